@@ -1,0 +1,295 @@
+"""The laws of scales: how a value stands on the angle, or on the length, of a control.
+
+A law maps values on to a fraction of the travel, 0 at the beginning and 1 at the end,
+and back; the two are exact inverses. To add a law, add one class here with `@law`;
+the schema finds it in `LAWS`.
+"""
+
+from __future__ import annotations
+
+import bisect
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Protocol
+
+
+class DomainError(ValueError):
+    """A value for which a law has no place; the message says why."""
+
+
+class Law(Protocol):
+    """Value to fraction of travel, and back."""
+
+    name: ClassVar[str]
+
+    def fraction(self, value: float) -> float:
+        """The part of the travel at which `value` stands. Error: DomainError."""
+        ...
+
+    def value(self, fraction: float) -> float:
+        """The value that stands at this part of the travel. Error: DomainError."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class LawSpec:
+    """What a scale's table gives a law to be made from."""
+
+    begin: float
+    end: float
+    taper: str | tuple[tuple[float, float], ...] = "linear"
+    table: tuple[tuple[float, float], ...] = ()
+
+
+LAWS: dict[str, Callable[[LawSpec], Law]] = {}
+
+
+class _Curve:
+    """A law whose travel is proportional to some function g of the value."""
+
+    name: ClassVar[str]
+
+    def __init__(self, spec: LawSpec) -> None:
+        self._g0, self._g1 = self.g(spec.begin), self.g(spec.end)
+        if self._g0 == self._g1:
+            raise DomainError(
+                f"the scale begins and ends at {spec.begin:g}; it needs two different values"
+            )
+
+    def g(self, value: float) -> float:
+        raise NotImplementedError
+
+    def inverse_g(self, y: float) -> float:
+        raise NotImplementedError
+
+    def fraction(self, value: float) -> float:
+        return (self.g(value) - self._g0) / (self._g1 - self._g0)
+
+    def value(self, fraction: float) -> float:
+        return self.inverse_g(self._g0 + fraction * (self._g1 - self._g0))
+
+
+def law(cls: type[_Curve] | type[Table]) -> type[_Curve] | type[Table]:
+    """Enter a law in the registry under its name."""
+    LAWS[cls.name] = cls
+    return cls
+
+
+@law
+class Linear(_Curve):
+    """Travel proportional to the value."""
+
+    name = "linear"
+
+    def g(self, value: float) -> float:
+        return value
+
+    def inverse_g(self, y: float) -> float:
+        return y
+
+
+@law
+class Logarithmic(_Curve):
+    """Travel proportional to the logarithm of the value: equal travel for each decade."""
+
+    name = "log"
+
+    def g(self, value: float) -> float:
+        if value <= 0:
+            raise DomainError(f"{value:g} has no logarithm; a log scale takes values above 0")
+        return math.log(value)
+
+    def inverse_g(self, y: float) -> float:
+        return math.exp(y)
+
+
+@law
+class InverseSquare(_Curve):
+    """Travel proportional to 1/value²: tuning with a straight-line-capacitance capacitor.
+
+    The resonant frequency goes as 1/sqrt(C), so C, and with it the travel, as 1/f².
+    """
+
+    name = "inverse-square"
+
+    def g(self, value: float) -> float:
+        if value <= 0:
+            raise DomainError(f"an inverse-square scale takes values above 0, not {value:g}")
+        return 1 / value**2
+
+    def inverse_g(self, y: float) -> float:
+        if y <= 0:
+            raise DomainError("this lies beyond the end of an inverse-square scale")
+        return y**-0.5
+
+
+@law
+class Decibel(_Curve):
+    """Travel proportional to 10^(dB/20): a meter that moves with voltage, marked in decibels."""
+
+    name = "decibel"
+
+    def g(self, value: float) -> float:
+        return 10 ** (value / 20)
+
+    def inverse_g(self, y: float) -> float:
+        if y <= 0:
+            raise DomainError("no number of decibels stands at or below no deflection at all")
+        return 20 * math.log10(y)
+
+
+class Monotone:
+    """A monotone cubic through measured points: Fritsch and Carlson, with Butland's slopes.
+
+    `points` are (x, y) with x rising and y rising or falling throughout.
+    F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300.
+    """
+
+    def __init__(self, points: Sequence[tuple[float, float]]) -> None:
+        self.x = [p[0] for p in points]
+        self.y = [p[1] for p in points]
+        h = [b - a for a, b in zip(self.x, self.x[1:], strict=False)]
+        d = [(b - a) / s for a, b, s in zip(self.y, self.y[1:], h, strict=False)]
+        if any(s <= 0 for s in h):
+            raise DomainError("the first numbers of a table must rise from pair to pair")
+        if not (all(s > 0 for s in d) or all(s < 0 for s in d)):
+            raise DomainError("the second numbers of a table must rise, or fall, throughout")
+        self._d = self._slopes(h, d)
+
+    @staticmethod
+    def _slopes(h: list[float], d: list[float]) -> list[float]:
+        if len(d) == 1:
+            return [d[0], d[0]]
+        inner = []
+        for i in range(1, len(d)):
+            w1, w2 = 2 * h[i] + h[i - 1], h[i] + 2 * h[i - 1]
+            inner.append((w1 + w2) / (w1 / d[i - 1] + w2 / d[i]))
+        return [_end_slope(h[0], h[1], d[0], d[1]), *inner, _end_slope(h[-1], h[-2], d[-1], d[-2])]
+
+    def __call__(self, x: float) -> float:
+        if not self.x[0] <= x <= self.x[-1]:
+            raise DomainError(f"{x:g} lies outside the table, which runs from {self.x[0]:g} to {self.x[-1]:g}")
+        i = min(bisect.bisect_right(self.x, x), len(self.x) - 1) - 1
+        return self._at(i, (x - self.x[i]) / (self.x[i + 1] - self.x[i]))
+
+    def _at(self, i: int, t: float) -> float:
+        h = self.x[i + 1] - self.x[i]
+        return (
+            self.y[i] * (1 + 2 * t) * (1 - t) ** 2
+            + h * self._d[i] * t * (1 - t) ** 2
+            + self.y[i + 1] * t * t * (3 - 2 * t)
+            + h * self._d[i + 1] * t * t * (t - 1)
+        )
+
+    def inverse(self, y: float) -> float:
+        """The x at which the curve has the value y, by bisection to the last bit."""
+        rising = self.y[-1] > self.y[0]
+        low, high = (self.y[0], self.y[-1]) if rising else (self.y[-1], self.y[0])
+        if not low <= y <= high:
+            raise DomainError(f"{y:g} lies outside the table, which runs from {low:g} to {high:g}")
+        i = next(
+            i
+            for i in range(len(self.x) - 1)
+            if min(self.y[i], self.y[i + 1]) <= y <= max(self.y[i], self.y[i + 1])
+        )
+        a, b = 0.0, 1.0
+        for _ in range(60):
+            middle = (a + b) / 2
+            if (self._at(i, middle) < y) == rising:
+                a = middle
+            else:
+                b = middle
+        return self.x[i] + (a + b) / 2 * (self.x[i + 1] - self.x[i])
+
+
+def _end_slope(h0: float, h1: float, d0: float, d1: float) -> float:
+    """The three-point end slope, kept from overshooting."""
+    slope = ((2 * h0 + h1) * d0 - h0 * d1) / (h0 + h1)
+    if slope * d0 <= 0:
+        return 0.0
+    return slope
+
+
+@law
+class Table:
+    """Measured [value, degrees] pairs, with a monotone cubic between them.
+
+    The travel is the whole of the table's degrees. `begin` and `end` of the scale must
+    lie within the table.
+    """
+
+    name = "table"
+
+    def __init__(self, spec: LawSpec) -> None:
+        if len(spec.table) < 2:
+            raise DomainError("a table law needs at least two [value, degrees] pairs")
+        self._curve = Monotone(sorted(spec.table))
+        self.begin_degrees = self._curve(spec.begin)
+        self.end_degrees = self._curve(spec.end)
+
+    def fraction(self, value: float) -> float:
+        return (self._curve(value) - self.begin_degrees) / (self.end_degrees - self.begin_degrees)
+
+    def value(self, fraction: float) -> float:
+        return self._curve.inverse(
+            self.begin_degrees + fraction * (self.end_degrees - self.begin_degrees)
+        )
+
+
+@law
+class Taper(_Curve):
+    """Decibels of a divider whose track follows a taper: rotation % against resistance %."""
+
+    name = "taper"
+
+    def __init__(self, spec: LawSpec) -> None:
+        self._track = track(spec.taper)
+        super().__init__(spec)
+
+    def g(self, value: float) -> float:
+        if value > 0:
+            raise DomainError(f"a divider cannot give {value:g} dB; it only takes away")
+        return self._track.inverse(100 * 10 ** (value / 20)) / 100
+
+    def inverse_g(self, y: float) -> float:
+        ratio = self._track(100 * y) / 100
+        if ratio <= 0:
+            raise DomainError("a divider at its very end gives no number of decibels")
+        return 20 * math.log10(ratio)
+
+
+class _Bent:
+    """A track of two straight parts that meet at half rotation, as carbon tracks are made."""
+
+    def __init__(self, points: Sequence[tuple[float, float]]) -> None:
+        self._x = [p[0] for p in points]
+        self._y = [p[1] for p in points]
+
+    def __call__(self, x: float) -> float:
+        return _between(self._x, self._y, x)
+
+    def inverse(self, y: float) -> float:
+        return _between(self._y, self._x, y)
+
+
+def _between(x: Sequence[float], y: Sequence[float], at: float) -> float:
+    i = min(max(bisect.bisect_right(x, at), 1), len(x) - 1)
+    return y[i - 1] + (at - x[i - 1]) * (y[i] - y[i - 1]) / (x[i] - x[i - 1])
+
+
+#: Tracks by name: [rotation %, resistance %]. "audio 10" has 10 % of its resistance at half
+#: rotation. Common practice, no source.
+TAPERS: dict[str, tuple[tuple[float, float], ...]] = {
+    "linear": ((0, 0), (100, 100)),
+    "audio 10": ((0, 0), (50, 10), (100, 100)),
+    "audio 15": ((0, 0), (50, 15), (100, 100)),
+    "reverse 10": ((0, 0), (50, 90), (100, 100)),
+}
+
+
+def track(taper: str | tuple[tuple[float, float], ...]) -> _Bent | Monotone:
+    """The track of a taper by name, or through measured [rotation %, resistance %] pairs."""
+    if isinstance(taper, str):
+        return _Bent(TAPERS[taper])
+    return Monotone(sorted(taper))

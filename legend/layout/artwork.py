@@ -1,0 +1,123 @@
+"""The values that leave the layout: what stands on the panel, and what was found about it.
+
+All in panel coordinates: mm, x right, y up, origin at the panel's lower left corner.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shapely.geometry.base import BaseGeometry
+
+from legend.description.schema import Bare, Description, Hole
+from legend.description.source import Source
+from legend.lettering.outline import Outline
+
+
+class Role(StrEnum):
+    """What a mark is for."""
+
+    TITLE = "title"
+    GROUP = "group"
+    NAME = "name"
+    POSITION = "position"
+    NUMERAL = "numeral"
+    GRADUATION = "graduation"
+    FRAME = "frame"
+    RULE = "rule"
+    SYMBOL = "symbol"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mark:
+    """One thing to be painted.
+
+    `owner` is the hole of the control it belongs to, or "" for what belongs to the whole
+    panel. `text` is what it says, "" for a line. `height` is the capital height it was set
+    at, 0 for a line. `source` is where the description asks for it.
+    """
+
+    outline: Outline
+    role: Role
+    owner: str
+    source: Source
+    text: str = ""
+    height: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Opening:
+    """A hole or cut-out in the metal: its description, and its outline on the panel."""
+
+    id: str
+    hole: Hole
+    centre: tuple[float, float]
+    outline: Outline
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KeepOut:
+    """A part of the panel where no legend may stand.
+
+    `owner` is the hole whose fitted part covers it; `what` says so in words, as in
+    "the knob on A". `assumed` is true where the size was not given but taken from the drill.
+    """
+
+    shape: BaseGeometry
+    owner: str
+    what: str
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BareDisc:
+    """A disc that keeps paint off the metal round a hole."""
+
+    bare: Bare
+    outline: Outline
+
+
+class Severity(StrEnum):
+    """How much a finding matters: an error spoils the panel, a warning may, a note tells."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something to know about the artwork before paint is spent on it.
+
+    `code` is a short name for programs; `place` is the point of the panel in mm, or None;
+    `remedy` is what would cure it.
+    """
+
+    severity: Severity
+    code: str
+    message: str
+    source: Source
+    remedy: str = ""
+    place: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Artwork:
+    """The panel as it is to be: description in hand, everything on it placed."""
+
+    description: Description
+    panel: Outline
+    openings: tuple[Opening, ...]
+    marks: tuple[Mark, ...]
+    keep_outs: tuple[KeepOut, ...]
+    bare_discs: tuple[BareDisc, ...]
+    findings: tuple[Finding, ...] = ()
+
+    def opening(self, hole: str) -> Opening:
+        """The opening with this name. Error: KeyError where there is none."""
+        for opening in self.openings:
+            if opening.id == hole:
+                return opening
+        raise KeyError(hole)

@@ -1,0 +1,159 @@
+"""Union, difference and simplifying of outlines: the one place that touches skia-pathops.
+
+The engine keeps curves as curves, in single precision. Each result is checked against
+the area that shapely finds for the flattened shapes; where the two disagree, the shapely
+result is taken instead, as straight lines, and the caller is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+import pathops
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.lettering.outline import Contour, Outline
+
+#: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
+_AREA_TOLERANCE = 2e-3
+_AREA_FLOOR = 2e-3
+
+
+class Combined(NamedTuple):
+    """A combined outline, and whether it had to be made of straight lines."""
+
+    outline: Outline
+    flattened: bool
+
+
+def united(outlines: Iterable[Outline]) -> Combined:
+    """All shapes joined into one; overlaps vanish."""
+    outlines = list(outlines)
+    if len(outlines) == 1:
+        return Combined(outlines[0], False)
+    path = pathops.Path()
+    for outline in outlines:
+        _draw(outline, path)
+    return _checked(path, shapely.union_all([outline.shape for outline in outlines]))
+
+
+def less(outline: Outline, cutters: Sequence[Outline]) -> Combined:
+    """A shape with the shapes of `cutters` taken away."""
+    if not cutters:
+        return Combined(outline, False)
+    cutter = pathops.Path()
+    for each in cutters:
+        _draw(each, cutter)
+    cutter.simplify(fix_winding=True)
+    path = pathops.op(_draw(outline, pathops.Path()), cutter, pathops.PathOp.DIFFERENCE)
+    wanted = outline.shape.difference(shapely.union_all([each.shape for each in cutters]))
+    return _checked(path, wanted)
+
+
+def common(outline: Outline, other: Outline) -> Combined:
+    """What two shapes share."""
+    path = pathops.op(
+        _draw(outline, pathops.Path()), _draw(other, pathops.Path()), pathops.PathOp.INTERSECTION
+    )
+    return _checked(path, outline.shape.intersection(other.shape))
+
+
+def cleaned(contours: Iterable[Contour]) -> Combined:
+    """Contours that may overlap or cross themselves, all counter-clockwise outside, as one shape.
+
+    Filled by the nonzero rule, which is what fonts and strokes mean.
+    """
+    contours = tuple(contours)
+    rings = [shapely.polygons(contour.flat) for contour in contours]
+    signed = [_signed_area(contour) for contour in contours]
+    solid = shapely.union_all([shapely.make_valid(r) for r, s in zip(rings, signed, strict=True) if s > 0])
+    holes = [shapely.make_valid(r) for r, s in zip(rings, signed, strict=True) if s < 0]
+    wanted = solid.difference(shapely.union_all(holes)) if holes else solid
+    return _checked(_draw(Outline(contours), pathops.Path()), wanted)
+
+
+def from_shape(shape: BaseGeometry) -> Outline:
+    """A shapely polygon or multipolygon as an outline of straight lines."""
+    contours = []
+    for part in shapely.get_parts(shape):
+        if part.geom_type != "Polygon" or part.is_empty:
+            continue
+        part = shapely.geometry.polygon.orient(part)
+        for ring in (part.exterior, *part.interiors):
+            points = shapely.get_coordinates(ring)[:-1]
+            contours.append(Contour("L" * (len(points) - 1), points))
+    return Outline(tuple(contours))
+
+
+def _signed_area(contour: Contour) -> float:
+    x, y = contour.flat.T
+    return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2
+
+
+def _checked(path: pathops.Path, wanted: BaseGeometry) -> Combined:
+    """The engine's path as a clean outline, or the shape it should have had."""
+    try:
+        path.simplify(fix_winding=True, keep_starting_points=False)
+        outline = _read(path)
+        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
+            return Combined(outline, False)
+    except pathops.PathOpsError:
+        pass
+    return Combined(from_shape(wanted), True)
+
+
+def _draw(outline: Outline, path: pathops.Path) -> pathops.Path:
+    for contour in outline.contours:
+        path.moveTo(*contour.points[0])
+        at = 1
+        points = contour.points.tolist()
+        for code in contour.codes:
+            if code == "L":
+                path.lineTo(*points[at])
+                at += 1
+            elif code == "Q":
+                path.quadTo(*points[at], *points[at + 1])
+                at += 2
+            else:
+                path.cubicTo(*points[at], *points[at + 1], *points[at + 2])
+                at += 3
+        path.close()
+    return path
+
+
+_CODES = {pathops.PathVerb.LINE: "L", pathops.PathVerb.QUAD: "Q", pathops.PathVerb.CUBIC: "C"}
+
+
+def _read(path: pathops.Path) -> Outline:
+    contours: list[Contour] = []
+    codes: list[str] = []
+    points: list[tuple[float, float]] = []
+    for verb, args in path:
+        if verb == pathops.PathVerb.MOVE:
+            codes, points = [], list(args)
+        elif verb == pathops.PathVerb.CLOSE:
+            if len(codes) > 1 or (codes and codes[0] != "L"):
+                contours.append(_without_specks(codes, points))
+        else:
+            codes.append(_CODES[verb])
+            points.extend(args)
+    return Outline(tuple(contours))
+
+
+def _without_specks(codes: list[str], points: list[tuple[float, float]]) -> Contour:
+    """The contour without straight pieces too short to see, which the engine can leave."""
+    kept_codes: list[str] = []
+    kept = [points[0]]
+    at = 1
+    for code in codes:
+        step = {"L": 1, "Q": 2, "C": 3}[code]
+        piece = points[at : at + step]
+        at += step
+        if code == "L" and abs(piece[0][0] - kept[-1][0]) + abs(piece[0][1] - kept[-1][1]) < 2e-5:
+            continue
+        kept_codes.append(code)
+        kept.extend(piece)
+    return Contour("".join(kept_codes), np.array(kept, dtype=float))

@@ -1,0 +1,293 @@
+"""One filled shape as curves: the value that every room after this one passes on.
+
+An `Outline` is made of closed `Contour`s of straight lines, quadratics and cubics,
+in mm, y upwards. It is clean: its contours neither cross themselves nor each other,
+so that its inside is the same by the even-odd and by the nonzero rule. What is inside
+is measured on a flattened `shapely` geometry, made once, when first asked for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+#: An array of points, one a row: x, y in mm.
+Points = NDArray[np.float64]
+#: An affine map as (a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f.
+Affine = tuple[float, float, float, float, float, float]
+
+#: How far the flattened shape may lie from its curve, mm.
+FLATNESS = 0.002
+
+#: How far a circle drawn as cubics may lie from the true one, mm.
+ROUNDNESS = 0.0005
+
+#: Points that each kind of segment adds: a line, a quadratic, a cubic.
+ADDS = {"L": 1, "Q": 2, "C": 3}
+
+
+@dataclass(frozen=True, eq=False)
+class Contour:
+    """One closed curve.
+
+    `codes` has one letter a segment: L line, Q quadratic, C cubic. `points` holds the
+    starting point and then the points of each segment in turn (1, 2 or 3), shape (n, 2).
+    Where the last point is not the first, a straight line closes the contour.
+
+    >>> square = Contour("LLL", np.array([[0, 0], [1, 0], [1, 1], [0, 1.0]]))
+    >>> [code for code, _ in square.segments()]
+    ['L', 'L', 'L', 'L']
+    """
+
+    codes: str
+    points: Points
+
+    @property
+    def is_open_ended(self) -> bool:
+        """True where the closing line is left out of `codes`."""
+        return bool(np.abs(self.points[-1] - self.points[0]).max() > 1e-9)
+
+    def segments(self) -> Iterator[tuple[str, Points]]:
+        """Each segment as its code and its points, the one it starts from included."""
+        at = 0
+        for code in self.codes:
+            end = at + ADDS[code]
+            yield code, self.points[at : end + 1]
+            at = end
+        if self.is_open_ended:
+            yield "L", self.points[[-1, 0]]
+
+    @property
+    def nodes(self) -> int:
+        """How many points lie on the curve, each counted once."""
+        return len(self.codes) + self.is_open_ended
+
+    @cached_property
+    def flat(self) -> Points:
+        """The contour as a closed ring of points within `FLATNESS` of it, shape (n, 2)."""
+        if "C" not in self.codes and "Q" not in self.codes:
+            return np.vstack([self.points, self.points[:1]]) if self.is_open_ended else self.points
+        cubics = self._as_cubics()
+        bend = np.maximum(
+            np.hypot(*(cubics[0] - 2 * cubics[1] + cubics[2]).T),
+            np.hypot(*(cubics[1] - 2 * cubics[2] + cubics[3]).T),
+        )
+        steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS))).astype(int)
+        which = np.repeat(np.arange(len(steps)), steps)
+        first = np.cumsum(steps) - steps
+        t = ((np.arange(len(which)) - first[which] + 1) / steps[which])[:, None]
+        s = 1 - t
+        p0, p1, p2, p3 = cubics[:, which]
+        inner = s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3
+        return np.vstack([self.points[:1], inner[:-1], self.points[:1]])
+
+    def _as_cubics(self) -> NDArray[np.float64]:
+        """Every segment as a cubic: shape (4, segments, 2)."""
+        cubics = []
+        for code, p in self.segments():
+            if code == "C":
+                cubics.append(p)
+            elif code == "Q":
+                cubics.append(
+                    np.array([p[0], p[0] + (p[1] - p[0]) * 2 / 3, p[2] + (p[1] - p[2]) * 2 / 3, p[2]])
+                )
+            else:
+                cubics.append(p[[0, 0, 1, 1]] + (p[1] - p[0]) * _THIRDS)
+        return np.array(cubics).transpose(1, 0, 2)
+
+    def reversed(self) -> Contour:
+        """The same curve, run the other way, from the same start."""
+        points = self.points if not self.is_open_ended else np.vstack([self.points, self.points[:1]])
+        codes = self.codes + ("L" if self.is_open_ended else "")
+        return Contour(codes[::-1], points[::-1])
+
+    def started_at(self, segment: int) -> Contour:
+        """The same curve, begun where the segment with this index begins."""
+        if segment == 0:
+            return self
+        parts = list(self.segments())
+        parts = parts[segment:] + parts[:segment]
+        codes = "".join(code for code, _ in parts)
+        points = np.vstack([parts[0][1][:1], *(p[1:] for _, p in parts)])
+        return Contour(codes, points)
+
+
+_THIRDS = np.array([[0.0], [1 / 3], [-1 / 3], [0.0]])
+
+
+@dataclass(frozen=True, eq=False)
+class Outline:
+    """One filled shape as curves, in mm: letters of a legend, a graduation, a frame.
+
+    >>> disc = Outline.disc((10, 20), 5)
+    >>> round(disc.area, 2)
+    78.54
+    >>> disc.moved(1, 0).bounds
+    (6.0, 15.0, 16.0, 25.0)
+    """
+
+    contours: tuple[Contour, ...]
+
+    # --- Making ---
+
+    @classmethod
+    def polygon(cls, points: Sequence[Sequence[float]] | Points) -> Outline:
+        """The straight-sided shape with these corners, which must not cross itself."""
+        corners = np.asarray(points, dtype=float)
+        return cls((Contour("L" * (len(corners) - 1), corners),))
+
+    @classmethod
+    def rectangle(cls, x0: float, y0: float, x1: float, y1: float, radius: float = 0.0) -> Outline:
+        """An upright rectangle, its corners rounded by `radius` where that is not 0."""
+        radius = min(radius, (x1 - x0) / 2, (y1 - y0) / 2)
+        if radius <= 0:
+            return cls.polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+        corners = [
+            arc_points((x1 - radius, y0 + radius), radius, 180, 90),
+            arc_points((x1 - radius, y1 - radius), radius, 90, 0),
+            arc_points((x0 + radius, y1 - radius), radius, 0, -90),
+            arc_points((x0 + radius, y0 + radius), radius, -90, -180),
+        ]
+        codes = "L".join("C" * (len(corner) // 3) for corner in corners)
+        return cls((Contour(codes, np.vstack(corners)),))
+
+    @classmethod
+    def disc(cls, centre: Sequence[float], radius: float) -> Outline:
+        """A filled circle."""
+        points = arc_points(centre, radius, 90, -270)
+        return cls((Contour("C" * (len(points) // 3), points),))
+
+    @classmethod
+    def arc_stroke(
+        cls, centre: Sequence[float], radius: float, begin: float, end: float, width: float
+    ) -> Outline:
+        """A line of `width` along an arc, from `begin` to `end` degrees clockwise from the top.
+
+        A sweep of 360 degrees or more gives a closed ring.
+        """
+        outer, inner = radius + width / 2, radius - width / 2
+        if abs(end - begin) >= 360 - 1e-9:
+            hole = cls.disc(centre, inner).contours[0].reversed()
+            return cls((*cls.disc(centre, outer).contours, hole))
+        begin, end = max(begin, end), min(begin, end)
+        there = arc_points(centre, outer, begin, end)
+        back = arc_points(centre, inner, end, begin)
+        codes = "C" * (len(there) // 3) + "L" + "C" * (len(back) // 3)
+        return cls((Contour(codes, np.vstack([there, back])),))
+
+    @classmethod
+    def line_stroke(cls, p: Sequence[float], q: Sequence[float], width: float) -> Outline:
+        """A straight line of `width` from p to q with square-cut ends."""
+        length = math.dist(p, q)
+        nx, ny = (p[1] - q[1]) / length * width / 2, (q[0] - p[0]) / length * width / 2
+        return cls.polygon(
+            [(p[0] - nx, p[1] - ny), (q[0] - nx, q[1] - ny), (q[0] + nx, q[1] + ny), (p[0] + nx, p[1] + ny)]
+        )
+
+    @classmethod
+    def gathered(cls, outlines: Iterable[Outline]) -> Outline:
+        """Several outlines that do not touch each other, as one."""
+        return cls(tuple(contour for outline in outlines for contour in outline.contours))
+
+    # --- Moving ---
+
+    def transformed(self, affine: Affine) -> Outline:
+        """The shape under an affine map; a mirrored shape stays counter-clockwise outside."""
+        a, b, c, d, e, f = affine
+        matrix = np.array([[a, b], [c, d]])
+        contours = [Contour(k.codes, k.points @ matrix + (e, f)) for k in self.contours]
+        if a * d - b * c < 0:
+            contours = [contour.reversed() for contour in contours]
+        return Outline(tuple(contours))
+
+    def moved(self, dx: float, dy: float) -> Outline:
+        """The shape moved by dx to the right and dy upwards, its flattening with it."""
+        moved = Outline(tuple(Contour(k.codes, k.points + (dx, dy)) for k in self.contours))
+        if "shape" in self.__dict__:
+            moved.__dict__["shape"] = shapely.transform(self.shape, lambda p: p + (dx, dy))
+        return moved
+
+    def turned(self, degrees: float, about: Sequence[float] = (0.0, 0.0)) -> Outline:
+        """The shape turned clockwise by `degrees` about a point."""
+        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        x, y = about
+        return self.transformed((c, -s, s, c, x - c * x - s * y, y + s * x - c * y))
+
+    def scaled(self, sx: float, sy: float | None = None) -> Outline:
+        """The shape scaled about the origin, in y as in x where `sy` is left out."""
+        return self.transformed((sx, 0, 0, sx if sy is None else sy, 0, 0))
+
+    # --- Measuring ---
+
+    @cached_property
+    def shape(self) -> BaseGeometry:
+        """The inside as a shapely polygon or multipolygon, flattened to `FLATNESS`."""
+        rings = [contour.flat for contour in self.contours]
+        if not rings:
+            return shapely.MultiPolygon()
+        if len(rings) == 1:
+            return shapely.polygons(rings[0])
+        counts = [len(ring) for ring in rings]
+        which = np.repeat(np.arange(len(rings)), counts)
+        return shapely.build_area(
+            shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
+        )
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right, top of the ink, mm. Error: ValueError where there is no ink."""
+        if not self.contours:
+            raise ValueError("an empty outline has no bounds")
+        points = np.vstack([contour.flat for contour in self.contours])
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        return float(x0), float(y0), float(x1), float(y1)
+
+    @property
+    def area(self) -> float:
+        """Inked area, mm²."""
+        return float(self.shape.area)
+
+    @property
+    def nodes(self) -> int:
+        """How many points lie on the curves."""
+        return sum(contour.nodes for contour in self.contours)
+
+    def __bool__(self) -> bool:
+        return bool(self.contours)
+
+
+def arc_points(
+    centre: Sequence[float], radius: float, begin: float, end: float
+) -> Points:
+    """The points of an arc as cubics: from `begin` to `end` degrees clockwise from the top.
+
+    Returns shape (1 + 3 n, 2) for the fewest n equal cubics that keep within `ROUNDNESS`
+    of the circle; a quarter circle takes a whole number of them, so that a full circle
+    has nodes at its extremes.
+    """
+    sweep = math.radians(end - begin)
+    in_quarter = 1
+    while _arc_error(radius, math.pi / 2 / in_quarter) > ROUNDNESS:
+        in_quarter += 1
+    n = max(1, math.ceil(abs(sweep) / (math.pi / 2) * in_quarter - 1e-9))
+    angles = math.radians(begin) + np.arange(n + 1) * (sweep / n)
+    on = np.column_stack([np.sin(angles), np.cos(angles)])
+    along = np.column_stack([np.cos(angles), -np.sin(angles)]) * (4 / 3 * math.tan(sweep / n / 4))
+    points = np.empty((3 * n + 1, 2))
+    points[::3] = on
+    points[1::3] = on[:-1] + along[:-1]
+    points[2::3] = on[1:] - along[1:]
+    return points * radius + np.asarray(centre, dtype=float)
+
+
+def _arc_error(radius: float, sweep: float) -> float:
+    """How far the usual cubic for an arc strays outside it, in the unit of `radius`."""
+    quarter = abs(sweep) / 4
+    return radius * 4 / 27 * math.sin(quarter) ** 6 / math.cos(quarter) ** 2

@@ -1,0 +1,91 @@
+"""Every number that comes from a published source or from common practice, with its source.
+
+Nothing here is computed from a panel. A value is named for what it governs; the
+line above it, or the docstring of its class, says where it comes from. "Common
+practice, no source" marks what the trade does without a standard behind it.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+# --- Units of length -------------------------------------------------------
+
+#: Millimetres in an inch: exact by definition (international yard, 1959).
+INCH: Final = 25.4
+
+# --- Sizes of lettering ----------------------------------------------------
+
+#: Least capital height over viewing distance: 15 minutes of arc.
+#: NUREG-0700 rev. 3, 11.4.1.5-1.
+LEAST_HEIGHT_PER_DISTANCE: Final = 0.004
+
+#: Preferred capital height over viewing distance: 20 minutes of arc.
+#: NUREG-0700 rev. 3, 11.4.1.5-1.
+PREFERRED_HEIGHT_PER_DISTANCE: Final = 0.006
+
+#: The series of nominal heights of lettering, mm. ISO 3098-0, table for type B.
+ISO_HEIGHTS: Final = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
+
+#: Proportions of lettering type B, in capital heights. ISO 3098-0.
+ISO_B_STROKE: Final = 1 / 10
+ISO_B_SMALL_LETTERS: Final = 7 / 10
+ISO_B_BETWEEN_CHARACTERS: Final = 2 / 10
+ISO_B_BETWEEN_WORDS: Final = 6 / 10
+ISO_B_LINE_PITCH_CAPITALS: Final = 13 / 10
+ISO_B_LINE_PITCH: Final = 15 / 10
+ISO_B_LINE_PITCH_ACCENTED: Final = 19 / 10
+
+#: Stroke over height, dark letters on light. DOD-HDBK-791(AM), 6-5.3.2.
+STROKE_DARK_ON_LIGHT: Final = 1 / 6
+#: Stroke over height, light letters on dark: from and to. DOD-HDBK-791(AM), 6-5.3.2.
+STROKE_LIGHT_ON_DARK: Final = (1 / 8, 1 / 7)
+#: Width over height of capitals: from and to. DOD-HDBK-791(AM), 6-5.3.2.
+LETTER_WIDTH: Final = (3 / 5, 1.0)
+
+#: Names, groups and titles differ in height by at least this factor.
+#: Common practice, no source.
+LEVEL_STEP: Final = 1.25
+
+#: The least width to which a legend that does not fit is narrowed.
+#: Common practice, no source.
+NARROWEST: Final = 0.8
+
+# --- Scales ----------------------------------------------------------------
+
+#: Steps between graduations are these times a power of ten.
+#: MIL-HDBK-759B, 5.2.2.3.1.4.1.
+GRADUATION_STEPS: Final = (1, 2, 5)
+#: At most this many graduations between numbered ones. MIL-HDBK-759B, 5.2.2.3.1.4.1.
+MOST_BETWEEN_NUMBERED: Final = 9
+
+#: Degrees between the positions of a rotary selector. Common practice, no source.
+SELECTOR_STEP: Final = 30.0
+#: Degrees through which a carbon control turns. Common practice, no source.
+CONTROL_SWEEP: Final = 300.0
+
+# --- Clearances on the panel -----------------------------------------------
+
+#: Gap round every mark, in capital heights, and the least gap in mm.
+#: Common practice, no source.
+MARK_GAP: Final = 0.5
+LEAST_MARK_GAP: Final = 1.0
+
+# --- Paper and drawing -----------------------------------------------------
+
+#: Millimetres in a PDF point of 1/72 in. ISO 32000.
+PDF_POINT: Final = INCH / 72
+#: Paper sizes, mm, upright. ISO 216; ANSI Y14.1.
+PAPER: Final = {
+    "A4": (210.0, 297.0),
+    "A3": (297.0, 420.0),
+    "letter": (8.5 * INCH, 11 * INCH),
+}
+#: Step of a cutting plotter, mm. HP-GL, the de facto plotter language.
+PLOTTER_STEP: Final = 0.025
+
+# --- At the bench ----------------------------------------------------------
+
+#: Hours after spraying the top coat between which the letters are lifted.
+#: Common practice, no source.
+LIFTING_WINDOW: Final = (1.0, 2.0)

@@ -1,0 +1,81 @@
+"""The values that leave the stencil room: pieces, and sheets of pieces in knife order.
+
+A `Piece` is in panel coordinates, so that it can be drawn over the panel as it will lie.
+A `Sheet` has its own: mm, x right, y up, origin at the lower left corner of the stock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from legend.lettering.outline import Affine, Outline
+
+#: Left, bottom, right, top, mm.
+Box = tuple[float, float, float, float]
+
+
+class Cut(StrEnum):
+    """What a cut line is for; also its `class` in the SVG."""
+
+    MARK = "mark"
+    BARE = "bare"
+    REGISTRATION = "registration"
+    WEEDING = "weeding"
+    CHECK = "check"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Path:
+    """One closed shape to cut: its contours in the order the knife takes them."""
+
+    cut: Cut
+    outline: Outline
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """Marks that travel together on one piece of transfer tape.
+
+    `number` is the one on the overlay, the sheet and the job card. `name` says in words what
+    it is. `owners` are the holes it belongs to. `box` is its weeding box. `paths` are in knife
+    order, the weeding box last.
+    """
+
+    number: int
+    name: str
+    owners: tuple[str, ...]
+    box: Box
+    paths: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """A piece on a sheet: `affine` takes it from the panel to the sheet.
+
+    `copy` counts the spares from 1; `turned` tells that it lies a quarter turn clockwise.
+    """
+
+    piece: Piece
+    affine: Affine
+    copy: int
+    turned: bool
+
+    @property
+    def paths(self) -> tuple[Path, ...]:
+        """The cuts where they lie on the sheet, in knife order."""
+        return tuple(Path(p.cut, p.outline.transformed(self.affine)) for p in self.piece.paths)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sheet:
+    """Pieces packed on one length of stock, in the order the knife takes them.
+
+    `size` is the width and the length that is used, mm. `checks` are cuts that belong to no
+    piece.
+    """
+
+    number: int
+    size: tuple[float, float]
+    placed: tuple[Placed, ...]
+    checks: tuple[Path, ...] = ()
