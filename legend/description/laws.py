@@ -11,7 +11,7 @@ import bisect
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Protocol
+from typing import ClassVar, Protocol, TypeVar
 
 
 class DomainError(ValueError):
@@ -44,6 +44,14 @@ class LawSpec:
 
 LAWS: dict[str, Callable[[LawSpec], Law]] = {}
 
+_L = TypeVar("_L", bound=Callable[[LawSpec], Law])
+
+
+def law(cls: _L) -> _L:
+    """Enter a law in the registry under its name."""
+    LAWS[cls.name] = cls  # type: ignore[attr-defined]
+    return cls
+
 
 class _Curve:
     """A law whose travel is proportional to some function g of the value."""
@@ -68,12 +76,6 @@ class _Curve:
 
     def value(self, fraction: float) -> float:
         return self.inverse_g(self._g0 + fraction * (self._g1 - self._g0))
-
-
-def law(cls: type[_Curve] | type[Table]) -> type[_Curve] | type[Table]:
-    """Enter a law in the registry under its name."""
-    LAWS[cls.name] = cls
-    return cls
 
 
 @law
@@ -121,7 +123,7 @@ class InverseSquare(_Curve):
     def inverse_g(self, y: float) -> float:
         if y <= 0:
             raise DomainError("this lies beyond the end of an inverse-square scale")
-        return y**-0.5
+        return 1 / math.sqrt(y)
 
 
 @law
@@ -169,7 +171,9 @@ class Monotone:
 
     def __call__(self, x: float) -> float:
         if not self.x[0] <= x <= self.x[-1]:
-            raise DomainError(f"{x:g} lies outside the table, which runs from {self.x[0]:g} to {self.x[-1]:g}")
+            raise DomainError(
+                f"{x:g} lies outside the table, which runs from {self.x[0]:g} to {self.x[-1]:g}"
+            )
         i = min(bisect.bisect_right(self.x, x), len(self.x) - 1) - 1
         return self._at(i, (x - self.x[i]) / (self.x[i + 1] - self.x[i]))
 
@@ -238,22 +242,27 @@ class Table:
 
 
 @law
-class Taper(_Curve):
-    """Decibels of a divider whose track follows a taper: rotation % against resistance %."""
+class Taper:
+    """Decibels of a divider whose track follows a taper: rotation % against resistance %.
+
+    The travel is the whole rotation of the control, so that a value stands where the
+    control truly gives it; the scale need not fill it.
+    """
 
     name = "taper"
 
     def __init__(self, spec: LawSpec) -> None:
         self._track = track(spec.taper)
-        super().__init__(spec)
+        self.fraction(spec.begin)
+        self.fraction(spec.end)
 
-    def g(self, value: float) -> float:
+    def fraction(self, value: float) -> float:
         if value > 0:
             raise DomainError(f"a divider cannot give {value:g} dB; it only takes away")
         return self._track.inverse(100 * 10 ** (value / 20)) / 100
 
-    def inverse_g(self, y: float) -> float:
-        ratio = self._track(100 * y) / 100
+    def value(self, fraction: float) -> float:
+        ratio = self._track(100 * fraction) / 100
         if ratio <= 0:
             raise DomainError("a divider at its very end gives no number of decibels")
         return 20 * math.log10(ratio)

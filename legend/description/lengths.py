@@ -35,7 +35,7 @@ def parse_length(text: str | float, units: str) -> float:
     34.925
     """
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
-        raise ValueError("a length is a number, or a text such as \"9.5 mm\" or \"3/8 in\"")
+        raise ValueError('a length is a number, or a text such as "9.5 mm" or "3/8 in"')
     if not isinstance(text, str):
         value = float(text) * MILLIMETRES[units]
     else:

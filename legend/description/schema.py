@@ -66,7 +66,7 @@ def _colour(text: str) -> str:
         ImageColor.getrgb(text)
     except ValueError:
         raise ValueError(
-            f"{text!r} is not a colour; write a CSS colour name, or a number such as \"#5b6160\""
+            f'{text!r} is not a colour; write a CSS colour name, or a number such as "#5b6160"'
         ) from None
     return text
 
@@ -217,7 +217,8 @@ def _law(name: str) -> str:
 def _taper(value: Any) -> Any:
     if isinstance(value, str) and value not in TAPERS:
         raise ValueError(
-            f"unknown taper {value!r}; tapers are " + ", ".join(TAPERS)
+            f"unknown taper {value!r}; tapers are "
+            + ", ".join(TAPERS)
             + ", or a table of [rotation %, resistance %] pairs"
         )
     return value
@@ -255,7 +256,9 @@ class Scale(Table):
         if self.law in ("log", "inverse-square") and min(self.from_, self.to) <= 0:
             raise ValueError(f"a {self.law} scale takes values above 0 only")
         if self.law == "table" and len(self.table) < 2:
-            raise ValueError('law "table" needs table = [[value, degrees], ...] with two pairs or more')
+            raise ValueError(
+                'law "table" needs table = [[value, degrees], ...] with two pairs or more'
+            )
         return self
 
 

@@ -69,7 +69,9 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     contours = tuple(contours)
     rings = [shapely.polygons(contour.flat) for contour in contours]
     signed = [_signed_area(contour) for contour in contours]
-    solid = shapely.union_all([shapely.make_valid(r) for r, s in zip(rings, signed, strict=True) if s > 0])
+    solid = shapely.union_all(
+        [shapely.make_valid(r) for r, s in zip(rings, signed, strict=True) if s > 0]
+    )
     holes = [shapely.make_valid(r) for r, s in zip(rings, signed, strict=True) if s < 0]
     wanted = solid.difference(shapely.union_all(holes)) if holes else solid
     return _checked(_draw(Outline(contours), pathops.Path()), wanted)

@@ -96,7 +96,9 @@ class Contour:
                 cubics.append(p)
             elif code == "Q":
                 cubics.append(
-                    np.array([p[0], p[0] + (p[1] - p[0]) * 2 / 3, p[2] + (p[1] - p[2]) * 2 / 3, p[2]])
+                    np.array(
+                        [p[0], p[0] + (p[1] - p[0]) * 2 / 3, p[2] + (p[1] - p[2]) * 2 / 3, p[2]]
+                    )
                 )
             else:
                 cubics.append(p[[0, 0, 1, 1]] + (p[1] - p[0]) * _THIRDS)
@@ -104,7 +106,9 @@ class Contour:
 
     def reversed(self) -> Contour:
         """The same curve, run the other way, from the same start."""
-        points = self.points if not self.is_open_ended else np.vstack([self.points, self.points[:1]])
+        points = (
+            self.points if not self.is_open_ended else np.vstack([self.points, self.points[:1]])
+        )
         codes = self.codes + ("L" if self.is_open_ended else "")
         return Contour(codes[::-1], points[::-1])
 
@@ -188,7 +192,12 @@ class Outline:
         length = math.dist(p, q)
         nx, ny = (p[1] - q[1]) / length * width / 2, (q[0] - p[0]) / length * width / 2
         return cls.polygon(
-            [(p[0] - nx, p[1] - ny), (q[0] - nx, q[1] - ny), (q[0] + nx, q[1] + ny), (p[0] + nx, p[1] + ny)]
+            [
+                (p[0] - nx, p[1] - ny),
+                (q[0] - nx, q[1] - ny),
+                (q[0] + nx, q[1] + ny),
+                (p[0] + nx, p[1] + ny),
+            ]
         )
 
     @classmethod
@@ -209,9 +218,10 @@ class Outline:
 
     def moved(self, dx: float, dy: float) -> Outline:
         """The shape moved by dx to the right and dy upwards, its flattening with it."""
-        moved = Outline(tuple(Contour(k.codes, k.points + (dx, dy)) for k in self.contours))
+        shift = np.array([dx, dy])
+        moved = Outline(tuple(Contour(k.codes, k.points + shift) for k in self.contours))
         if "shape" in self.__dict__:
-            moved.__dict__["shape"] = shapely.transform(self.shape, lambda p: p + (dx, dy))
+            moved.__dict__["shape"] = shapely.transform(self.shape, lambda p: p + shift)
         return moved
 
     def turned(self, degrees: float, about: Sequence[float] = (0.0, 0.0)) -> Outline:
@@ -263,9 +273,7 @@ class Outline:
         return bool(self.contours)
 
 
-def arc_points(
-    centre: Sequence[float], radius: float, begin: float, end: float
-) -> Points:
+def arc_points(centre: Sequence[float], radius: float, begin: float, end: float) -> Points:
     """The points of an arc as cubics: from `begin` to `end` degrees clockwise from the top.
 
     Returns shape (1 + 3 n, 2) for the fewest n equal cubics that keep within `ROUNDNESS`
@@ -284,7 +292,9 @@ def arc_points(
     points[::3] = on
     points[1::3] = on[:-1] + along[:-1]
     points[2::3] = on[1:] - along[1:]
-    return points * radius + np.asarray(centre, dtype=float)
+    points *= radius
+    points += np.asarray(centre, dtype=float)
+    return points
 
 
 def _arc_error(radius: float, sweep: float) -> float:
