@@ -44,12 +44,12 @@ class LawSpec:
 
 LAWS: dict[str, Callable[[LawSpec], Law]] = {}
 
-_L = TypeVar("_L", bound=Callable[[LawSpec], Law])
+_L = TypeVar("_L", bound=type[Law])
 
 
 def law(cls: _L) -> _L:
     """Enter a law in the registry under its name."""
-    LAWS[cls.name] = cls  # type: ignore[attr-defined]
+    LAWS[cls.name] = cls
     return cls
 
 
@@ -82,7 +82,7 @@ class _Curve:
 class Linear(_Curve):
     """Travel proportional to the value."""
 
-    name = "linear"
+    name: ClassVar[str] = "linear"
 
     def g(self, value: float) -> float:
         return value
@@ -95,7 +95,7 @@ class Linear(_Curve):
 class Logarithmic(_Curve):
     """Travel proportional to the logarithm of the value: equal travel for each decade."""
 
-    name = "log"
+    name: ClassVar[str] = "log"
 
     def g(self, value: float) -> float:
         if value <= 0:
@@ -113,7 +113,7 @@ class InverseSquare(_Curve):
     The resonant frequency goes as 1/sqrt(C), so C, and with it the travel, as 1/f².
     """
 
-    name = "inverse-square"
+    name: ClassVar[str] = "inverse-square"
 
     def g(self, value: float) -> float:
         if value <= 0:
@@ -130,7 +130,7 @@ class InverseSquare(_Curve):
 class Decibel(_Curve):
     """Travel proportional to 10^(dB/20): a meter that moves with voltage, marked in decibels."""
 
-    name = "decibel"
+    name: ClassVar[str] = "decibel"
 
     def g(self, value: float) -> float:
         return 10 ** (value / 20)
@@ -223,7 +223,7 @@ class Table:
     lie within the table.
     """
 
-    name = "table"
+    name: ClassVar[str] = "table"
 
     def __init__(self, spec: LawSpec) -> None:
         if len(spec.table) < 2:
@@ -249,7 +249,7 @@ class Taper:
     control truly gives it; the scale need not fill it.
     """
 
-    name = "taper"
+    name: ClassVar[str] = "taper"
 
     def __init__(self, spec: LawSpec) -> None:
         self._track = track(spec.taper)
