@@ -1,0 +1,72 @@
+"""Bytes -> a file on disk, whole or not at all, and never over what the user made.
+
+Every writer of this package goes through `write_whole`. A file of ours holds `MARK`
+somewhere in its bytes (a comment, a metadata field, a tEXt chunk, a key), by which it is
+known again when it is to be replaced.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import mmap
+import os
+import re
+from collections.abc import Collection
+from pathlib import Path
+
+#: The words in every file this program writes, as plain ASCII bytes.
+MARK = "panel artwork by legend"
+
+
+class ForeignFileError(Exception):
+    """Something that this program did not write stands where it would write."""
+
+
+def is_ours(path: Path) -> bool:
+    """Whether a file was written by this program, or is empty and so loses nothing."""
+    if not path.is_file():
+        return False
+    if path.stat().st_size == 0:
+        return True
+    with path.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as content:
+        return content.find(MARK.encode()) >= 0
+
+
+def refuse_foreign(path: Path) -> None:
+    """Say no where something is in the way. Error: ForeignFileError."""
+    if os.path.lexists(path) and not is_ours(path):
+        raise ForeignFileError(
+            f"{path} is there already and was not written by this program, so it is left as it "
+            "is; move it away, or name another place."
+        )
+
+
+def write_whole(path: Path, data: bytes) -> Path:
+    """Write a file of ours in one go, and give back its path.
+
+    The bytes go to a hidden file in the same folder, which then takes the name; whatever
+    interrupts that, a half-written file never bears the name. Missing folders are made.
+    Errors: ForeignFileError; OSError as the system gives it; ValueError where the mark of
+    this program is not in the data.
+    """
+    if MARK.encode() not in data:
+        raise ValueError(f"the data for {path.name} does not hold the mark of this program")
+    refuse_foreign(path)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    hidden = path.with_name(f".{path.name}.{os.getpid()}~")
+    try:
+        hidden.write_bytes(data)
+        hidden.replace(path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            hidden.unlink()
+        raise
+    return path
+
+
+def remove_stale(folder: Path, name: re.Pattern[str], keep: Collection[Path]) -> None:
+    """Remove files of ours in a folder that an earlier run left: all of that name but `keep`."""
+    kept = {path.name for path in keep}
+    for path in folder.iterdir():
+        if name.fullmatch(path.name) and path.name not in kept and is_ours(path):
+            path.unlink()
