@@ -16,6 +16,10 @@ class FaceError(ValueError):
     """A face that cannot be found or read; the message says which, why, and what to do."""
 
 
+class LetteringError(ValueError):
+    """A text that cannot be set; the message names the text, what is wrong, and what to do."""
+
+
 @dataclass(frozen=True, slots=True)
 class TextStyle:
     """How words are set.

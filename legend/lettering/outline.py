@@ -104,6 +104,13 @@ class Contour:
                 cubics.append(p[[0, 0, 1, 1]] + (p[1] - p[0]) * _THIRDS)
         return np.array(cubics).transpose(1, 0, 2)
 
+    def moved(self, shift: Points) -> Contour:
+        """The curve moved by (dx, dy), its flattening with it."""
+        moved = Contour(self.codes, self.points + shift)
+        if "flat" in self.__dict__:
+            moved.__dict__["flat"] = self.flat + shift
+        return moved
+
     def reversed(self) -> Contour:
         """The same curve, run the other way, from the same start."""
         points = (
@@ -219,7 +226,7 @@ class Outline:
     def moved(self, dx: float, dy: float) -> Outline:
         """The shape moved by dx to the right and dy upwards, its flattening with it."""
         shift = np.array([dx, dy])
-        moved = Outline(tuple(Contour(k.codes, k.points + shift) for k in self.contours))
+        moved = Outline(tuple(contour.moved(shift) for contour in self.contours))
         if "shape" in self.__dict__:
             moved.__dict__["shape"] = shapely.transform(self.shape, lambda p: p + shift)
         return moved
@@ -258,6 +265,16 @@ class Outline:
         points = np.vstack([contour.flat for contour in self.contours])
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
+
+    @property
+    def control_box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right, top of all points, those off the curve included: never less
+        than `bounds`, and quicker. Error: ValueError where there is no ink."""
+        if not self.contours:
+            raise ValueError("an empty outline has no bounds")
+        low = np.min([contour.points.min(axis=0) for contour in self.contours], axis=0)
+        high = np.max([contour.points.max(axis=0) for contour in self.contours], axis=0)
+        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
     @property
     def area(self) -> float:

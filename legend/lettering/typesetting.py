@@ -1,0 +1,302 @@
+"""Set a text: words and a `TextStyle` in, one `Setting` out, its pen at x = 0 on the baseline.
+
+A text may hold several lines, and symbols as words of their own: `symbol:earth`. What the
+face lacks is taken from the built-in face, and a note says so; nothing is ever left out.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Literal
+
+from legend.lettering.face import Face, Letter, LetteringError, TextStyle
+from legend.lettering.outline import FLATNESS, Outline
+from legend.standards import (
+    ISO_B_BETWEEN_CHARACTERS,
+    ISO_B_BETWEEN_WORDS,
+    ISO_B_LINE_PITCH,
+    ISO_B_LINE_PITCH_ACCENTED,
+    ISO_B_LINE_PITCH_CAPITALS,
+)
+
+__all__ = ["Align", "LetteringError", "Setting", "set_text"]
+
+Align = Literal["left", "centre", "right"]
+
+_SYMBOL = re.compile(r"(?<!\S)symbol:(\S+)")
+#: A character and the marks that are set on it.
+_CLUSTER = re.compile(
+    r".[\u0300-\u036f\u0483-\u0489\u0591-\u05c7\u064b-\u065f\u20d0-\u20ff]*", re.S
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Setting:
+    """A text as it is set.
+
+    `outline` is all its ink, letters that touch joined, the pen of the first line starting at
+    x = 0 and its baseline at y = 0, mm. `letters` are the letters one by one, in the order
+    they stand from left to right, line by line. `height` is the capital height. `notes` are
+    whole sentences about what had to be done otherwise than asked.
+    """
+
+    text: str
+    outline: Outline
+    letters: tuple[Letter, ...]
+    height: float
+    notes: tuple[str, ...] = ()
+
+
+def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
+    """A text of one or more lines, set.
+
+    Lines stand under each other at the pitch of ISO 3098-0 and are aligned by their ink.
+    An empty text, or one of spaces, has an empty outline. Settings are kept, so that the
+    same words in the same style are set once.
+
+    Error: LetteringError for a character that no face at hand can draw, or a symbol that
+    does not exist.
+    """
+    return _set_text(text, style, align)
+
+
+@lru_cache(maxsize=4096)
+def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
+    lines = [_set_line(line, style, text) for line in _lines_of(text)]
+    notes = list(dict.fromkeys(note for line in lines for note in line.notes))
+    letters = tuple(_stacked(lines, _pitch(text) * style.height, align))
+    outline, flattened = _joined_ink([letter.outline for letter in letters if letter.outline])
+    if flattened:
+        notes.append(_flattened_note(text))
+    return Setting(text, outline, letters, style.height, tuple(notes))
+
+
+def _lines_of(text: str) -> list[str]:
+    """The lines, in composed characters, tabs and the like as plain spaces."""
+    return [
+        re.sub(r"[\t\v\f\r]", " ", line) for line in unicodedata.normalize("NFC", text).split("\n")
+    ]
+
+
+# --- Lines under each other ---
+
+
+def _pitch(text: str) -> float:
+    """From baseline to baseline, in capital heights: what the letters of the text need."""
+    plain, symbols = _SYMBOL.subn("", text)
+    decomposed = unicodedata.normalize("NFD", plain)
+    pairs = itertools.pairwise(decomposed)
+    if any(base.isupper() and unicodedata.combining(mark) == 230 for base, mark in pairs):
+        return ISO_B_LINE_PITCH_ACCENTED
+    if symbols or any(character.islower() for character in plain):
+        return ISO_B_LINE_PITCH
+    return ISO_B_LINE_PITCH_CAPITALS
+
+
+def _stacked(lines: Sequence[_SetLine], pitch: float, align: Align) -> Iterator[Letter]:
+    """The letters of all lines, each aligned by its ink to the first that has any."""
+    axis: float | None = None
+    for number, line in enumerate(lines):
+        dx = 0.0
+        if len(lines) > 1 and line.inked:
+            left, right = line.extent
+            own = {"left": left, "centre": (left + right) / 2, "right": right}[align]
+            axis = own if axis is None else axis
+            dx = axis - own
+        yield from _moved(line.letters, dx, -number * pitch)
+
+
+def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
+    for letter in letters:
+        if letter.outline and (dx or dy):
+            yield Letter(letter.text, letter.outline.moved(dx, dy))
+        else:
+            yield letter
+
+
+# --- One line ---
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _SetLine:
+    letters: tuple[Letter, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def inked(self) -> bool:
+        return any(letter.outline for letter in self.letters)
+
+    @property
+    def extent(self) -> tuple[float, float]:
+        """Left and right end of the ink."""
+        boxes = [letter.outline.bounds for letter in self.letters if letter.outline]
+        return min(box[0] for box in boxes), max(box[2] for box in boxes)
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A stretch of a line from one source: words of a face, or the name of a symbol."""
+
+    words: str
+    style: TextStyle
+    is_symbol: bool = False
+
+    def set(self, text: str) -> _SetLine:
+        if self.is_symbol:
+            from legend.lettering.symbols import symbol
+
+            letter = Letter(f"symbol:{self.words}", symbol(self.words, self.style))
+            return _SetLine((letter,))
+        line = self.style.face.set_line(self.words.strip(), self.style)
+        return _SetLine(line.letters, (_flattened_note(text),) if line.flattened else ())
+
+
+def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
+    """One line, whatever it is made of: words, symbols, letters of the built-in face."""
+    if "symbol:" not in line:
+        whole = style.face.set_line(line, style)
+        if not whole.missing:
+            return _SetLine(whole.letters, (_flattened_note(text),) if whole.flattened else ())
+    runs: list[_Run] = []
+    notes: list[str] = []
+    at = 0
+    for match in _SYMBOL.finditer(line):
+        runs += _runs_of_words(line[at : match.start()], style, text, notes)
+        runs.append(_Run(match[1], style, is_symbol=True))
+        at = match.end()
+    runs += _runs_of_words(line[at:], style, text, notes)
+    return _side_by_side(runs, style, text, notes)
+
+
+def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
+    """The words as runs of the face, and of the built-in face for what the face lacks."""
+    missing = style.face.set_line(words, style).missing
+    if not missing:
+        return [_Run(words, style)]
+    other = replace(style, face=_built_in())
+    runs = []
+    for stretch, is_missing in _stretches(words, frozenset(missing)):
+        if is_missing:
+            lacking = other.face.set_line(stretch, other).missing
+            if lacking or other.face is style.face:
+                raise _no_such_character((lacking or missing)[0], style.face, text)
+        runs.append(_Run(stretch, other if is_missing else style))
+    notes.append(_missing_note(missing, style.face, other.face))
+    return runs
+
+
+def _stretches(words: str, missing: frozenset[str]) -> list[tuple[str, bool]]:
+    """The words cut where the face begins or ceases to have what they need.
+
+    A letter and the marks set on it are never parted.
+    """
+    stretches: list[tuple[str, bool]] = []
+    for cluster in re.findall(_CLUSTER, words):
+        is_missing = not missing.isdisjoint(cluster)
+        if stretches and (stretches[-1][1] == is_missing or cluster == " "):
+            stretches[-1] = (stretches[-1][0] + cluster, stretches[-1][1])
+        else:
+            stretches.append((cluster, is_missing))
+    return stretches
+
+
+def _side_by_side(
+    runs: Sequence[_Run], style: TextStyle, text: str, notes: Sequence[str]
+) -> _SetLine:
+    """Runs from several sources in one line, with the face's own spaces between them."""
+    letters: list[Letter] = []
+    found = list(notes)
+    right: float | None = None
+    spaced = False
+    for run in runs:
+        spaced = spaced or (run.words[:1] == " " and not run.is_symbol)
+        part = run.set(text)
+        found += part.notes
+        if part.inked:
+            start, end = part.extent
+            dx = 0.0 if right is None else right + _gap(style, spaced) - start
+            letters += _moved(part.letters, dx, 0.0)
+            right = end + dx
+            spaced = False
+        spaced = spaced or (run.words[-1:] == " " and not run.is_symbol)
+    return _SetLine(tuple(letters), tuple(found))
+
+
+@lru_cache(maxsize=256)
+def _gap(style: TextStyle, spaced: bool) -> float:
+    """What stands between two capitals of the face, or between two words of them, ink to ink."""
+    pair = style.face.set_line("H H" if spaced else "HH", style)
+    if pair.missing:
+        gap = ISO_B_BETWEEN_WORDS if spaced else ISO_B_BETWEEN_CHARACTERS
+        return (gap + style.tracking) * style.height
+    inked = [letter.outline.bounds for letter in pair.letters if letter.outline]
+    return max(box[0] for box in inked) - min(box[2] for box in inked)
+
+
+def _built_in() -> Face:
+    from legend.lettering.stroke_face import plain
+
+    return plain()
+
+
+# --- The ink ---
+
+
+def _joined_ink(outlines: Sequence[Outline]) -> tuple[Outline, bool]:
+    """All outlines as one, those that touch joined; and whether any had to be flattened."""
+    groups = _touching(outlines)
+    if len(groups) == len(outlines):
+        return Outline.gathered(outlines), False
+    from legend.lettering.curves import united
+
+    joined = [united([outlines[member] for member in group]) for group in groups]
+    return Outline.gathered(each.outline for each in joined), any(e.flattened for e in joined)
+
+
+def _touching(outlines: Sequence[Outline]) -> list[list[int]]:
+    """The outlines by their numbers, in groups that hang together."""
+    boxes = [outline.control_box for outline in outlines]
+    order = sorted(range(len(outlines)), key=lambda number: boxes[number][0])
+    group_of = {number: [number] for number in order}
+    for place, i in enumerate(order):
+        for j in order[place + 1 :]:
+            if boxes[j][0] > boxes[i][2]:
+                break
+            apart = boxes[j][1] > boxes[i][3] or boxes[i][1] > boxes[j][3]
+            if apart or group_of[i] is group_of[j]:
+                continue
+            if outlines[i].shape.intersects(outlines[j].shape):
+                group_of[i] += group_of[j]
+                for member in group_of[j]:
+                    group_of[member] = group_of[i]
+    return list({id(group): group for group in group_of.values()}.values())
+
+
+# --- What is said about it ---
+
+
+def _missing_note(missing: Sequence[str], face: Face, other: Face) -> str:
+    *rest, last = dict.fromkeys(missing)
+    what = f"{', '.join(rest)} and {last}; they are" if rest else f"{last}; it is"
+    return f"The face {face.name!r} has no {what} taken from the built-in face {other.name}."
+
+
+def _no_such_character(character: str, face: Face, text: str) -> LetteringError:
+    called = unicodedata.name(character, "a character without a name")
+    return LetteringError(
+        f"The character {character!r} ({called}, U+{ord(character):04X}) of the text {text!r} is "
+        f"neither in the face {face.name!r} nor in the built-in one; write it otherwise, or "
+        "choose a face that has it."
+    )
+
+
+def _flattened_note(text: str) -> str:
+    return (
+        f"Some curves of {text!r} could not be joined as curves; short straight lines "
+        f"within {FLATNESS} mm of them stand in."
+    )
