@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -48,6 +49,7 @@ class Contour:
 
     codes: str
     points: Points
+    _original: tuple[Contour, Points] | None = field(default=None, repr=False)
 
     @property
     def is_open_ended(self) -> bool:
@@ -72,6 +74,9 @@ class Contour:
     @cached_property
     def flat(self) -> Points:
         """The contour as a closed ring of points within `FLATNESS` of it, shape (n, 2)."""
+        if self._original:
+            contour, shift = self._original
+            return contour.flat + shift
         if "C" not in self.codes and "Q" not in self.codes:
             return np.vstack([self.points, self.points[:1]]) if self.is_open_ended else self.points
         cubics = self._as_cubics()
@@ -106,10 +111,7 @@ class Contour:
 
     def moved(self, shift: Points) -> Contour:
         """The curve moved by (dx, dy), its flattening with it."""
-        moved = Contour(self.codes, self.points + shift)
-        if "flat" in self.__dict__:
-            moved.__dict__["flat"] = self.flat + shift
-        return moved
+        return Contour(self.codes, self.points + shift, _original(self, shift))
 
     def reversed(self) -> Contour:
         """The same curve, run the other way, from the same start."""
@@ -130,6 +132,17 @@ class Contour:
         return Contour(codes, points)
 
 
+_Measured = TypeVar("_Measured", Contour, "Outline")
+
+
+def _original(moved: _Measured, shift: Points) -> tuple[_Measured, Points]:
+    """Where a thing that is moved by `shift` was first, so that it is measured only once."""
+    if moved._original:
+        first, before = moved._original
+        return first, before + shift
+    return moved, shift
+
+
 _THIRDS = np.array([[0.0], [1 / 3], [-1 / 3], [0.0]])
 
 
@@ -138,13 +151,15 @@ class Outline:
     """One filled shape as curves, in mm: letters of a legend, a graduation, a frame.
 
     >>> disc = Outline.disc((10, 20), 5)
-    >>> round(disc.area, 2)
-    78.54
+    >>> round(disc.area, 1)
+    78.5
     >>> disc.moved(1, 0).bounds
     (6.0, 15.0, 16.0, 25.0)
     """
 
     contours: tuple[Contour, ...]
+    _original: tuple[Outline, Points] | None = field(default=None, repr=False)
+    _parts: tuple[Outline, ...] = field(default=(), repr=False)
 
     # --- Making ---
 
@@ -210,7 +225,8 @@ class Outline:
     @classmethod
     def gathered(cls, outlines: Iterable[Outline]) -> Outline:
         """Several outlines that do not touch each other, as one."""
-        return cls(tuple(contour for outline in outlines for contour in outline.contours))
+        parts = tuple(outlines)
+        return cls(tuple(contour for part in parts for contour in part.contours), None, parts)
 
     # --- Moving ---
 
@@ -224,12 +240,10 @@ class Outline:
         return Outline(tuple(contours))
 
     def moved(self, dx: float, dy: float) -> Outline:
-        """The shape moved by dx to the right and dy upwards, its flattening with it."""
+        """The shape moved by dx to the right and dy upwards, its measures with it."""
         shift = np.array([dx, dy])
-        moved = Outline(tuple(contour.moved(shift) for contour in self.contours))
-        if "shape" in self.__dict__:
-            moved.__dict__["shape"] = shapely.transform(self.shape, lambda p: p + shift)
-        return moved
+        contours = tuple(contour.moved(shift) for contour in self.contours)
+        return Outline(contours, _original(self, shift))
 
     def turned(self, degrees: float, about: Sequence[float] = (0.0, 0.0)) -> Outline:
         """The shape turned clockwise by `degrees` about a point."""
@@ -246,6 +260,11 @@ class Outline:
     @cached_property
     def shape(self) -> BaseGeometry:
         """The inside as a shapely polygon or multipolygon, flattened to `FLATNESS`."""
+        if self._original:
+            outline, shift = self._original
+            return shapely.transform(outline.shape, lambda points: points + shift)
+        if len(self._parts) > 1:
+            return shapely.multipolygons(shapely.get_parts([p.shape for p in self._parts]))
         rings = [contour.flat for contour in self.contours]
         if not rings:
             return shapely.MultiPolygon()
@@ -257,11 +276,18 @@ class Outline:
             shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
         )
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, bottom, right, top of the ink, mm. Error: ValueError where there is no ink."""
         if not self.contours:
             raise ValueError("an empty outline has no bounds")
+        if self._original:
+            outline, (dx, dy) = self._original
+            x0, y0, x1, y1 = outline.bounds
+            return x0 + float(dx), y0 + float(dy), x1 + float(dx), y1 + float(dy)
+        if self._parts:
+            lefts, bottoms, rights, tops = zip(*(p.bounds for p in self._parts if p), strict=True)
+            return min(lefts), min(bottoms), max(rights), max(tops)
         points = np.vstack([contour.flat for contour in self.contours])
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
