@@ -1,0 +1,153 @@
+"""Lay out a description: Description in, Artwork out; and inspect it: Artwork in, Findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from legend.description.laws import DomainError
+from legend.description.schema import Description
+from legend.description.source import Source
+from legend.description.stock import limits
+from legend.layout.artwork import (
+    Artwork,
+    BareDisc,
+    Finding,
+    KeepOut,
+    Mark,
+    Opening,
+    Role,
+    Severity,
+)
+from legend.layout.controls import Fitted, lay_control
+from legend.layout.groups import lay_groups
+from legend.layout.inspection import inspect
+from legend.layout.names import Surroundings, place_names, wanted_names
+from legend.layout.openings import cover_of, lay_openings
+from legend.layout.rows import shared_axes
+from legend.layout.scales import Stroke
+from legend.layout.styles import Styles, choose_styles
+from legend.lettering.face import LetteringError
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
+
+__all__ = ["inspect", "lay_out"]
+
+
+def lay_out(description: Description) -> Artwork:
+    """Place everything that the description asks for on its panel.
+
+    What could not be done as asked is among the artwork's findings. Error: FaceError where
+    a face cannot be found or read.
+    """
+    styles = choose_styles(description)
+    stroke = Stroke(limits(description.stencil).least_stroke)
+    openings = lay_openings(description)
+    fitted = _fit_controls(description, openings)
+    findings: list[Finding] = []
+    marks: list[Mark] = []
+    for each in fitted:
+        try:
+            marks += lay_control(each, styles, stroke)
+        except (DomainError, LetteringError) as error:
+            findings.append(_not_drawn(error, each.control.source))
+    covers = _covers(openings, fitted)
+    named, reports = place_names(
+        list(wanted_names(fitted, styles)),
+        _surroundings(description, openings, covers, marks),
+        styles.least_height,
+    )
+    marks += named
+    findings += reports
+    marks += lay_groups(description.group, openings, covers, marks, styles, stroke)
+    marks += _texts(description, styles)
+    marks += _rules(description, styles, stroke)
+    return Artwork(
+        description,
+        Outline.rectangle(0, 0, *description.panel.size, description.panel.corner_radius),
+        openings,
+        tuple(marks),
+        covers,
+        tuple(_bare_discs(description, openings)),
+        tuple(findings),
+    )
+
+
+def _fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
+    """Every control in its hole, with the axis of its row and the reach of its row's switches."""
+    by_id = {opening.id: opening for opening in openings}
+    controls = [control for control in description.control if control.hole in by_id]
+    rows = shared_axes({c.hole: by_id[c.hole].centre[1] for c in controls})
+    covers = [cover_of(control, by_id[control.hole]) for control in controls]
+    reach: dict[tuple[str, float], tuple[float, float]] = {}
+    for control, cover in zip(controls, covers, strict=True):
+        y = rows[control.hole]
+        _, bottom, _, top = cover.shape.bounds
+        up, down = reach.get((control.kind, y), (0.0, 0.0))
+        reach[control.kind, y] = (max(up, top - y), max(down, y - bottom))
+    return [
+        Fitted(
+            control,
+            by_id[control.hole],
+            cover,
+            (by_id[control.hole].centre[0], rows[control.hole]),
+            reach[control.kind, rows[control.hole]],
+        )
+        for control, cover in zip(controls, covers, strict=True)
+    ]
+
+
+def _covers(openings: Sequence[Opening], fitted: Sequence[Fitted]) -> tuple[KeepOut, ...]:
+    """What no legend may stand on: under fitted parts, and over holes that carry none."""
+    held = {each.opening.id for each in fitted}
+    empty = (
+        KeepOut(opening.outline.shape, opening.id, f"hole {opening.id}")
+        for opening in openings
+        if opening.id not in held
+    )
+    return (*(each.cover for each in fitted), *empty)
+
+
+def _surroundings(
+    description: Description,
+    openings: Sequence[Opening],
+    covers: Sequence[KeepOut],
+    marks: Sequence[Mark],
+) -> Surroundings:
+    shapes = [(cover.shape, cover.owner) for cover in covers]
+    shapes += [(opening.outline.shape, opening.id) for opening in openings]
+    shapes += [(mark.outline.shape, mark.owner) for mark in marks]
+    return Surroundings([s for s, _ in shapes], [o for _, o in shapes], description.panel.size)
+
+
+def _texts(description: Description, styles: Styles) -> Iterator[Mark]:
+    """Words anywhere: `at` is the middle, or an end, of their inked baseline."""
+    for text in description.text:
+        style = styles[text.role]
+        ink = set_text(text.text, style, text.align).outline
+        if not ink:
+            continue
+        x, y = description.panel.from_datum(text.at)
+        x0, _, x1, _ = ink.bounds
+        anchor = {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
+        yield Mark(
+            ink.moved(x - anchor, y), Role(text.role), "", text.source, text.text, style.height
+        )
+
+
+def _rules(description: Description, styles: Styles, stroke: Stroke) -> Iterator[Mark]:
+    style = styles["name"]
+    for rule in description.rule:
+        begin, end = (description.panel.from_datum(p) for p in (rule.from_, rule.to))
+        width = stroke.width(rule.width or style.stroke * style.height)
+        yield Mark(Outline.line_stroke(begin, end, width), Role.RULE, "", rule.source)
+
+
+def _bare_discs(description: Description, openings: Sequence[Opening]) -> Iterator[BareDisc]:
+    centres = {opening.id: opening.centre for opening in openings}
+    for bare in description.bare:
+        if bare.hole in centres:
+            yield BareDisc(bare, Outline.disc(centres[bare.hole], bare.diameter / 2))
+
+
+def _not_drawn(error: ValueError, source: Source) -> Finding:
+    return Finding(Severity.ERROR, "not-drawn", f"A legend was not drawn: {error}.", source)

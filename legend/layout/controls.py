@@ -1,0 +1,225 @@
+"""The legends that hug a control: its scale, its positions and its frame, without its name.
+
+Each way that a kind of control lays its legends (`Kind.lays`) is one function here, found
+in `LAYING`. A control, its opening and what covers it go in; marks come out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import shapely
+
+from legend.description.schema import Control, Direction, Scale
+from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.scales import Stroke, lay_scale, round_track
+from legend.layout.styles import Styles
+from legend.layout.tracks import RoundTrack, StraightTrack, Track
+from legend.lettering.face import TextStyle
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
+from legend.standards import LEAST_MARK_GAP, MARK_GAP, SELECTOR_STEP
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fitted:
+    """A control in its hole: what is known of it before its legends are laid.
+
+    `axis` is the point its legends are laid from: its own hole along the row, and the row's
+    line across it. `reach` is how far the switches of its row reach up and down, mm.
+    """
+
+    control: Control
+    opening: Opening
+    cover: KeepOut
+    axis: tuple[float, float]
+    reach: tuple[float, float] = (0.0, 0.0)
+
+
+Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
+
+
+def lay_control(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    """All legends of a control but its name and its note. Error: DomainError, LetteringError."""
+    marks = LAYING[fitted.control.of_kind.lays](fitted, styles, stroke)
+    if fitted.control.frame is not None:
+        marks += (_frame(fitted, stroke),)
+    return marks
+
+
+def gap(height: float) -> float:
+    """The clear space that a legend of this capital height keeps round it, mm."""
+    return max(MARK_GAP * height, LEAST_MARK_GAP)
+
+
+# --- Turned controls ---
+
+
+def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    control = fitted.control
+    radius = float(
+        shapely.hausdorff_distance(fitted.cover.shape, shapely.Point(fitted.opening.centre))
+    )
+    marks: tuple[Mark, ...] = ()
+    if control.scale:
+        track = round_track(control, control.scale, fitted.opening.centre, radius + LEAST_MARK_GAP)
+        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += _unit_in_dead_zone(control, control.scale, track, styles["numeral"], marks)
+    if control.positions:
+        marks += _lay_detents(fitted, styles["position"], stroke, radius + LEAST_MARK_GAP)
+    return marks
+
+
+def _unit_in_dead_zone(
+    control: Control, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
+) -> tuple[Mark, ...]:
+    """The unit, in the middle of the part of the circle that the scale leaves free."""
+    if not scale.unit or track.closed:
+        return ()
+    ink = set_text(scale.unit, style).outline
+    middle = (1 + 360 / abs(track.sweep)) / 2
+    placed = track.pushed([ink], [middle], 0.0)[0]
+    shapes = [mark.outline.shape for mark in marks]
+    if shapely.distance(placed.shape, shapes).min() < gap(style.height):
+        return ()
+    return (
+        Mark(placed, Role.NOTE, control.hole, control.source_of("scale"), scale.unit, style.height),
+    )
+
+
+def _lay_detents(
+    fitted: Fitted, style: TextStyle, stroke: Stroke, radius: float
+) -> tuple[Mark, ...]:
+    """Positions round a selector, each with a short line that points at it."""
+    control = fitted.control
+    assert isinstance(control.positions, tuple)  # the schema sees to it
+    names = control.positions
+    detent = control.detent or SELECTOR_STEP
+    sweep = detent * (len(names) - 1)
+    start = -sweep / 2 if control.start is None else control.start
+    track = RoundTrack(fitted.opening.centre, radius, start, sweep or 360.0)
+    source = control.source_of("positions")
+    length, width = style.height * 0.6, stroke.width(style.stroke * style.height)
+    fractions = [i * detent / track.sweep for i in range(len(names))]
+    lines = [
+        Mark(
+            Outline.line_stroke(track.point(f), track.point(f, length), width),
+            Role.GRADUATION,
+            control.hole,
+            source,
+        )
+        for f, name in zip(fractions, names, strict=True)
+        if name
+    ]
+    named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
+    inks = [_leaning(set_text(name, style).outline, style, track.degrees(f)) for f, name in named]
+    placed = track.pushed_anchored(inks, [f for f, _ in named], length + gap(style.height))
+    labels = [
+        Mark(outline, _role_of(name, Role.POSITION), control.hole, source, name, style.height)
+        for (_, name), outline in zip(named, placed, strict=True)
+    ]
+    return (*lines, *labels)
+
+
+def _leaning(ink: Outline, style: TextStyle, degrees: float) -> Outline:
+    """A word with its anchor at the origin: its middle above and below, its near end beside.
+
+    The anchor slides along the word as the sine of the angle, so that words fan out from a
+    selector as a letterer would set them, and single figures stay centred on their ray.
+    """
+    x0, y0, x1, y1 = ink.bounds
+    slide = max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * math.sin(math.radians(degrees))
+    return ink.moved(slide - (x0 + x1) / 2, -(y0 + y1) / 2)
+
+
+# --- Levers and slides ---
+
+
+def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    control = fitted.control
+    marks: tuple[Mark, ...] = ()
+    if control.scale:
+        track = _slide_track(fitted)
+        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+    style = styles["position"]
+    assert isinstance(control.positions, Mapping) or not control.positions
+    for direction, name in dict(control.positions).items():
+        if name.strip():
+            placed = _beside(fitted, direction, set_text(name, style).outline, style)
+            source = control.source_of("positions")
+            role = _role_of(name, Role.POSITION)
+            marks += (Mark(placed, role, control.hole, source, name, style.height),)
+    return marks
+
+
+def _beside(fitted: Fitted, direction: Direction, ink: Outline, style: TextStyle) -> Outline:
+    """A position on the side to which the lever moves; "centre" stands to the right."""
+    x, y = fitted.axis
+    x0, y0, x1, y1 = ink.bounds
+    left, _, right, _ = fitted.cover.shape.bounds
+    space = gap(style.height)
+    up, down = fitted.reach
+    if direction == "up":
+        return ink.moved(x - (x0 + x1) / 2, y + up + space)
+    if direction == "down":
+        return ink.moved(x - (x0 + x1) / 2, y - down - space - style.height)
+    middle = y - (y0 + y1) / 2
+    if direction == "left":
+        return ink.moved(left - space - x1, middle)
+    return ink.moved(right + space - x0, middle)
+
+
+def _slide_track(fitted: Fitted) -> Track:
+    """The line beside a slide on which its scale stands: right of an upright one, above a level one."""
+    left, bottom, right, top = fitted.opening.outline.bounds
+    cover_left, cover_bottom, cover_right, cover_top = fitted.cover.shape.bounds
+    if top - bottom >= right - left:
+        x = cover_right + LEAST_MARK_GAP
+        return StraightTrack((x, bottom), (x, top), (1.0, 0.0))
+    y = cover_top + LEAST_MARK_GAP
+    return StraightTrack((left, y), (right, y), (0.0, 1.0))
+
+
+# --- Windows and meters ---
+
+
+def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    return ()
+
+
+def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
+    """A line round a window or an instrument, the least gap outside what covers it."""
+    control, hole = fitted.control, fitted.opening.hole
+    width = stroke.width(control.frame or 0.0)
+    unturned = fitted.cover.shape
+    if hole.angle:
+        unturned = shapely.affinity.rotate(unturned, hole.angle, origin=fitted.opening.centre)
+    left, bottom, right, top = shapely.buffer(
+        shapely.box(*unturned.bounds), LEAST_MARK_GAP, join_style="mitre"
+    ).bounds
+    radius = hole.corner_radius + LEAST_MARK_GAP if hole.corner_radius else 0.0
+    ring = ring_of((left, bottom, right, top), width, radius)
+    if hole.angle:
+        ring = ring.turned(hole.angle, fitted.opening.centre)
+    return Mark(ring, Role.FRAME, control.hole, control.source_of("frame"))
+
+
+def ring_of(inner: tuple[float, float, float, float], width: float, radius: float) -> Outline:
+    """A line of `width` round a rectangle, its inner corners of `radius`."""
+    left, bottom, right, top = inner
+    outer_radius = radius + width if radius else 0.0
+    outer = Outline.rectangle(
+        left - width, bottom - width, right + width, top + width, outer_radius
+    )
+    hole = Outline.rectangle(left, bottom, right, top, radius)
+    return Outline((*outer.contours, *(contour.reversed() for contour in hole.contours)))
+
+
+def _role_of(text: str, role: Role) -> Role:
+    return Role.SYMBOL if text.startswith("symbol:") and " " not in text else role
+
+
+#: How each way of laying is done.
+LAYING: Mapping[str, Laying] = {"round": _lay_round, "sides": _lay_sides, "name": _lay_name_only}

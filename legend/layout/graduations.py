@@ -1,0 +1,223 @@
+"""Which values of a scale are marked, and which are numbered: a law in, graduations out.
+
+Steps are 1, 2 or 5 times a power of ten, with at most nine graduations between numbered
+ones and at most three lengths (MIL-HDBK-759B, 5.2.2.3.1.4.1). How close neighbours may
+stand is for the caller to say, in parts of the travel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from itertools import pairwise
+
+from legend.description.laws import Law
+from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
+
+#: Most numbered values that one even step is allowed to give, both ends included.
+#: Common practice, no source.
+_MOST_NUMBERED = 13
+
+#: Values inside a decade that are numbered, richest first. Common practice, no source.
+_DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
+
+
+class Length(IntEnum):
+    """The three lengths of a graduation."""
+
+    MINOR = 0
+    MEDIUM = 1
+    MAJOR = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Graduation:
+    """A marked value, the part of the travel where it stands, its length, and if it is numbered."""
+
+    value: float
+    fraction: float
+    length: Length
+    numbered: bool
+
+
+#: Whether the numerals of two values, next to each other, have room.
+Fits = Callable[[float, float], bool]
+
+
+def graduate(
+    law: Law,
+    begin: float,
+    end: float,
+    fits: Fits,
+    least_pitch: float,
+    *,
+    major: Sequence[float] = (),
+    step: float | None = None,
+) -> tuple[Graduation, ...]:
+    """The graduations of a scale from `begin` to `end`, in that order.
+
+    `fits` tells whether two numerals may be neighbours; `least_pitch` is the least part of
+    the travel between graduations. `major` gives the numbered values and `step` the finest
+    step where the user has chosen them. Error: DomainError for a value the law has no place for.
+    """
+    low, high = sorted((begin, end))
+    numbered = sorted({low, high, *major}) if major else _numbered(law, low, high, fits)
+    marks = {value: Length.MAJOR for value in numbered}
+    if step is not None:
+        marks = {value: Length.MINOR for value in _multiples(step, low, high)} | marks
+        for value in _multiples(_coarser(step), low, high):
+            if marks.get(value) == Length.MINOR:
+                marks[value] = Length.MEDIUM
+    elif law.name == "linear":
+        marks |= _divided_evenly(law, numbered, least_pitch)
+    else:
+        for a, b in pairwise(numbered):
+            marks |= _divided(law, [(a, b)], (low, high), least_pitch)
+    ordered = sorted(marks, reverse=begin > end)
+    return tuple(
+        Graduation(value, law.fraction(value), marks[value], value in numbered) for value in ordered
+    )
+
+
+# --- Numbered values ---
+
+
+def _numbered(law: Law, low: float, high: float, fits: Fits) -> list[float]:
+    if law.name == "log":
+        return _numbered_in_decades(low, high, fits)
+    for step in _steps(high - low):
+        inner = _thinned_at_ends(list(_multiples(step, low, high)), low, high, fits)
+        if len(inner) + 2 <= _MOST_NUMBERED and _all_fit([low, *inner, high], fits):
+            values = [low, *inner, high]
+            break
+    else:
+        values = [low, high]
+    if law.name != "linear":
+        values = _refined(values, low, high, fits)
+    return values
+
+
+def _numbered_in_decades(low: float, high: float, fits: Fits) -> list[float]:
+    first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
+    for pattern in (*_DECADE_PATTERNS, ()):
+        inner = [
+            _clean(digit * 10.0**decade)
+            for decade in range(first, last + 1)
+            for digit in (1, *pattern)
+        ]
+        inner = _thinned_at_ends([v for v in inner if low < v < high], low, high, fits)
+        if _all_fit([low, *inner, high], fits):
+            return [low, *inner, high]
+    return _spread([low, *inner, high], fits)
+
+
+def _spread(values: list[float], fits: Fits) -> list[float]:
+    """Every so-manieth of the values, so that they fit; the ends are kept."""
+    for stride in range(2, len(values)):
+        inner = _thinned_at_ends(values[1:-1][stride - 1 :: stride], values[0], values[-1], fits)
+        if _all_fit([values[0], *inner, values[-1]], fits):
+            return [values[0], *inner, values[-1]]
+    return [values[0], values[-1]]
+
+
+def _refined(values: list[float], low: float, high: float, fits: Fits) -> list[float]:
+    """Intervals with room to spare are numbered more finely, each evenly within itself."""
+    refined = [values[0]]
+    for a, b in pairwise(values):
+        refined += _numbered_between(a, b, (low, high), fits)
+        refined.append(b)
+    return refined if len(refined) == len(values) else _refined(refined, low, high, fits)
+
+
+def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits) -> list[float]:
+    for step in _steps(b - a):
+        if not all(_is_multiple(v, step) or v in ends for v in (a, b)):
+            continue
+        inner = list(_multiples(step, a, b))
+        if 1 <= len(inner) <= MOST_BETWEEN_NUMBERED and _all_fit([a, *inner, b], fits):
+            return inner
+    return []
+
+
+def _thinned_at_ends(inner: list[float], low: float, high: float, fits: Fits) -> list[float]:
+    """The ends always keep their numerals; what would touch them gives way."""
+    while inner and not fits(low, inner[0]):
+        inner = inner[1:]
+    while inner and not fits(inner[-1], high):
+        inner = inner[:-1]
+    return inner
+
+
+def _all_fit(values: Sequence[float], fits: Fits) -> bool:
+    return all(fits(a, b) for a, b in pairwise(values))
+
+
+# --- Graduations between them ---
+
+
+def _divided_evenly(law: Law, numbered: list[float], least_pitch: float) -> dict[float, Length]:
+    """One step for the whole scale, as an even scale wants."""
+    low, high = numbered[0], numbered[-1]
+    return _divided(law, list(pairwise(numbered)), (low, high), least_pitch)
+
+
+def _divided(
+    law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], least_pitch: float
+) -> dict[float, Length]:
+    """The finest step that suits all the intervals, with its medium graduations."""
+    for step in _steps(max(b - a for a, b in intervals)):
+        marks: dict[float, Length] = {}
+        for a, b in intervals:
+            inner = list(_multiples(step, a, b))
+            if len(inner) > MOST_BETWEEN_NUMBERED:
+                break
+            if not all(_is_multiple(v, step) or v in ends for v in (a, b)):
+                break
+            fractions = [law.fraction(v) for v in (a, *inner, b)]
+            if any(abs(q - p) < least_pitch for p, q in pairwise(fractions)):
+                break
+            medium = set(_multiples(_coarser(step), a, b))
+            marks |= {v: Length.MEDIUM if v in medium else Length.MINOR for v in inner}
+        else:
+            return marks
+    return {}
+
+
+# --- Steps ---
+
+
+def _steps(span: float) -> Iterator[float]:
+    """Steps of 1, 2 or 5 times a power of ten, from a fiftieth of the span up to the span."""
+    power = math.floor(math.log10(span)) - 2
+    while True:
+        for digit in GRADUATION_STEPS:
+            step = _clean(digit * 10.0**power)
+            if step > span:
+                return
+            if step >= span / 50:
+                yield step
+        power += 1
+
+
+def _coarser(step: float) -> float:
+    """The step whose multiples are marked longer: 1 -> 5, 2 -> 10, 5 -> 10."""
+    digit = round(step / 10.0 ** math.floor(math.log10(step) + 1e-9))
+    return _clean(step * {1: 5, 2: 5, 5: 2}.get(digit, 5))
+
+
+def _multiples(step: float, low: float, high: float) -> Iterator[float]:
+    """Multiples of the step strictly between two values."""
+    first = math.floor(low / step + 1e-6) + 1
+    last = math.ceil(high / step - 1e-6) - 1
+    return (_clean(i * step) for i in range(first, last + 1))
+
+
+def _is_multiple(value: float, step: float) -> bool:
+    return abs(value / step - round(value / step)) < 1e-6
+
+
+def _clean(value: float) -> float:
+    """The value without floating dust."""
+    return float(f"{value:.12g}")

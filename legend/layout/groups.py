@@ -1,0 +1,128 @@
+"""Groups: controls with all their legends in, a frame, a bracket or a rule with a name out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from legend.description.schema import Group
+from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.controls import gap, ring_of
+from legend.layout.scales import Stroke
+from legend.layout.styles import Styles
+from legend.lettering.curves import less
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
+
+Box = tuple[float, float, float, float]
+
+#: Corner radius of a frame and drop of a bracket's ends, in heights of the group's name.
+#: Common practice, no source.
+_CORNER = 0.6
+_DROP = 0.8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grouped:
+    """A group and the box its line runs along, mm."""
+
+    group: Group
+    box: Box
+
+
+def lay_groups(
+    groups: Sequence[Group],
+    openings: Sequence[Opening],
+    covers: Sequence[KeepOut],
+    marks: Sequence[Mark],
+    styles: Styles,
+    stroke: Stroke,
+) -> tuple[Mark, ...]:
+    """The marks of all groups; a group inside another is laid first, and is held by the other."""
+    style = styles["group"]
+    space = gap(style.height)
+    width = stroke.width(style.stroke * style.height)
+    shapes: dict[str, list[Box]] = {}
+    for opening in openings:
+        shapes.setdefault(opening.id, []).append(opening.outline.bounds)
+    for cover in covers:
+        shapes.setdefault(cover.owner, []).append(cover.shape.bounds)
+    for mark in marks:
+        if mark.owner:
+            shapes.setdefault(mark.owner, []).append(mark.outline.bounds)
+    boxes: dict[int, Box] = {}
+    for index in sorted(range(len(groups)), key=lambda i: len(groups[i].holes)):
+        group = groups[index]
+        inside = [box for hole in group.holes for box in shapes.get(hole, [])]
+        inside += [
+            (x0, y0, x1, y1 + style.height / 2 + width)
+            for i, (x0, y0, x1, y1) in boxes.items()
+            if set(groups[i].holes) < set(group.holes)
+        ]
+        x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
+        above = style.height / 2 if group.name else 0.0
+        boxes[index] = (x0 - space, y0 - space, x1 + space, y1 + space + above)
+    boxes = _level(groups, boxes, {opening.id: opening.centre[1] for opening in openings})
+    return tuple(
+        mark
+        for index, group in enumerate(groups)
+        for mark in _lay(Grouped(group, boxes[index]), styles, width)
+    )
+
+
+def _level(
+    groups: Sequence[Group], boxes: Mapping[int, Box], heights: Mapping[str, float]
+) -> dict[int, Box]:
+    """Groups that stand side by side share their upper and their lower line."""
+    level = dict(boxes)
+    for i, box in boxes.items():
+        for j, other in boxes.items():
+            if i == j or groups[i].style != groups[j].style or _overlap(box, other):
+                continue
+            ours, theirs = ([heights[h] for h in groups[k].holes] for k in (i, j))
+            same_rows = abs(max(ours) - max(theirs)) < 3 and abs(min(ours) - min(theirs)) < 3
+            if same_rows:
+                x0, y0, x1, y1 = level[i]
+                level[i] = (x0, min(y0, other[1]), x1, max(y1, other[3]))
+    return level
+
+
+def _overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2]
+
+
+def _lay(grouped: Grouped, styles: Styles, width: float) -> Iterator[Mark]:
+    group, (x0, y0, x1, y1) = grouped.group, grouped.box
+    style = styles["group"]
+    source = group.source
+    space = gap(style.height)
+    line = _line(group, grouped.box, width, style.height)
+    if group.name.strip():
+        setting = set_text(group.name, style)
+        left, bottom, right, top = setting.outline.bounds
+        name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, y1 - style.height / 2)
+        left, _, right, _ = name.bounds
+        room = Outline.rectangle(left - space, y1 - style.height, right + space, y1 + style.height)
+        line = less(line, [room]).outline
+        yield Mark(name, Role.GROUP, "", source, group.name, style.height)
+    yield Mark(line, Role.FRAME, "", source)
+
+
+def _line(group: Group, box: Box, width: float, height: float) -> Outline:
+    """The line of a group before its name is let into it; its middle runs along the box."""
+    x0, y0, x1, y1 = box
+    half = width / 2
+    if group.style == "frame":
+        inner = (x0 + half, y0 + half, x1 - half, y1 - half)
+        return ring_of(inner, width, _CORNER * height)
+    if group.style == "rule":
+        return Outline.rectangle(x0, y1 - half, x1, y1 + half)
+    drop = y1 - _DROP * height
+    return Outline.polygon(
+        [
+            (x0 - half, drop), (x0 + half, drop), (x0 + half, y1 - half), (x1 - half, y1 - half),
+            (x1 - half, drop), (x1 + half, drop), (x1 + half, y1 + half), (x0 - half, y1 + half),
+        ]
+    )  # fmt: skip

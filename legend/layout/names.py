@@ -1,0 +1,277 @@
+"""Names and notes of controls: beyond all their other legends, in line along the row.
+
+Names above and below a control are centred on its own hole by their ink, and those of a
+row share a baseline; names left and right of it are level with it, and those of a column
+share an edge. A name too wide for its room is fitted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.description.schema import Side
+from legend.description.source import Source
+from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.controls import Fitted, gap
+from legend.layout.fitting import Fit, fitted, ink_width
+from legend.layout.rows import tiered
+from legend.layout.styles import Styles
+from legend.lettering.face import TextStyle
+from legend.lettering.typesetting import Setting, set_text
+
+#: Names in a row share a baseline where their own would differ by no more than this many
+#: capital heights; further off, a name stays by its control. Common practice, no source.
+_SHARED_REACH = 3.0
+
+#: The side of a name where none is given: above, where the hand does not hide it.
+#: Common practice, no source.
+DEFAULT_SIDE: Side = "above"
+
+_OPPOSITE: dict[Side, Side] = {"above": "below", "below": "above", "left": "right", "right": "left"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wanted:
+    """A name or a note that is to stand by a control, on one side of it."""
+
+    fitted: Fitted
+    text: str
+    side: Side
+    role: Role
+    style: TextStyle
+    source: Source
+
+    @property
+    def key(self) -> str:
+        return f"{self.fitted.opening.id}\n{self.role}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Surroundings:
+    """All that stands on the panel before the names do: shapes, whose they are, and its size."""
+
+    shapes: Sequence[BaseGeometry]
+    owners: Sequence[str]
+    size: tuple[float, float]
+
+
+def wanted_names(controls: Iterable[Fitted], styles: Styles) -> Iterator[Wanted]:
+    """The names and notes that the controls ask for; a note stands across from the name."""
+    for each in controls:
+        control = each.control
+        side = control.side or DEFAULT_SIDE
+        if control.name.strip():
+            yield Wanted(
+                each, control.name, side, Role.NAME, styles["name"], control.source_of("name")
+            )
+        if control.note.strip():
+            opposite = _OPPOSITE[side]
+            yield Wanted(
+                each, control.note, opposite, Role.NOTE, styles["note"], control.source_of("note")
+            )
+
+
+def place_names(
+    wanted: Sequence[Wanted], around: Surroundings, least_height: float
+) -> tuple[list[Mark], list[Finding]]:
+    """Marks for all names and notes, and what was done, or could not be, to make them fit."""
+    marks: list[Mark] = []
+    findings: list[Finding] = []
+    tree = shapely.STRtree(list(around.shapes))
+    by_owner: dict[str, list[BaseGeometry]] = {}
+    for shape, owner in zip(around.shapes, around.owners, strict=True):
+        by_owner.setdefault(owner, []).append(shape)
+    for tier in _tiers(wanted, by_owner):
+        obstacles = _Obstacles(tree, around, [mark.outline.shape for mark in marks])
+        for each, edge in tier:
+            fit = _fit(each, edge, tier, obstacles, least_height)
+            marks.append(_mark(each, edge, fit))
+            findings += _reports(each, fit, marks[-1])
+    return marks, findings
+
+
+Tier = list[tuple[Wanted, float]]
+
+
+def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) -> Iterator[Tier]:
+    """Names that share a baseline or an edge, with the coordinate they share.
+
+    The coordinate is the edge of the name that faces its control, taken outward: up for
+    names above, down (and so negative) for names below, and so on.
+    """
+    lanes: dict[tuple[Side, float, str], list[Wanted]] = {}
+    for each in wanted:
+        x, y = each.fitted.axis
+        across = y if each.side in ("above", "below") else _column(each)
+        lanes.setdefault((each.side, round(across, 3), each.role), []).append(each)
+    for lane in lanes.values():
+        own = {each.key: _natural_edge(each, by_owner) for each in lane}
+        by_key = {each.key: each for each in lane}
+        for edge, keys in tiered(own, _SHARED_REACH * lane[0].style.height):
+            yield [(by_key[key], edge) for key in keys]
+
+
+def _column(each: Wanted) -> float:
+    """Names beside controls share an edge where the holes share a column, to the millimetre."""
+    return round(each.fitted.opening.centre[0])
+
+
+def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> float:
+    """Where the near edge of a name would stand if its control were alone, taken outward."""
+    setting = set_text(each.text, each.style)
+    space = gap(each.style.height)
+    x, y = each.fitted.axis
+    own = by_owner[each.fitted.opening.id]
+    if each.side in ("above", "below"):
+        half = ink_width(setting) / 2 + space
+        x = each.fitted.opening.centre[0]
+        clipped = shapely.clip_by_rect(own, x - half, -1e6, x + half, 1e6)
+    else:
+        half = each.style.height / 2 + space
+        clipped = shapely.clip_by_rect(own, -1e6, y - half, 1e6, y + half)
+    left, bottom, right, top = shapely.total_bounds(clipped)
+    edge = {"above": top, "below": -bottom, "right": right, "left": -left}[each.side]
+    return float(edge) + space
+
+
+class _Obstacles:
+    """What a name must stay clear of: its surroundings, and the names already placed."""
+
+    def __init__(
+        self, tree: shapely.STRtree, around: Surroundings, placed: list[BaseGeometry]
+    ) -> None:
+        self._tree = tree
+        self._owners = np.array(around.owners, dtype=object)
+        self._shapes = np.array(list(around.shapes), dtype=object)
+        self._placed = np.array(placed, dtype=object)
+        self._placed_boxes = shapely.bounds(self._placed) if placed else np.empty((0, 4))
+        self.size = around.size
+
+    def across(
+        self, box: tuple[float, float, float, float], owner: str
+    ) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+        """Bounds of what lies in a box and does not belong to this control, shape (n, 4)."""
+        near = self._tree.query(shapely.box(*box))
+        near = near[self._owners[near] != owner]
+        x0, y0, x1, y1 = box
+        boxes = self._placed_boxes
+        hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
+        shapes = np.concatenate([self._shapes[near], self._placed[hit]])
+        bounds = shapely.bounds(shapely.clip_by_rect(shapes, *box))
+        return bounds[~np.isnan(bounds[:, 0])]
+
+
+def _fit(each: Wanted, edge: float, tier: Tier, obstacles: _Obstacles, least_height: float) -> Fit:
+    """The name set to fit between its neighbours; as it is where it is blocked altogether."""
+    space = gap(each.style.height)
+    width, height = obstacles.size
+
+    def room(lines: int) -> float:
+        low, high = _band(each, edge, lines)
+        if each.side in ("above", "below"):
+            x = each.fitted.opening.centre[0]
+            left, right = space, width - space
+            found = obstacles.across((0, low - space, width, high + space), each.fitted.opening.id)
+            if len(found):
+                left = max([left, *(found[found[:, 2] <= x, 2] + space)])
+                right = min([right, *(found[found[:, 0] >= x, 0] - space)])
+            half = min(x - left, right - x)
+            for other, _ in tier:
+                if other is not each and other.fitted.opening.centre[0] != x:
+                    half = min(half, _fair_share(each, other, space))
+            return 2 * half
+        outward = 1 if each.side == "right" else -1
+        start = edge * outward
+        end = width - space if outward > 0 else space
+        beyond = (start, end) if outward > 0 else (end, start)
+        if beyond[0] >= beyond[1]:
+            return 0.0
+        box = (beyond[0], low - space, beyond[1], high + space)
+        found = obstacles.across(box, each.fitted.opening.id)
+        if len(found):
+            end = min(found[:, 0]) - space if outward > 0 else max(found[:, 2]) + space
+        return (end - start) * outward
+
+    if room(1) <= each.style.height:
+        return Fit(set_text(each.text, each.style), each.style, each.text.count("\n") + 1)
+    return fitted(each.text, each.style, room, min(least_height, each.style.height))
+
+
+def _fair_share(each: Wanted, other: Wanted, space: float) -> float:
+    """Half the width that a name may take beside a neighbour on the same baseline.
+
+    Half the distance, or more where the neighbour does not need its half.
+    """
+    apart = abs(each.fitted.opening.centre[0] - other.fitted.opening.centre[0])
+    half_other = ink_width(set_text(other.text, other.style)) / 2
+    return max((apart - space) / 2, apart - space - half_other)
+
+
+def _band(each: Wanted, edge: float, lines: int) -> tuple[float, float]:
+    """The lowest and the highest that the ink of so many lines reaches, in panel coordinates."""
+    tall = each.style.height * (1 + 1.3 * (lines - 1))
+    if each.side == "above":
+        return edge, edge + tall
+    if each.side == "below":
+        return -edge - tall, -edge
+    y = each.fitted.axis[1]
+    return y - tall / 2, y + tall / 2
+
+
+def _mark(each: Wanted, edge: float, fit: Fit) -> Mark:
+    """The name where it stands: ink centred on its hole's axis, or on the line of its row."""
+    ink = fit.setting.outline
+    x0, y0, x1, y1 = ink.bounds
+    x = each.fitted.opening.centre[0]
+    if each.side == "above":
+        ink = ink.moved(x - (x0 + x1) / 2, edge - _last_baseline(fit.setting))
+    elif each.side == "below":
+        ink = ink.moved(x - (x0 + x1) / 2, -edge - fit.style.height)
+    else:
+        dx = edge - x0 if each.side == "right" else -edge - x1
+        ink = ink.moved(dx, each.fitted.axis[1] - (y0 + y1) / 2)
+    symbol = each.text.startswith("symbol:") and " " not in each.text
+    role = Role.SYMBOL if symbol else each.role
+    owner = each.fitted.opening.id
+    return Mark(ink, role, owner, each.source, each.text, fit.style.height)
+
+
+def _last_baseline(setting: Setting) -> float:
+    """Where the last line of a setting stands; the first stands at 0."""
+    last = setting.text.rsplit("\n", 1)[-1]
+    if last == setting.text:
+        return 0.0
+    bottoms = [
+        letter.outline.bounds[1] for letter in setting.letters[-len(last) :] if letter.outline
+    ]
+    return max(bottoms)
+
+
+def _reports(each: Wanted, fit: Fit, mark: Mark) -> Iterator[Finding]:
+    x0, y0, x1, y1 = mark.outline.bounds
+    place = ((x0 + x1) / 2, (y0 + y1) / 2)
+    said = each.text.replace("\n", " ")
+    for note in fit.setting.notes:
+        yield Finding(Severity.NOTE, "lettering", note, each.source, place=place)
+    if fit.short:
+        yield Finding(
+            Severity.ERROR,
+            "no-room",
+            f"{said!r} is {fit.short:.1f} mm too wide for its room, though it was {fit.done}.",
+            each.source,
+            "Shorten it, put it on another side, or move the holes apart.",
+            place,
+        )
+    elif fit.done:
+        yield Finding(
+            Severity.NOTE,
+            "fitted",
+            f"{said!r} was {fit.done}, to fit its room.",
+            each.source,
+            place=place,
+        )

@@ -1,0 +1,26 @@
+"""Numbers as a person writes them on a scale: a value and a unit in, words out."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+#: Units whose large values are written with a prefix on scales. SI Brochure, 9th ed., table 7.
+_PREFIXED_UNITS = frozenset({"Hz", "Ω", "V", "A", "W", "F", "H", "m", "g", "Pa", "J", "bit/s"})
+_PREFIXES = ((Decimal("1e9"), "G"), (Decimal("1e6"), "M"), (Decimal("1e3"), "k"))
+
+
+def numeral(value: float, unit: str = "") -> str:
+    """The value without floating dust, with a true minus sign, and k, M or G where due.
+
+    >>> numeral(0.30000000000000004), numeral(-20), numeral(4700, "Ω"), numeral(4700)
+    ('0.3', '−20', '4.7k', '4700')
+    """
+    number = Decimal(f"{value:.10g}")
+    prefix = ""
+    if unit in _PREFIXED_UNITS:
+        for size, letter in _PREFIXES:
+            if abs(number) >= size:
+                number, prefix = number / size, letter
+                break
+    text = f"{number.normalize():f}"
+    return text.replace("-", "−") + prefix

@@ -1,0 +1,60 @@
+"""Holes and what covers them: a description in, openings and keep-outs in panel coordinates out."""
+
+from __future__ import annotations
+
+from legend.description.schema import Control, Description, Hole
+from legend.layout.artwork import KeepOut, Opening
+from legend.lettering.outline import Outline
+
+
+def lay_openings(description: Description) -> tuple[Opening, ...]:
+    """Every hole and cut-out where it is in the panel."""
+    return tuple(_opening(description, name, hole) for name, hole in description.holes.items())
+
+
+def _opening(description: Description, name: str, hole: Hole) -> Opening:
+    x, y = description.panel.from_datum(hole.at)
+    if hole.drill is not None:
+        return Opening(name, hole, (x, y), Outline.disc((x, y), hole.drill / 2))
+    width, height = hole_size(hole)
+    radius = height / 2 if hole.slot else hole.corner_radius
+    outline = _rectangle((x, y), width, height, radius)
+    return Opening(
+        name, hole, (x, y), outline.turned(hole.angle, (x, y)) if hole.angle else outline
+    )
+
+
+def hole_size(hole: Hole) -> tuple[float, float]:
+    """Width and height of a hole before it is turned by its angle, mm."""
+    if hole.drill is not None:
+        return hole.drill, hole.drill
+    size = hole.cutout or hole.slot
+    assert size is not None  # the schema sees to it
+    return size
+
+
+def cover_of(control: Control, opening: Opening) -> KeepOut:
+    """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
+    kind, hole = control.of_kind, opening.hole
+    what = f"the {kind.name} on {opening.id}"
+    covers = control.covers
+    if isinstance(covers, float):
+        return KeepOut(Outline.disc(opening.centre, covers / 2).shape, opening.id, what)
+    width, height = hole_size(hole)
+    if covers is not None:
+        shape = _rectangle(opening.centre, *covers, 0)
+    elif hole.drill is not None:
+        shape = Outline.disc(
+            opening.centre, hole.drill / 2 * kind.covers_factor + kind.covers_extra / 2
+        )
+    else:
+        grown = kind.covers_extra
+        shape = _rectangle(opening.centre, width + grown, height + grown, hole.corner_radius)
+    if hole.angle and not isinstance(covers, float):
+        shape = shape.turned(hole.angle, opening.centre)
+    return KeepOut(shape.shape, opening.id, what, assumed=covers is None)
+
+
+def _rectangle(centre: tuple[float, float], width: float, height: float, radius: float) -> Outline:
+    x, y = centre
+    return Outline.rectangle(x - width / 2, y - height / 2, x + width / 2, y + height / 2, radius)

@@ -1,0 +1,147 @@
+"""Scales: a law, a track and a style in; graduations, numerals and lines as marks out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import shapely
+
+from legend.description.laws import LAWS, Law, LawSpec
+from legend.description.schema import Control, Scale
+from legend.layout.artwork import Mark, Role
+from legend.layout.graduations import Graduation, Length, graduate
+from legend.layout.numerals import numeral
+from legend.layout.tracks import RoundTrack, Track
+from legend.lettering.face import TextStyle
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
+from legend.standards import CONTROL_SWEEP, LEAST_MARK_GAP, MARK_GAP
+
+#: Lengths of minor, medium and major graduations, in heights of the numerals.
+#: Common practice, no source.
+_LENGTHS = {Length.MINOR: 0.5, Length.MEDIUM: 0.75, Length.MAJOR: 1.0}
+
+#: Widths of the same, in strokes of the numerals. Common practice, no source.
+_WIDTHS = {Length.MINOR: 0.75, Length.MEDIUM: 0.75, Length.MAJOR: 1.0}
+
+#: Least space between neighbouring numerals, in their heights. Common practice, no source.
+_NUMERAL_SPACE = 0.8
+
+#: Least distance from graduation to graduation, mm: 0.89 mm of clear space is the least in
+#: MIL-STD-1472E, 5.2.3.3 (from memory); a stroke is added.
+_GRADUATION_SPACE = 0.89
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """How lines are drawn: the least a stock can carry is the floor of every width."""
+
+    least: float
+
+    def width(self, wanted: float) -> float:
+        return max(wanted, self.least)
+
+
+def law_of(scale: Scale) -> Law:
+    """The law of a scale. Error: DomainError where its values have no place in it."""
+    return LAWS[scale.law](LawSpec(scale.from_, scale.to, scale.taper, scale.table))
+
+
+def travel(scale: Scale) -> tuple[float, float]:
+    """Where the travel of a scale begins, and its sweep, in degrees clockwise from the top."""
+    if scale.law == "table":
+        law = law_of(scale)
+        return law.begin_degrees, law.end_degrees - law.begin_degrees  # type: ignore[attr-defined]
+    sweep = scale.sweep or CONTROL_SWEEP
+    return (-sweep / 2 if scale.start is None else scale.start), sweep
+
+
+def lay_scale(
+    control: Control,
+    scale: Scale,
+    track: Track,
+    style: TextStyle,
+    stroke: Stroke,
+) -> tuple[Mark, ...]:
+    """The marks of a scale along its track, the innermost first.
+
+    Graduations stand on the track and point outward; numerals are pushed out until their ink
+    clears the graduations by the gap. Error: DomainError.
+    """
+    law = law_of(scale)
+    owner, source = control.hole, control.source_of("scale")
+    width = {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
+    length = {k: v * style.height for k, v in _LENGTHS.items()}
+    numeral_out = length[Length.MAJOR] + max(MARK_GAP * style.height, LEAST_MARK_GAP)
+
+    @lru_cache(maxsize=None)
+    def placed(value: float) -> Outline:
+        ink = set_text(_words(scale, value), style).outline
+        return track.pushed([ink], [law.fraction(value)], numeral_out)[0]
+
+    def fits(a: float, b: float) -> bool:
+        space = _NUMERAL_SPACE * style.height
+        return bool(shapely.distance(placed(a).shape, placed(b).shape) >= space)
+
+    pitch = (_GRADUATION_SPACE + width[Length.MINOR]) / track.length
+    graduations = graduate(
+        law, scale.from_, scale.to, fits, pitch, major=scale.major, step=scale.step
+    )
+    marks = [
+        Mark(
+            Outline.line_stroke(
+                track.point(g.fraction), track.point(g.fraction, length[g.length]), width[g.length]
+            ),
+            Role.GRADUATION,
+            owner,
+            source,
+        )
+        for g in _drawn_once(graduations, track)
+    ]
+    if scale.arc:
+        marks = _joined_by_line(marks, graduations, track, width[Length.MINOR], owner, control)
+    for g in _drawn_once(graduations, track):
+        if g.numbered:
+            words = _words(scale, g.value)
+            marks.append(Mark(placed(g.value), Role.NUMERAL, owner, source, words, style.height))
+    return tuple(marks)
+
+
+def _words(scale: Scale, value: float) -> str:
+    """What stands at a numbered value: its number, or the word for that end."""
+    if scale.low and value == scale.from_:
+        return scale.low
+    if scale.high and value == scale.to:
+        return scale.high
+    return numeral(value, scale.unit)
+
+
+def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Graduation, ...]:
+    """On a full circle the two ends fall together; the beginning stands for both."""
+    return graduations[:-1] if track.closed else graduations
+
+
+def _joined_by_line(
+    marks: list[Mark],
+    graduations: tuple[Graduation, ...],
+    track: Track,
+    width: float,
+    owner: str,
+    control: Control,
+) -> list[Mark]:
+    """The graduations with a line along their feet, as one mark: they are one opening."""
+    from legend.lettering.curves import united
+
+    ends = graduations[0].fraction, graduations[-1].fraction
+    line = track.line(*ends, width / 2, width)
+    joined = united([line, *(mark.outline for mark in marks)]).outline
+    return [Mark(joined, Role.GRADUATION, owner, control.source_of("scale"))]
+
+
+def round_track(
+    control: Control, scale: Scale, centre: tuple[float, float], radius: float
+) -> RoundTrack:
+    """The track of a scale round a control, `radius` from its axis."""
+    start, sweep = travel(scale)
+    return RoundTrack(centre, radius, start, sweep)

@@ -1,0 +1,119 @@
+"""The lettering of each role: a description in, a `TextStyle` for each role out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from legend.description.schema import LETTERED_ROLES, Description
+from legend.lettering.face import TextStyle
+from legend.lettering.faces import load_face
+from legend.standards import (
+    ISO_HEIGHTS,
+    LEAST_HEIGHT_PER_DISTANCE,
+    LEVEL_STEP,
+    PREFERRED_HEIGHT_PER_DISTANCE,
+    STROKE_DARK_ON_LIGHT,
+    STROKE_LIGHT_ON_DARK,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Styles:
+    """How each role is set, and the least capital height that can be read from where one stands."""
+
+    of: Mapping[str, TextStyle]
+    least_height: float
+
+    def __getitem__(self, role: str) -> TextStyle:
+        return self.of[role]
+
+
+def choose_styles(description: Description) -> Styles:
+    """Heights, strokes and faces for every role, what is left out chosen by the standards.
+
+    Error: FaceError where a face cannot be found or read.
+    """
+    lettering = description.lettering
+    least = LEAST_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
+    heights = _heights(description, least)
+    stroke = stroke_for(description)
+    folder = Path(description.source.file).parent
+    of = {}
+    for role in LETTERED_ROLES:
+        own = getattr(lettering, role)
+
+        def pick(key: str, default: object, own: object = own) -> object:
+            for table in (own, lettering):
+                if getattr(table, key) is not None:
+                    return getattr(table, key)
+            return default
+
+        of[role] = TextStyle(
+            face=load_face(str(pick("face", "plain")), folder),
+            height=heights[role],
+            stroke=float(pick("stroke", stroke)),  # type: ignore[arg-type]
+            width=float(pick("width", 1.0)),  # type: ignore[arg-type]
+            slope=float(pick("slope", 0.0)),  # type: ignore[arg-type]
+            tracking=float(pick("tracking", 0.0)),  # type: ignore[arg-type]
+            ends=pick("ends", "round"),  # type: ignore[arg-type]
+        )
+    return Styles(of, least)
+
+
+def _heights(description: Description, least: float) -> dict[str, float]:
+    """The capital height of each role.
+
+    Names take the height of ISO 3098 nearest to the preferred one for the viewing distance;
+    numerals, positions and notes are a step smaller where that can still be read; a title is
+    twice as tall as a name, and a group stands between where there is room for two steps.
+    """
+    lettering = description.lettering
+    preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
+    name = lettering.name.height or lettering.height or iso_height(preferred, least)
+    title = lettering.title.height or name * 2
+    middle = math.sqrt(name * title)
+    heights = {
+        "title": title,
+        "group": middle if middle / name >= LEVEL_STEP else name,
+        "name": name,
+        "position": max(name / math.sqrt(2), least),
+        "numeral": max(name / math.sqrt(2), least),
+        "note": max(name / math.sqrt(2), least),
+    }
+    return {role: getattr(lettering, role).height or height for role, height in heights.items()}
+
+
+def iso_height(preferred: float, least: float) -> float:
+    """The nominal height of ISO 3098-0 nearest to `preferred` by ratio, never under `least`.
+
+    Beyond the ends of the series the preferred height itself is taken.
+    """
+    able = [h for h in ISO_HEIGHTS if h >= least]
+    if not able or preferred > ISO_HEIGHTS[-1]:
+        return preferred
+    return min(able, key=lambda h: abs(math.log(h / preferred)))
+
+
+def stroke_for(description: Description) -> float:
+    """Stroke over height for the finish: broader for dark letters on light than the reverse."""
+    finish, method = description.finish, description.stencil.method
+    letters, ground = (
+        (finish.base, finish.top) if method == "lift-off" else (finish.top, finish.base)
+    )
+    if luminance(letters) >= luminance(ground):
+        return STROKE_LIGHT_ON_DARK[1]
+    return STROKE_DARK_ON_LIGHT
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of a colour, 0 black to 1 white. WCAG 2.2 / IEC 61966-2-1 (sRGB)."""
+    from PIL import ImageColor
+
+    linear = [
+        c / 255 / 12.92 if c / 255 <= 0.04045 else ((c / 255 + 0.055) / 1.055) ** 2.4
+        for c in ImageColor.getrgb(colour)[:3]
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
