@@ -89,3 +89,17 @@ PLOTTER_STEP: Final = 0.025
 #: Hours after spraying the top coat between which the letters are lifted.
 #: Common practice, no source.
 LIFTING_WINDOW: Final = (1.0, 2.0)
+
+# --- What a stock can carry ------------------------------------------------
+
+#: The least sizes of each stock, mm: strokes that can be cut and lifted, counters that stay
+#: stuck, gaps and bridges that hold, the margin of a weeding box, and the gap round a disc
+#: that sits in a hole. Common practice, no source.
+STOCK_LIMITS: Final = {
+    "film": {
+        "stroke": 0.3, "counter": 0.4, "gap": 0.3, "bridge": 0.5, "margin": 2.5, "registration": 0.3,
+    },
+    "sheet": {
+        "stroke": 0.5, "counter": 0.8, "gap": 0.5, "bridge": 0.6, "margin": 8.0, "registration": 0.0,
+    },
+}  # fmt: skip

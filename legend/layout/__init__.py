@@ -40,7 +40,7 @@ def lay_out(description: Description) -> Artwork:
     a face cannot be found or read.
     """
     styles = choose_styles(description)
-    stroke = Stroke(limits(description.stencil).least_stroke)
+    stroke = Stroke(limits(description.stencil).stroke)
     openings = lay_openings(description)
     fitted = _fit_controls(description, openings)
     findings: list[Finding] = []

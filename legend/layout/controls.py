@@ -172,7 +172,7 @@ def _beside(fitted: Fitted, direction: Direction, ink: Outline, style: TextStyle
 
 
 def _slide_track(fitted: Fitted) -> Track:
-    """The line beside a slide on which its scale stands: right of an upright one, above a level one."""
+    """The line on which a slide's scale stands: right of an upright slide, above a level one."""
     left, bottom, right, top = fitted.opening.outline.bounds
     cover_left, cover_bottom, cover_right, cover_top = fitted.cover.shape.bounds
     if top - bottom >= right - left:

@@ -64,9 +64,9 @@ def graduate(
     """
     low, high = sorted((begin, end))
     numbered = sorted({low, high, *major}) if major else _numbered(law, low, high, fits)
-    marks = {value: Length.MAJOR for value in numbered}
+    marks = dict.fromkeys(numbered, Length.MAJOR)
     if step is not None:
-        marks = {value: Length.MINOR for value in _multiples(step, low, high)} | marks
+        marks = dict.fromkeys(_multiples(step, low, high), Length.MINOR) | marks
         for value in _multiples(_coarser(step), low, high):
             if marks.get(value) == Length.MINOR:
                 marks[value] = Length.MEDIUM

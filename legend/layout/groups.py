@@ -94,7 +94,7 @@ def _overlap(a: Box, b: Box) -> bool:
 
 
 def _lay(grouped: Grouped, styles: Styles, width: float) -> Iterator[Mark]:
-    group, (x0, y0, x1, y1) = grouped.group, grouped.box
+    group, (x0, _, x1, y1) = grouped.group, grouped.box
     style = styles["group"]
     source = group.source
     space = gap(style.height)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 import shapely
 
@@ -75,7 +75,7 @@ def lay_scale(
     length = {k: v * style.height for k, v in _LENGTHS.items()}
     numeral_out = length[Length.MAJOR] + max(MARK_GAP * style.height, LEAST_MARK_GAP)
 
-    @lru_cache(maxsize=None)
+    @cache
     def placed(value: float) -> Outline:
         ink = set_text(_words(scale, value), style).outline
         return track.pushed([ink], [law.fraction(value)], numeral_out)[0]
