@@ -7,7 +7,7 @@ draws its letters from single strokes, the outline face from a font file.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Literal, Protocol, runtime_checkable
 
 from legend.lettering.outline import Outline
 
@@ -78,4 +78,14 @@ class Face(Protocol):
 
     def has(self, character: str) -> bool:
         """Whether the face can draw this character."""
+        ...
+
+
+@runtime_checkable
+class Weighted(Protocol):
+    """A face whose strokes have a width of their own, whatever the style says."""
+
+    @property
+    def stem(self) -> float:
+        """Width of the upright strokes, in capital heights."""
         ...

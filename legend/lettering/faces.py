@@ -1,21 +1,25 @@
 """Find a face: what the description calls it in, a `Face` out.
 
 A face is built in, a font file beside the description, or the family name of an installed
-font. Heavy libraries are imported only when a font file is read.
+font. Libraries that read font files are imported only when one is read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import struct
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
 
 from legend.lettering.face import Face, FaceError
 
+#: The face that comes with the program.
 BUILT_IN = "plain"
 
 _FONT_FILES = (".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2")
+_FACE_FILES = (*_FONT_FILES, ".svg")
 
 
 def load_face(
@@ -24,7 +28,8 @@ def load_face(
     """The face that a description in `folder` calls by this name.
 
     `plain` is built in. A name that ends like a font file is a path, relative to the folder.
-    Any other is the family name of an installed font. `axes` gives values for the axes of a
+    Any other is the name of an installed font: its family, in the upright and regular cut,
+    or its full name, such as "DejaVu Sans Bold". `axes` gives values for the axes of a
     variable font, `index` the number of a face in a collection. The same face is read once.
 
     Error: FaceError where it cannot be found or read.
@@ -34,16 +39,28 @@ def load_face(
 
         return plain()
     ending = Path(name).suffix.lower()
-    if ending in _FONT_FILES or ending == ".svg":
+    if ending in _FACE_FILES:
         path = (folder / Path(name).expanduser()).resolve()
         if not path.is_file():
-            raise FaceError(f"There is no face file {path}.{_nearest_file(path)}")
-        return _read(name, path, tuple((axes or {}).items()), index)
-    raise FaceError(f"No face {name!r} is built in or installed.")
+            raise FaceError(f"There is no face file {path}{_nearest_file(path)}.")
+    else:
+        installed = _installed(name)
+        path, index = installed.path, installed.index
+    changed = path.stat().st_mtime_ns
+    return _read(name, path, changed, tuple(sorted((axes or {}).items())), index)
 
 
 @lru_cache(maxsize=64)
-def _read(name: str, path: Path, axes: tuple[tuple[str, float], ...], index: int) -> Face:
+def _read(
+    name: str, path: Path, changed: int, axes: tuple[tuple[str, float], ...], index: int
+) -> Face:
+    """The face in a file as it was when it was last changed."""
+    if path.suffix.lower() == ".svg":
+        from legend.lettering.stroke_face import StrokeFace
+
+        if axes:
+            raise FaceError(f"The face {name!r} is a font of single strokes, which has no axes.")
+        return StrokeFace.read(path, name)
     from legend.lettering.outline_face import read_face
 
     return read_face(name, path, dict(axes), index)
@@ -51,9 +68,96 @@ def _read(name: str, path: Path, axes: tuple[tuple[str, float], ...], index: int
 
 def _nearest_file(path: Path) -> str:
     if not path.parent.is_dir():
-        return f" The folder {path.parent} does not exist."
-    here = [
-        each.name for each in path.parent.iterdir() if each.suffix.lower() in (*_FONT_FILES, ".svg")
-    ]
+        return f", nor a folder {path.parent}"
+    here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in _FACE_FILES]
     near = get_close_matches(path.name, here, 3, 0.4)
-    return f" Nearest there: {', '.join(near)}." if near else ""
+    return f"; the nearest there: {', '.join(near)}" if near else ""
+
+
+# --- Installed fonts ---
+
+
+@dataclass(frozen=True, slots=True)
+class Installed:
+    """An installed font: its family, its cut, and where it lies.
+
+    `names` are all the names it goes by, full names included. `plainness` tells its regular
+    cut from the others: the lower, the plainer.
+    """
+
+    family: str
+    cut: str
+    path: Path
+    index: int
+    names: tuple[str, ...]
+    plainness: float
+
+
+@lru_cache(maxsize=1)
+def installed_faces() -> tuple[Installed, ...]:
+    """The fonts that the machine has, by family and then from the plainest cut on.
+
+    Files that cannot be read are passed over.
+    """
+    from find_system_fonts_filename import (  # type: ignore[import-untyped]
+        FindSystemFontsFilenameException,
+        get_system_fonts_filename,
+    )
+
+    try:
+        paths = [Path(name) for name in get_system_fonts_filename()]
+    except FindSystemFontsFilenameException:
+        return ()
+    files = (path for path in paths if path.suffix.lower() in _FONT_FILES)
+    found = [face for path in files for face in _faces_in(path)]
+    return tuple(sorted(found, key=lambda f: (f.family.casefold(), f.plainness, f.cut, f.path)))
+
+
+def _installed(name: str) -> Installed:
+    """The font that goes by this name, the plainest where several do."""
+    wanted = name.casefold()
+    faces = installed_faces()
+    ranked = sorted(faces, key=lambda face: (face.family.casefold() != wanted, face.plainness))
+    for face in ranked:
+        if wanted in (each.casefold() for each in face.names):
+            return face
+    names = {each.casefold(): each for face in faces for each in face.names}
+    near = [names[each] for each in get_close_matches(wanted, names, 3, 0.6)]
+    hint = f"; the nearest: {', '.join(near)}" if near else ""
+    raise FaceError(
+        f"No face {name!r} is built in or installed{hint}. For a font file, write its path with "
+        f"its ending ({', '.join(_FACE_FILES)})."
+    )
+
+
+def _faces_in(path: Path) -> Iterator[Installed]:
+    """What the font file says of itself."""
+    import uharfbuzz as hb
+
+    try:
+        with path.open("rb") as file:
+            head = file.read(12)
+        count = struct.unpack(">L", head[8:12])[0] if head[:4] == b"ttcf" else 1
+        blob = hb.Blob.from_file_path(str(path))
+    except (OSError, struct.error, hb.HarfBuzzError):
+        return
+    tag = hb.StyleTag
+    for index in range(min(count, 256)):
+        face = hb.Face(blob, index)
+        if not face.glyph_count:
+            continue
+        family, cut = (
+            next((text for number in numbers if (text := face.get_name(number))), "")
+            for numbers in ((16, 1), (17, 2))
+        )
+        full = [text for number in (16, 1, 4) if (text := face.get_name(number))]
+        names = tuple(dict.fromkeys([*full, f"{family} {cut}".strip()]))
+        font = hb.Font(face)
+        plainness = (
+            abs(font.get_style_value(tag.WEIGHT) - 400)
+            + 10 * abs(font.get_style_value(tag.WIDTH) - 100)
+            + 1000 * font.get_style_value(tag.ITALIC)
+            + 100 * abs(font.get_style_value(tag.SLANT_ANGLE))
+        )
+        if family:
+            yield Installed(family, cut, path, index, names, plainness)

@@ -14,8 +14,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
+from unicodedata import bidirectional
 
 import numpy as np
+import shapely
 import uharfbuzz as hb
 
 from legend.lettering.curves import cleaned, united
@@ -28,12 +30,24 @@ _KEPT_HEIGHT = 10.0
 #: Characters whose ink shows how tall capitals are, the best first.
 _TALL = "HIEZTX"
 
+#: Characters whose legs show how heavy the strokes are.
+_UPRIGHT = "HIiLT"
+
+#: Taken for the width of a stroke where the font has no legs, in capital heights.
+_USUAL_STEM = 1 / 7
+
 #: What HarfBuzz is told of the language, so that no setting of the machine comes through.
 _LANGUAGE = "en"
 
+#: Bidirectional classes of characters that run leftwards, and of Arabic figures.
+_LEFTWARDS = ("R", "AL", "AN")
+
 
 class OutlineFace:
-    """A face of filled outlines, read from a font file by `read_face`."""
+    """A face of filled outlines, read from a font file by `read_face`.
+
+    `stem` is how wide its upright strokes are, in capital heights.
+    """
 
     def __init__(self, name: str, font: hb.Font) -> None:
         self._name = name
@@ -41,6 +55,7 @@ class OutlineFace:
         self._capital = _capital_height(name, font)
         self._glyphs: dict[int, _Glyph] = {}
         self._sized: dict[tuple[int, float, float, float], Outline] = {}
+        self.stem = self._measured_stem()
 
     @property
     def name(self) -> str:
@@ -50,6 +65,21 @@ class OutlineFace:
     def has(self, character: str) -> bool:
         """Whether the font has a glyph of its own for this character."""
         return self._font.get_nominal_glyph(ord(character)) is not None
+
+    def _measured_stem(self) -> float:
+        """Width of the upright strokes over capital height: of the left leg of an H."""
+        for character in _UPRIGHT:
+            glyph = self._font.get_nominal_glyph(ord(character))
+            outline = self._glyph(glyph).outline if glyph is not None else None
+            if outline:
+                left, bottom, right, top = outline.bounds
+                level = bottom + (top - bottom) / 4
+                across = outline.shape.intersection(
+                    shapely.LineString([(left - 1, level), (right + 1, level)])
+                )
+                if across.length:
+                    return float(shapely.length(shapely.get_parts(across)).min()) / _KEPT_HEIGHT
+        return _USUAL_STEM
 
     def set_line(self, text: str, style: TextStyle) -> Line:
         """The letters of one line as HarfBuzz places them.
@@ -83,21 +113,23 @@ class OutlineFace:
 
     def _shaped(self, text: str, tracked: bool) -> Iterator[_Cluster]:
         """The glyphs of the text, from left to right, with the characters they stand for."""
-        buffer = hb.Buffer()
-        buffer.add_str(text)
-        buffer.language = _LANGUAGE
-        buffer.guess_segment_properties()
-        hb.shape(self._font, buffer, {"liga": False, "clig": False} if tracked else None)
-        infos, positions = buffer.glyph_infos, buffer.glyph_positions
-        starts = sorted({info.cluster for info in infos})
-        ends = dict(zip(starts, [*starts[1:], len(text)], strict=True))
-        pairs = zip(infos, positions, strict=True)
-        for start, members in groupby(pairs, key=lambda pair: pair[0].cluster):
-            glyphs = tuple(
-                _Placed(info.codepoint, at.x_offset, at.y_offset, at.x_advance)
-                for info, at in members
-            )
-            yield _Cluster(text[start : ends[start]], glyphs)
+        for run, direction in _visual_runs(text):
+            buffer = hb.Buffer()
+            buffer.add_str(run)
+            buffer.direction = direction
+            buffer.language = _LANGUAGE
+            buffer.guess_segment_properties()
+            hb.shape(self._font, buffer, {"liga": False, "clig": False} if tracked else None)
+            infos, positions = buffer.glyph_infos, buffer.glyph_positions
+            starts = sorted({info.cluster for info in infos})
+            ends = dict(zip(starts, [*starts[1:], len(run)], strict=True))
+            pairs = zip(infos, positions, strict=True)
+            for start, members in groupby(pairs, key=lambda pair: pair[0].cluster):
+                glyphs = tuple(
+                    _Placed(info.codepoint, at.x_offset, at.y_offset, at.x_advance)
+                    for info, at in members
+                )
+                yield _Cluster(run[start : ends[start]], glyphs)
 
     def _at_size(self, glyph: int, style: TextStyle) -> Outline:
         """A glyph in the size, width and slope of the style, its pen at the origin."""
@@ -172,6 +204,37 @@ class _Pen:
         if len(self._codes) > 1 or (self._codes and self._codes != ["L"]):
             points = np.array(self._points, dtype=float) * self.scale
             self.contours.append(Contour("".join(self._codes), points))
+
+
+def _visual_runs(text: str) -> list[tuple[str, str]]:
+    """Stretches of the text that run one way, from left to right as they stand.
+
+    By the Unicode bidirectional algorithm: figures in a right-to-left text read rightwards.
+    """
+    if text.isascii() or not any(bidirectional(character) in _LEFTWARDS for character in text):
+        return [(text, "ltr")]
+    from bidi import algorithm  # type: ignore[import-untyped]
+
+    storage = algorithm.get_empty_storage()
+    base = algorithm.get_base_level(text)
+    storage.update(base_level=base, base_dir="LR"[base])
+    algorithm.get_embedding_levels(text, storage)
+    algorithm.explicit_embed_and_overrides(storage)
+    algorithm.resolve_weak_types(storage)
+    algorithm.resolve_neutral_types(storage, False)
+    algorithm.resolve_implicit_levels(storage, False)
+    runs = [
+        (level, "".join(each["ch"] for each in members))
+        for level, members in groupby(storage["chars"], key=lambda each: each["level"])
+    ]
+    # Rule L2: from the highest level down, turn round whatever stands at it or above.
+    for height in range(max(level for level, _ in runs), 0, -1):
+        turned: list[tuple[int, str]] = []
+        for is_high, stretch in groupby(runs, key=lambda run: run[0] >= height):
+            members = list(stretch)
+            turned += members[::-1] if is_high else members
+        runs = turned
+    return [(run, "rtl" if level % 2 else "ltr") for level, run in runs]
 
 
 def _one(outlines: list[Outline]) -> Outline:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from legend.lettering.face import Face, Letter, LetteringError, TextStyle
+from legend.lettering.face import Face, Letter, LetteringError, TextStyle, Weighted
 from legend.lettering.outline import FLATNESS, Outline
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -150,7 +150,9 @@ class _Run:
         if self.is_symbol:
             from legend.lettering.symbols import symbol
 
-            letter = Letter(f"symbol:{self.words}", symbol(self.words, self.style))
+            letter = Letter(
+                f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))
+            )
             return _SetLine((letter,))
         line = self.style.face.set_line(self.words.strip(), self.style)
         return _SetLine(line.letters, (_flattened_note(text),) if line.flattened else ())
@@ -178,7 +180,7 @@ def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) ->
     missing = style.face.set_line(words, style).missing
     if not missing:
         return [_Run(words, style)]
-    other = replace(style, face=_built_in())
+    other = _in_keeping(replace(style, face=_built_in()), style.face)
     runs = []
     for stretch, is_missing in _stretches(words, frozenset(missing)):
         if is_missing:
@@ -211,6 +213,8 @@ def _side_by_side(
     """Runs from several sources in one line, with the face's own spaces between them."""
     letters: list[Letter] = []
     found = list(notes)
+    if _reads_leftwards("".join(run.words for run in runs if not run.is_symbol)):
+        runs = runs[::-1]
     right: float | None = None
     spaced = False
     for run in runs:
@@ -227,6 +231,12 @@ def _side_by_side(
     return _SetLine(tuple(letters), tuple(found))
 
 
+def _reads_leftwards(words: str) -> bool:
+    """Whether the first character that has a direction runs from right to left."""
+    directions = (unicodedata.bidirectional(character) for character in words)
+    return next((d for d in directions if d in ("L", "R", "AL")), "L") != "L"
+
+
 @lru_cache(maxsize=256)
 def _gap(style: TextStyle, spaced: bool) -> float:
     """What stands between two capitals of the face, or between two words of them, ink to ink."""
@@ -236,6 +246,11 @@ def _gap(style: TextStyle, spaced: bool) -> float:
         return (gap + style.tracking) * style.height
     inked = [letter.outline.bounds for letter in pair.letters if letter.outline]
     return max(box[0] for box in inked) - min(box[2] for box in inked)
+
+
+def _in_keeping(style: TextStyle, face: Face) -> TextStyle:
+    """The style with strokes as heavy as those of a face that has a weight of its own."""
+    return replace(style, stroke=face.stem) if isinstance(face, Weighted) else style
 
 
 def _built_in() -> Face:
