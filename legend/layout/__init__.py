@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from legend.description.laws import DomainError
-from legend.description.schema import Description
-from legend.description.source import Source
+from legend.description.schema import Description, Group, Text
 from legend.description.stock import limits
 from legend.layout.artwork import (
     Artwork,
@@ -16,12 +15,11 @@ from legend.layout.artwork import (
     Mark,
     Opening,
     Role,
-    Severity,
 )
 from legend.layout.controls import Fitted, lay_control
 from legend.layout.groups import lay_groups
 from legend.layout.inspection import inspect
-from legend.layout.names import Surroundings, place_names, wanted_names
+from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
 from legend.layout.openings import cover_of, lay_openings
 from legend.layout.rows import shared_axes
 from legend.layout.scales import Stroke
@@ -49,8 +47,9 @@ def lay_out(description: Description) -> Artwork:
         try:
             marks += lay_control(each, styles, stroke)
         except (DomainError, LetteringError) as error:
-            findings.append(_not_drawn(error, each.control.source))
-    covers = _covers(openings, fitted)
+            findings.append(not_drawn(error, each.control.source))
+    bare_discs = tuple(_bare_discs(description, openings))
+    covers = _covers(openings, fitted, bare_discs)
     named, reports = place_names(
         list(wanted_names(fitted, styles)),
         _surroundings(description, openings, covers, marks),
@@ -58,8 +57,14 @@ def lay_out(description: Description) -> Artwork:
     )
     marks += named
     findings += reports
-    marks += lay_groups(description.group, openings, covers, marks, styles, stroke)
-    marks += _texts(description, styles)
+    groups, reports = _with_settable_names(description.group, styles)
+    findings += reports
+    marks += lay_groups(groups, openings, covers, marks, styles, stroke)
+    for text in description.text:
+        try:
+            marks += _text(text, description, styles)
+        except LetteringError as error:
+            findings.append(not_drawn(error, text.source))
     marks += _rules(description, styles, stroke)
     return Artwork(
         description,
@@ -67,7 +72,7 @@ def lay_out(description: Description) -> Artwork:
         openings,
         tuple(marks),
         covers,
-        tuple(_bare_discs(description, openings)),
+        bare_discs,
         tuple(findings),
     )
 
@@ -96,15 +101,21 @@ def _fit_controls(description: Description, openings: Sequence[Opening]) -> list
     ]
 
 
-def _covers(openings: Sequence[Opening], fitted: Sequence[Fitted]) -> tuple[KeepOut, ...]:
-    """What no legend may stand on: under fitted parts, and over holes that carry none."""
+def _covers(
+    openings: Sequence[Opening], fitted: Sequence[Fitted], bare_discs: Sequence[BareDisc]
+) -> tuple[KeepOut, ...]:
+    """What no legend may stand on: fitted parts, bare metal, and holes that carry nothing."""
     held = {each.opening.id for each in fitted}
     empty = (
         KeepOut(opening.outline.shape, opening.id, f"hole {opening.id}")
         for opening in openings
         if opening.id not in held
     )
-    return (*(each.cover for each in fitted), *empty)
+    bare = (
+        KeepOut(disc.outline.shape, disc.bare.hole, f"the bare metal round {disc.bare.hole}")
+        for disc in bare_discs
+    )
+    return (*(each.cover for each in fitted), *empty, *bare)
 
 
 def _surroundings(
@@ -119,19 +130,32 @@ def _surroundings(
     return Surroundings([s for s, _ in shapes], [o for _, o in shapes], description.panel.size)
 
 
-def _texts(description: Description, styles: Styles) -> Iterator[Mark]:
+def _with_settable_names(
+    groups: Sequence[Group], styles: Styles
+) -> tuple[list[Group], list[Finding]]:
+    """The groups, those whose name cannot be set without it, and a finding for each of these."""
+    able, findings = [], []
+    for group in groups:
+        try:
+            set_text(group.name, styles["group"])
+            able.append(group)
+        except LetteringError as error:
+            able.append(group.model_copy(update={"name": ""}))
+            findings.append(not_drawn(error, group.source_of("name")))
+    return able, findings
+
+
+def _text(text: Text, description: Description, styles: Styles) -> Iterator[Mark]:
     """Words anywhere: `at` is the middle, or an end, of their inked baseline."""
-    for text in description.text:
-        style = styles[text.role]
-        ink = set_text(text.text, style, text.align).outline
-        if not ink:
-            continue
-        x, y = description.panel.from_datum(text.at)
-        x0, _, x1, _ = ink.bounds
-        anchor = {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
-        yield Mark(
-            ink.moved(x - anchor, y), Role(text.role), "", text.source, text.text, style.height
-        )
+    style = styles[text.role]
+    ink = set_text(text.text, style, text.align).outline
+    if not ink:
+        return
+    x, y = description.panel.from_datum(text.at)
+    x0, _, x1, _ = ink.bounds
+    anchor = {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
+    placed = ink.moved(x - anchor, y)
+    yield Mark(placed, Role(text.role), "", text.source, text.text, style.height)
 
 
 def _rules(description: Description, styles: Styles, stroke: Stroke) -> Iterator[Mark]:
@@ -147,7 +171,3 @@ def _bare_discs(description: Description, openings: Sequence[Opening]) -> Iterat
     for bare in description.bare:
         if bare.hole in centres:
             yield BareDisc(bare, Outline.disc(centres[bare.hole], bare.diameter / 2))
-
-
-def _not_drawn(error: ValueError, source: Source) -> Finding:
-    return Finding(Severity.ERROR, "not-drawn", f"A legend was not drawn: {error}.", source)

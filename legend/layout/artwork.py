@@ -61,13 +61,15 @@ class Opening:
 class KeepOut:
     """A part of the panel where no legend may stand.
 
-    `owner` is the hole whose fitted part covers it; `what` says so in words, as in
-    "the knob on A". `assumed` is true where the size was not given but taken from the drill.
+    `owner` is the hole it belongs to; `what` says in words what is there, as in "the knob on
+    A". `fitted` is true under a fitted part, false for an empty hole or bare metal. `assumed`
+    is true where the size was not given but taken from the drill.
     """
 
     shape: BaseGeometry
     owner: str
     what: str
+    fitted: bool = False
     assumed: bool = False
 
 

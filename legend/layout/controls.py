@@ -14,7 +14,7 @@ import shapely
 
 from legend.description.schema import Control, Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.scales import Stroke, lay_scale, round_track
+from legend.layout.scales import Stroke, lay_scale, numeral_distance, round_track
 from legend.layout.styles import Styles
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
 from legend.lettering.face import TextStyle
@@ -80,7 +80,7 @@ def _unit_in_dead_zone(
         return ()
     ink = set_text(scale.unit, style).outline
     middle = (1 + 360 / abs(track.sweep)) / 2
-    placed = track.pushed([ink], [middle], 0.0)[0]
+    placed = track.pushed([ink], [middle], numeral_distance(style))[0]
     shapes = [mark.outline.shape for mark in marks]
     if shapely.distance(placed.shape, shapes).min() < gap(style.height):
         return ()
@@ -144,8 +144,8 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
         track = _slide_track(fitted)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
     style = styles["position"]
-    assert isinstance(control.positions, Mapping) or not control.positions
-    for direction, name in dict(control.positions).items():
+    positions = control.positions if isinstance(control.positions, Mapping) else {}
+    for direction, name in positions.items():
         if name.strip():
             placed = _beside(fitted, direction, set_text(name, style).outline, style)
             source = control.source_of("positions")

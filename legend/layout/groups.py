@@ -18,8 +18,10 @@ from legend.lettering.typesetting import set_text
 
 Box = tuple[float, float, float, float]
 
-#: Corner radius of a frame and drop of a bracket's ends, in heights of the group's name.
+#: Room inside a frame, its corner radius, and the drop of a bracket's ends, in heights of the
+#: group's name.
 #: Common practice, no source.
+_PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
 
@@ -42,7 +44,7 @@ def lay_groups(
 ) -> tuple[Mark, ...]:
     """The marks of all groups; a group inside another is laid first, and is held by the other."""
     style = styles["group"]
-    space = gap(style.height)
+    space = max(_PADDING * style.height, gap(style.height))
     width = stroke.width(style.stroke * style.height)
     shapes: dict[str, list[Box]] = {}
     for opening in openings:

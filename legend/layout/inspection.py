@@ -280,7 +280,7 @@ def _parts_collide(scene: Scene) -> Iterator[Finding]:
     pairs = shapely.STRtree(scene.covers).query(scene.covers, predicate="intersects")
     for i, j in pairs[:, pairs[0] < pairs[1]].T:
         a, b = covers[i], covers[j]
-        if a.owner == b.owner:
+        if a.owner == b.owner or not (a.fitted and b.fitted):
             continue
         control = next(scene.artwork.description.controls_at(b.owner), None)
         source = control.source if control else scene.artwork.opening(b.owner).hole.source

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import Side
@@ -21,7 +22,7 @@ from legend.layout.controls import Fitted, gap
 from legend.layout.fitting import Fit, fitted, ink_width
 from legend.layout.rows import tiered
 from legend.layout.styles import Styles
-from legend.lettering.face import TextStyle
+from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.typesetting import Setting, set_text
 
 #: Names in a row share a baseline where their own would differ by no more than this many
@@ -81,7 +82,7 @@ def place_names(
 ) -> tuple[list[Mark], list[Finding]]:
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
     marks: list[Mark] = []
-    findings: list[Finding] = []
+    wanted, findings = _settable(wanted)
     tree = shapely.STRtree(list(around.shapes))
     by_owner: dict[str, list[BaseGeometry]] = {}
     for shape, owner in zip(around.shapes, around.owners, strict=True):
@@ -95,7 +96,26 @@ def place_names(
     return marks, findings
 
 
+def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
+    """The names that can be set and leave ink, and a finding for each that cannot."""
+    able, findings = [], []
+    for each in wanted:
+        try:
+            if set_text(each.text, each.style).outline:
+                able.append(each)
+        except LetteringError as error:
+            findings.append(not_drawn(error, each.source))
+    return able, findings
+
+
+def not_drawn(error: ValueError, source: Source) -> Finding:
+    """The finding for a legend that could not be drawn at all."""
+    return Finding(Severity.ERROR, "not-drawn", f"A legend was not drawn: {error}", source)
+
+
 Tier = list[tuple[Wanted, float]]
+#: Left, bottom, right, top of each of n shapes, shape (n, 4).
+Boxes = NDArray[np.float64]
 
 
 def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) -> Iterator[Tier]:
@@ -152,17 +172,15 @@ class _Obstacles:
         self._placed_boxes = shapely.bounds(self._placed) if placed else np.empty((0, 4))
         self.size = around.size
 
-    def across(
-        self, box: tuple[float, float, float, float], owner: str
-    ) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-        """Bounds of what lies in a box and does not belong to this control, shape (n, 4)."""
+    def across(self, box: tuple[float, float, float, float], owner: str) -> Boxes:
+        """Bounds of what lies in a box and does not belong to this control."""
         near = self._tree.query(shapely.box(*box))
         near = near[self._owners[near] != owner]
         x0, y0, x1, y1 = box
         boxes = self._placed_boxes
         hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
         shapes = np.concatenate([self._shapes[near], self._placed[hit]])
-        bounds = shapely.bounds(shapely.clip_by_rect(shapes, *box))
+        bounds: Boxes = shapely.bounds(shapely.clip_by_rect(shapes, *box))
         return bounds[~np.isnan(bounds[:, 0])]
 
 

@@ -39,7 +39,9 @@ def cover_of(control: Control, opening: Opening) -> KeepOut:
     what = f"the {kind.name} on {opening.id}"
     covers = control.covers
     if isinstance(covers, float):
-        return KeepOut(Outline.disc(opening.centre, covers / 2).shape, opening.id, what)
+        return KeepOut(
+            Outline.disc(opening.centre, covers / 2).shape, opening.id, what, fitted=True
+        )
     width, height = hole_size(hole)
     if covers is not None:
         shape = _rectangle(opening.centre, *covers, 0)
@@ -52,7 +54,7 @@ def cover_of(control: Control, opening: Opening) -> KeepOut:
         shape = _rectangle(opening.centre, width + grown, height + grown, hole.corner_radius)
     if hole.angle and not isinstance(covers, float):
         shape = shape.turned(hole.angle, opening.centre)
-    return KeepOut(shape.shape, opening.id, what, assumed=covers is None)
+    return KeepOut(shape.shape, opening.id, what, fitted=True, assumed=covers is None)
 
 
 def _rectangle(centre: tuple[float, float], width: float, height: float, radius: float) -> Outline:

@@ -20,7 +20,7 @@ def shared_axes(places: dict[str, float]) -> dict[str, float]:
     >>> shared_axes({"A": 10.2, "B": 9.9, "C": 30.0})
     {'A': 10.05, 'B': 10.05, 'C': 30.0}
     """
-    axes = {}
+    axes: dict[str, float] = {}
     for names in clustered(places, SAME_AXIS):
         mean = sum(places[name] for name in names) / len(names)
         axes |= dict.fromkeys(names, mean)

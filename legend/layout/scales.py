@@ -28,9 +28,9 @@ _WIDTHS = {Length.MINOR: 0.75, Length.MEDIUM: 0.75, Length.MAJOR: 1.0}
 #: Least space between neighbouring numerals, in their heights. Common practice, no source.
 _NUMERAL_SPACE = 0.8
 
-#: Least distance from graduation to graduation, mm: 0.89 mm of clear space is the least in
-#: MIL-STD-1472E, 5.2.3.3 (from memory); a stroke is added.
-_GRADUATION_SPACE = 0.89
+#: Least distance from graduation to graduation, in heights of the numerals, so that each can
+#: be seen, cut and lifted by itself. Common practice, no source.
+_GRADUATION_PITCH = 0.55
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def lay_scale(
     owner, source = control.hole, control.source_of("scale")
     width = {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
     length = {k: v * style.height for k, v in _LENGTHS.items()}
-    numeral_out = length[Length.MAJOR] + max(MARK_GAP * style.height, LEAST_MARK_GAP)
+    numeral_out = numeral_distance(style)
 
     @cache
     def placed(value: float) -> Outline:
@@ -84,7 +84,7 @@ def lay_scale(
         space = _NUMERAL_SPACE * style.height
         return bool(shapely.distance(placed(a).shape, placed(b).shape) >= space)
 
-    pitch = (_GRADUATION_SPACE + width[Length.MINOR]) / track.length
+    pitch = max(_GRADUATION_PITCH * style.height, 2 * width[Length.MAJOR]) / track.length
     graduations = graduate(
         law, scale.from_, scale.to, fits, pitch, major=scale.major, step=scale.step
     )
@@ -106,6 +106,12 @@ def lay_scale(
             words = _words(scale, g.value)
             marks.append(Mark(placed(g.value), Role.NUMERAL, owner, source, words, style.height))
     return tuple(marks)
+
+
+def numeral_distance(style: TextStyle) -> float:
+    """How far off the track the ink of numerals stands: a major graduation, and the gap, mm."""
+    gap = max(MARK_GAP * style.height, LEAST_MARK_GAP)
+    return _LENGTHS[Length.MAJOR] * style.height + gap
 
 
 def _words(scale: Scale, value: float) -> str:

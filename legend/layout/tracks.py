@@ -148,9 +148,11 @@ def _clear_radii(
     The shapes stand about the origin; the circle of radius `clear` is about the other end of
     the ray. Found by bisection to a thousandth of a mm, all shapes at once.
     """
-    near = np.full(len(shapes), float(clear))
+    near: NDArray[np.float64] = np.full(len(shapes), float(clear))
     boxes = shapely.bounds(shapes)
-    far = clear + np.hypot(*np.maximum(np.abs(boxes[:, :2]), np.abs(boxes[:, 2:])).T)
+    far: NDArray[np.float64] = clear + np.hypot(
+        *np.maximum(np.abs(boxes[:, :2]), np.abs(boxes[:, 2:])).T
+    )
     for _ in range(max(1, math.ceil(math.log2(float((far - near).max()) / 1e-3)))):
         middle = (near + far) / 2
         outside = shapely.distance(shapes, shapely.points(-rays * middle[:, None])) >= clear
