@@ -103,3 +103,32 @@ STOCK_LIMITS: Final = {
         "stroke": 0.5, "counter": 0.8, "gap": 0.5, "bridge": 0.6, "margin": 8.0, "registration": 0.0,
     },
 }  # fmt: skip
+
+# --- Stock of stencils -----------------------------------------------------
+
+#: What adhesive film carries when it is cut by a good blade, mm: the least stroke, counter,
+#: gap between cuts and bridge; the margin left round a piece; the gap round a disc in its
+#: hole, wide enough to be seen even all round; the longest edge that lies flat untied (film
+#: sticks down all over, so that it is long). Common practice, no source.
+FILM_LIMITS: Final = {
+    "stroke": 0.3,
+    "counter": 0.4,
+    "gap": 0.3,
+    "bridge": 0.4,
+    "margin": 2.0,
+    "registration_gap": 0.5,
+    "free_edge": 200.0,
+}
+
+#: The same for rigid card, mylar or thin metal. A bolt through the hole pins it, so that
+#: there is no gap; an edge that is longer untied lifts and lets paint under.
+#: Common practice, no source.
+SHEET_LIMITS: Final = {
+    "stroke": 0.4,
+    "counter": 0.6,
+    "gap": 0.5,
+    "bridge": 0.5,
+    "margin": 5.0,
+    "registration_gap": 0.0,
+    "free_edge": 30.0,
+}

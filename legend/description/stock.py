@@ -1,19 +1,24 @@
-"""What a stock can carry: the `[stencil]` table in, its least sizes out."""
+"""What a stock can carry: the stencil table in, the limits of its stock out.
+
+The layout checks marks against them; the stencil is cut by them.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from legend.description.schema import Stencil
-from legend.standards import STOCK_LIMITS
+from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
 
 @dataclass(frozen=True, slots=True)
 class StockLimits:
-    """The least sizes, mm, that a stock keeps when it is cut, weeded and painted.
+    """The least sizes of a stock, all in mm.
 
-    `margin` is the room from the marks of a piece to its weeding box; `registration` the even
-    gap between a hole and the disc that sits in it.
+    `stroke` is the least width of what is painted, `counter` the least width of an enclosed
+    part, `gap` the least distance between two cuts, `bridge` the least width of a bridge.
+    `margin` is the stock left round the marks of a piece, `registration_gap` the gap all
+    round a disc in its hole, and `free_edge` the longest edge that lies flat untied.
     """
 
     stroke: float
@@ -21,17 +26,18 @@ class StockLimits:
     gap: float
     bridge: float
     margin: float
-    registration: float
+    registration_gap: float
+    free_edge: float
 
 
 def limits(stencil: Stencil) -> StockLimits:
-    """The least sizes of the chosen stock, those given in the description first."""
-    usual = STOCK_LIMITS[stencil.stock]
-    return StockLimits(
-        stroke=stencil.least_stroke or usual["stroke"],
-        counter=stencil.least_counter or usual["counter"],
-        gap=stencil.least_gap or usual["gap"],
-        bridge=stencil.least_bridge or usual["bridge"],
-        margin=usual["margin"] if stencil.margin is None else stencil.margin,
-        registration=usual["registration"],
-    )
+    """The limits of the stock in use: those of the description, or else the usual ones."""
+    usual = FILM_LIMITS if stencil.stock == "film" else SHEET_LIMITS
+    given = {
+        "stroke": stencil.least_stroke,
+        "counter": stencil.least_counter,
+        "gap": stencil.least_gap,
+        "bridge": stencil.least_bridge,
+        "margin": stencil.margin,
+    }
+    return StockLimits(**usual | {key: value for key, value in given.items() if value is not None})
