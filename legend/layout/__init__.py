@@ -51,7 +51,7 @@ def lay_out(description: Description) -> Artwork:
     bare_discs = tuple(_bare_discs(description, openings))
     covers = _covers(openings, fitted, bare_discs)
     named, reports = place_names(
-        list(wanted_names(fitted, styles)),
+        list(wanted_names(fitted, marks, styles)),
         _surroundings(description, openings, covers, marks),
         styles.least_height,
     )

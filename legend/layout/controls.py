@@ -38,6 +38,9 @@ class Fitted:
     reach: tuple[float, float] = (0.0, 0.0)
 
 
+#: A dead zone this near to straight down has its unit on the numerals' baseline, degrees.
+_NEARLY_DOWN = 5.0
+
 Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
 
 
@@ -66,24 +69,34 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     if control.scale:
         track = round_track(control, control.scale, fitted.opening.centre, radius + LEAST_MARK_GAP)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += _unit_in_dead_zone(control, control.scale, track, styles["numeral"], marks)
+        marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius + LEAST_MARK_GAP)
     return marks
 
 
 def _unit_in_dead_zone(
-    control: Control, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
+    fitted: Fitted, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
 ) -> tuple[Mark, ...]:
-    """The unit, in the middle of the part of the circle that the scale leaves free."""
+    """The unit, in the middle of the part of the circle that the scale leaves free.
+
+    Below a control it stands on the baseline of the lower numeral. Nothing, where it has no
+    room; the name then carries it.
+    """
     if not scale.unit or track.closed:
         return ()
     ink = set_text(scale.unit, style).outline
     middle = (1 + 360 / abs(track.sweep)) / 2
     placed = track.pushed([ink], [middle], numeral_distance(style))[0]
+    if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
+        lowest = min(mark.outline.bounds[1] for mark in marks)
+        if placed.bounds[1] < lowest:
+            placed = placed.moved(0, lowest - placed.bounds[1])
     shapes = [mark.outline.shape for mark in marks]
-    if shapely.distance(placed.shape, shapes).min() < gap(style.height):
+    near_part = shapely.distance(placed.shape, fitted.cover.shape) < gap(style.height)
+    if near_part or shapely.distance(placed.shape, shapes).min() < gap(style.height):
         return ()
+    control = fitted.control
     return (
         Mark(placed, Role.NOTE, control.hole, control.source_of("scale"), scale.unit, style.height),
     )

@@ -25,6 +25,10 @@ from legend.layout.styles import Styles
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.typesetting import Setting, set_text
 
+#: Space between a name and the other legends of its control, in capital heights: more than
+#: the least, so that a name is not read together with a scale. Common practice, no source.
+_SPACE = 0.7
+
 #: Names in a row share a baseline where their own would differ by no more than this many
 #: capital heights; further off, a name stays by its control. Common practice, no source.
 _SHARED_REACH = 3.0
@@ -61,15 +65,23 @@ class Surroundings:
     size: tuple[float, float]
 
 
-def wanted_names(controls: Iterable[Fitted], styles: Styles) -> Iterator[Wanted]:
-    """The names and notes that the controls ask for; a note stands across from the name."""
+def wanted_names(
+    controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styles
+) -> Iterator[Wanted]:
+    """The names and notes that the controls ask for; a note stands across from the name.
+
+    A scale's unit that is not yet among the marks goes with the name.
+    """
+    drawn = {(mark.owner, mark.text) for mark in marks}
     for each in controls:
         control = each.control
         side = control.side or DEFAULT_SIDE
-        if control.name.strip():
-            yield Wanted(
-                each, control.name, side, Role.NAME, styles["name"], control.source_of("name")
-            )
+        name = control.name.strip()
+        unit = control.scale.unit if control.scale else ""
+        if unit and (control.hole, unit) not in drawn:
+            name = f"{name} ({unit})".strip()
+        if name:
+            yield Wanted(each, name, side, Role.NAME, styles["name"], control.source_of("name"))
         if control.note.strip():
             opposite = _OPPOSITE[side]
             yield Wanted(
@@ -144,7 +156,7 @@ def _column(each: Wanted) -> float:
 def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> float:
     """Where the near edge of a name would stand if its control were alone, taken outward."""
     setting = set_text(each.text, each.style)
-    space = gap(each.style.height)
+    space = max(_SPACE * each.style.height, gap(each.style.height))
     x, y = each.fitted.axis
     own = by_owner[each.fitted.opening.id]
     if each.side in ("above", "below"):
