@@ -167,16 +167,23 @@ def _divided(
     law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], least_pitch: float
 ) -> dict[float, Length]:
     """The finest step that suits all the intervals, with its medium graduations."""
+
+    def apart(p: float, q: float) -> bool:
+        return abs(law.fraction(q) - law.fraction(p)) >= least_pitch
+
     for step in _steps(max(b - a for a, b in intervals)):
         marks: dict[float, Length] = {}
         for a, b in intervals:
             inner = list(_multiples(step, a, b))
             if len(inner) > MOST_BETWEEN_NUMBERED:
                 break
+            if inner and a in ends and not _is_multiple(a, step) and not apart(a, inner[0]):
+                inner = inner[1:]
+            if inner and b in ends and not _is_multiple(b, step) and not apart(inner[-1], b):
+                inner = inner[:-1]
             if not all(_is_multiple(v, step) or v in ends for v in (a, b)):
                 break
-            fractions = [law.fraction(v) for v in (a, *inner, b)]
-            if any(abs(q - p) < least_pitch for p, q in pairwise(fractions)):
+            if not all(apart(p, q) for p, q in pairwise((a, *inner, b))):
                 break
             medium = set(_multiples(_coarser(step), a, b))
             marks |= {v: Length.MEDIUM if v in medium else Length.MINOR for v in inner}

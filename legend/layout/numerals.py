@@ -15,7 +15,7 @@ def numeral(value: float, unit: str = "") -> str:
     >>> numeral(0.30000000000000004), numeral(-20), numeral(4700, "Ω"), numeral(4700)
     ('0.3', '−20', '4.7k', '4700')
     """
-    number = Decimal(f"{value:.10g}")
+    number = Decimal(f"{value:.10g}") + 0  # a zero loses its sign
     prefix = ""
     if unit in _PREFIXED_UNITS:
         for size, letter in _PREFIXES:

@@ -1,0 +1,109 @@
+"""Panels with one fault each: it is found; and sound panels: nothing is."""
+
+from typing import Any
+
+import pytest
+
+from legend.layout import inspect, lay_out
+from legend.layout.artwork import Finding, Severity
+
+SOUND: dict[str, Any] = {
+    "holes": {"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50], "drill": 6}},
+    "control": [
+        {"hole": "A", "kind": "toggle", "name": "FAN"},
+        {"hole": "B", "kind": "toggle", "name": "PUMP"},
+    ],
+}
+
+
+def seeded(**tables: Any) -> dict[str, Any]:
+    return SOUND | tables
+
+
+def control(hole: str, name: str, **more: Any) -> dict[str, Any]:
+    return {"hole": hole, "kind": "toggle", "name": name} | more
+
+
+def hole(x: float, y: float, drill: float = 6) -> dict[str, Any]:
+    return {"at": [x, y], "drill": drill}
+
+
+FAULTS = {
+    "off-panel": seeded(text=[{"at": [195, 20], "text": "VENTILATION"}]),
+    "near-edge": seeded(text=[{"at": [100, 0.7], "text": "VENT"}]),
+    "over-hole": seeded(text=[{"at": [60, 49], "text": "IIIIIIIIII"}]),
+    "hidden": seeded(
+        control=[control("A", "FAN", covers=[10, 10]), control("B", "PUMP")],
+        text=[{"at": [60, 46.5], "text": "M"}],
+    ),
+    "near-part": seeded(text=[{"at": [120, 41.1], "text": "M"}]),
+    "touching": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [52, 20], "text": "HOOD"}]),
+    "crowded": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [50, 16.8], "text": "HOOD"}]),
+    "too-small": seeded(lettering={"name": {"height": 2.0}}),
+    "hole-unused": seeded(holes=SOUND["holes"] | {"C": hole(20, 20)}),
+    "hole-shared": seeded(control=[*SOUND["control"], control("A", "LIFT", side="below")]),
+    "hole-off-panel": seeded(holes=SOUND["holes"] | {"B": hole(199, 50)}),
+    "hole-near-edge": seeded(holes=SOUND["holes"] | {"B": hole(196.5, 50)}),
+    "holes-close": seeded(
+        holes=SOUND["holes"] | {"B": hole(66.5, 50)},
+        control=[control("A", "FAN", covers=6), control("B", "PUMP", covers=6, side="below")],
+    ),
+    "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
+    "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
+    "no-room": seeded(
+        holes={"A": hole(60, 50, 2), "B": hole(67, 50, 2)},
+        control=[control("A", "VENTILATION"), control("B", "PUMP")],
+    ),
+}
+
+
+def found(describe: Any, tables: dict[str, Any]) -> list[Finding]:
+    return list(inspect(lay_out(describe(**tables))))
+
+
+def test_a_sound_panel_raises_no_alarm(describe) -> None:
+    assert [f for f in found(describe, SOUND) if f.severity != Severity.NOTE] == []
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_a_seeded_fault_is_found(describe, code: str) -> None:
+    codes = [f.code for f in found(describe, FAULTS[code]) if f.severity != Severity.NOTE]
+    assert code in codes
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_a_finding_is_whole_sentences_with_a_remedy(describe, code: str) -> None:
+    for finding in found(describe, FAULTS[code]):
+        assert finding.message[0].isupper() or finding.message[0] == "'"
+        assert finding.message.endswith(".")
+        assert finding.severity == Severity.NOTE or finding.remedy.endswith(".")
+
+
+def test_what_is_assumed_is_listed(describe) -> None:
+    notes = [f for f in found(describe, SOUND) if f.code == "covers-assumed"]
+    assert [f.message for f in notes] == [
+        "The toggle on A is taken to cover 10.5 x 10.5 mm.",
+        "The toggle on B is taken to cover 10.5 x 10.5 mm.",
+    ]
+
+
+def test_worst_comes_first(describe) -> None:
+    severities = [f.severity for f in found(describe, FAULTS["off-panel"] | FAULTS["too-small"])]
+    order = [Severity.ERROR, Severity.WARNING, Severity.NOTE]
+    assert severities == sorted(severities, key=order.index)
+    assert set(severities) == set(order)
+
+
+def test_a_character_that_cannot_be_drawn_is_an_error_that_names_it(describe) -> None:
+    tables = seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")])
+    errors = [f for f in found(describe, tables) if f.severity == Severity.ERROR]
+    assert len(errors) == 1
+    assert "SNOWMAN" in errors[0].message
+    assert "FAN" in errors[0].message
+
+
+def test_a_numbered_value_off_the_scale_says_why(describe) -> None:
+    scale = {"law": "taper", "from": -40, "to": 0, "taper": "audio 10", "major": [3]}
+    tables = seeded(control=[{"hole": "A", "kind": "knob", "scale": scale}, control("B", "PUMP")])
+    errors = [f for f in found(describe, tables) if f.severity == Severity.ERROR]
+    assert any("divider" in e.message for e in errors)

@@ -1,0 +1,268 @@
+"""Descriptions laid out: where the legends come to stand."""
+
+import pytest
+import shapely
+
+from legend.layout import inspect, lay_out
+from legend.layout.artwork import Artwork, Mark, Role, Severity
+
+
+def marks(artwork: Artwork, role: Role, owner: str | None = None) -> list[Mark]:
+    return [m for m in artwork.marks if m.role == role and owner in (None, m.owner)]
+
+
+def the(artwork: Artwork, text: str) -> Mark:
+    (mark,) = [m for m in artwork.marks if m.text == text]
+    return mark
+
+
+def middle(mark: Mark) -> tuple[float, float]:
+    x0, y0, x1, y1 = mark.outline.bounds
+    return (x0 + x1) / 2, (y0 + y1) / 2
+
+
+def troubles(artwork: Artwork) -> list[str]:
+    return [f.code for f in inspect(artwork) if f.severity != Severity.NOTE]
+
+
+def toggle(hole: str, name: str, **more: object) -> dict[str, object]:
+    return {"hole": hole, "kind": "toggle", "name": name} | more
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+def test_a_name_is_centred_by_its_ink_on_the_drilled_hole(describe, side) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [50.37, 41.2], "drill": 6}},
+            control=[toggle("A", "JOLT", side=side)],
+        )
+    )
+    name = the(artwork, "JOLT")
+    assert middle(name)[0] == pytest.approx(50.37, abs=0.01)
+    assert (name.outline.bounds[1] > 41.2) == (side == "above")
+    assert not troubles(artwork)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_name_beside_is_level_with_its_hole(describe, side) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [90.4, 41.2], "drill": 6}},
+            control=[toggle("A", "VENT", side=side)],
+        )
+    )
+    name = the(artwork, "VENT")
+    assert middle(name)[1] == pytest.approx(41.2, abs=0.01)
+    assert (middle(name)[0] > 90.4) == (side == "right")
+
+
+def test_names_of_a_row_share_a_baseline_and_follow_their_own_holes(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={
+                "A": {"at": [40.2, 50.3], "drill": 6},
+                "B": {"at": [79.8, 49.8], "drill": 12},
+                "C": {"at": [120.1, 50.1], "drill": 6},
+            },
+            control=[toggle("A", "HEAT"), toggle("B", "LIFT"), toggle("C", "TILT")],
+        )
+    )
+    names = [the(artwork, n) for n in ("HEAT", "LIFT", "TILT")]
+    baselines = [n.outline.bounds[1] for n in names]
+    assert baselines == pytest.approx([baselines[0]] * 3, abs=0.005)
+    for name, x in zip(names, (40.2, 79.8, 120.1), strict=True):
+        assert middle(name)[0] == pytest.approx(x, abs=0.01)
+
+
+def test_positions_of_a_row_of_switches_line_up(describe) -> None:
+    on_off = {"up": "ON", "down": "OFF"}
+    artwork = lay_out(
+        describe(
+            holes={
+                "A": {"at": [40, 50.4], "drill": 6},
+                "B": {"at": [80, 49.9], "drill": 6},
+            },
+            control=[
+                toggle("A", "FAN", positions=on_off),
+                toggle("B", "PUMP", positions=on_off),
+            ],
+        )
+    )
+    for word in ("ON", "OFF"):
+        left, right = (m for m in artwork.marks if m.text == word)
+        assert left.outline.bounds[1] == pytest.approx(right.outline.bounds[1], abs=1e-6)
+    assert the(artwork, "FAN").outline.bounds[1] > max(
+        m.outline.bounds[3] for m in artwork.marks if m.text == "ON"
+    )
+
+
+def test_scale_numerals_clear_the_graduations_by_the_gap(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 9.5}},
+            control=[
+                {
+                    "hole": "A",
+                    "kind": "knob",
+                    "name": "RATE",
+                    "side": "below",
+                    "covers": 24,
+                    "scale": {"law": "log", "from": 0.1, "to": 100, "unit": "Hz"},
+                }
+            ],
+            lettering={"numeral": {"height": 2.5}},
+        )
+    )
+    graduations = shapely.union_all([m.outline.shape for m in marks(artwork, Role.GRADUATION)])
+    numerals = marks(artwork, Role.NUMERAL)
+    assert {m.text for m in numerals} >= {"0.1", "1", "10", "100"}
+    for numeral in numerals:
+        assert numeral.outline.shape.distance(graduations) == pytest.approx(1.25, abs=0.25)
+    assert not troubles(artwork)
+
+
+def test_numerals_stand_on_their_own_ray(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 9.5}},
+            control=[
+                {
+                    "hole": "A",
+                    "kind": "knob",
+                    "covers": 24,
+                    "scale": {"from": 0, "to": 10, "sweep": 300},
+                }
+            ],
+        )
+    )
+    five, zero, ten = the(artwork, "5"), the(artwork, "0"), the(artwork, "10")
+    assert middle(five)[0] == pytest.approx(60, abs=0.01)
+    assert middle(zero)[0] < 60 < middle(ten)[0]
+    assert middle(zero)[1] < 50
+
+
+def test_the_unit_stands_in_the_dead_zone_or_goes_with_the_name(describe) -> None:
+    def laid(sweep: float) -> Artwork:
+        return lay_out(
+            describe(
+                holes={"A": {"at": [60, 50], "drill": 9.5}},
+                control=[
+                    {
+                        "hole": "A",
+                        "kind": "knob",
+                        "name": "TIME",
+                        "covers": 24,
+                        "scale": {"from": 0, "to": 10, "sweep": sweep, "unit": "min"},
+                    }
+                ],
+            )
+        )
+
+    assert the(laid(280), "min").role == Role.NOTE
+    assert the(laid(355), "TIME (min)").role == Role.NAME
+
+
+def test_selector_positions_run_clockwise(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 9.5}},
+            control=[
+                {"hole": "A", "kind": "selector", "name": "PROGRAM", "positions": list("12345")}
+            ],
+        )
+    )
+    xs = [middle(the(artwork, c))[0] for c in "12345"]
+    assert xs == sorted(xs)
+    assert middle(the(artwork, "3"))[0] == pytest.approx(60, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("datum", "at", "where"),
+    [
+        ("lower left", [30, 20], (30, 20)),
+        ("upper left", [30, 20], (30, 80)),
+        ("lower right", [30, 20], (170, 20)),
+        ("upper right", [30, 20], (170, 80)),
+        ("centre", [30, 20], (130, 70)),
+    ],
+)
+def test_holes_are_measured_from_the_datum(describe, datum, at, where) -> None:
+    artwork = lay_out(
+        describe(panel={"size": [200, 100], "datum": datum}, holes={"A": {"at": at, "drill": 3}})
+    )
+    assert artwork.opening("A").centre == pytest.approx(where)
+    x0, y0, x1, y1 = artwork.opening("A").outline.bounds
+    assert ((x0 + x1) / 2, (y0 + y1) / 2) == pytest.approx(where, abs=1e-3)
+
+
+def test_a_window_gets_a_frame_outside_its_cut_out(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"W": {"at": [60, 50], "cutout": [40, 16]}},
+            control=[{"hole": "W", "kind": "window", "name": "COUNT", "frame": 0.8}],
+        )
+    )
+    (frame,) = marks(artwork, Role.FRAME)
+    assert frame.outline.bounds == pytest.approx((38.2, 40.2, 81.8, 59.8))
+    assert frame.outline.area == pytest.approx(43.6 * 19.6 - 42 * 18)
+    assert not troubles(artwork)
+
+
+def test_a_group_frame_goes_round_its_controls_with_its_name_let_in(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 6}, "B": {"at": [90, 50], "drill": 6}},
+            control=[toggle("A", "FAN"), toggle("B", "PUMP")],
+            group=[{"name": "AIR", "holes": ["A", "B"]}],
+        )
+    )
+    (frame,) = marks(artwork, Role.FRAME)
+    name = the(artwork, "AIR")
+    x0, y0, x1, y1 = frame.outline.bounds
+    assert frame.outline.shape.geom_type == "Polygon"
+    assert not frame.outline.shape.intersects(name.outline.shape)
+    assert middle(name)[1] == pytest.approx(y1 - frame_width(frame) / 2, abs=0.01)
+    for text in ("FAN", "PUMP"):
+        a, b, c, d = the(artwork, text).outline.bounds
+        assert x0 < a and y0 < b and c < x1 and d < y1
+    assert not troubles(artwork)
+
+
+def frame_width(frame: Mark) -> float:
+    x0, y0, x1, y1 = frame.outline.bounds
+    middle_left = frame.outline.shape.intersection(
+        shapely.LineString([(x0 - 1, (y0 + y1) / 2), (x0 + 5, (y0 + y1) / 2)])
+    )
+    return middle_left.length
+
+
+def test_a_group_inside_another_is_held_by_it(describe) -> None:
+    artwork = lay_out(
+        describe(
+            holes={n: {"at": [40 + 30 * i, 50], "drill": 6} for i, n in enumerate("ABC")},
+            control=[toggle(n, f"N{n}") for n in "ABC"],
+            group=[{"name": "ALL", "holes": list("ABC")}, {"name": "TWO", "holes": list("AB")}],
+        )
+    )
+    outer, inner = marks(artwork, Role.FRAME)
+    assert shapely.box(*outer.outline.bounds).contains(shapely.box(*inner.outline.bounds))
+    assert not troubles(artwork)
+
+
+def test_texts_and_rules_stand_where_they_are_asked(describe) -> None:
+    artwork = lay_out(
+        describe(
+            text=[
+                {"at": [100, 80], "text": "KILN", "role": "title"},
+                {"at": [10, 10], "text": "LEFT", "align": "left"},
+                {"at": [190, 10], "text": "RIGHT", "align": "right"},
+            ],
+            rule=[{"from": [10, 70], "to": [190, 70], "width": 0.5}],
+        )
+    )
+    assert middle(the(artwork, "KILN"))[0] == pytest.approx(100, abs=0.01)
+    assert the(artwork, "KILN").outline.bounds[1] == pytest.approx(80, abs=0.02)
+    assert the(artwork, "LEFT").outline.bounds[0] == pytest.approx(10, abs=0.01)
+    assert the(artwork, "RIGHT").outline.bounds[2] == pytest.approx(190, abs=0.01)
+    (rule,) = marks(artwork, Role.RULE)
+    assert rule.outline.bounds == pytest.approx((10, 69.75, 190, 70.25))
