@@ -81,7 +81,7 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
 
 def _boundaries(contours: Sequence[Contour], rings: Sequence[Points]) -> tuple[Contour, ...]:
     """Of contours that do not cross, those that part ink from none, the ink on their left."""
-    turns = np.array([1 if _signed_area(ring) > 0 else -1 for ring in rings])
+    turns = np.array([1 if contour.signed_area > 0 else -1 for contour in contours])
     if len(rings) == 1:
         return (contours[0] if turns[0] > 0 else contours[0].reversed(),)
     polygons = np.array([shapely.polygons(ring) for ring in rings])
@@ -126,11 +126,6 @@ def from_shape(shape: BaseGeometry) -> Outline:
             points = shapely.get_coordinates(ring)[:-1]
             contours.append(Contour("L" * (len(points) - 1), points))
     return Outline(tuple(contours))
-
-
-def _signed_area(ring: Points) -> float:
-    x, y = ring.T
-    return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2
 
 
 def _checked(path: pathops.Path, wanted: BaseGeometry) -> Combined:

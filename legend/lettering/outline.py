@@ -93,6 +93,12 @@ class Contour:
         inner = s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3
         return np.vstack([self.points[:1], inner[:-1], self.points[:1]])
 
+    @property
+    def signed_area(self) -> float:
+        """The area it encloses, mm²: positive where it runs counter-clockwise, round ink."""
+        x, y = self.flat.T
+        return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2
+
     def _as_cubics(self) -> NDArray[np.float64]:
         """Every segment as a cubic: shape (4, segments, 2)."""
         cubics = []

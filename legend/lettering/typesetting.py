@@ -24,7 +24,7 @@ from legend.standards import (
     ISO_B_LINE_PITCH_CAPITALS,
 )
 
-__all__ = ["Align", "LetteringError", "Setting", "set_text"]
+__all__ = ["Align", "LetteringError", "Setting", "joined_ink", "set_text"]
 
 Align = Literal["left", "centre", "right"]
 
@@ -70,7 +70,7 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     lines = [_set_line(line, style, text) for line in _lines_of(text)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     letters = tuple(_stacked(lines, _pitch(text) * style.height, align))
-    outline, flattened = _joined_ink([letter.outline for letter in letters if letter.outline])
+    outline, flattened = joined_ink([letter.outline for letter in letters if letter.outline])
     if flattened:
         notes.append(_flattened_note(text))
     return Setting(text, outline, letters, style.height, tuple(notes))
@@ -262,8 +262,8 @@ def _built_in() -> Face:
 # --- The ink ---
 
 
-def _joined_ink(outlines: Sequence[Outline]) -> tuple[Outline, bool]:
-    """All outlines as one, those that touch joined; and whether any had to be flattened."""
+def joined_ink(outlines: Sequence[Outline]) -> tuple[Outline, bool]:
+    """Outlines of letters as one, those that touch joined; and whether any was flattened."""
     groups = _touching(outlines)
     if len(groups) == len(outlines):
         return Outline.gathered(outlines), False
