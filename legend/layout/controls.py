@@ -7,7 +7,7 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -37,6 +37,10 @@ class Fitted:
     axis: tuple[float, float]
     reach: tuple[float, float] = (0.0, 0.0)
 
+
+#: How strongly the words of a selector lean outward: the first that leaves them room is taken.
+#: Common practice, no source.
+_LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 
 #: A dead zone this near to straight down has its unit on the numerals' baseline, degrees.
 _NEARLY_DOWN = 5.0
@@ -89,9 +93,10 @@ def _unit_in_dead_zone(
     middle = (1 + 360 / abs(track.sweep)) / 2
     placed = track.pushed([ink], [middle], numeral_distance(style))[0]
     if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
-        lowest = min(mark.outline.bounds[1] for mark in marks)
-        if placed.bounds[1] < lowest:
-            placed = placed.moved(0, lowest - placed.bounds[1])
+        _, bottom, _, top = placed.bounds
+        baseline = min(mark.outline.bounds[1] for mark in marks) - bottom
+        under_the_part = fitted.cover.shape.bounds[1] - gap(style.height) - top
+        placed = placed.moved(0, max(0.0, min(baseline, under_the_part)))
     shapes = [mark.outline.shape for mark in marks]
     near_part = shapely.distance(placed.shape, fitted.cover.shape) < gap(style.height)
     if near_part or shapely.distance(placed.shape, shapes).min() < gap(style.height):
@@ -127,8 +132,7 @@ def _lay_detents(
         if name
     ]
     named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
-    inks = [_leaning(set_text(name, style).outline, style, track.degrees(f)) for f, name in named]
-    placed = track.pushed_anchored(inks, [f for f, _ in named], length + gap(style.height))
+    placed = _fanned_out(named, track, style, length + gap(style.height))
     labels = [
         Mark(outline, _role_of(name, Role.POSITION), control.hole, source, name, style.height)
         for (_, name), outline in zip(named, placed, strict=True)
@@ -136,14 +140,34 @@ def _lay_detents(
     return (*lines, *labels)
 
 
-def _leaning(ink: Outline, style: TextStyle, degrees: float) -> Outline:
+def _fanned_out(
+    named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
+) -> list[Outline]:
+    """The words of a selector round it, each leaning outward as far as its neighbours ask."""
+    inks = [set_text(name, style).outline for _, name in named]
+    fractions = [f for f, _ in named]
+    placed: list[Outline] = []
+    for lean in _LEANS:
+        leaning = [
+            _leaning(ink, style, track.degrees(f), lean)
+            for ink, f in zip(inks, fractions, strict=True)
+        ]
+        placed = track.pushed_anchored(leaning, fractions, out)
+        shapes = [outline.shape for outline in placed]
+        if len(shapes) < 2 or shapely.distance(shapes[:-1], shapes[1:]).min() >= gap(style.height):
+            break
+    return placed
+
+
+def _leaning(ink: Outline, style: TextStyle, degrees: float, lean: float) -> Outline:
     """A word with its anchor at the origin: its middle above and below, its near end beside.
 
-    The anchor slides along the word as the sine of the angle, so that words fan out from a
+    The anchor slides along the word with the sine of the angle, so that words fan out from a
     selector as a letterer would set them, and single figures stay centred on their ray.
     """
     x0, y0, x1, y1 = ink.bounds
-    slide = max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * math.sin(math.radians(degrees))
+    beside = max(-1.0, min(1.0, lean * math.sin(math.radians(degrees))))
+    slide = max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
     return ink.moved(slide - (x0 + x1) / 2, -(y0 + y1) / 2)
 
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import IntEnum
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from legend.description.laws import Law
 from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
@@ -19,6 +20,13 @@ from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
 #: Most numbered values that one even step is allowed to give, both ends included.
 #: Common practice, no source.
 _MOST_NUMBERED = 13
+
+#: Fewest numbered values for which whole numbers are kept to. Common practice, no source.
+_FEWEST_NUMBERED = 5
+
+#: How much further apart than the closest numbers those of a finer step must stand.
+#: Common practice, no source.
+_OPENNESS = 1.5
 
 #: Values inside a decade that are numbered, richest first. Common practice, no source.
 _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
@@ -70,11 +78,9 @@ def graduate(
         for value in _multiples(_coarser(step), low, high):
             if marks.get(value) == Length.MINOR:
                 marks[value] = Length.MEDIUM
-    elif law.name == "linear":
-        marks |= _divided_evenly(law, numbered, least_pitch)
     else:
-        for a, b in pairwise(numbered):
-            marks |= _divided(law, [(a, b)], (low, high), least_pitch)
+        for intervals in _alike(law, numbered):
+            marks |= _divided(law, intervals, (low, high), least_pitch)
     ordered = sorted(marks, reverse=begin > end)
     return tuple(
         Graduation(value, law.fraction(value), marks[value], value in numbered) for value in ordered
@@ -87,27 +93,42 @@ def graduate(
 def _numbered(law: Law, low: float, high: float, fits: Fits) -> list[float]:
     if law.name == "log":
         return _numbered_in_decades(low, high, fits)
-    for step in _steps(high - low):
-        inner = _thinned_at_ends(list(_multiples(step, low, high)), low, high, fits)
-        if len(inner) + 2 <= _MOST_NUMBERED and _all_fit([low, *inner, high], fits):
-            values = [low, *inner, high]
-            break
-    else:
-        values = [low, high]
+    values = _numbered_evenly(low, high, fits)
     if law.name != "linear":
-        values = _refined(values, low, high, fits)
+        values = _refined(law, values, fits)
     return values
+
+
+def _numbered_evenly(low: float, high: float, fits: Fits) -> list[float]:
+    """One step for the whole scale: the finest that fits, in whole numbers where it can be."""
+    even = []
+    for step in _steps(high - low):
+        inner = list(_multiples(step, low, high))
+        if len(inner) + 2 > _MOST_NUMBERED:
+            continue
+        inner = _thinned_at_ends(inner, low, high, fits, lambda v, s=step: _is_multiple(v, s))
+        if _all_fit([low, *inner, high], fits):
+            even.append((_places(step), [low, *inner, high]))
+    places = max(_places(low), _places(high))
+    plain = [values for p, values in even if p <= places and len(values) >= _FEWEST_NUMBERED]
+    return plain[0] if plain else even[0][1] if even else [low, high]
+
+
+def _places(value: float) -> int:
+    """Decimal places that a value is written with."""
+    return max(0, -int(Decimal(f"{value:.10g}").normalize().as_tuple().exponent))
 
 
 def _numbered_in_decades(low: float, high: float, fits: Fits) -> list[float]:
     first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
     for pattern in (*_DECADE_PATTERNS, ()):
-        inner = [
+        every = [
             _clean(digit * 10.0**decade)
             for decade in range(first, last + 1)
             for digit in (1, *pattern)
         ]
-        inner = _thinned_at_ends([v for v in inner if low < v < high], low, high, fits)
+        inner = [v for v in every if low < v < high]
+        inner = _thinned_at_ends(inner, low, high, fits, lambda v, e=every: v in e)
         if _all_fit([low, *inner, high], fits):
             return [low, *inner, high]
     return _spread([low, *inner, high], fits)
@@ -116,19 +137,30 @@ def _numbered_in_decades(low: float, high: float, fits: Fits) -> list[float]:
 def _spread(values: list[float], fits: Fits) -> list[float]:
     """Every so-manieth of the values, so that they fit; the ends are kept."""
     for stride in range(2, len(values)):
-        inner = _thinned_at_ends(values[1:-1][stride - 1 :: stride], values[0], values[-1], fits)
+        inner = values[1:-1][stride - 1 :: stride]
+        inner = _thinned_at_ends(inner, values[0], values[-1], fits, lambda v: False)
         if _all_fit([values[0], *inner, values[-1]], fits):
             return [values[0], *inner, values[-1]]
     return [values[0], values[-1]]
 
 
-def _refined(values: list[float], low: float, high: float, fits: Fits) -> list[float]:
-    """Intervals with room to spare are numbered more finely, each evenly within itself."""
+def _refined(law: Law, values: list[float], fits: Fits) -> list[float]:
+    """Intervals with much room to spare are numbered more finely, each evenly within itself.
+
+    The new numbers stand further apart than the closest of the old, so that the scale does
+    not look more crowded where it is in truth more open.
+    """
+    closest = min(abs(law.fraction(b) - law.fraction(a)) for a, b in pairwise(values))
+
+    def fits_openly(a: float, b: float) -> bool:
+        apart = abs(law.fraction(b) - law.fraction(a))
+        return apart >= _OPENNESS * closest and fits(a, b)
+
     refined = [values[0]]
     for a, b in pairwise(values):
-        refined += _numbered_between(a, b, (low, high), fits)
+        refined += _numbered_between(a, b, (values[0], values[-1]), fits_openly)
         refined.append(b)
-    return refined if len(refined) == len(values) else _refined(refined, low, high, fits)
+    return refined
 
 
 def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits) -> list[float]:
@@ -141,11 +173,13 @@ def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits)
     return []
 
 
-def _thinned_at_ends(inner: list[float], low: float, high: float, fits: Fits) -> list[float]:
-    """The ends always keep their numerals; what would touch them gives way."""
-    while inner and not fits(low, inner[0]):
+def _thinned_at_ends(
+    inner: list[float], low: float, high: float, fits: Fits, regular: Callable[[float], bool]
+) -> list[float]:
+    """The ends always keep their numerals; what would touch an irregular end gives way."""
+    while inner and not regular(low) and not fits(low, inner[0]):
         inner = inner[1:]
-    while inner and not fits(inner[-1], high):
+    while inner and not regular(high) and not fits(inner[-1], high):
         inner = inner[:-1]
     return inner
 
@@ -157,10 +191,20 @@ def _all_fit(values: Sequence[float], fits: Fits) -> bool:
 # --- Graduations between them ---
 
 
-def _divided_evenly(law: Law, numbered: list[float], least_pitch: float) -> dict[float, Length]:
-    """One step for the whole scale, as an even scale wants."""
-    low, high = numbered[0], numbered[-1]
-    return _divided(law, list(pairwise(numbered)), (low, high), least_pitch)
+def _alike(law: Law, numbered: list[float]) -> Iterator[list[tuple[float, float]]]:
+    """Runs of intervals that are to be divided alike, so that a scale keeps one manner.
+
+    The whole of an even scale; a single interval of a logarithmic one, where each decade
+    repeats the last; else neighbours of the same span.
+    """
+    intervals = list(pairwise(numbered))
+    if law.name == "linear":
+        yield intervals
+    elif law.name == "log":
+        yield from ([interval] for interval in intervals)
+    else:
+        for _, run in groupby(intervals, key=lambda i: _clean(i[1] - i[0])):
+            yield list(run)
 
 
 def _divided(
