@@ -24,9 +24,9 @@ _MOST_NUMBERED = 13
 #: Fewest numbered values for which whole numbers are kept to. Common practice, no source.
 _FEWEST_NUMBERED = 5
 
-#: How much further apart than the closest numbers those of a finer step must stand.
-#: Common practice, no source.
-_OPENNESS = 1.5
+#: How much further apart the farthest numbers may stand than the closest before a scale is
+#: numbered in steps of its own in each part. Common practice, no source.
+_UNEVENNESS = 3.0
 
 #: Values inside a decade that are numbered, richest first. Common practice, no source.
 _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
@@ -145,22 +145,18 @@ def _spread(values: list[float], fits: Fits) -> list[float]:
 
 
 def _refined(law: Law, values: list[float], fits: Fits) -> list[float]:
-    """Intervals with much room to spare are numbered more finely, each evenly within itself.
+    """Intervals with room to spare are numbered more finely, each evenly within itself.
 
-    The new numbers stand further apart than the closest of the old, so that the scale does
-    not look more crowded where it is in truth more open.
+    A scale that one step numbers well throughout is left in peace.
     """
-    closest = min(abs(law.fraction(b) - law.fraction(a)) for a, b in pairwise(values))
-
-    def fits_openly(a: float, b: float) -> bool:
-        apart = abs(law.fraction(b) - law.fraction(a))
-        return apart >= _OPENNESS * closest and fits(a, b)
-
+    apart = [abs(law.fraction(b) - law.fraction(a)) for a, b in pairwise(values)]
+    if len(values) >= _FEWEST_NUMBERED and max(apart) <= _UNEVENNESS * min(apart):
+        return values
     refined = [values[0]]
     for a, b in pairwise(values):
-        refined += _numbered_between(a, b, (values[0], values[-1]), fits_openly)
+        refined += _numbered_between(a, b, (values[0], values[-1]), fits)
         refined.append(b)
-    return refined
+    return refined if len(refined) == len(values) else _refined(law, refined, fits)
 
 
 def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits) -> list[float]:
