@@ -1,0 +1,5 @@
+"""Cut the stencils of a panel: Artwork in, Sheets out."""
+
+from legend.stencil.cutting import cut
+
+__all__ = ["cut"]

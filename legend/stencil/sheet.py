@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from legend.layout.artwork import Finding
 from legend.lettering.outline import Affine, Outline
 
 #: Left, bottom, right, top, mm.
@@ -72,10 +73,11 @@ class Sheet:
     """Pieces packed on one length of stock, in the order the knife takes them.
 
     `size` is the width and the length that is used, mm. `checks` are cuts that belong to no
-    piece.
+    piece. `findings` are what came to light while it was made.
     """
 
     number: int
     size: tuple[float, float]
     placed: tuple[Placed, ...]
     checks: tuple[Path, ...] = ()
+    findings: tuple[Finding, ...] = ()

@@ -1,0 +1,113 @@
+"""Write the sheets for the cutter: Sheets in, one SVG file a sheet out.
+
+Width and height are in mm and the viewBox has one unit a millimetre; there are only paths,
+in absolute coordinates. One `g` a piece bears its number, `piece-12`, because a bare number
+is no lawful XML name; a spare is `piece-12-copy-2`. Every path is one shape with its
+contours in knife order, and says by its class what it is for. Sheets have y upwards; it is
+turned over here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path as FilePath
+from typing import Any
+
+import numpy as np
+
+from legend.drawing.writing import MARK, remove_stale, write_whole
+from legend.layout.artwork import Artwork
+from legend.stencil.sheet import Path, Placed, Sheet
+
+#: Width of the lines in which cuts are drawn, mm.
+_HAIRLINE = 0.1
+
+#: How finely coordinates are written, in decimals of a mm.
+_DECIMALS = 4
+
+_STENCIL = re.compile(r"stencil-\d+\.svg")
+
+
+def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) -> list[FilePath]:
+    """Write `stencil-1.svg` and so on, and remove those of an earlier run that had more sheets.
+
+    A comment at the head of each names the panel. Errors: as `write_whole`.
+    """
+    title = artwork.description.title.replace("-", "‐").replace("\n", " ") or "Panel"
+    written = []
+    for sheet in sheets:
+        head = f"{title}, sheet {sheet.number} of {len(sheets)}: {MARK}"
+        svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head} -->\n{sheet_svg(sheet)}\n'
+        written.append(write_whole(folder / f"stencil-{sheet.number}.svg", svg.encode()))
+    if folder.is_dir():
+        remove_stale(folder, _STENCIL, written)
+    return written
+
+
+def sheet_svg(sheet: Sheet) -> str:
+    """One sheet as the text of one `svg` element."""
+    import svgwrite
+
+    width, height = (f"{side:.8g}" for side in sheet.size)
+    drawing = svgwrite.Drawing(
+        size=(f"{width}mm", f"{height}mm"),
+        viewBox=f"0 0 {width} {height}",
+        debug=False,
+        fill="none",
+        stroke="#000",
+        stroke_width=_HAIRLINE,
+    )
+    drawing.elements.remove(drawing.defs)
+    for placed in sheet.placed:
+        group = drawing.g(id=_id(placed))
+        _add(drawing, group, placed.paths, sheet.size[1])
+        drawing.add(group)
+    _add(drawing, drawing, sheet.checks, sheet.size[1])
+    return str(drawing.tostring())
+
+
+def _id(placed: Placed) -> str:
+    spare = f"-copy-{placed.copy}" if placed.copy > 1 else ""
+    return f"piece-{placed.piece.number}{spare}"
+
+
+def _add(drawing: Any, group: Any, paths: Sequence[Path], top: float) -> None:
+    for path, d in zip(paths, _path_data(paths, top), strict=True):
+        group.add(drawing.path(d, class_=path.cut.value))
+
+
+# --- Path data ---
+
+
+def _path_data(paths: Sequence[Path], top: float) -> list[str]:
+    """The `d` of each path, y running down from `top`."""
+    if not paths:
+        return []
+    contours = [path.outline.contours for path in paths]
+    points = np.concatenate([contour.points for each in contours for contour in each])
+    # Adding 0 turns -0 into 0.
+    points = np.round(points * (1, -1) + (0, top), _DECIMALS) + 0.0
+    numbers = points.ravel().tolist()
+    data = []
+    at = 0
+    for each in contours:
+        end = at + 2 * sum([len(contour.points) for contour in each])
+        form = "".join([_form(contour.codes) for contour in each])
+        data.append(form % tuple(numbers[at:end]))
+        at = end
+    return data
+
+
+_OPERATORS = {
+    "L": "L%.8g %.8g",
+    "Q": "Q%.8g %.8g %.8g %.8g",
+    "C": "C%.8g %.8g %.8g %.8g %.8g %.8g",
+}
+
+
+@lru_cache(maxsize=4096)
+def _form(codes: str) -> str:
+    """A contour with these segments as a form to fill in; the last line, home, is the Z."""
+    return "M%.8g %.8g" + "".join([_OPERATORS[code] for code in codes]) + "Z"

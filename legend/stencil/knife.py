@@ -1,0 +1,286 @@
+"""Put cuts in knife order: the paths of each piece in, the same paths as the knife takes them out.
+
+Inside a piece the innermost comes first, so that nothing shifts in a part already cut loose:
+what lies in a counter or a frame before the letter or the frame itself, a counter before the
+outside. Within that, travel is short. A contour starts at its sharpest corner, where the join
+does not show.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from legend.lettering.outline import Contour, Outline, Points
+from legend.stencil.sheet import Path
+
+#: A bend of less than this is no corner, degrees.
+_CORNER = 20.0
+
+_ADDS = np.zeros(128, dtype=np.int64)
+_ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
+
+
+def in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
+    """The paths of each piece in knife order, each contour begun at a corner."""
+    paths = [path for piece in pieces for path in piece]
+    which = np.repeat(np.arange(len(pieces)), [len(piece) for piece in pieces])
+    cut = _innermost_first(_begun_at_corners(paths))
+    holders = _holders([path.outline for path in paths], which)
+    entry = np.array([path.outline.contours[0].points[0] for path in cut]).reshape(-1, 2)
+    leave = np.array([path.outline.contours[-1].points[0] for path in cut]).reshape(-1, 2)
+    children: dict[int, list[int]] = {}
+    for index, holder in enumerate(holders):
+        key = holder if holder >= 0 else -1 - int(which[index])
+        children.setdefault(key, []).append(index)
+    return [
+        tuple(cut[i] for i in _ordered(children, -1 - piece, entry, leave))
+        for piece in range(len(pieces))
+    ]
+
+
+def _ordered(
+    children: dict[int, list[int]], holder: int, entry: Points, leave: Points
+) -> list[int]:
+    """What lies in a holder, each with all that lies in it, the innermost first."""
+    runs = [
+        [*_ordered(children, i, entry, leave), i] if i in children else [i]
+        for i in children.get(holder, [])
+    ]
+    first, last = [run[0] for run in runs], [run[-1] for run in runs]
+    return [i for k in tour(entry[first], leave[last]) for i in runs[k]]
+
+
+# --- What lies in what ---
+
+
+def _holders(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]:
+    """For each shape the innermost of its piece that it lies in a hole of, or -1."""
+    holders = np.full(len(outlines), -1)
+    rings, owner = shapely.get_rings(
+        np.array([outline.shape for outline in outlines], dtype=object), return_index=True
+    )
+    if not len(rings):
+        return []
+    polygons = shapely.polygons(rings)
+    points = shapely.points([outline.contours[0].points[0] for outline in outlines])
+    ring, inside = shapely.STRtree(points).query(polygons, "contains_properly")
+    sound = (which[owner[ring]] == which[inside]) & (owner[ring] != inside)
+    ring, inside = ring[sound], inside[sound]
+    for k in np.argsort(-shapely.area(polygons[ring]), kind="stable"):
+        holders[inside[k]] = owner[ring[k]]
+    return [int(h) for h in holders]
+
+
+def _innermost_first(paths: Sequence[Path]) -> list[Path]:
+    """Each path with its contours from the innermost out, from left to right."""
+    return [
+        path
+        if len(path.outline.contours) == 1
+        else Path(path.cut, Outline(tuple(_nested(path.outline.contours))))
+        for path in paths
+    ]
+
+
+def _nested(contours: Sequence[Contour]) -> list[Contour]:
+    """Contours of one shape: left to right, each after all that lies in it."""
+    low = np.array([contour.points.min(axis=0) for contour in contours])
+    high = np.array([contour.points.max(axis=0) for contour in contours])
+    in_box = (low[:, None] > low[None]).all(axis=2) & (high[:, None] < high[None]).all(axis=2)
+    depth = np.zeros(len(contours), dtype=int)
+    holder = np.full(len(contours), -1)
+    size = (high - low).prod(axis=1)
+    for inner, outer in sorted(np.argwhere(in_box).tolist(), key=lambda pair: -size[pair[1]]):
+        if _holds(contours[outer].points, contours[inner].points[0]):
+            depth[inner] += 1
+            holder[inner] = outer
+    members: dict[int, list[int]] = {}
+    for index in np.lexsort((low[:, 1], low[:, 0])).tolist():
+        members.setdefault(int(holder[index]), []).append(index)
+
+    def unrolled(outer: int) -> list[int]:
+        return [i for inner in members.get(outer, []) for i in (*unrolled(inner), inner)]
+
+    return [contours[i] for i in unrolled(-1)]
+
+
+def _holds(ring: Points, point: Points) -> bool:
+    """Whether a point lies inside a ring of points."""
+    x, y = (ring - point).T
+    x1, y1 = np.roll(x, -1), np.roll(y, -1)
+    crosses = (y > 0) != (y1 > 0)
+    rise = np.where(crosses, y1 - y, 1.0)
+    return bool(np.count_nonzero(crosses & (x - y * (x1 - x) / rise > 0)) % 2)
+
+
+# --- Where a contour begins ---
+
+
+def _begun_at_corners(paths: Sequence[Path]) -> list[Path]:
+    """The same paths, each contour begun at its sharpest corner, the outward ones first.
+
+    A contour without corners keeps its beginning.
+    """
+    contours = [_closed(contour) for path in paths for contour in path.outline.contours]
+    begins = _sharpest(contours)
+    turned = iter(
+        contour if begin == 0 else _begun(contour, begin)
+        for contour, begin in zip(contours, begins, strict=True)
+    )
+    return [
+        Path(path.cut, Outline(tuple(next(turned) for _ in path.outline.contours)))
+        for path in paths
+    ]
+
+
+def _closed(contour: Contour) -> Contour:
+    """The contour with its closing line, if it has one, as a segment of its own."""
+    points = contour.points
+    if (abs(points[-1] - points[0]) < 1e-9).all():
+        return contour
+    return Contour(contour.codes + "L", np.vstack([points, points[:1]]))
+
+
+def _begun(contour: Contour, segment: int) -> Contour:
+    codes, points = contour.codes, contour.points
+    at = sum({"L": 1, "Q": 2, "C": 3}[code] for code in codes[:segment])
+    return Contour(codes[segment:] + codes[:segment], np.vstack([points[at:], points[1 : at + 1]]))
+
+
+def _sharpest(contours: Sequence[Contour]) -> list[int]:
+    """For each closed contour the segment that begins at its sharpest corner, or 0.
+
+    Of corners as sharp as each other, the lowest on the left.
+    """
+    if not contours:
+        return []
+    points = np.vstack([contour.points for contour in contours])
+    codes = np.frombuffer("".join(contour.codes for contour in contours).encode(), dtype=np.uint8)
+    counts = np.array([len(contour.codes) for contour in contours])
+    of = np.repeat(np.arange(len(contours)), counts)
+    adds = _ADDS[codes]
+    ends = np.cumsum(adds) + of  # each contour before this one has one point more than it adds
+    begins = ends - adds
+    out = points[begins + 1] - points[begins]
+    flat = (np.abs(out) < 1e-9).all(axis=1)
+    out[flat] = (points[ends] - points[begins])[flat]
+    into = points[ends] - points[ends - 1]
+    flat = (np.abs(into) < 1e-9).all(axis=1)
+    into[flat] = (points[ends] - points[begins])[flat]
+    first = np.cumsum(counts) - counts
+    before = np.arange(len(codes)) - 1
+    before[first] = first + counts - 1
+    into = into[before]
+    turn = np.degrees(np.arctan2(_cross(into, out), (into * out).sum(axis=1)))
+    from_first = points - np.repeat(
+        points[begins[first]], ends[first + counts - 1] - begins[first] + 1, axis=0
+    )
+    swept = _cross(from_first[:-1], from_first[1:])
+    outward = turn * np.sign(np.add.reduceat(swept, begins[first]))[of]
+    sharpness = np.where(outward > _CORNER, outward + 360, np.maximum(-outward - _CORNER, 0))
+    at = points[begins]
+    order = np.lexsort((at[:, 0] + at[:, 1], -np.round(sharpness), of))
+    chosen = order[first]
+    begun: list[int] = np.where(sharpness[chosen] > 0, chosen - first, 0).tolist()
+    return begun
+
+
+def _cross(a: Points, b: Points) -> NDArray[np.float64]:
+    """Cross products of the vectors in the rows of a and b."""
+    return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+
+
+# --- Short travel ---
+
+
+def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]:
+    """An order of visits with short travel between them.
+
+    Visit i is entered at row i of `entry` and left at row i of `leave`. The tour begins at the
+    point `begin` where that is given, and anywhere else; it ends anywhere.
+    """
+    count = len(entry)
+    if count < 2:
+        return list(range(count))
+    travel = np.zeros((count + 1, count + 1))
+    travel[:count, :count] = np.hypot(*(leave[:, None] - entry[None]).transpose(2, 0, 1))
+    if begin is not None:
+        travel[count, :count] = np.hypot(*(entry - begin).T)
+    return _improved(_nearest_first(travel), travel)[1:]
+
+
+def _nearest_first(travel: NDArray[np.float64]) -> list[int]:
+    """A round trip from the last place that always goes on to the nearest place not yet seen."""
+    at = len(travel) - 1
+    order = [at]
+    open_travel = travel.copy()
+    open_travel[:, at] = math.inf
+    for _ in range(len(travel) - 1):
+        at = int(open_travel[at].argmin())
+        open_travel[:, at] = math.inf
+        order.append(at)
+    return order
+
+
+def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:
+    """A round trip made shorter by turning runs of visits about and by moving short runs."""
+    count = len(order)
+    if count > _MOST_IMPROVED:
+        return order
+    for _ in range(4 * count):
+        path = np.array([*order, order[0]])
+        grid = travel[path[:, None], path[None]]
+        gain, i, j, k = max(_best_turn(grid), _best_move(grid))
+        if gain < 1e-6:
+            break
+        run = order[i : j + 1]
+        if k < 0:
+            order = order[:i] + run[::-1] + order[j + 1 :]
+        elif k < i:
+            order = order[: k + 1] + run + order[k + 1 : i] + order[j + 1 :]
+        else:
+            order = order[:i] + order[j + 1 : k + 1] + run + order[k + 1 :]
+    return order
+
+
+#: More visits than this are left in the order of the nearest next.
+_MOST_IMPROVED = 120
+
+#: What a change gains, the run from i to j it moves, and after which place it goes (-1: turned).
+Change = tuple[float, int, int, int]
+
+
+def _best_turn(grid: NDArray[np.float64]) -> Change:
+    """The run whose turning about gains most; rows and columns of `grid` are in visiting order."""
+    count = len(grid) - 1
+    there = np.concatenate([[0], np.cumsum(np.diagonal(grid, 1))])
+    back = np.concatenate([[0], np.cumsum(np.diagonal(grid, -1))])
+    i, j = np.arange(1, count)[:, None], np.arange(1, count)[None]
+    now = there[j + 1] - there[i - 1]
+    then = grid[i - 1, j] + back[j] - back[i] + grid[i, j + 1]
+    gain = np.where(i < j, now - then, -math.inf)
+    best = int(gain.argmax())
+    return float(gain.flat[best]), best // (count - 1) + 1, best % (count - 1) + 1, -1
+
+
+def _best_move(grid: NDArray[np.float64]) -> Change:
+    """The run of up to three visits whose moving elsewhere gains most."""
+    count = len(grid) - 1
+    best: Change = (0.0, 0, 0, 0)
+    k = np.arange(count)[None]
+    step = np.diagonal(grid, 1)
+    for length in range(1, min(4, count - 1)):
+        i = np.arange(1, count - length + 1)[:, None]
+        j = i + length - 1
+        freed = grid[i - 1, i] + grid[j, j + 1] - grid[i - 1, j + 1]
+        added = grid[k, i] + grid[j, k + 1] - step[k]
+        gain = np.where((k < i - 1) | (k > j), freed - added, -math.inf)
+        at = int(gain.argmax())
+        row, column = divmod(at, count)
+        if gain.flat[at] > best[0]:
+            best = (float(gain.flat[at]), row + 1, row + length, column)
+    return best

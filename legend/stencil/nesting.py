@@ -1,0 +1,203 @@
+"""Nest pieces on the stock: Pieces in, Sheets out, in the least length of stock.
+
+The rectangles are packed by rectpack, by several of its ways, and the shortest result is
+taken. Boxes stand a little apart, so that no side is shared and none is cut twice.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from legend.description.schema import Stencil
+from legend.layout.artwork import Finding, Severity
+from legend.lettering.outline import Affine
+from legend.stencil.knife import tour
+from legend.stencil.sheet import Box, Piece, Placed, Sheet
+
+#: Stock left between neighbouring boxes, mm. Common practice, no source.
+SPACE = 1.0
+
+#: rectpack counts in whole numbers: parts of a millimetre.
+_PARTS = 100
+
+#: Up to how many pieces every way of packing is tried, and up to how many the slower half.
+_FEW, _MANY = 40, 150
+
+
+class _Spot(NamedTuple):
+    """Where a piece lies: the sheet from 0, its lower left corner in mm, whether turned."""
+
+    sheet: int
+    x: float
+    y: float
+    turned: bool
+
+
+def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
+    """The pieces and their spares on as many sheets as they need.
+
+    A piece that is too large for the stock has a sheet of its own of the size it needs, and a
+    finding there that says so.
+    """
+    width, length = stencil.stock_size
+    items = [(piece, copy) for copy in range(1, stencil.copies + 1) for piece in pieces]
+    sizes = [_size(piece.box) for piece, _ in items]
+    fitting = [i for i, size in enumerate(sizes) if _fits(size, (width, length), stencil.turn)]
+    spots = _pack([sizes[i] for i in fitting], (width, length), stencil.turn)
+    laid: dict[int, list[tuple[int, _Spot]]] = {}
+    for index, spot in zip(fitting, spots, strict=True):
+        laid.setdefault(spot.sheet, []).append((index, spot))
+    sheets = []
+    for number, members in enumerate((laid[k] for k in sorted(laid)), start=1):
+        used = max(spot.y + sizes[i][not spot.turned] for i, spot in members)
+        placed = [_placed(*items[i], spot, width, stencil.mirror) for i, spot in members]
+        sheets.append(Sheet(number, (width, used), _in_short_travel(placed)))
+    for index in sorted(set(range(len(items))) - set(fitting)):
+        piece, copy = items[index]
+        alone = _placed(piece, copy, _Spot(0, 0, 0, False), sizes[index][0], stencil.mirror)
+        finding = _too_large(piece, stencil)
+        sheets.append(Sheet(len(sheets) + 1, sizes[index], (alone,), findings=(finding,)))
+    return tuple(sheets)
+
+
+def _size(box: Box) -> tuple[float, float]:
+    return box[2] - box[0], box[3] - box[1]
+
+
+def _fits(size: tuple[float, float], stock: tuple[float, float], turn: bool) -> bool:
+    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
+    ways = (size, size[::-1]) if turn else (size,)
+    return any(w <= stock[0] + 0.01 and h <= stock[1] + 0.01 for w, h in ways)
+
+
+def _too_large(piece: Piece, stencil: Stencil) -> Finding:
+    width, height = _size(piece.box)
+    stock = "{:g} x {:g} mm".format(*stencil.stock_size)
+    remedy = "Give a larger stencil.stock_size"
+    if not stencil.turn and _fits((height, width), stencil.stock_size, False):
+        remedy += ", or allow turning with stencil.turn = true"
+    if stencil.piece != "control":
+        remedy += ', or smaller pieces with stencil.piece = "control"'
+    return Finding(
+        Severity.ERROR,
+        "piece-too-large",
+        f"Piece {piece.number}, {piece.name}, measures {width:.1f} x {height:.1f} mm and does "
+        f"not fit the stock of {stock}; it is drawn on a sheet of its own.",
+        stencil.source_of("stock_size"),
+        f"{remedy}.",
+        ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
+    )
+
+
+def _placed(piece: Piece, copy: int, spot: _Spot, width: float, mirror: bool) -> Placed:
+    x0, y0, x1, _ = piece.box
+    affine: Affine
+    if spot.turned:
+        affine = (0, -1, 1, 0, spot.x - y0, spot.y + x1)
+    else:
+        affine = (1, 0, 0, 1, spot.x - x0, spot.y - y0)
+    if mirror:
+        a, b, c, d, e, f = affine
+        affine = (-a, b, -c, d, width - e, f)
+    return Placed(piece, affine, copy, spot.turned)
+
+
+def _in_short_travel(placed: Sequence[Placed]) -> tuple[Placed, ...]:
+    """The pieces of a sheet in an order that keeps the knife from wandering."""
+    starts: list[tuple[float, float]] = []
+    ends: list[tuple[float, float]] = []
+    for each in placed:
+        a, b, c, d, e, f = each.affine
+        for path, points in ((each.piece.paths[0], starts), (each.piece.paths[-1], ends)):
+            x, y = path.outline.contours[0].points[0]
+            points.append((a * x + c * y + e, b * x + d * y + f))
+    return tuple(placed[i] for i in tour(np.array(starts), np.array(ends), np.zeros(2)))
+
+
+# --- Packing ---
+
+Sizes = Sequence[tuple[float, float]]
+Order = Callable[[Any], Any]
+
+
+def _pack(sizes: Sizes, stock: tuple[float, float], turn: bool) -> list[_Spot]:
+    """Where each rectangle lies, by the way that takes the fewest sheets and the least length."""
+    if not sizes:
+        return []
+    space = round(SPACE * _PARTS)
+    rectangles = [
+        (math.ceil(w * _PARTS - 1e-6) + space, math.ceil(h * _PARTS - 1e-6) + space)
+        for w, h in sizes
+    ]
+    room = (math.floor(stock[0] * _PARTS + 1) + space, math.floor(stock[1] * _PARTS + 1) + space)
+    best: list[Any] = []
+    shortest = (math.inf, math.inf)
+    for algorithm, order in _ways(len(sizes)):
+        packed = _packed(rectangles, room, turn, algorithm, order)
+        ends: dict[int, int] = {}
+        for sheet, _, y, _, h, _ in packed:
+            ends[sheet] = max(ends.get(sheet, 0), y + h)
+        measure = (len(ends), sum(ends.values()))
+        if measure < shortest:
+            best, shortest = packed, measure
+    spots: list[_Spot] = [_Spot(0, 0, 0, False)] * len(sizes)
+    for sheet, x, y, w, h, index in best:
+        spots[index] = _Spot(sheet, x / _PARTS, y / _PARTS, (w, h) != rectangles[index])
+    return spots
+
+
+def _packed(
+    rectangles: Sequence[tuple[int, int]],
+    room: tuple[int, int],
+    turn: bool,
+    algorithm: Any,
+    order: Order,
+) -> list[Any]:
+    """rectpack's answer: sheet, x, y, width, height and index of each rectangle."""
+    import rectpack
+
+    packer = rectpack.newPacker(
+        mode=rectpack.PackingMode.Offline,
+        bin_algo=rectpack.PackingBin.BFF,
+        pack_algo=algorithm,
+        sort_algo=order,
+        rotation=turn,
+    )
+    packer.add_bin(*room, count=len(rectangles))
+    for index, (w, h) in enumerate(rectangles):
+        packer.add_rect(w, h, index)
+    packer.pack()
+    return list(packer.rect_list())
+
+
+def _ways(count: int) -> Iterator[tuple[Any, Order]]:
+    """The ways of packing worth their time for this many rectangles."""
+    import rectpack
+
+    orders: list[Order] = [
+        lambda rectangles: sorted(rectangles, key=lambda r: (-r[1], -r[0])),
+        rectpack.SORT_AREA,
+        rectpack.SORT_LSIDE,
+        rectpack.SORT_PERI,
+        rectpack.SORT_SSIDE,
+        rectpack.SORT_DIFF,
+        rectpack.SORT_RATIO,
+        lambda rectangles: sorted(rectangles, key=lambda r: (-r[0], -r[1])),
+    ]
+    if count > _MANY:
+        return itertools.product([rectpack.SkylineBl], orders[:2])
+    if count > _FEW:
+        return itertools.product([rectpack.MaxRectsBl, rectpack.SkylineBl], orders[:4])
+    algorithms = [
+        rectpack.MaxRectsBl,
+        rectpack.MaxRectsBssf,
+        rectpack.MaxRectsBaf,
+        rectpack.SkylineBl,
+        rectpack.SkylineBlWm,
+    ]
+    return itertools.product(algorithms, orders)

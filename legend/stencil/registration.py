@@ -1,0 +1,78 @@
+"""Registration marks: an opening of the panel in, the cut that finds it again out.
+
+How a stencil is brought to its holes depends on how it is worked:
+
+- `lift-off` film: a disc that sits in the drilled hole with an even gap all round. It masks
+  nothing, because there is nothing there to paint. A cut-out or a slot has a plug of its
+  own shape.
+- `paint-through` film: the hole itself at the drilled size, cut but left in place.
+- `sheet`: the hole itself at the drilled size, cut right through, so that a bolt pins it.
+
+On film, cross lines through the middle are sighted on the scribed centre lines. They are a
+narrow slit in the shape of a plus, so that every cut is closed, the disc stays in one piece
+and the metal shows through.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from legend.description.schema import Stencil
+from legend.description.stock import StockLimits
+from legend.layout.artwork import Opening
+from legend.layout.openings import hole_size
+from legend.lettering.outline import Outline
+
+#: The part of a small hole that its gap may take on either side, and the least size of a
+#: disc that can be weeded and laid, mm. Common practice, no source.
+_LARGEST_GAP_PART = 0.15
+_LEAST_DISC = 1.0
+
+#: Cross lines: the least size of the hole that has them, mm; how far they reach, as a part
+#: of the way from its middle to its edge; the longest arm, mm. Common practice, no source.
+_LEAST_CROSSED = 4.0
+_ARM_PART = 0.6
+_LONGEST_ARM = 8.0
+
+
+def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Outline | None:
+    """The registration mark on an opening, or None where a disc would be too small to lay."""
+    if stencil.stock == "sheet":
+        return opening.outline
+    if stencil.method == "paint-through":
+        return with_cross(opening.outline, opening, limits)
+    disc = _inset(opening, limits.registration_gap)
+    return None if disc is None else with_cross(disc, opening, limits)
+
+
+def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outline:
+    """A shape on an opening, with cross lines through its middle where they have room."""
+    size = min(hole_size(opening.hole))
+    if size < _LEAST_CROSSED:
+        return outline
+    arm, half = min(_ARM_PART * size / 2, _LONGEST_ARM), limits.gap / 2
+    quarter = np.array([(half, arm), (half, half), (arm, half)])
+    corners = np.vstack([quarter @ turn for turn in _QUARTER_TURNS]) + opening.centre
+    return Outline((*outline.contours, *Outline.polygon(corners).contours))
+
+
+#: Turns of a row of points by 0, 90, 180 and 270 degrees clockwise: a clockwise contour.
+_QUARTER_TURNS = tuple(
+    np.array(m, dtype=float)
+    for m in ([[1, 0], [0, 1]], [[0, -1], [1, 0]], [[-1, 0], [0, -1]], [[0, 1], [-1, 0]])
+)
+
+
+def _inset(opening: Opening, gap: float) -> Outline | None:
+    """The opening, smaller by the gap all round; a small one has a gap in proportion."""
+    hole, (x, y) = opening.hole, opening.centre
+    width, height = hole_size(hole)
+    gap = min(gap, _LARGEST_GAP_PART * min(width, height))
+    if min(width, height) - 2 * gap < _LEAST_DISC:
+        return None
+    if hole.drill is not None:
+        return Outline.disc((x, y), width / 2 - gap)
+    w, h = width / 2 - gap, height / 2 - gap
+    radius = h if hole.slot else max(hole.corner_radius - gap, 0.0)
+    plug = Outline.rectangle(x - w, y - h, x + w, y + h, radius)
+    return plug.turned(hole.angle, (x, y)) if hole.angle else plug
