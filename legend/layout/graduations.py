@@ -94,9 +94,7 @@ def _numbered(law: Law, low: float, high: float, fits: Fits) -> list[float]:
     if law.name == "log":
         return _numbered_in_decades(low, high, fits)
     values = _numbered_evenly(low, high, fits)
-    if law.name != "linear":
-        values = _refined(law, values, fits)
-    return values
+    return values if _even_enough(law, values) else _refined(values, fits)
 
 
 def _numbered_evenly(low: float, high: float, fits: Fits) -> list[float]:
@@ -144,19 +142,20 @@ def _spread(values: list[float], fits: Fits) -> list[float]:
     return [values[0], values[-1]]
 
 
-def _refined(law: Law, values: list[float], fits: Fits) -> list[float]:
-    """Intervals with room to spare are numbered more finely, each evenly within itself.
-
-    A scale that one step numbers well throughout is left in peace.
-    """
+def _even_enough(law: Law, values: list[float]) -> bool:
+    """Whether one step numbers the scale well throughout, so that it is left in peace."""
     apart = [abs(law.fraction(b) - law.fraction(a)) for a, b in pairwise(values)]
-    if len(values) >= _FEWEST_NUMBERED and max(apart) <= _UNEVENNESS * min(apart):
-        return values
+    many = len(values) >= _FEWEST_NUMBERED
+    return law.name == "linear" or (many and max(apart) <= _UNEVENNESS * min(apart))
+
+
+def _refined(values: list[float], fits: Fits) -> list[float]:
+    """Intervals with room to spare are numbered more finely, each evenly within itself."""
     refined = [values[0]]
     for a, b in pairwise(values):
         refined += _numbered_between(a, b, (values[0], values[-1]), fits)
         refined.append(b)
-    return refined if len(refined) == len(values) else _refined(law, refined, fits)
+    return refined if len(refined) == len(values) else _refined(refined, fits)
 
 
 def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits) -> list[float]:
