@@ -1,13 +1,12 @@
-"""Skeletons: the `d` of an SVG path in, runs of straight lines, arcs and cubics out.
+"""Skeletons: the line down the middle of every stroke of a letter, as lines, arcs and cubics.
 
-A skeleton is the line down the middle of every stroke of a letter. Circular arcs are kept
-as arcs, so that their strokes have exact edges; quadratics and arcs of ellipses become cubics.
+Circular arcs are kept as arcs, so that their strokes have exact edges. An affine map keeps
+them where it keeps circles, and turns them into cubics where it does not.
 """
 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -39,27 +38,26 @@ class Straight(NamedTuple):
 class Arc(NamedTuple):
     """An arc of a circle; angles in radians, counter-clockwise from the x axis."""
 
+    start: Point
+    end: Point
     centre: Point
     radius: float
     begin: float
     sweep: float
 
-    def at(self, angle: float) -> Point:
-        """The point of the circle at an angle."""
-        return (
-            self.centre[0] + self.radius * math.cos(angle),
-            self.centre[1] + self.radius * math.sin(angle),
+    @classmethod
+    def about(cls, centre: Point, radius: float, begin: float, sweep: float) -> Arc:
+        """The arc of a circle that begins at an angle and sweeps on from there."""
+        x, y = centre
+        last = begin + sweep
+        return cls(
+            (x + radius * math.cos(begin), y + radius * math.sin(begin)),
+            (x + radius * math.cos(last), y + radius * math.sin(last)),
+            centre,
+            radius,
+            begin,
+            sweep,
         )
-
-    @property
-    def start(self) -> Point:
-        """Where it begins."""
-        return self.at(self.begin)
-
-    @property
-    def end(self) -> Point:
-        """Where it ends."""
-        return self.at(self.begin + self.sweep)
 
     @property
     def tangents(self) -> tuple[Point, Point]:
@@ -73,7 +71,8 @@ class Arc(NamedTuple):
 
     def backwards(self) -> Arc:
         """The same piece run the other way."""
-        return Arc(self.centre, self.radius, self.begin + self.sweep, -self.sweep)
+        last = self.begin + self.sweep
+        return Arc(self.end, self.start, self.centre, self.radius, last, -self.sweep)
 
 
 class Bend(NamedTuple):
@@ -87,9 +86,8 @@ class Bend(NamedTuple):
     @property
     def tangents(self) -> tuple[Point, Point]:
         """Unit directions at the start and at the end."""
-        points = (self.start, self.control1, self.control2, self.end)
-        first = next((p for p in points[1:] if math.dist(p, self.start) > 1e-9), self.end)
-        last = next((p for p in points[2::-1] if math.dist(p, self.end) > 1e-9), self.start)
+        first = next((p for p in self[1:] if math.dist(p, self.start) > 1e-9), self.end)
+        last = next((p for p in self[2::-1] if math.dist(p, self.end) > 1e-9), self.start)
         return _unit(self.start, first), _unit(last, self.end)
 
     def backwards(self) -> Bend:
@@ -124,18 +122,19 @@ def transformed(skeleton: Iterable[Run], affine: Affine) -> Skeleton:
     scale = math.hypot(a, b)
 
     def mapped(segment: Segment) -> Iterable[Segment]:
-        if isinstance(segment, Straight):
-            return (Straight(_map(affine, segment.start), _map(affine, segment.end)),)
+        if isinstance(segment, Arc):
+            if not keeps_circles:
+                return (_bend(affine, bend) for bend in as_bends(segment, 2))
+            start, end, centre, radius, begin, sweep = segment
+            ends = (apply(affine, start), apply(affine, end), apply(affine, centre))
+            return (Arc(*ends, radius * scale, begin + turned, sweep),)
         if isinstance(segment, Bend):
-            return (Bend(*(_map(affine, point) for point in segment)),)
-        if keeps_circles:
-            centre = _map(affine, segment.centre)
-            return (Arc(centre, segment.radius * scale, segment.begin + turned, segment.sweep),)
-        return (Bend(*(_map(affine, p) for p in bend)) for bend in as_bends(segment, 2))
+            return (_bend(affine, segment),)
+        return (Straight(apply(affine, segment.start), apply(affine, segment.end)),)
 
     return tuple(
         Run(
-            _map(affine, run.start),
+            apply(affine, run.start),
             tuple(piece for segment in run.segments for piece in mapped(segment)),
             run.closed,
         )
@@ -151,121 +150,39 @@ def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
     x, y = arc.centre
     bends = []
     cos, sin = math.cos(arc.begin), math.sin(arc.begin)
-    start = (x + arc.radius * cos, y + arc.radius * sin)
+    start = arc.start
     for i in range(1, count + 1):
         control1 = (start[0] - handle * sin, start[1] + handle * cos)
-        cos, sin = math.cos(arc.begin + i * step), math.sin(arc.begin + i * step)
-        end = (x + arc.radius * cos, y + arc.radius * sin)
+        angle = arc.begin + i * step
+        cos, sin = math.cos(angle), math.sin(angle)
+        end = arc.end if i == count else (x + arc.radius * cos, y + arc.radius * sin)
         bends.append(Bend(start, control1, (end[0] + handle * sin, end[1] - handle * cos), end))
         start = end
     return bends
 
 
-def _map(affine: Affine, point: Point) -> Point:
+def apply(affine: Affine, point: Point) -> Point:
+    """Where an affine map takes a point."""
     a, b, c, d, e, f = affine
-    return a * point[0] + c * point[1] + e, b * point[0] + d * point[1] + f
+    x, y = point
+    return a * x + c * y + e, b * x + d * y + f
+
+
+def bend_at(bend: Bend, t: float) -> Point:
+    """The point of a cubic at t, from 0 to 1."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+    s = 1 - t
+    a, b, c, d = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
+    return a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3
+
+
+def _bend(affine: Affine, bend: Bend) -> Bend:
+    start, control1, control2, end = bend
+    return Bend(
+        apply(affine, start), apply(affine, control1), apply(affine, control2), apply(affine, end)
+    )
 
 
 def _unit(start: Point, end: Point) -> Point:
     length = math.dist(start, end) or 1.0
     return (end[0] - start[0]) / length, (end[1] - start[1]) / length
-
-
-# --- Reading `d` ---
-
-_GRAMMAR = re.compile(r"[MmLlHhVvCcSsQqTtAaZz0-9eE+\-.,\s]*")
-
-
-def read_path(d: str) -> Skeleton:
-    """The runs of an SVG path.
-
-    Error: ValueError where it is damaged.
-    """
-    from fontTools.svgLib.path.parser import parse_path
-
-    d = " ".join(d.split())
-    if not _GRAMMAR.fullmatch(d):
-        strange = next(c for c in d if not _GRAMMAR.fullmatch(c))
-        raise ValueError(f"{strange!r} is no part of a path")
-    pen = _SkeletonPen()
-    try:
-        parse_path(d, pen)
-    except IndexError:
-        raise ValueError("a number is missing") from None
-    return tuple(pen.runs)
-
-
-class _SkeletonPen:
-    """Takes the strokes of a path as fontTools reads them."""
-
-    def __init__(self) -> None:
-        self.runs: list[Run] = []
-        self._start: Point = (0.0, 0.0)
-        self._at: Point = (0.0, 0.0)
-        self._segments: list[Segment] = []
-
-    def moveTo(self, point: Point) -> None:  # noqa: N802
-        self._start = self._at = point
-        self._segments = []
-
-    def lineTo(self, point: Point) -> None:  # noqa: N802
-        if math.dist(self._at, point) > 1e-9:
-            self._segments.append(Straight(self._at, point))
-        self._at = point
-
-    def curveTo(self, control1: Point, control2: Point, end: Point) -> None:  # noqa: N802
-        bend = Bend(self._at, control1, control2, end)
-        if max(math.dist(self._at, point) for point in bend[1:]) > 1e-9:
-            self._segments.append(bend)
-        self._at = end
-
-    def qCurveTo(self, control: Point, end: Point) -> None:  # noqa: N802
-        start = self._at
-        control1 = _between(start, control, 2 / 3)
-        self.curveTo(control1, _between(end, control, 2 / 3), end)
-
-    def arcTo(  # noqa: N802
-        self, rx: float, ry: float, rotation: float, large: bool, sweep: bool, end: Point
-    ) -> None:
-        if math.dist(self._at, end) <= 1e-9:
-            return
-        if rx <= 0 or ry <= 0:
-            self.lineTo(end)
-            return
-        # In a frame in which the ellipse is a circle of radius 1.
-        cos, sin = math.cos(math.radians(rotation)), math.sin(math.radians(rotation))
-        x, y = self._at
-        dx, dy = end[0] - x, end[1] - y
-        chord = ((dx * cos + dy * sin) / rx, (dy * cos - dx * sin) / ry)
-        half = math.hypot(*chord) / 2
-        grown = max(1.0, half)
-        height = math.sqrt(max(0.0, 1 - (half / grown) ** 2))
-        side = 1.0 if large == sweep else -1.0
-        ux, uy = chord[0] / (2 * half), chord[1] / (2 * half)
-        # The centre, from the start, in units of the grown radius.
-        cx = half / grown * ux + side * height * uy
-        cy = half / grown * uy - side * height * ux
-        begin = math.atan2(-cy, -cx)
-        turn = math.atan2(chord[1] / grown - cy, chord[0] / grown - cx) - begin
-        turn %= math.tau
-        if not sweep:
-            turn -= math.tau
-        rx, ry = rx * grown, ry * grown
-        centre = (x + cx * rx * cos - cy * ry * sin, y + cx * rx * sin + cy * ry * cos)
-        if abs(rx - ry) <= 1e-9 * rx:
-            self._segments.append(Arc(centre, rx, begin + math.radians(rotation), turn))
-        else:
-            frame = (rx * cos, rx * sin, -ry * sin, ry * cos, *centre)
-            for bend in as_bends(Arc((0.0, 0.0), 1.0, begin, turn), 2):
-                self._segments.append(Bend(*(_map(frame, point) for point in bend)))
-        self._at = end
-
-    def closePath(self) -> None:  # noqa: N802
-        self.runs.append(Run(self._start, tuple(self._segments), bool(self._segments)))
-
-    def endPath(self) -> None:  # noqa: N802
-        self.runs.append(Run(self._start, tuple(self._segments)))
-
-
-def _between(p: Point, q: Point, part: float) -> Point:
-    return p[0] + (q[0] - p[0]) * part, p[1] + (q[1] - p[1]) * part

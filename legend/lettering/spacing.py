@@ -1,66 +1,130 @@
 """Spacing by geometry: the shapes of two neighbours in, the distance between their pens out.
 
-No table of pairs. The white between two letters is measured in level bands over the capital
-height; what lies deep inside an open letter counts only in part. It is made equal to the
-white between two upright stems at the given space. Inked edges never come nearer than a
-stroke width.
+No table of pairs. Level bands are laid through both letters, and the white between them is
+measured in each. A band counts by the inverse of its white to the power of `_NEARNESS`, as
+the eye judges by where the letters come near, not by what is deep inside an open one. The
+mean is made equal to that of two upright stems at the given space; but inked edges never
+come nearer, in any direction, than a given least.
+
+Everything is in capital heights, so that one letter is measured once for all sizes.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from legend.lettering.outline import Outline
+_Bands = NDArray[np.float64]
 
-#: Bands over the capital height; as many again reach below the baseline and above.
-_BANDS = 40
+#: Height of a band.
+_BAND = 0.01
+#: Where the lowest band begins, and how many there are: from below a descender to above an
+#: accent. What reaches further counts as if it were at the end.
+_LOWEST = -0.5
+_BANDS = 200
+#: The bands from the baseline to the capital height.
+_BASELINE = round(-_LOWEST / _BAND)
+_CAPITAL = _BASELINE + round(1 / _BAND)
+
+#: How much more near places count than far ones.
+_NEARNESS = 3.0
 
 
 class Profile(NamedTuple):
-    """How far a letter reaches to the left and right in each band, and at most, mm."""
+    """How far the ink of a letter reaches to the left and to the right, in capital heights.
+
+    `lefts` and `rights` hold it for each band: infinite where a band has no ink.
+    `kept_clear` is the right side again, of the ink and all that is nearer to it than the
+    least distance. `low` and `high` are the first band with ink and the one after the last.
+    """
 
     left: float
     right: float
-    lefts: NDArray[np.float64]
-    rights: NDArray[np.float64]
-    points: NDArray[np.float64]
+    lefts: _Bands
+    rights: _Bands
+    kept_clear: _Bands
+    low: int
+    high: int
 
 
-def profile_of(outline: Outline, height: float) -> Profile:
-    """The profile of a letter whose capital height is `height`; bands without ink are NaN."""
-    rings = [contour.flat for contour in outline.contours]
-    starts = np.vstack([ring[:-1] for ring in rings])
-    stops = np.vstack([ring[1:] for ring in rings])
-    levels = (np.arange(_BANDS) + 0.5) / _BANDS * height
-    x0, y0 = starts.T
-    x1, y1 = stops.T
-    rise = np.where(y1 == y0, 1.0, y1 - y0)
-    part = (levels[:, None] - y0) / rise
-    crosses = (np.minimum(y0, y1) <= levels[:, None]) & (np.maximum(y0, y1) > levels[:, None])
-    x = x0 + part * (x1 - x0)
-    lefts = np.where(crosses, x, np.inf).min(axis=1)
-    rights = np.where(crosses, x, -np.inf).max(axis=1)
-    return Profile(float(starts[:, 0].min()), float(starts[:, 0].max()), lefts, rights, starts)
+def profile_of(rings: Sequence[_Bands], least: float) -> Profile:
+    """The profile of a letter from its edges, rings of points with shape (n, 2).
 
-
-def pair_space(before: Profile, after: Profile, between: float, least: float) -> float:
-    """From the pen of one letter to the pen of the next, mm."""
-    depth = 1.4 * between
-    whites = np.minimum(before.right - before.rights, depth) + np.minimum(
-        after.lefts - after.left, depth
+    `least` is the distance that the ink of the next letter has to keep.
+    """
+    points = np.vstack([_dense(ring) for ring in rings])
+    x = points[:, 0]
+    band = np.clip(np.floor((points[:, 1] - _LOWEST) / _BAND).astype(int), 0, _BANDS - 1)
+    lefts, rights = np.full(_BANDS, np.inf), np.full(_BANDS, -np.inf)
+    np.minimum.at(lefts, band, x)
+    np.maximum.at(rights, band, x)
+    return Profile(
+        float(x.min()),
+        float(x.max()),
+        lefts,
+        rights,
+        _dilated(rights, least),
+        int(band.min()),
+        int(band.max()) + 1,
     )
-    whites = np.minimum(whites, depth * 1.5)
-    space = max(between - float(whites.mean()), -0.3 * between * 5)
-    pen = before.right - after.left + space
-    near_before = before.points[before.points[:, 0] > before.right - 4 * between]
-    near_after = after.points[after.points[:, 0] < after.left + 4 * between]
-    for _ in range(3):
-        apart = near_before[:, None] - (near_after + np.array([pen, 0.0]))
-        distance = float(np.sqrt((apart**2).sum(axis=2)).min()) if apart.size else least
-        if distance >= least - 1e-3:
+
+
+def space_between(before: Profile, after: Profile, stems: float) -> float:
+    """From the pen of one letter to the pen of the next.
+
+    `stems` is the space between two upright stems.
+    """
+    nearest = float((before.kept_clear - after.lefts).max())
+    low, high = max(before.low, after.low), min(before.high, after.high)
+    if low < _BASELINE < high:
+        low = _BASELINE
+    if low < _CAPITAL < high:
+        high = _CAPITAL
+    if low >= high:
+        low, high = min(before.low, after.low), max(before.high, after.high)
+    white = after.lefts[low:high] - before.rights[low:high]
+    return max(nearest, _balanced(white, stems))
+
+
+def _balanced(white: _Bands, stems: float) -> float:
+    """The pen at which the mean of (stems / white) ** _NEARNESS over the bands is 1."""
+    narrowest = float(white.min())
+    if not math.isfinite(narrowest):
+        return -math.inf
+    # Begin where only the narrowest band counts, and approach from that side.
+    pen = stems * len(white) ** (-1 / _NEARNESS) - narrowest
+    for _ in range(12):
+        share = stems / (white + pen)
+        power = share**_NEARNESS
+        error = float(power.mean()) - 1
+        slope = float((power * share).mean()) * _NEARNESS / stems
+        pen += error / slope
+        if abs(error) < 1e-3:
             break
-        pen += least - distance
     return pen
+
+
+def _dense(ring: _Bands) -> _Bands:
+    """The ring with points so near to each other that no band is passed over."""
+    step = np.diff(ring, axis=0)
+    counts = np.maximum(1, np.ceil(np.abs(step).max(axis=1) / (_BAND / 2))).astype(int)
+    which = np.repeat(np.arange(len(counts)), counts)
+    part = (np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[which]
+    return ring[which] + step[which] * part[:, None]
+
+
+def _dilated(rights: _Bands, least: float) -> _Bands:
+    """The right side with all that is nearer to it than `least`, band for band.
+
+    Ink may lie anywhere in its band, so that two bands are as far apart as their near edges.
+    """
+    reach = math.ceil(least / _BAND)
+    apart = np.maximum(np.abs(np.arange(-reach, reach + 1)) - 1, 0) * _BAND
+    across = np.sqrt(np.maximum(least * least - apart * apart, 0.0))
+    padded = np.pad(rights, reach, constant_values=-np.inf)
+    return (sliding_window_view(padded, 2 * reach + 1) + across).max(axis=1)

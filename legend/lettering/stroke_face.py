@@ -1,4 +1,4 @@
-"""Faces of single strokes: an SVG font of skeletons in, placed and inked letters out.
+"""Faces of single strokes: an SVG font of skeletons in, inked and placed letters out.
 
 The format is the SVG font of the W3C (SVG 1.1, chapter 20), each glyph's `d` the line down
 the middle of its strokes. The built-in face `plain` is such a file; a user's own works alike.
@@ -9,43 +9,38 @@ from __future__ import annotations
 import math
 import unicodedata
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Outline
-from legend.lettering.skeleton import Point, Run, Skeleton, read_path, transformed
-from legend.lettering.spacing import Profile, pair_space, profile_of
-from legend.lettering.stroking import stroked
-from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS
+from legend.lettering.pathdata import read_path
+from legend.lettering.skeleton import Affine, Point, Skeleton, as_bends, transformed
+from legend.lettering.skeleton import Arc as _Arc
+from legend.lettering.spacing import Profile, profile_of, space_between
+from legend.lettering.stroking import Ends, Ink, inked
+from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_HEIGHTS
 
-_SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2009": 0.5, "\u202f": 0.5, "\u2002": 1.0, "\u2003": 2.0}
+#: Spaces, in word spaces.
+_SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5, "\u202f": 0.5}
 
+#: Letters that lose their dot below an accent.
+_DOTLESS = {"i": "ı", "j": "ȷ"}
+#: Canonical combining class of marks that stand above their letter.
+_ABOVE = 230
+#: Capitals and figures of full height, on which a face is measured that does not say its own.
+_FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 
-class Manner(NamedTuple):
-    """What of a style decides the shape of a letter."""
-
-    height: float
-    stroke: float
-    width: float
-    slope: float
-    ends: Literal["round", "square"]
-
-
-class InkedGlyph(NamedTuple):
-    """One letter inked at its size, its pen at x = 0."""
-
-    outline: Outline
-    profile: Profile
-    flattened: bool
+#: The least space between inked edges, in capital heights, where one stroke width is less.
+#: Common practice, no source.
+_LEAST_SPACE = 0.13
 
 
 @dataclass(eq=False)
 class StrokeFace:
-    """A face whose letters are single strokes, read from an SVG font.
+    """A face whose letters are single strokes.
 
     >>> line = plain().set_line("ON", TextStyle(plain(), height=3.5))
     >>> [letter.text for letter in line.letters]
@@ -55,126 +50,200 @@ class StrokeFace:
     name: str
     cap_height: float
     _paths: dict[str, str]
-    _skeletons: dict[str, Skeleton] = field(default_factory=dict)
-    _inked: dict[tuple[str, Manner], InkedGlyph] = field(default_factory=dict)
-    _spaces: dict[tuple[str, str, Manner], float] = field(default_factory=dict)
-
-    # --- Reading ---
+    _skeletons: dict[str, Skeleton] = field(default_factory=dict, repr=False)
+    _cuts: dict[_Manner, _Cut] = field(default_factory=dict, repr=False)
 
     @classmethod
     def read(cls, path: Path, name: str | None = None) -> StrokeFace:
-        """The face in an SVG font file.
+        """The face in an SVG font file, called `name` or by the file's name.
 
-        Error: FaceError where the file cannot be read as a font of single strokes.
+        A cap-height that the file does not state is measured on its capitals.
+
+        Error: FaceError where the file is no font of single strokes.
         """
-        try:
-            data = path.read_bytes()
-        except OSError as error:
-            reason = error.strerror or "it cannot be read"
-            raise FaceError(f"The face {path} cannot be opened: {reason}.") from None
-        try:
-            root = ET.fromstring(data, ET.XMLParser(target=_NoDoctype()))
-        except ET.ParseError as error:
-            raise FaceError(
-                f"The face {path} is damaged: its XML does not parse ({error})."
-            ) from None
-        except _DoctypeFoundError:
-            raise FaceError(
-                f"The face {path} is refused because it has a DOCTYPE. Take that line out."
-            ) from None
-        font = next((e for e in root.iter() if _local(e) == "font"), None)
-        if font is None:
-            raise FaceError(f"The face {path} has no <font>, so it is no SVG font.")
+        font = _font_element(path)
         paths = {
-            glyph.get("unicode", ""): glyph.get("d", "")
+            characters: glyph.get("d", "")
             for glyph in font
-            if _local(glyph) == "glyph" and len(glyph.get("unicode", "")) == 1
+            if _tag(glyph) == "glyph" and len(characters := glyph.get("unicode", "")) == 1
         }
         if not any(paths.values()):
             raise FaceError(f"The face {path} has no glyphs with strokes.")
-        face = cls(name or str(path), 0.0, paths)
-        about = next((e for e in font if _local(e) == "font-face"), None)
-        stated = about.get("cap-height") if about is not None else None
-        face.cap_height = face._measured_cap_height() if stated is None else float(stated)
+        face = cls(name or path.name, 0.0, paths)
+        about = next((each for each in font if _tag(each) == "font-face"), None)
+        stated = None if about is None else about.get("cap-height")
+        face.cap_height = face._measured() if stated is None else _height(stated, path)
         return face
 
-    def _measured_cap_height(self) -> float:
-        for character in "HIEXTZ0":
-            if self._paths.get(character):
-                return max(y for _, y in _points(self.skeleton(character)))
-        raise FaceError(f"The face {self.name} says no cap-height and has no capital H.")
-
-    # --- The face ---
-
     def has(self, character: str) -> bool:
-        """Whether the face can draw this character."""
-        return character in _SPACES or all(part in self._paths for part in _parts(character))
-
-    def skeleton(self, character: str) -> Skeleton:
-        """The strokes of a character in the font's units."""
-        if character not in self._skeletons:
-            try:
-                self._skeletons[character] = read_path(self._paths[character])
-            except ValueError as error:
-                raise FaceError(
-                    f"The face {self.name} has a damaged path for {character!r}: {error}."
-                ) from None
-        return self._skeletons[character]
+        """Whether the face can draw this character, from its parts if need be."""
+        return character in _SPACES or self._parts(character) is not None
 
     def set_line(self, text: str, style: TextStyle) -> Line:
-        """The letters of one line, spaced by their shapes."""
-        manner = Manner(style.height, style.stroke, style.width, style.slope, style.ends)
-        between = ISO_B_BETWEEN_CHARACTERS * style.height
+        """The letters of one line, spaced by their shapes.
+
+        The pen starts half a character space before the ink of the first letter, and the
+        advance ends half a character space after the ink of the last.
+
+        Error: FaceError where the path of a glyph is damaged.
+        """
+        cut = self._cut(style)
+        height = style.height
         letters: list[Letter] = []
         missing: list[str] = []
-        pen = 0.0
         flattened = False
-        before: str | None = None
-        gap = 0.0
-        edge = between / 2
+        edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
+        pen, gap, before = 0.0, 0.0, ""
         for character in unicodedata.normalize("NFC", text):
             if character in _SPACES:
-                gap += _SPACES[character] * ISO_B_BETWEEN_WORDS * style.height
-                letters.append(Letter(character, Outline(())))
+                gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
+                gap += style.tracking if letters else 0.0
+                letters.append(Letter(character, _NOTHING))
+                before = ""
                 continue
             if not self.has(character):
                 missing.append(character)
                 continue
-            glyph = self._ink(character, manner)
-            flattened |= glyph.flattened
-            left, right = glyph.profile.left, glyph.profile.right
-            if before is None or gap:
-                pen = edge + gap - left
+            glyph = cut.glyph(character)
+            profile = glyph.profile
+            if before:
+                pen += cut.space(before, character) + style.tracking
             else:
-                pen += self._space(before, character, manner) + style.tracking * style.height
-            letters.append(Letter(character, glyph.outline.moved(pen, 0.0)))
-            edge = pen + right
-            before, gap = character, 0.0
-        advance = edge + gap + between / 2
+                pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
+            letters.append(Letter(character, cut.outline(character, height).moved(pen * height, 0)))
+            flattened |= glyph.ink.flattened
+            edge, gap, before = pen + profile.right, 0.0, character
+        advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
         return Line(tuple(letters), advance, tuple(missing), flattened)
 
-    def _ink(self, character: str, manner: Manner) -> InkedGlyph:
-        key = (character, manner)
-        if key not in self._inked:
-            height, stroke, width, slope, ends = manner
-            scale = height * (1 - stroke) / self.cap_height
-            lean = math.tan(math.radians(slope)) * scale
-            affine = (scale * width, 0.0, lean, scale, 0.0, stroke * height / 2)
-            skeleton = transformed(self.skeleton(character), affine)
-            outline, flattened = stroked(skeleton, stroke * height, ends)
-            self._inked[key] = InkedGlyph(outline, profile_of(outline, height), flattened)
-        return self._inked[key]
+    def skeleton(self, character: str) -> Skeleton:
+        """The strokes of a character in the font's units, a letter with its accents.
 
-    def _space(self, before: str, after: str, manner: Manner) -> float:
-        key = (before, after, manner)
-        if key not in self._spaces:
-            self._spaces[key] = pair_space(
-                self._ink(before, manner).profile,
-                self._ink(after, manner).profile,
-                ISO_B_BETWEEN_CHARACTERS * manner.height,
-                manner.stroke * manner.height,
+        Error: FaceError where its path is damaged; KeyError where the face lacks it.
+        """
+        if character not in self._skeletons:
+            self._skeletons[character] = self._composed(character)
+        return self._skeletons[character]
+
+    # --- Letters from parts ---
+
+    def _parts(self, character: str) -> str | None:
+        """The glyphs that make up a character: itself, or a letter and its marks."""
+        if character in self._paths:
+            return character
+        parts = unicodedata.normalize("NFD", character)
+        if len(parts) < 2 or any(part not in self._paths for part in parts):
+            return None
+        dotless = _DOTLESS.get(parts[0], "")
+        if dotless in self._paths and unicodedata.combining(parts[1]) == _ABOVE:
+            return dotless + parts[1:]
+        return parts
+
+    def _composed(self, character: str) -> Skeleton:
+        parts = self._parts(character)
+        if parts is None:
+            raise KeyError(character)
+        base = self._read(parts[0])
+        skeleton = base
+        for mark in parts[1:]:
+            strokes = self._read(mark)
+            is_above = unicodedata.combining(mark) == _ABOVE
+            dx = _middle(base, is_above) - _middle(strokes, not is_above)
+            dy = _top(skeleton) - self._x_height if is_above else 0.0
+            skeleton += transformed(strokes, (1, 0, 0, 1, dx, dy))
+        return skeleton
+
+    @property
+    def _x_height(self) -> float:
+        """The height over which the marks are drawn."""
+        return _top(self._read("x")) if "x" in self._paths else self.cap_height * 2 / 3
+
+    def _read(self, character: str) -> Skeleton:
+        try:
+            return read_path(self._paths[character])
+        except ValueError as error:
+            raise FaceError(
+                f"The face {self.name} has a damaged glyph for {character!r}: {error}. "
+                "Mend its path, or choose another face."
+            ) from None
+
+    def _measured(self) -> float:
+        measured = next((c for c in _FULL_HEIGHT if self._paths.get(c)), None)
+        if measured is None:
+            raise FaceError(
+                f"The face {self.name} does not state its cap-height and has no capitals to "
+                "measure it on. Add cap-height to its <font-face>."
             )
-        return self._spaces[key]
+        return _top(self._read(measured))
+
+    def _cut(self, style: TextStyle) -> _Cut:
+        manner = _Manner(style.stroke, style.width, style.slope, style.ends)
+        largest = max(ISO_HEIGHTS[-1], style.height)
+        manner = manner._replace(largest=largest)
+        if manner not in self._cuts:
+            self._cuts[manner] = _Cut(self, manner)
+        return self._cuts[manner]
+
+
+class _Manner(NamedTuple):
+    """What decides the shape of letters, their size apart."""
+
+    stroke: float
+    width: float
+    slope: float
+    ends: Ends
+    #: The capital height in mm for which curves are fitted.
+    largest: float = ISO_HEIGHTS[-1]
+
+
+class _Glyph(NamedTuple):
+    ink: Ink
+    profile: Profile
+
+
+class _Cut:
+    """A face cut in one manner: its letters inked, measured and spaced, in capital heights."""
+
+    def __init__(self, face: StrokeFace, manner: _Manner) -> None:
+        self._face = face
+        self._manner = manner
+        self._least = max(manner.stroke, _LEAST_SPACE)
+        self._glyphs: dict[str, _Glyph] = {}
+        self._spaces: dict[tuple[str, str], float] = {}
+        self._outlines: dict[tuple[str, float], Outline] = {}
+
+    def glyph(self, character: str) -> _Glyph:
+        if character not in self._glyphs:
+            stroke, width, slope, ends, largest = self._manner
+            skeleton = transformed(self._face.skeleton(character), self._affine(stroke))
+            ink = inked(skeleton, stroke, ends, largest)
+            rings = [contour.flat / largest for contour in ink.outline(largest).contours]
+            self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
+        return self._glyphs[character]
+
+    def outline(self, character: str, height: float) -> Outline:
+        key = (character, height)
+        if key not in self._outlines:
+            outline = self.glyph(character).ink.outline(height)
+            _ = outline.shape  # flattened once, and moved with every letter
+            self._outlines[key] = outline
+        return self._outlines[key]
+
+    def space(self, before: str, after: str) -> float:
+        pair = (before, after)
+        if pair not in self._spaces:
+            first, second = self.glyph(before).profile, self.glyph(after).profile
+            self._spaces[pair] = space_between(first, second, ISO_B_BETWEEN_CHARACTERS)
+        return self._spaces[pair]
+
+    def _affine(self, stroke: float) -> Affine:
+        """From the font's units to capital heights, the ink of a capital from 0 to 1."""
+        scale = (1 - stroke) / self._face.cap_height
+        lean = math.tan(math.radians(self._manner.slope))
+        return scale * self._manner.width, 0.0, lean * scale, scale, 0.0, stroke / 2
+
+
+_NOTHING = Outline(())
 
 
 @lru_cache(maxsize=1)
@@ -190,30 +259,81 @@ def _fonts() -> Path:
     return inside if inside.is_dir() else package.parent / "fonts"
 
 
-class _DoctypeFoundError(Exception):
-    pass
+# --- Reading the file ---
 
 
-class _NoDoctype(ET.TreeBuilder):
+class _DoctypeError(Exception):
+    """The file has a DOCTYPE."""
+
+
+class _Builder(ET.TreeBuilder):
     """Builds the tree of a file, and refuses a DOCTYPE and the entities that come with it."""
 
     def doctype(self, name: str, public_id: str | None, system: str | None) -> None:
-        raise _DoctypeFoundError
+        raise _DoctypeError
 
 
-def _local(element: ET.Element) -> str:
-    return element.tag.rpartition("}")[2]
+def _font_element(path: Path) -> ET.Element:
+    try:
+        data = path.read_bytes()
+        root = ET.fromstring(data, ET.XMLParser(target=_Builder()))
+    except OSError as error:
+        reason = (error.strerror or "it cannot be read").lower()
+        raise FaceError(f"The face {path} cannot be opened: {reason}.") from None
+    except ET.ParseError as error:
+        raise FaceError(
+            f"The face {path} is damaged: it is not well-formed XML ({error})."
+        ) from None
+    except _DoctypeError:
+        raise FaceError(
+            f"The face {path} has a DOCTYPE, which is refused because it can hide other files. "
+            "Take the DOCTYPE out; an SVG font needs none."
+        ) from None
+    font = next((element for element in root.iter() if _tag(element) == "font"), None)
+    if font is None:
+        raise FaceError(f"The face {path} is no SVG font: it has no <font>.")
+    return font
 
 
-def _parts(character: str) -> str:
-    return character
+def _tag(element: ET.Element) -> str:
+    return str(element.tag).rpartition("}")[2]
 
 
-def _points(skeleton: Skeleton) -> Iterator[Point]:
+def _height(stated: str, path: Path) -> float:
+    try:
+        height = float(stated)
+    except ValueError:
+        height = 0.0
+    if not 0 < height < math.inf:
+        raise FaceError(f"The face {path} states a cap-height of {stated!r}, which is no height.")
+    return height
+
+
+# --- Measuring skeletons ---
+
+
+def _points(skeleton: Skeleton) -> list[Point]:
+    """Points of a skeleton, close enough to find its extent."""
+    points = []
     for run in skeleton:
-        yield run.start
+        points.append(run.start)
         for segment in run.segments:
-            yield segment.end
+            if isinstance(segment, _Arc):
+                points.extend(bend.end for bend in as_bends(segment, 6))
+            points.append(segment.end)
+    return points
 
 
-__all__ = ["Run", "StrokeFace", "plain"]
+def _top(skeleton: Skeleton) -> float:
+    return max(y for _, y in _points(skeleton))
+
+
+def _middle(skeleton: Skeleton, upper: bool) -> float:
+    """The middle, from left to right, of the upper or the lower half of a skeleton."""
+    points = _points(skeleton)
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    if upper:
+        xs = [x for x, y in points if y >= (low + high) / 2]
+    else:
+        xs = [x for x, y in points if y <= (low + high) / 2]
+    return (min(xs) + max(xs)) / 2
