@@ -8,6 +8,7 @@ the schema finds it in `LAWS`.
 from __future__ import annotations
 
 import bisect
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -59,11 +60,12 @@ class _Curve:
     name: ClassVar[str]
 
     def __init__(self, spec: LawSpec) -> None:
-        self._g0, self._g1 = self.g(spec.begin), self.g(spec.end)
-        if self._g0 == self._g1:
-            raise DomainError(
-                f"the scale begins and ends at {spec.begin:g}; it needs two different values"
-            )
+        try:
+            self._g0, self._g1 = self.g(spec.begin), self.g(spec.end)
+        except (OverflowError, ZeroDivisionError):
+            raise _out_of_reach(self.name, spec) from None
+        if not math.isfinite(self._g1 - self._g0) or self._g0 == self._g1:
+            raise _out_of_reach(self.name, spec)
 
     def g(self, value: float) -> float:
         raise NotImplementedError
@@ -76,6 +78,12 @@ class _Curve:
 
     def value(self, fraction: float) -> float:
         return self.inverse_g(self._g0 + fraction * (self._g1 - self._g0))
+
+
+def _out_of_reach(name: str, spec: LawSpec) -> DomainError:
+    return DomainError(
+        f"no {name} scale runs from {spec.begin:g} to {spec.end:g} that could be told apart"
+    )
 
 
 @law
@@ -151,11 +159,13 @@ class Monotone:
     def __init__(self, points: Sequence[tuple[float, float]]) -> None:
         self.x = [p[0] for p in points]
         self.y = [p[1] for p in points]
-        h = [b - a for a, b in zip(self.x, self.x[1:], strict=False)]
+        h = [b - a for a, b in itertools.pairwise(self.x)]
+        if len(points) < 2 or any(s <= 0 for s in h):
+            raise DomainError(
+                "a table needs at least two pairs, and the first numbers of all must differ"
+            )
         d = [(b - a) / s for a, b, s in zip(self.y, self.y[1:], h, strict=False)]
-        if any(s <= 0 for s in h):
-            raise DomainError("the first numbers of a table must rise from pair to pair")
-        if not (all(s > 0 for s in d) or all(s < 0 for s in d)):
+        if not (all(0 < s < math.inf for s in d) or all(-math.inf < s < 0 for s in d)):
             raise DomainError("the second numbers of a table must rise, or fall, throughout")
         self._d = self._slopes(h, d)
 
@@ -228,6 +238,8 @@ class Table:
     def __init__(self, spec: LawSpec) -> None:
         if len(spec.table) < 2:
             raise DomainError("a table law needs at least two [value, degrees] pairs")
+        if spec.begin == spec.end:
+            raise _out_of_reach(self.name, spec)
         self._curve = Monotone(sorted(spec.table))
         self.begin_degrees = self._curve(spec.begin)
         self.end_degrees = self._curve(spec.end)
@@ -253,8 +265,8 @@ class Taper:
 
     def __init__(self, spec: LawSpec) -> None:
         self._track = track(spec.taper)
-        self.fraction(spec.begin)
-        self.fraction(spec.end)
+        if self.fraction(spec.begin) == self.fraction(spec.end):
+            raise _out_of_reach(self.name, spec)
 
     def fraction(self, value: float) -> float:
         if value > 0:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Literal
+from typing import Final, Literal
 
 from legend.standards import INCH
 
@@ -12,16 +12,24 @@ from legend.standards import INCH
 Unit = Literal["mm", "cm", "in"]
 
 #: Millimetres in each unit.
-MILLIMETRES: dict[str, float] = {"mm": 1.0, "cm": 10.0, "in": INCH}
+MILLIMETRES: Final[dict[str, float]] = {"mm": 1.0, "cm": 10.0, "in": INCH}
+
+#: The longest length that is taken, mm: whatever is longer is a slip of the pen.
+LONGEST: Final = 10_000.0
 
 _LENGTH = re.compile(
     r"""\s*(?P<sign>[-−+]?)\s*
-        (?:(?P<whole>\d+(?:[.,]\d*)?|[.,]\d+)(?!\s*/))?
-        (?:[\s-]*(?P<over>\d+)\s*/\s*(?P<under>\d+))?
+        (?:(?P<whole>[0-9]{1,12}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})(?![0-9]|\s*/))?
+        (?:[\s-]*(?P<over>[0-9]{1,6})\s*/\s*(?P<under>[0-9]{1,6}))?
         \s*(?P<unit>mm|cm|in|inch|inches|"|″)?\s*""",
-    re.VERBOSE,
+    re.VERBOSE | re.IGNORECASE,
 )
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}
+#: The single characters that a keyboard or a spreadsheet may put for a fraction.
+_FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"} | {
+    "⅞": " 7/8",
+    "⁄": "/",
+}
 
 
 def parse_length(text: str | float, units: str) -> float:
@@ -29,33 +37,47 @@ def parse_length(text: str | float, units: str) -> float:
 
     A bare number is in `units`; a text carries its own unit, or is a number in `units`:
     `"9.5 mm"`, `"3/8 in"`, `"1 3/8 in"`, `"1-3/8 in"`, `"1.375 in"`.
-    Error: ValueError, a whole sentence, where it cannot be read.
+    Error: ValueError, where it cannot be read, with what is wrong in words that go on from
+    "which ...".
 
     >>> parse_length("1 3/8 in", "mm")
     34.925
     """
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
-        raise ValueError('a length is a number, or a text such as "9.5 mm" or "3/8 in"')
-    if not isinstance(text, str):
-        value = float(text) * MILLIMETRES[units]
-    else:
-        found = _LENGTH.fullmatch(text)
-        if not found or not (found["whole"] or found["over"]):
-            raise ValueError(
-                f"{text!r} is not a length; write a number, or a text such as "
-                '"9.5 mm", "3/8 in" or "1 3/8 in"'
-            )
-        if found["under"] and int(found["under"]) == 0:
-            raise ValueError(f"{text!r} divides by nothing")
-        value = float(found["whole"].replace(",", ".")) if found["whole"] else 0.0
-        if found["over"]:
-            if found["whole"] and not value.is_integer():
-                raise ValueError(f"{text!r} has both a decimal and a fraction; use one of them")
-            value += int(found["over"]) / int(found["under"])
-        if found["sign"] in ("-", "−"):
-            value = -value
-        unit = found["unit"] or units
-        value *= MILLIMETRES[_UNIT_WORDS.get(unit, unit)]
-    if not math.isfinite(value):
-        raise ValueError("a length must be a finite number")
-    return value
+        raise ValueError("is neither a number nor a text")
+    value = _in_words(text, units) if isinstance(text, str) else _scaled(text, units)
+    if abs(value) > LONGEST:
+        raise ValueError(f"is more than {LONGEST:g} mm")
+    return round(value, 9)  # 3/8 in is 9.525 mm, not 9.524999999999999
+
+
+def _scaled(number: float, units: str) -> float:
+    if isinstance(number, float) and not math.isfinite(number):
+        raise ValueError("is not a finite number")
+    if abs(number) > LONGEST:  # also keeps whole numbers out that no float can hold
+        raise ValueError(f"is more than {LONGEST:g} mm")
+    return float(number) * MILLIMETRES[units]
+
+
+def _in_words(text: str, units: str) -> float:
+    for character, plain in _FRACTIONS.items():
+        text = text.replace(character, plain)
+    found = _LENGTH.fullmatch(text)
+    if not found or not (found["whole"] or found["over"]):
+        raise ValueError("is not a length")
+    value = float(found["whole"].replace(",", ".")) if found["whole"] else 0.0
+    if found["over"]:
+        if int(found["under"]) == 0:
+            raise ValueError("divides by nothing")
+        if found["whole"] and not value.is_integer():
+            raise ValueError("has both a decimal and a fraction")
+        value += int(found["over"]) / int(found["under"])
+    if found["sign"] in ("-", "−"):
+        value = -value
+    unit = (found["unit"] or units).lower()
+    return value * MILLIMETRES[_UNIT_WORDS.get(unit, unit)]
+
+
+def has_unit(text: str) -> bool:
+    """Whether a length, written as text, says its own unit."""
+    return bool(re.search(r'(?:mm|cm|in|inch|inches|"|″)\s*$', text, re.IGNORECASE))

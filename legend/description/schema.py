@@ -1,95 +1,47 @@
 """What a description may say: the tables of the TOML file as frozen, validated values.
 
 Lengths come out in mm whatever they went in as; angles are in degrees, 0 at twelve
-o'clock and clockwise positive. Each table knows the line it, and each of its keys, came
-from. The reading itself, and the words of its faults, are in `legend.description.reading`.
+o'clock and clockwise positive. A new key is one line here; its type, in
+`legend.description.values`, says what it may hold, and the reader and the words of its
+faults follow from that.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Literal, Self
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Annotated, Any, Literal
 
-from pydantic import (
-    AfterValidator,
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationInfo,
-    WithJsonSchema,
-    model_validator,
-)
+from pydantic import Field
 
 from legend.description.kinds import KINDS, Kind
-from legend.description.laws import LAWS, TAPERS
-from legend.description.lengths import Unit, parse_length
-from legend.description.source import Source
-
-#: The key under which reading hands each table the sources of its keys; "" is the table's own.
-SOURCES = "@sources"
-
-
-def _length(value: Any, info: ValidationInfo) -> float:
-    return parse_length(value, (info.context or {}).get("units", "mm"))
-
-
-def _positive(value: float) -> float:
-    if value <= 0:
-        raise ValueError("must be more than 0")
-    return value
-
-
-def _not_negative(value: float) -> float:
-    if value < 0:
-        raise ValueError("must not be less than 0")
-    return value
-
-
-_LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}]}
-#: A length, which may lie on either side of 0.
-Coordinate = Annotated[float, BeforeValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
-#: A length of more than 0.
-Length = Annotated[Coordinate, AfterValidator(_positive)]
-#: A length of 0 or more.
-Width = Annotated[Coordinate, AfterValidator(_not_negative)]
-Point = tuple[Coordinate, Coordinate]
-Size = tuple[Length, Length]
-Finite = Annotated[float, Field(allow_inf_nan=False)]
-Angle = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
-
-
-def _colour(text: str) -> str:
-    from PIL import ImageColor
-
-    try:
-        ImageColor.getrgb(text)
-    except ValueError:
-        raise ValueError(
-            f'{text!r} is not a colour; write a CSS colour name, or a number such as "#5b6160"'
-        ) from None
-    return text
-
-
-Colour = Annotated[str, AfterValidator(_colour)]
-
-
-class Table(BaseModel):
-    """A table of the description: frozen, no keys but its own, sources in hand."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False, strict=False)
-
-    sources: Mapping[str, Source] = Field(default_factory=dict, alias=SOURCES, repr=False)
-
-    @property
-    def source(self) -> Source:
-        """Where the table begins."""
-        return self.sources.get("", Source(""))
-
-    def source_of(self, key: str) -> Source:
-        """Where this key of the table is given, or the table itself where it is left out."""
-        return self.sources.get(key, self.source)
-
+from legend.description.laws import LAWS, DomainError, LawSpec
+from legend.description.lengths import Unit
+from legend.description.table import SOURCES, Clash, Table
+from legend.description.values import (
+    Angle,
+    Calibration,
+    Colour,
+    Cover,
+    FaceName,
+    FileName,
+    Flag,
+    HoleId,
+    HoleIds,
+    KindName,
+    LawName,
+    Length,
+    Number,
+    Point,
+    Positions,
+    Size,
+    SlotSize,
+    SomeWords,
+    Taper,
+    Width,
+    Words,
+)
+from legend.description.values import Direction as Direction
+from legend.standards import SELECTOR_STEP
 
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
@@ -115,6 +67,19 @@ class Panel(Table):
             height - y if "upper" in self.datum else y,
         )
 
+    def unsound(self) -> Iterator[Clash]:
+        """Corners that would meet."""
+        yield from _corners_too_round(self.corner_radius, self.size)
+
+
+def _corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clash]:
+    if radius > min(size) / 2:
+        yield (
+            "corner_radius",
+            f"has a corner_radius of {radius:g} mm, more than half of its shorter side; "
+            f"it must be at most {min(size) / 2:g} mm",
+        )
+
 
 class Finish(Table):
     """Colours: the base coat, and the top coat that is sprayed last."""
@@ -134,36 +99,37 @@ class Stencil(Table):
     stock: Stock = "film"
     stock_size: Size = (300.0, 200.0)
     piece: Literal["control", "row", "panel"] = "control"
-    mirror: bool = False
-    copies: Annotated[int, Field(ge=1, le=50)] = 1
-    turn: bool = False
+    mirror: Flag = False
+    copies: Annotated[int, Field(strict=True, ge=1, le=50)] = 1
+    turn: Flag = False
     margin: Width | None = None
     least_stroke: Length | None = None
     least_counter: Length | None = None
     least_gap: Length | None = None
     least_bridge: Length | None = None
 
-    @model_validator(mode="after")
-    def _film_for_lifting(self) -> Self:
-        if self.method == "lift-off" and self.stock == "sheet":
-            raise ValueError(
-                'method "lift-off" needs stock = "film": letters of rigid sheet would not hold '
-                'to the panel; for a sheet use method = "paint-through"'
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Rigid stock for a method whose letters must stick."""
+        if given.get("method", "lift-off") == "lift-off" and given.get("stock") == "sheet":
+            yield (
+                "stock",
+                'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
+                'not hold to the panel; use stock = "film", or method = "paint-through"',
             )
-        return self
 
 
 class RoleLettering(Table):
     """How the letters of one role are set; what is left out is inherited."""
 
-    face: str | None = None
+    face: FaceName | None = None
     height: Length | None = None
-    stroke: Annotated[float, Field(ge=0.04, le=0.3)] | None = None
-    width: Annotated[float, Field(ge=0.5, le=2)] | None = None
-    slope: Annotated[float, Field(ge=-30, le=30)] | None = None
-    tracking: Annotated[float, Field(ge=-0.2, le=2)] | None = None
+    stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
+    width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
+    slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
+    tracking: Annotated[float, Field(strict=True, ge=-0.2, le=2)] | None = None
     ends: Literal["round", "square"] | None = None
-    bridged: bool | None = None
+    bridged: Flag | None = None
 
 
 #: The roles that may have lettering of their own.
@@ -191,40 +157,35 @@ class Hole(Table):
     at: Point
     drill: Length | None = None
     cutout: Size | None = None
-    slot: Size | None = None
+    slot: SlotSize | None = None
     corner_radius: Width = 0.0
     angle: Angle = 0.0
-    note: str = ""
+    note: Words = ""
 
-    @model_validator(mode="after")
-    def _one_shape(self) -> Self:
-        given = [k for k in ("drill", "cutout", "slot") if getattr(self, k) is not None]
-        if len(given) != 1:
-            said = " and ".join(given) if given else "none of them"
-            raise ValueError(
-                "a hole needs one of drill (a diameter), cutout ([width, height]) or slot "
-                f"([length, width]); this one has {said}"
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """No shape, or more than one; corners where there are none."""
+        shapes = [key for key in ("drill", "cutout", "slot") if key in given]
+        misspelt = set(given) - {SOURCES, *cls.model_fields}
+        if len(shapes) > 1 or not (shapes or misspelt):
+            yield (
+                shapes[1] if shapes else "",
+                f"has {' and '.join(shapes) or 'no shape'}; it takes one of drill (a diameter), "
+                "cutout ([width, height]) and slot ([length, width])",
             )
-        return self
+        elif "corner_radius" in given and shapes and "cutout" not in given:
+            yield "corner_radius", f"has a corner_radius, which a {shapes[0]} does not take"
 
-
-def _law(name: str) -> str:
-    if name not in LAWS:
-        raise ValueError(f"unknown law {name!r}; laws are " + ", ".join(LAWS))
-    return name
-
-
-def _taper(value: Any) -> Any:
-    if isinstance(value, str) and value not in TAPERS:
-        raise ValueError(
-            f"unknown taper {value!r}; tapers are "
-            + ", ".join(TAPERS)
-            + ", or a table of [rotation %, resistance %] pairs"
-        )
-    return value
-
-
-Pairs = tuple[tuple[Finite, Finite], ...]
+    def unsound(self) -> Iterator[Clash]:
+        """Corners that would meet; a slot wider than it is long."""
+        if self.cutout:
+            yield from _corners_too_round(self.corner_radius, self.cutout)
+        if self.slot and self.slot[0] < self.slot[1]:
+            yield (
+                "slot",
+                "has a slot that is wider than it is long; write slot = [length, width] and turn "
+                "it with angle = 90",
+            )
 
 
 class Scale(Table):
@@ -235,99 +196,129 @@ class Scale(Table):
     are not to be chosen by the program. `low` and `high` are words for the two ends.
     """
 
-    law: Annotated[str, AfterValidator(_law)] = "linear"
-    from_: Finite = Field(alias="from")
-    to: Finite
-    sweep: Annotated[float, Field(gt=0, le=360)] | None = None
+    law: LawName = "linear"
+    from_: Number = Field(alias="from")
+    to: Number
+    sweep: Annotated[float, Field(strict=True, gt=0, le=360)] | None = None
     start: Angle | None = None
-    unit: str = ""
-    taper: Annotated[str | Pairs, BeforeValidator(_taper)] = "linear"
-    table: Pairs = ()
-    major: tuple[Finite, ...] = ()
-    step: Annotated[float, Field(gt=0, allow_inf_nan=False)] | None = None
-    low: str = ""
-    high: str = ""
-    arc: bool = False
+    unit: Words = ""
+    taper: Taper = "linear"
+    table: Calibration = ()
+    major: Annotated[tuple[Number, ...], Field(max_length=200)] = ()
+    step: Annotated[float, Field(strict=True, gt=0, le=1e15)] | None = None
+    low: Words = ""
+    high: Words = ""
+    arc: Flag = False
 
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Keys of another law."""
+        law = given.get("law", "linear")
+        for key in ("taper", "table"):
+            if key in given and law != key and law in list(LAWS):
+                yield key, f'has a {key}, which only law = "{key}" takes'
+
+    def unsound(self) -> Iterator[Clash]:
+        """Values that the law has no place for."""
         if self.from_ == self.to:
-            raise ValueError(f"the scale begins and ends at {self.to:g}; give two different values")
-        if self.law in ("log", "inverse-square") and min(self.from_, self.to) <= 0:
-            raise ValueError(f"a {self.law} scale takes values above 0 only")
-        if self.law == "table" and len(self.table) < 2:
-            raise ValueError(
-                'law "table" needs table = [[value, degrees], ...] with two pairs or more'
+            yield "to", f"begins and ends at {self.to:g}; give two different values"
+            return
+        try:
+            law = LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
+        except DomainError as error:
+            yield (
+                "table" if self.law == "table" and not self.table else "from",
+                f"cannot be: {error}",
             )
-        return self
-
-
-def _kind(name: str) -> str:
-    if name not in KINDS:
-        raise ValueError(f"unknown kind {name!r}; kinds are " + ", ".join(KINDS))
-    return name
+            return
+        for value in self.major:
+            try:
+                law.fraction(value)
+            except DomainError as error:
+                yield "major", f"has {value:g} in major, which cannot be: {error}"
 
 
 Side = Literal["above", "below", "left", "right"]
-#: The ways a lever or a slide may stand.
-Direction = Literal["up", "down", "left", "right", "centre"]
 
 
 class Control(Table):
     """A part that is fitted in a hole, and what its legends say."""
 
-    hole: str
-    kind: Annotated[
-        str, AfterValidator(_kind), WithJsonSchema({"type": "string", "enum": list(KINDS)})
-    ]
-    name: str = ""
+    hole: HoleId
+    kind: KindName
+    name: Words = ""
     side: Side | None = None
-    covers: Length | Size | None = None
+    covers: Cover | None = None
     scale: Scale | None = None
-    positions: dict[Direction, str] | tuple[str, ...] = ()
-    detent: Annotated[float, Field(gt=0, le=180)] | None = None
+    positions: Positions = ()
+    detent: Annotated[float, Field(strict=True, gt=0, le=180)] | None = None
     start: Angle | None = None
     frame: Length | None = None
-    note: str = ""
-    mains: bool = False
+    note: Words = ""
+    mains: Flag = False
 
     @property
     def of_kind(self) -> Kind:
         """The registry's entry for its kind."""
         return KINDS[self.kind]
 
-    @model_validator(mode="after")
-    def _suits_its_kind(self) -> Self:
-        kind = self.of_kind
-        if self.scale and not kind.takes_scale:
-            able = ", ".join(k.name for k in KINDS.values() if k.takes_scale)
-            raise ValueError(f"a {kind.name} takes no scale; kinds with a scale are {able}")
-        if self.frame and not kind.takes_frame:
-            able = ", ".join(k.name for k in KINDS.values() if k.takes_frame)
-            raise ValueError(f"a {kind.name} takes no frame; kinds with a frame are {able}")
-        if self.positions and kind.lays == "name":
-            able = ", ".join(k.name for k in KINDS.values() if k.lays != "name")
-            raise ValueError(f"a {kind.name} takes no positions; kinds with positions are {able}")
-        if kind.lays == "round" and isinstance(self.positions, Mapping):
-            raise ValueError(
-                f"the positions of a {kind.name} are a list in clockwise order, "
-                'such as ["1", "2", "5"]'
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """What its kind does not take."""
+        kind = KINDS.get(given["kind"]) if isinstance(given.get("kind"), str) else None
+        if not kind:
+            return
+        a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
+        positions = given.get("positions", ())
+        if "scale" in given and not kind.takes_scale:
+            yield "scale", f"has a scale, which {a_kind} does not take; {_able('takes_scale')} do"
+        if "frame" in given and not kind.takes_frame:
+            yield "frame", f"has a frame, which {a_kind} does not take; {_able('takes_frame')} do"
+        if positions and kind.lays == "name":
+            able = _listed(k.name for k in KINDS.values() if k.lays != "name")
+            yield "positions", f"has positions, which {a_kind} does not take; {able} do"
+        if kind.lays == "round" and isinstance(positions, Mapping):
+            yield (
+                "positions",
+                f"has positions by side, but those of {a_kind} are a list in clockwise order, "
+                'such as ["1", "2", "5"]',
             )
-        if kind.lays == "sides" and isinstance(self.positions, tuple) and self.positions:
-            raise ValueError(
-                f"the positions of a {kind.name} say where each stands, "
-                'such as { up = "ON", down = "OFF" }'
+        if kind.lays == "sides" and positions and isinstance(positions, (list, tuple)):
+            yield (
+                "positions",
+                f"has a list of positions, but those of {a_kind} say where each stands, "
+                'such as { up = "ON", down = "OFF" }',
             )
-        if (self.detent or self.start is not None) and kind.lays != "round":
-            raise ValueError(f"a {kind.name} has no detents; only turned controls have")
-        return self
+        for key in ("detent", "start"):
+            if key in given and kind.lays != "round":
+                able = _listed(k.name for k in KINDS.values() if k.lays == "round")
+                yield key, f"has {key}, which {a_kind} does not take; {able} do"
+
+    def unsound(self) -> Iterator[Clash]:
+        """More positions than there is room for in one turn."""
+        step = self.detent or SELECTOR_STEP
+        if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
+            yield (
+                "positions",
+                f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
+                "one turn; give fewer positions, or a smaller detent",
+            )
+
+
+def _able(what: str) -> str:
+    return _listed(kind.name for kind in KINDS.values() if getattr(kind, what))
+
+
+def _listed(names: Iterable[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 class Group(Table):
     """Controls that belong together, and how that is shown."""
 
-    name: str = ""
-    holes: Annotated[tuple[str, ...], Field(min_length=1)]
+    name: Words = ""
+    holes: HoleIds
     style: Literal["frame", "bracket", "rule"] = "frame"
 
 
@@ -335,7 +326,7 @@ class Text(Table):
     """Words anywhere on the panel: `at` is the middle of their baseline, or an end of it."""
 
     at: Point
-    text: Annotated[str, Field(min_length=1)]
+    text: SomeWords
     role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
     align: Literal["left", "centre", "right"] = "centre"
 
@@ -347,11 +338,16 @@ class Rule(Table):
     to: Point
     width: Length | None = None
 
+    def unsound(self) -> Iterator[Clash]:
+        """A line without length."""
+        if self.from_ == self.to:
+            yield "to", "begins and ends at the same point; give two different points"
+
 
 class Bare(Table):
     """A disc that keeps paint off the metal round a hole: an earth stud, a contact face."""
 
-    hole: str
+    hole: HoleId
     diameter: Length
 
 
@@ -359,14 +355,14 @@ class Description(Table):
     """The whole description of one panel, as `legend.read` returns it."""
 
     units: Unit = "mm"
-    title: str = ""
-    style: str | None = None
+    title: Words = ""
+    style: FileName | None = None
     panel: Panel
     finish: Finish = Finish()
     stencil: Stencil = Stencil()
     lettering: Lettering = Lettering()
-    holes: dict[str, Hole] = {}
-    hole_list: str | None = None
+    holes: dict[HoleId, Hole] = Field(default_factory=dict)
+    hole_list: FileName | None = None
     control: tuple[Control, ...] = ()
     group: tuple[Group, ...] = ()
     text: tuple[Text, ...] = ()

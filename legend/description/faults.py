@@ -1,0 +1,66 @@
+"""What is wrong with a description, and the error that carries all of it at once."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from legend.description.source import Source
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing that is wrong, where, and what would be right: a whole plain sentence."""
+
+    source: Source
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.source}: {self.message}"
+
+
+class DescriptionError(Exception):
+    """A description that cannot be read: all of its faults, file by file and line by line.
+
+    >>> error = DescriptionError([Fault(Source("panel.toml", 3), "There is no hole Z.")])
+    >>> print(error)
+    panel.toml:3: There is no hole Z.
+    """
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(sorted(set(faults)))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def meant(written: str, choices: Iterable[str], allowed: str) -> str:
+    """The end of a sentence about a wrong name: the likeliest right one, and what is allowed.
+
+    >>> meant("knbo", ["knob", "lamp"], "it may be knob or lamp")
+    '; did you mean "knob"? It may be knob or lamp'
+    >>> meant("x", ["knob", "lamp"], "it may be knob or lamp")
+    '; it may be knob or lamp'
+    """
+    near = likeliest(written, choices)
+    return (
+        f'; did you mean "{near}"? {allowed[:1].upper()}{allowed[1:]}' if near else f"; {allowed}"
+    )
+
+
+def likeliest(written: str, choices: Iterable[str]) -> str | None:
+    """The choice that is most like what was written, if any is like it at all."""
+    by_low = {choice.lower(): choice for choice in choices}
+    near = difflib.get_close_matches(written.strip().lower()[:100], by_low, n=1, cutoff=0.6)
+    return by_low[near[0]] if near else None
+
+
+def listed(names: Iterable[str], last: str = "and") -> str:
+    """Names in a row, as a sentence has them: a, b and c."""
+    *most, end = names
+    return f"{', '.join(most)} {last} {end}" if most else end
+
+
+def sentence(text: str) -> str:
+    """The text with a capital at its beginning and a stop at its end."""
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "?", "!")) else text + "."

@@ -1,0 +1,326 @@
+"""Read a description: the name of a TOML file in, a Description out.
+
+What the file names is read with it: the style it inherits from, and the hole list. All
+that is wrong with any of them is told at once, each fault with its file and line.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, get_args, get_origin
+
+from pydantic import ValidationError
+
+from legend.description.faults import DescriptionError, Fault, likeliest, listed, meant, sentence
+from legend.description.hole_list import MOST_HOLES, HoleList, read_hole_list
+from legend.description.lengths import MILLIMETRES
+from legend.description.places import Place, find_places
+from legend.description.schema import Description
+from legend.description.source import Source
+from legend.description.table import SOURCES, Table
+from legend.description.toml_text import parse_toml
+from legend.description.wording import faults_in, is_table, keys_of, name_of, shown
+
+#: Files longer than this, in bytes, are no descriptions.
+LONGEST_FILE = 2_000_000
+
+
+def read(path: Path | str) -> Description:
+    """Read a description and the files it names.
+
+    Error: DescriptionError, with every fault that was found.
+    """
+    file = str(path)
+    reading = _Reading()
+    content = reading.content(Path(path), Source(file))
+    if content is None:
+        raise DescriptionError(reading.faults)
+    return _read(content, file, reading)
+
+
+def parse(text: str, file: str = "panel.toml") -> Description:
+    """Read a description from its text; `file` is what faults call it, and where it would stand.
+
+    Error: DescriptionError, with every fault that was found.
+    """
+    return _read(text.encode(errors="surrogatepass"), file, _Reading())
+
+
+def _read(content: bytes, file: str, reading: _Reading) -> Description:
+    try:
+        raw, place = _with_styles(content, file, reading)
+        if raw is None:
+            raise DescriptionError(reading.faults)
+        _add_hole_list(raw, place, reading)
+        return _described(raw, place, reading)
+    except RecursionError:
+        what = "Lists or tables stand too deep inside one another to be read."
+        raise DescriptionError([*reading.faults, Fault(Source(file), what)]) from None
+
+
+@dataclass(slots=True)
+class _Reading:
+    """What is gathered on the way: the faults, and the unit of each file.
+
+    `struck` is text that could not be read. Where a style or the hole list is not known,
+    nothing is said about what may stand in it.
+    """
+
+    faults: list[Fault] = field(default_factory=list)
+    struck: str = ""
+    units: dict[str, str] = field(default_factory=dict)
+    styles_known: bool = True
+    holes_known: bool = True
+
+    def content(self, path: Path, asked_for: Source) -> bytes | None:
+        """The bytes of a file; None, and a fault where it is asked for, if there are none."""
+        try:
+            with path.open("rb") as file:
+                content = file.read(LONGEST_FILE + 1)
+        except (FileNotFoundError, NotADirectoryError):
+            what = f"There is no file {path}."
+            if path == Path(asked_for.file):
+                what = "There is no such file; legend new writes one to begin with."
+        except IsADirectoryError:
+            what = f"{path} is a folder; the name of a file belongs here."
+        except PermissionError:
+            what = f"{path} may not be read; ask its owner for leave, or copy it."
+        except (OSError, ValueError) as error:
+            what = f"{shown(str(path))} cannot be read: {getattr(error, 'strerror', error)}."
+        else:
+            if len(content) <= LONGEST_FILE:
+                return content
+            what = f"{path} is longer than {LONGEST_FILE // 10**6} MB, which no panel needs."
+        self.faults.append(Fault(asked_for, what))
+        return None
+
+
+# --- Files: the description, and the styles it inherits from ---
+
+
+def _with_styles(
+    content: bytes | None, file: str, reading: _Reading
+) -> tuple[dict[str, Any] | None, Place]:
+    """The raw tables of the file, with those of its style, and of that style's, under them."""
+    chain: list[tuple[dict[str, Any], Place, str]] = []
+    seen: dict[Path, str] = {}
+    while content is not None:
+        seen[_real(file)] = file
+        raw, place = _raw(content, file, reading, empty_is_fault=not chain)
+        if raw is None:
+            reading.styles_known = False
+            break
+        chain.append((raw, place, file))
+        content, asked_for = None, place.at(["style"])
+        style = raw.get("style")
+        if isinstance(style, str) and style.strip() and style.isprintable():
+            file = str(Path(file).parent / style)
+            if _real(file) in seen:
+                reading.faults.append(
+                    Fault(asked_for, f"The styles go round in a circle: {style} is read already.")
+                )
+            else:
+                content = reading.content(Path(file), asked_for)
+                reading.styles_known = content is not None
+    if not chain:
+        return None, Place(Source(file))
+    raw, place, file = chain.pop()
+    _note_unit(raw, file, reading)
+    while chain:
+        own, own_place, own_file = chain.pop()
+        _restate_faces(raw, file, own_file)
+        _inherit(own, own_place, raw, place)
+        raw, place, file = own, own_place, own_file
+        _note_unit(raw, file, reading)
+    return raw, place
+
+
+def _real(file: str) -> Path:
+    try:
+        return Path(file).resolve()
+    except (OSError, ValueError, RuntimeError):  # a loop of links, or no name of a file at all
+        return Path(file)
+
+
+def _raw(
+    content: bytes, file: str, reading: _Reading, empty_is_fault: bool
+) -> tuple[dict[str, Any] | None, Place]:
+    """What one file says, and where; None where nothing of it can be read."""
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        what = "From here on this is not UTF-8 text; save the file as UTF-8 and plain text."
+        reading.faults.append(Fault(Source(file, line), what))
+        return None, Place(Source(file))
+    if empty_is_fault and not text.strip():
+        what = "The description is empty; legend new writes one to begin with."
+        reading.faults.append(Fault(Source(file), what))
+        return None, Place(Source(file))
+    parsed = parse_toml(text, file)
+    reading.faults += parsed.faults
+    reading.struck += parsed.struck
+    return parsed.data, find_places(parsed.text, file)
+
+
+def _note_unit(raw: Mapping[str, Any], file: str, reading: _Reading) -> None:
+    """Remember in which unit the bare numbers of a file are, its own or its style's."""
+    units = raw.get("units", "mm")
+    reading.units[file] = units if isinstance(units, str) and units in MILLIMETRES else "mm"
+
+
+def _restate_faces(raw: Mapping[str, Any], file: str, heir: str) -> None:
+    """Name the font files of a style as from the folder of the description that inherits it."""
+    here, there = Path(file).parent, Path(heir).parent
+    lettering = raw.get("lettering")
+    if here == there or not isinstance(lettering, dict):
+        return
+    for table in (lettering, *lettering.values()):
+        face = table.get("face") if isinstance(table, dict) else None
+        if isinstance(face, str) and (here / face).is_file():
+            table["face"] = os.path.relpath(here / face, there)
+
+
+def _inherit(own: dict[str, Any], place: Place, base: dict[str, Any], base_place: Place) -> None:
+    """Add to `own` what it does not say itself; tables are taken over key by key."""
+    for key, value in base.items():
+        if key not in own:
+            own[key] = value
+            if key in base_place.below:
+                place.below[key] = base_place.below[key]
+        elif isinstance(own[key], dict) and isinstance(value, dict):
+            _inherit(own[key], place.inside(key), value, base_place.inside(key))
+
+
+# --- The hole list ---
+
+
+def _add_hole_list(raw: dict[str, Any], place: Place, reading: _Reading) -> None:
+    """Put the holes of the list, if there is one, behind those of the description."""
+    name = raw.get("hole_list")
+    holes = raw.setdefault("holes", {})
+    if not isinstance(name, str) or not name.strip() or not name.isprintable():
+        reading.holes_known = name is None and isinstance(holes, dict)
+        return
+    asked_for = place.at(["hole_list"])
+    file = str(Path(asked_for.file).parent / name)
+    content = reading.content(Path(file), asked_for)
+    listed_holes = read_hole_list(content, file) if content is not None else HoleList()
+    reading.units[file] = reading.units[asked_for.file]
+    reading.faults += listed_holes.faults
+    reading.holes_known = content is not None and not listed_holes.faults
+    if not isinstance(holes, dict):
+        return
+    at = place.below.setdefault("holes", Place(asked_for))
+    for id, hole in listed_holes.holes.items():
+        if id in holes:
+            what = f'Hole "{id}" is given twice, here and in {at.at([id])}; leave one of them out.'
+            reading.faults.append(Fault(listed_holes.places[id].source, what))
+        else:
+            holes[id] = hole
+            at.below[id] = listed_holes.places[id]
+
+
+# --- Checking ---
+
+
+def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Description:
+    """The description, if nothing was or is found at fault."""
+    faults = reading.faults
+    too_many = list(_too_many(raw, place))
+    if too_many:
+        raise DescriptionError([*faults, *too_many])
+    if reading.styles_known and reading.holes_known and not _holes_misspelt(raw):
+        faults += _unknown_holes(raw, place, reading.struck)
+    faults += _hand_sources(Description, raw, place)
+    try:
+        description = Description.model_validate(raw, context={"units": reading.units})
+    except ValidationError as error:
+        faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
+    if faults:
+        raise DescriptionError(faults)
+    return description
+
+
+def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
+    for key in ("holes", "control", "group", "text", "rule", "bare"):
+        count = len(raw[key]) if isinstance(raw.get(key), (dict, list)) else 0
+        if count > MOST_HOLES:
+            what = f"There are {count} under {key}; no panel takes more than {MOST_HOLES}."
+            yield Fault(place.at([key]), what)
+
+
+def _unknown_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
+    """Holes that are named and do not exist, where what exists is known."""
+    holes = raw.get("holes")
+    if not isinstance(holes, dict):
+        return
+    known = f"the holes are {listed(_some(list(holes)))}" if holes else "no holes are given at all"
+    for path, id, who in _named_holes(raw):
+        if id not in holes and id not in struck:
+            what = f"{who} hole {shown(id)}, which does not exist{meant(id, holes, known)}"
+            yield Fault(place.at(path), sentence(what))
+
+
+def _holes_misspelt(raw: Mapping[str, Any]) -> bool:
+    strange = (key for key in raw if key not in keys_of(Description))
+    return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
+
+
+def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
+    """Every mention of a hole: where it is, the hole's name, and who wants it."""
+    for key, who in (("control", "A control stands in"), ("bare", "A bare disc lies round")):
+        for i, table in _tables(raw, key):
+            if isinstance(table.get("hole"), str):
+                yield [key, i, "hole"], table["hole"], who
+    for i, table in _tables(raw, "group"):
+        holes = table.get("holes")
+        for j, id in enumerate(holes if isinstance(holes, list) else ()):
+            if isinstance(id, str):
+                group = name_of(("group", i), raw)
+                yield ["group", i, "holes", j], id, f"{group[0].upper()}{group[1:]} names"
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    tables = raw.get(key)
+    for i, table in enumerate(tables if isinstance(tables, list) else ()):
+        if isinstance(table, dict):
+            yield i, table
+
+
+def _some(names: list[str], most: int = 20) -> list[str]:
+    """Not more names than a sentence can hold."""
+    return names if len(names) <= most else [*names[:most], f"{len(names) - most} more"]
+
+
+def _hand_sources(kind: Any, value: Any, place: Place) -> Iterator[Fault]:
+    """Give each raw table the sources of its keys, under `SOURCES`, as the schema expects."""
+    if isinstance(value, list) and get_origin(kind) is tuple:
+        for i, each in enumerate(value):
+            yield from _hand_sources(get_args(kind)[0], each, place.inside(i))
+    elif isinstance(value, dict) and get_origin(kind) is dict:
+        for key, each in value.items():
+            yield from _hand_sources(get_args(kind)[1], each, place.inside(key))
+    elif isinstance(value, dict) and is_table(kind):
+        if SOURCES in value:
+            what = f'"{SOURCES}" is a name kept for the program; leave it out.'
+            yield Fault(place.at([SOURCES]), what)
+        value[SOURCES] = {str(key): below.source for key, below in place.below.items()}
+        value[SOURCES][""] = place.source
+        for key, below in _tables_under(kind).items():
+            if key in value:
+                yield from _hand_sources(below, value[key], place.inside(key))
+
+
+@lru_cache(maxsize=64)
+def _tables_under(table: type[Table]) -> Mapping[str, Any]:
+    """The keys of a table under which further tables stand, each with its type."""
+    return {
+        key: kind.bare
+        for key, kind in keys_of(table).items()
+        if any(is_table(each) for each in (kind.bare, *get_args(kind.bare)))
+    }

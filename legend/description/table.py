@@ -1,0 +1,98 @@
+"""What every table of a description is: validated, frozen, and aware of where it came from.
+
+A raw table goes in, with the sources of its keys under `SOURCES`; a value of the schema
+comes out, or pydantic's error, which also holds what is wrong with the table as a whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Self
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    model_validator,
+)
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from legend.description.source import Source
+
+#: The key under which reading hands each table the sources of its keys; "" is the table's own.
+SOURCES = "@sources"
+
+#: The type of the faults that a table as a whole has, among pydantic's own types.
+CLASH = "clash"
+#: A key of a table, and what is wrong with it, in words that go on from the table's name.
+Clash = tuple[str, str]
+
+
+class Table(BaseModel):
+    """A table of the description: frozen, no keys but its own, sources in hand."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+    sources: Mapping[str, Source] = Field(default_factory=dict, alias=SOURCES, repr=False)
+
+    @property
+    def source(self) -> Source:
+        """Where the table begins."""
+        return self.sources.get("", Source(""))
+
+    def source_of(self, key: str) -> Source:
+        """Where this key of the table is given, or the table itself where it is left out."""
+        return self.sources.get(key, self.source)
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Keys that do not suit each other, told from the table as it is written.
+
+        Nothing is known yet of what the values are; so these are found even where some
+        value of the table is at fault by itself.
+        """
+        return iter(())
+
+    def unsound(self) -> Iterator[Clash]:
+        """Values that do not suit each other, where each by itself is sound."""
+        return iter(())
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _sound_as_a_whole(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        clashes = list(cls.clashes(data)) if isinstance(data, Mapping) else []
+        try:
+            table = handler(data)
+        except ValidationError as error:
+            if not clashes:
+                raise
+            raise _with_clashes(cls, clashes, data, error) from None
+        clashes += table.unsound()
+        if clashes:
+            raise _with_clashes(cls, clashes, data)
+        return table
+
+
+def _with_clashes(
+    table: type[Table], clashes: Iterable[Clash], data: Any, error: ValidationError | None = None
+) -> ValidationError:
+    """What pydantic found, and the clashes of the table with it, as one of pydantic's errors."""
+    details = [
+        InitErrorDetails(
+            type=PydanticCustomError(CLASH, "{what}", {"what": what}), loc=(key,), input=data
+        )
+        for key, what in clashes
+    ]
+    for each in error.errors(include_url=False) if error else ():
+        known = each["type"] != CLASH
+        details.append(
+            InitErrorDetails(
+                type=each["type"] if known else PydanticCustomError(CLASH, "{what}", each["ctx"]),
+                loc=each["loc"],
+                input=each["input"],
+                ctx=each.get("ctx", {}),
+            )
+        )
+    return ValidationError.from_exception_data(table.__name__, details)

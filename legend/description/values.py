@@ -1,0 +1,266 @@
+"""The kinds of value that a key of a description may hold, as types that check themselves.
+
+A value as TOML has it goes in; a plain Python value comes out, lengths in mm. Each type
+that is more than a plain text or number carries `Says`, the words by which a fault tells
+what is allowed. What a check raises is a ValueError whose text goes on from "which ...".
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    Discriminator,
+    Field,
+    Tag,
+    ValidationInfo,
+    WithJsonSchema,
+)
+
+from legend.description.colours import rgb
+from legend.description.kinds import KINDS
+from legend.description.laws import LAWS, TAPERS
+from legend.description.lengths import parse_length
+
+
+@dataclass(frozen=True, slots=True)
+class Says:
+    """What a value must be, in words that go on from "it must be", and the names it may take.
+
+    Where `each` is true and the value is a list or a table, each wrong item is told by
+    itself; otherwise whatever is wrong inside is told of the value as a whole.
+    """
+
+    words: str
+    choices: tuple[str, ...] = ()
+    each: bool = False
+
+
+#: What the tags of unions begin with, by which they are known in pydantic's locations.
+TAG = "\0"
+
+
+# --- Lengths ---
+
+
+def _length(value: Any, info: ValidationInfo) -> float:
+    """A length in mm; a bare number is in the units of the file in which its key stands."""
+    units_of = (info.context or {}).get("units", {})
+    source = info.data.get("sources", {}).get((info.field_name or "").removesuffix("_"))
+    return parse_length(value, units_of.get(source.file, "mm") if source else "mm")
+
+
+def _positive(value: float) -> float:
+    if value <= 0:
+        raise ValueError("is not more than 0")
+    return value
+
+
+def _not_negative(value: float) -> float:
+    if value < 0:
+        raise ValueError("is less than 0")
+    return value
+
+
+_SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
+_LENGTH_SCHEMA = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+#: A length, which may lie on either side of 0.
+Coordinate = Annotated[float, BeforeValidator(_length), _LENGTH_SCHEMA, Says("a length" + _SUCH_AS)]
+#: A length of more than 0.
+Length = Annotated[
+    float,
+    BeforeValidator(_length),
+    AfterValidator(_positive),
+    _LENGTH_SCHEMA,
+    Says("a length of more than 0" + _SUCH_AS),
+]
+#: A length of 0 or more.
+Width = Annotated[
+    float,
+    BeforeValidator(_length),
+    AfterValidator(_not_negative),
+    _LENGTH_SCHEMA,
+    Says("a length of 0 or more" + _SUCH_AS),
+]
+Point = Annotated[tuple[Coordinate, Coordinate], Says("[x, y], two lengths")]
+Size = Annotated[tuple[Length, Length], Says("[width, height], two lengths of more than 0")]
+SlotSize = Annotated[tuple[Length, Length], Says("[length, width], two lengths of more than 0")]
+
+
+def _length_or_size(value: Any) -> str:
+    return TAG + ("size" if isinstance(value, (list, tuple)) else "length")
+
+
+#: What a fitted part hides.
+Cover = Annotated[
+    Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
+    Discriminator(_length_or_size),
+    Says("a diameter, such as 24, or [width, height], of more than 0"),
+]
+
+# --- Numbers ---
+
+#: A number that can be reckoned with.
+Number = Annotated[
+    float, Field(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15), Says("a number")
+]
+Angle = Annotated[
+    float,
+    Field(strict=True, allow_inf_nan=False, ge=-360, le=360),
+    Says("an angle in degrees, from -360 to 360"),
+]
+Flag = Annotated[bool, Field(strict=True)]
+Pairs = Annotated[tuple[tuple[Number, Number], ...], Field(max_length=1000)]
+#: Measured points of a scale.
+Calibration = Annotated[
+    Pairs, Says("a list of measured [value, degrees] pairs, such as [[0, -120], [50, 10]]")
+]
+
+# --- Texts ---
+
+#: The longest text that is taken for a legend, and the longest name of a hole, in characters.
+LONGEST_TEXT = 200
+LONGEST_ID = 40
+
+
+def _words(text: str) -> str:
+    if len(text) > LONGEST_TEXT:
+        raise ValueError(f"has {len(text)} characters")
+    for character in text:
+        if character != "\n" and unicodedata.category(character) in ("Cc", "Zl", "Zp"):
+            raise ValueError(f"holds the control character U+{ord(character):04X}")
+    return text
+
+
+#: Words to be lettered, or to be read on the job card.
+Words = Annotated[
+    str,
+    AfterValidator(_words),
+    Says(f"a text in quotation marks, of at most {LONGEST_TEXT} characters"),
+]
+
+
+SomeWords = Annotated[
+    str,
+    Field(min_length=1),
+    AfterValidator(_words),
+    Says(f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters"),
+]
+
+
+def _id(text: str) -> str:
+    if not text.strip() or len(text) > LONGEST_ID or not text.isprintable():
+        raise ValueError("cannot be the name of a hole")
+    return text
+
+
+#: The name of a hole.
+HoleId = Annotated[
+    str,
+    AfterValidator(_id),
+    Says(f'the name of a hole in quotation marks, such as "A", of at most {LONGEST_ID} characters'),
+]
+HoleIds = Annotated[
+    tuple[HoleId, ...],
+    Field(min_length=1),
+    Says('a list of the names of holes, such as ["A", "B"]', each=True),
+]
+
+
+def _path(text: str) -> str:
+    if not text.strip() or not text.isprintable():
+        raise ValueError("cannot be the name of a file")
+    return text
+
+
+#: The name of another file, from the folder of the file that names it.
+FileName = Annotated[
+    str, AfterValidator(_path), Says('the name of a file, such as "house-style.toml"')
+]
+FaceName = Annotated[
+    str, AfterValidator(_path), Says('the name of a face, such as "plain", or of a font file')
+]
+
+
+def _colour(text: str) -> str:
+    rgb(text)
+    return text
+
+
+Colour = Annotated[
+    str,
+    AfterValidator(_colour),
+    Says('a CSS colour name, such as "white", or a number, such as "#5b6160"'),
+]
+
+# --- Names from a registry ---
+
+
+def _kind(name: str) -> str:
+    if name not in KINDS:
+        raise ValueError("is not a kind of control")
+    return name
+
+
+def _law(name: str) -> str:
+    if name not in LAWS:
+        raise ValueError("is not a law of scales")
+    return name
+
+
+def _taper(value: Any) -> Any:
+    if isinstance(value, str) and value not in TAPERS:
+        raise ValueError("is not a taper")
+    return value
+
+
+def _name_or_pairs(value: Any) -> str:
+    return TAG + ("pairs" if isinstance(value, (list, tuple)) else "name")
+
+
+KindName = Annotated[
+    str,
+    AfterValidator(_kind),
+    WithJsonSchema({"type": "string", "enum": list(KINDS)}),
+    Says("a kind of control", tuple(KINDS)),
+]
+LawName = Annotated[
+    str,
+    AfterValidator(_law),
+    WithJsonSchema({"type": "string", "enum": list(LAWS)}),
+    Says("a law", tuple(LAWS)),
+]
+Taper = Annotated[
+    Annotated[str, AfterValidator(_taper), Tag(TAG + "name")]
+    | Annotated[Pairs, Tag(TAG + "pairs")],
+    Discriminator(_name_or_pairs),
+    Says("a list of [rotation %, resistance %] pairs, or", tuple(TAPERS)),
+]
+
+# --- Positions ---
+
+#: The ways a lever or a slide may stand.
+Direction = Literal["up", "down", "left", "right", "centre"]
+
+
+def _sides_or_round(value: Any) -> str | None:
+    if isinstance(value, dict):
+        return TAG + "sides"
+    return TAG + "round" if isinstance(value, (list, tuple)) else None
+
+
+#: What the positions of a switch are called: by side, or in clockwise order.
+Positions = Annotated[
+    Annotated[dict[Direction, Words], Tag(TAG + "sides")]
+    | Annotated[tuple[Words, ...], Field(max_length=100), Tag(TAG + "round")],
+    Discriminator(_sides_or_round),
+    Says(
+        'a list in clockwise order, such as ["1", "2", "5"], or a table of sides, '
+        'such as { up = "ON", down = "OFF" }',
+        each=True,
+    ),
+]

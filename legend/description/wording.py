@@ -1,0 +1,310 @@
+"""What pydantic finds in raw tables in; faults in plain sentences, with their lines, out.
+
+A finding's location is walked along the schema and the raw values together. That tells
+whose key it is, what stands there, and what may stand there; of pydantic's own wording
+nothing is used. All that is wrong with one value makes one fault.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from types import NoneType
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from legend.description.faults import Fault, likeliest, listed, meant, sentence
+from legend.description.places import Place
+from legend.description.schema import Description
+from legend.description.table import CLASH, Table
+from legend.description.values import LONGEST_ID, TAG, Direction, Says
+
+Path = tuple[str | int, ...]
+SIDES: tuple[str, ...] = get_args(Direction)
+
+#: What stands where the walk goes further than the raw values do.
+_NOTHING = object()
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A type of the schema taken apart: the bare type, its `Says`, and its bounds."""
+
+    bare: Any
+    says: Says | None
+    bounds: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A value that is wrong: the table whose key it stands under, and where both are.
+
+    `kind` is None where the table has no such key, or where `path` is the table's own.
+    """
+
+    table: type[Table]
+    owner: Path
+    path: Path
+    value: Any
+    kind: Kind | None
+
+
+def faults_in(
+    error: ValidationError, raw: Mapping[str, Any], place: Place, unread: str | None = ""
+) -> Iterator[Fault]:
+    """The faults of a description that pydantic would not take, each once.
+
+    `unread` is text that could not be read, None where it is not known. A key that may stand
+    in it is not told as missing; nor is one that is there, but misspelt.
+    """
+    told: set[Path] = set()
+    clashing: set[Path] = set()
+    findings = [(_path(each), each) for each in error.errors(include_url=False)]
+    for path, each in findings:
+        if each["type"] == CLASH:
+            clashing.add(path)
+            owner = path[:-1]
+            said = f"{name_of(owner, raw)} {each['ctx']['what']}"
+            yield Fault(place.at(path if path[-1] else owner), sentence(said))
+    for path, each in findings:
+        # What a table cannot have at all is not told about twice.
+        if each["type"] == CLASH or any(path[:n] in clashing for n in range(1, len(path) + 1)):
+            continue
+        is_key = path[-1] == "[key]"
+        spot = _walk(path[:-1] if is_key else path, raw)
+        if spot.path in told or (each["type"] == "missing" and _may_be_there(spot, raw, unread)):
+            continue
+        told.add(spot.path)
+        reason = str(each["ctx"]["error"]) if each["type"] == "value_error" else ""
+        said = _wrong_key(spot, raw) if is_key else _wrong_value(spot, path, raw, reason)
+        yield Fault(place.at(spot.path), sentence(said))
+
+
+def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> bool:
+    """Whether a key that is missing is only misspelt, or stands where nothing could be read."""
+    if spot.value is not _NOTHING:
+        return False
+    table: Any = raw
+    for step in spot.owner:
+        table = _below(table, step)
+    strange = [key for key in table if key not in keys_of(spot.table)]
+    key = str(spot.path[-1])
+    return unread is None or key in unread or any(likeliest(each, [key]) for each in strange)
+
+
+def _path(finding: ErrorDetails) -> Path:
+    """Where pydantic points, without its marks of the branches of unions."""
+    return tuple(s for s in finding["loc"] if not (isinstance(s, str) and s.startswith(TAG)))
+
+
+# --- Walking ---
+
+
+@lru_cache(maxsize=64)
+def keys_of(table: type[Table]) -> Mapping[str, Kind]:
+    """The keys of a table as TOML writes them, each with what may stand under it."""
+    return {
+        info.alias or name: _taken_apart(info.annotation, info.metadata)
+        for name, info in table.model_fields.items()
+        if name != "sources"
+    }
+
+
+def is_table(kind: Any) -> bool:
+    """Whether a type is a table of the schema."""
+    return isinstance(kind, type) and issubclass(kind, Table)
+
+
+def _taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Kind:
+    """The type inside of Annotated and Optional, with what is noted about it."""
+    notes: list[Any] = list(around)
+    while True:
+        inside = [each for each in get_args(annotation) if each is not NoneType]
+        if get_origin(annotation) is Annotated:
+            annotation, *more = inside
+            notes += more
+        elif len(inside) < len(get_args(annotation)) and len(inside) == 1:
+            (annotation,) = inside
+        else:
+            break
+    says = next((note for note in notes if isinstance(note, Says)), None)
+    notes += [deeper for note in notes if isinstance(note, FieldInfo) for deeper in note.metadata]
+    bounds = tuple(
+        (name, getattr(note, name))
+        for note in notes
+        for name in ("gt", "ge", "lt", "le")
+        if getattr(note, name, None) is not None
+    )
+    return Kind(annotation, says, bounds)
+
+
+def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
+    """Follow a path down to the table it leads to, and on to the value that is told about."""
+    table: type[Table] = Description
+    owner: Path = ()
+    value: Any = raw
+    kind: Kind | None = None
+    for i, step in enumerate(path):
+        if kind is None:
+            kind = keys_of(table).get(str(step))
+            value = _below(value, step)
+            if kind is None:
+                return Spot(table, owner, path[: i + 1], value, None)
+        else:
+            inside = _inside(kind, value)
+            if inside is None:
+                return Spot(table, owner, path[:i], value, kind)
+            kind, value = inside, _below(value, step)
+        if is_table(kind.bare):
+            if i + 1 == len(path):
+                break
+            table, owner, kind = kind.bare, path[: i + 1], None
+    return Spot(table, owner, path, value, kind)
+
+
+def _below(value: Any, step: str | int) -> Any:
+    try:
+        return value[step]
+    except (KeyError, IndexError, TypeError):
+        return _NOTHING
+
+
+def _inside(kind: Kind, value: Any) -> Kind | None:
+    """The type of the items of a list or table; None where the value is told as a whole."""
+    if kind.says and not kind.says.each:
+        return None
+    wanted = dict if isinstance(value, Mapping) else tuple
+    for each in (kind.bare, *get_args(kind.bare)):
+        bare = _taken_apart(each).bare
+        if get_origin(bare) is wanted:
+            return _taken_apart(get_args(bare)[1 if wanted is dict else 0])
+    return None
+
+
+# --- Saying ---
+
+
+def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) -> str:
+    """What is wrong with the value of a key, for which pydantic points to `path` in it."""
+    owner = name_of(spot.owner, raw)
+    if spot.kind is None:
+        keys = keys_of(spot.table)
+        of = owner if spot.owner else "a description"
+        end = meant(str(spot.path[-1]), keys, f"its keys are {listed(keys)}")
+        return f"{shown(str(spot.path[-1]))} is not a key of {of}{end}"
+    key, *items = spot.path[len(spot.owner) :]
+    allowed = allowed_words(spot.kind, ".".join(str(step) for step in spot.path))
+    if spot.value is _NOTHING:
+        return f"{owner} lacks {key}, which must be {allowed}"
+    said = f"{owner} has {key} = {shown(spot.value)}"
+    for item in items:
+        place = f"for {item}" if isinstance(item, str) else f"as item {item + 1}"
+        said = f"{owner} has {shown(spot.value)} {place} of {key}"
+    choices = _choices(spot.kind)
+    if reason and not choices:
+        inner = spot.value
+        for step in path[len(spot.path) :]:
+            inner = _below(inner, step)
+        said += (
+            f", which {reason}" if inner is spot.value else f", in which {shown(inner)} {reason}"
+        )
+    written = spot.value if isinstance(spot.value, str) else ""
+    return said + meant(written, choices, f"it must be {allowed}")
+
+
+def _wrong_key(spot: Spot, raw: Mapping[str, Any]) -> str:
+    """A name in a table of names that cannot be one: of a hole, of a side."""
+    key = str(spot.path[-1])
+    if spot.path[0] == "holes":
+        return f"{shown(key)} cannot be the name of a hole; write 1 to {LONGEST_ID} characters"
+    end = meant(key, SIDES, f"positions stand {listed(SIDES, 'or')}")
+    return f"{name_of(spot.owner, raw)} has a position {shown(key)}{end}"
+
+
+def _choices(kind: Kind) -> tuple[str, ...]:
+    if kind.says and kind.says.choices:
+        return kind.says.choices
+    return get_args(kind.bare) if get_origin(kind.bare) is Literal else ()
+
+
+def allowed_words(kind: Kind, path: str = "") -> str:
+    """What may stand on this path, in words that go on from "it must be"."""
+    if choices := _choices(kind):
+        quoted = listed((f'"{choice}"' for choice in choices), "or")
+        return f"{kind.says.words}: {quoted}" if kind.says else quoted
+    if kind.says:
+        return kind.says.words
+    bare = kind.bare
+    if bare is bool:
+        return "true or false"
+    if bare in (int, float):
+        return ("a whole number" if bare is int else "a number") + _within(kind.bounds)
+    if is_table(bare):
+        return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
+    if get_origin(bare) is dict:
+        return "a table of holes, such as [holes] with A = { at = [30, 45], drill = 9.5 } in it"
+    inside = _taken_apart(get_args(bare)[0])
+    if is_table(inside.bare):
+        return f"a list of tables, each begun with [[{path}]]"
+    return f"a list, of which each item is {allowed_words(inside)}"
+
+
+_AT_LEAST = {"gt": "more than", "ge": "at least"}
+
+
+def _within(bounds: Sequence[tuple[str, float]]) -> str:
+    least = next((f"{_AT_LEAST[name]} {value:g}" for name, value in bounds if name[0] == "g"), "")
+    most = next((f"at most {value:g}" for name, value in bounds if name[0] == "l"), "")
+    return f" of {' and '.join(filter(None, (least, most)))}" if least or most else ""
+
+
+def shown(value: Any) -> str:
+    """A raw value as TOML writes it, cut short where it is long."""
+    if isinstance(value, Mapping):
+        return "a table"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        plain = value.replace("\n", "\\n")
+        plain = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in plain)
+        return f'"{plain[:40]}…"' if len(plain) > 40 else f'"{plain}"'
+    if isinstance(value, (list, tuple)):
+        if any(isinstance(each, Mapping) for each in value):
+            return "a list of tables"
+        return f"[{', '.join(shown(each) for each in value[:4])}{', …' * (len(value) > 4)}]"
+    if isinstance(value, (datetime.date, datetime.time)):
+        return f"the date or time {value}"
+    if isinstance(value, int):
+        return str(value) if abs(value) < 10**15 else "a number of many digits"
+    return f"{value:g}"
+
+
+def name_of(path: Path, raw: Mapping[str, Any]) -> str:
+    """What a table of the description is called in a sentence."""
+    table: Any = raw
+    for step in path:
+        table = _below(table, step)
+    if not path:
+        return "the description"
+    if path[0] == "holes" and len(path) == 2:
+        return f'hole "{path[1]}"'
+    if path[-1] == "scale" and len(path) > 1:
+        return f"the scale of {name_of(path[:-1], raw)}"
+    if isinstance(path[-1], int):
+        return _one_of_several(str(path[0]), path[-1], table)
+    return f"[{'.'.join(str(step) for step in path)}]"
+
+
+def _one_of_several(list_name: str, index: int, table: Any) -> str:
+    """A control, group, text, rule or bare disc, by what tells it from the others."""
+    word = {"bare": "bare disc", "text": "text", "rule": "rule"}.get(list_name, list_name)
+    for key, way in (("hole", "in hole"), ("name", ""), ("text", "")):
+        told = table.get(key) if isinstance(table, Mapping) else None
+        if isinstance(told, str) and told and len(told) <= 40 and told.isprintable():
+            return f'the {word} {way} "{told}"'.replace("  ", " ")
+    return f"{word} {index + 1}"
