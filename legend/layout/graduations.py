@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import IntEnum
+from functools import partial
 from itertools import groupby, pairwise
 
 from legend.description.laws import Law
@@ -104,7 +105,7 @@ def _numbered_evenly(low: float, high: float, fits: Fits) -> list[float]:
         inner = list(_multiples(step, low, high))
         if len(inner) + 2 > _MOST_NUMBERED:
             continue
-        inner = _thinned_at_ends(inner, low, high, fits, lambda v, s=step: _is_multiple(v, s))
+        inner = _thinned_at_ends(inner, low, high, fits, partial(_is_multiple, step=step))
         if _all_fit([low, *inner, high], fits):
             even.append((_places(step), [low, *inner, high]))
     places = max(_places(low), _places(high))
@@ -126,7 +127,7 @@ def _numbered_in_decades(low: float, high: float, fits: Fits) -> list[float]:
             for digit in (1, *pattern)
         ]
         inner = [v for v in every if low < v < high]
-        inner = _thinned_at_ends(inner, low, high, fits, lambda v, e=every: v in e)
+        inner = _thinned_at_ends(inner, low, high, fits, set(every).__contains__)
         if _all_fit([low, *inner, high], fits):
             return [low, *inner, high]
     return _spread([low, *inner, high], fits)

@@ -159,9 +159,7 @@ def _touching(scene: Scene) -> Iterator[Finding]:
     apart = shapely.distance(scene.shapes[pairs[0]], scene.shapes[pairs[1]])
     for (i, j), distance in zip(pairs.T, apart, strict=True):
         a, b = scene.marks[i], scene.marks[j]
-        if a.owner == b.owner and (a.owner or a.source == b.source) and distance > 0:
-            continue
-        if a.role in _LINES and b.role in _LINES and a.owner == b.owner and a.owner:
+        if _belong_together(a, b) and (distance > 0 or {a.role, b.role} <= _LINES):
             continue
         wanted = min(scene.gaps[i], scene.gaps[j])
         if distance <= 0:
@@ -181,6 +179,13 @@ def _touching(scene: Scene) -> Iterator[Finding]:
                 b,
                 "Move one of them, or make them smaller.",
             )
+
+
+def _belong_together(a: Mark, b: Mark) -> bool:
+    """Legends of one control, or a group's name and its line: laid out against each other."""
+    if a.owner or b.owner:
+        return a.owner == b.owner
+    return {a.role, b.role} == {Role.FRAME, Role.GROUP} and a.source == b.source
 
 
 def _too_small(scene: Scene) -> Iterator[Finding]:

@@ -36,7 +36,7 @@ FAULTS = {
         control=[control("A", "FAN", covers=[10, 10]), control("B", "PUMP")],
         text=[{"at": [60, 46.5], "text": "M"}],
     ),
-    "near-part": seeded(text=[{"at": [120, 41.1], "text": "M"}]),
+    "near-part": seeded(text=[{"at": [120, 41.7], "text": "M"}]),
     "touching": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [52, 20], "text": "HOOD"}]),
     "crowded": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [50, 16.8], "text": "HOOD"}]),
     "too-small": seeded(lettering={"name": {"height": 2.0}}),
