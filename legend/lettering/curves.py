@@ -68,7 +68,7 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     Filled by the nonzero rule, which is what fonts and strokes mean, whichever way round
     they run. Where nothing crosses, the curves are kept point for point.
     """
-    contours = tuple(contours)
+    contours = tuple(contour for contour in contours if len(contour.flat) > 3)
     if not contours:
         return Combined(Outline(()), False)
     rings = [contour.flat for contour in contours]
