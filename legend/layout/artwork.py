@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import Bare, Description, Hole
 from legend.description.source import Source
+from legend.layout.rules import RULES
 from legend.lettering.outline import Outline
 
 
@@ -103,6 +104,11 @@ class Finding:
     source: Source
     remedy: str = ""
     place: tuple[float, float] | None = None
+
+    @property
+    def rule(self) -> str:
+        """Where the rule behind the finding comes from."""
+        return RULES[self.code]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

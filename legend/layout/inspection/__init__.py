@@ -1,0 +1,24 @@
+"""Inspect artwork before paint is spent on it: Artwork in, Findings out.
+
+Each check is one function with `@check`, in the module for what it looks at; it takes a
+`Scene`, the artwork with its shapes at hand, and yields what it finds. The source of each
+rule stands in `legend.layout.rules`, by the finding's code.
+"""
+
+from __future__ import annotations
+
+from legend.layout.artwork import Artwork, Finding, Severity
+from legend.layout.inspection import parts, placing, scales, sizes
+from legend.layout.inspection.scene import CHECKS, Scene
+
+__all__ = ["CHECKS", "inspect", "parts", "placing", "scales", "sizes"]
+
+_ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+
+def inspect(artwork: Artwork) -> tuple[Finding, ...]:
+    """Everything found about an artwork, what its layout reported included, worst first."""
+    scene = Scene(artwork)
+    found = [*artwork.findings, *(finding for check in CHECKS for finding in check(scene))]
+    found.sort(key=lambda f: (_ORDER[f.severity], f.source, f.code, f.message))
+    return tuple(found)

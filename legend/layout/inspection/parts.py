@@ -1,0 +1,184 @@
+"""Checks of the metalwork: holes, and the parts that are fitted in them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+import shapely
+
+from legend.layout.artwork import Finding, Severity
+from legend.layout.inspection.scene import Scene, check, sentence
+from legend.standards import LEAST_MARK_GAP
+
+
+@check
+def unused_holes(scene: Scene) -> Iterator[Finding]:
+    """Every hole carries one control."""
+    description = scene.artwork.description
+    used = Counter(control.hole for control in description.control)
+    bare = {bare.hole for bare in description.bare}
+    for opening in scene.artwork.openings:
+        count = used[opening.id]
+        if not count and opening.id not in bare:
+            yield Finding(
+                Severity.WARNING,
+                "hole-unused",
+                f"Hole {opening.id} has no control on it.",
+                opening.hole.source,
+                'Give it a control; a plugged hole is kind = "blank".',
+                opening.centre,
+            )
+        if count > 1:
+            last = list(description.controls_at(opening.id))[-1]
+            yield Finding(
+                Severity.ERROR,
+                "hole-shared",
+                f"Hole {opening.id} has {count} controls on it.",
+                last.source_of("hole"),
+                "Give each control a hole of its own.",
+                opening.centre,
+            )
+
+
+@check
+def holes_on_the_panel(scene: Scene) -> Iterator[Finding]:
+    """Holes lie on the panel, and leave metal at its edge."""
+    panel = scene.artwork.panel.shape
+    for opening in scene.artwork.openings:
+        shape = opening.outline.shape
+        if not panel.contains(shape):
+            yield Finding(
+                Severity.ERROR,
+                "hole-off-panel",
+                f"Hole {opening.id} does not lie wholly on the panel.",
+                opening.hole.source,
+                "Check its place, and the datum that it is measured from.",
+                opening.centre,
+            )
+        elif (left := panel.exterior.distance(shape)) < LEAST_MARK_GAP:
+            yield Finding(
+                Severity.WARNING,
+                "hole-near-edge",
+                f"Hole {opening.id} leaves {left:.1f} mm of metal at the panel's edge.",
+                opening.hole.source,
+                "Check its place.",
+                opening.centre,
+            )
+
+
+@check
+def holes_apart(scene: Scene) -> Iterator[Finding]:
+    """Holes leave metal between them."""
+    pairs = shapely.STRtree(scene.holes).query(
+        scene.holes, predicate="dwithin", distance=LEAST_MARK_GAP
+    )
+    for i, j in pairs[:, pairs[0] < pairs[1]].T:
+        a, b = scene.artwork.openings[i], scene.artwork.openings[j]
+        left = float(a.outline.shape.distance(b.outline.shape))
+        said = f"leave {left:.1f} mm of metal between them" if left > 0 else "run into each other"
+        yield Finding(
+            Severity.WARNING if left > 0 else Severity.ERROR,
+            "holes-close",
+            f"Holes {a.id} and {b.id} {said}.",
+            b.hole.source,
+            "Check their places and sizes.",
+            b.centre,
+        )
+
+
+@check
+def parts_collide(scene: Scene) -> Iterator[Finding]:
+    """Two parts cannot be fitted in one place."""
+    covers = scene.artwork.keep_outs
+    pairs = shapely.STRtree(scene.covers).query(scene.covers, predicate="intersects")
+    for i, j in pairs[:, pairs[0] < pairs[1]].T:
+        a, b = covers[i], covers[j]
+        if a.owner == b.owner or not (a.fitted and b.fitted):
+            continue
+        control = next(scene.artwork.description.controls_at(b.owner), None)
+        source = control.source if control else scene.artwork.opening(b.owner).hole.source
+        yield Finding(
+            Severity.ERROR,
+            "parts-collide",
+            f"{sentence(a.what)} and {b.what} would cover each other.",
+            source,
+            "Fit smaller parts, or correct `covers`.",
+            scene.artwork.opening(b.owner).centre,
+        )
+
+
+@check
+def assumed_covers(scene: Scene) -> Iterator[Finding]:
+    """What was assumed of the size of parts is listed."""
+    for cover in scene.artwork.keep_outs:
+        if not cover.assumed:
+            continue
+        x0, y0, x1, y1 = cover.shape.bounds
+        control = next(scene.artwork.description.controls_at(cover.owner))
+        yield Finding(
+            Severity.NOTE,
+            "covers-assumed",
+            f"{sentence(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
+            control.source,
+            "Measure the part, and say so with `covers`.",
+            scene.artwork.opening(cover.owner).centre,
+        )
+
+
+@check
+def same_names(scene: Scene) -> Iterator[Finding]:
+    """A name tells one control from all others."""
+    description = scene.artwork.description
+    group_of = {hole: i for i, group in enumerate(description.group) for hole in group.holes}
+    first: dict[tuple[str, int | None], str] = {}
+    for control in description.control:
+        name = control.name.strip().casefold()
+        if not name:
+            continue
+        key = (name, group_of.get(control.hole))
+        if key in first:
+            yield Finding(
+                Severity.WARNING,
+                "same-name",
+                f"The controls on {first[key]} and {control.hole} are both named {control.name!r}.",
+                control.source_of("name"),
+                "Name them apart, or put them in groups of their own.",
+            )
+        first.setdefault(key, control.hole)
+
+
+@check
+def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
+    """A fuse says its rating, and what is at mains voltage carries a caution."""
+    description = scene.artwork.description
+    cautioned = any(
+        symbol in text
+        for symbol in _CAUTIONS
+        for text in (
+            *(c.note + c.name for c in description.control),
+            *(t.text for t in description.text),
+        )
+    )
+    for control in description.control:
+        if control.kind == "fuse" and not any(c.isdigit() for c in control.note + control.name):
+            yield Finding(
+                Severity.WARNING,
+                "fuse-unrated",
+                f"The fuse on {control.hole} does not say its rating.",
+                control.source,
+                'Give it a note, such as note = "T 1 A 250 V".',
+            )
+        if control.mains and not control.note and not cautioned:
+            yield Finding(
+                Severity.WARNING,
+                "mains-unmarked",
+                f"The {control.kind} on {control.hole} is at mains voltage, and nothing on the "
+                "panel says so.",
+                control.source,
+                'Give it a note, or set "symbol:dangerous-voltage" by it.',
+            )
+
+
+#: Symbols that warn of what is behind the panel.
+_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution")

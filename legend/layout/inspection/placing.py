@@ -1,0 +1,168 @@
+"""Checks of where legends stand: on the panel, clear of holes and parts, and of each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.scene import (
+    LINES,
+    TOLERANCE,
+    Scene,
+    check,
+    finding,
+    what,
+)
+
+#: Roles that name a control, or one of its positions.
+_NAMES = frozenset({Role.NAME, Role.SYMBOL, Role.POSITION, Role.NOTE})
+
+
+@check
+def off_the_panel(scene: Scene) -> Iterator[Finding]:
+    """Every mark lies on the panel, and keeps its gap from the edge."""
+    panel = scene.artwork.panel.shape
+    inside = shapely.covers(panel, scene.shapes)
+    room = shapely.distance(panel.exterior, scene.shapes)
+    for i, mark in enumerate(scene.marks):
+        if not inside[i]:
+            over = _beyond(panel, scene.shapes[i])
+            yield finding(
+                Severity.ERROR,
+                "off-panel",
+                f"{what(mark)} runs {over:.1f} mm off the panel.",
+                mark,
+                "Move its hole or its text inwards, or put it on another side.",
+            )
+        elif room[i] < scene.gaps[i] - TOLERANCE:
+            yield finding(
+                Severity.WARNING,
+                "near-edge",
+                f"{what(mark)} stands {room[i]:.1f} mm from the panel's edge; "
+                f"it wants {scene.gaps[i]:.1f} mm.",
+                mark,
+                "Move it inwards.",
+            )
+
+
+def _beyond(panel: BaseGeometry, shape: BaseGeometry) -> float:
+    """How far a shape reaches outside the panel, mm."""
+    x0, y0, x1, y1 = panel.bounds
+    left, bottom, right, top = shape.bounds
+    return float(max(x0 - left, y0 - bottom, right - x1, top - y1, 0.1))
+
+
+@check
+def over_a_hole(scene: Scene) -> Iterator[Finding]:
+    """Paint does not stand on air."""
+    for i, j in scene.tree.query(scene.holes, predicate="intersects").T:
+        mark, opening = scene.marks[j], scene.artwork.openings[i]
+        yield finding(
+            Severity.ERROR,
+            "over-hole",
+            f"{what(mark)} lies over hole {opening.id}.",
+            mark,
+            "Move it off the hole.",
+        )
+
+
+@check
+def hidden(scene: Scene) -> Iterator[Finding]:
+    """No legend lies under a fitted part, or too near one that is not its own."""
+    covers = scene.artwork.keep_outs
+    reach = float(scene.gaps.max(initial=0.0))
+    pairs = scene.tree.query(scene.covers, predicate="dwithin", distance=reach)
+    apart = shapely.distance(scene.covers[pairs[0]], scene.shapes[pairs[1]])
+    for (i, j), distance in zip(pairs.T, apart, strict=True):
+        mark, cover = scene.marks[j], covers[i]
+        if distance <= 0:
+            hidden = shapely.intersection(scene.covers[i], scene.shapes[j]).area
+            part = 100 * hidden / scene.shapes[j].area
+            yield finding(
+                Severity.ERROR,
+                "hidden",
+                f"{what(mark)} is hidden for {max(part, 1):.0f} % by {cover.what}.",
+                mark,
+                "Move it, or correct `covers` if the part is smaller than that.",
+            )
+        elif distance < scene.gaps[j] - TOLERANCE and cover.owner != mark.owner:
+            yield finding(
+                Severity.WARNING,
+                "near-part",
+                f"{what(mark)} stands {distance:.1f} mm from {cover.what}; "
+                f"it wants {scene.gaps[j]:.1f} mm.",
+                mark,
+                "Move it away.",
+            )
+
+
+@check
+def touching(scene: Scene) -> Iterator[Finding]:
+    """Legends do not touch, and strangers keep the gap between them."""
+    reach = float(scene.gaps.max(initial=0.0))
+    pairs = scene.tree.query(scene.shapes, predicate="dwithin", distance=reach)
+    pairs = pairs[:, pairs[0] < pairs[1]]
+    apart = shapely.distance(scene.shapes[pairs[0]], scene.shapes[pairs[1]])
+    for (i, j), distance in zip(pairs.T, apart, strict=True):
+        a, b = scene.marks[i], scene.marks[j]
+        if _belong_together(a, b) and (distance > 0 or {a.role, b.role} <= LINES):
+            continue
+        wanted = min(scene.gaps[i], scene.gaps[j])
+        if distance <= 0:
+            yield finding(
+                Severity.ERROR,
+                "touching",
+                f"{what(a)} touches {what(b)}.",
+                b,
+                "Move one of them, or make them smaller.",
+            )
+        elif distance < wanted - TOLERANCE:
+            yield finding(
+                Severity.WARNING,
+                "crowded",
+                f"{what(a)} stands {distance:.1f} mm from {what(b)}; they want {wanted:.1f} mm.",
+                b,
+                "Move one of them, or make them smaller.",
+            )
+
+
+def _belong_together(a: Mark, b: Mark) -> bool:
+    """Legends of one control, or a group's name and its line: laid out against each other."""
+    if a.owner or b.owner:
+        return a.owner == b.owner
+    return {a.role, b.role} == {Role.FRAME, Role.GROUP} and a.source == b.source
+
+
+#: Names may stand this much nearer to a stranger than to their own part, mm, before it is said.
+_NEARER = 0.5
+
+
+@check
+def nearer_to_other(scene: Scene) -> Iterator[Finding]:
+    """A name is nearest to the control that it names."""
+    covers = scene.artwork.keep_outs
+    fitted = [i for i, cover in enumerate(covers) if cover.fitted]
+    if not fitted:
+        return
+    names = [i for i, mark in enumerate(scene.marks) if mark.owner and mark.role in _NAMES]
+    shapes = scene.shapes[names]
+    tree = shapely.STRtree(scene.covers[fitted])
+    pairs, apart = tree.query_nearest(shapes, return_distance=True)
+    own = {covers[i].owner: scene.covers[i] for i in fitted}
+    for (n, c), distance in zip(pairs.T, apart, strict=True):
+        mark, cover = scene.marks[names[n]], covers[fitted[c]]
+        if cover.owner == mark.owner or mark.owner not in own or distance <= 0:
+            continue
+        away = float(shapely.distance(own[mark.owner], shapes[n]))
+        if distance < away - _NEARER:
+            yield finding(
+                Severity.WARNING,
+                "nearer-to-other",
+                f"{what(mark)} stands {distance:.1f} mm from {cover.what}, nearer than to its "
+                f"own control, {away:.1f} mm away.",
+                mark,
+                "Put it on another side, or move the holes apart.",
+            )

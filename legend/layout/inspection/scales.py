@@ -1,0 +1,71 @@
+"""Checks of scales: do they run the right way, and does their end keep off their beginning."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from legend.description.schema import Control
+from legend.layout.artwork import Finding, Severity
+from legend.layout.inspection.scene import Scene, check
+from legend.layout.scales import travel
+
+#: The least dead zone of a turned control, as an arc in heights of its numerals.
+#: Common practice, no source.
+_LEAST_DEAD_ZONE = 2.0
+
+
+@check
+def runs_backwards(scene: Scene) -> Iterator[Finding]:
+    """Values rise clockwise, upward, or to the right."""
+    for control in scene.artwork.description.control:
+        scale = control.scale
+        if scale is None:
+            continue
+        rising = scale.to > scale.from_
+        turned = control.of_kind.lays == "round"
+        if rising and (not turned or travel(scale)[1] > 0):
+            continue
+        if not rising and turned and travel(scale)[1] < 0:
+            continue
+        yield Finding(
+            Severity.WARNING,
+            "scale-backwards",
+            f"The scale of {control.hole} falls from {scale.from_:g} to {scale.to:g} as the "
+            f"control is turned clockwise."
+            if turned
+            else f"The scale of {control.hole} falls from {scale.from_:g} to {scale.to:g}.",
+            control.source_of("scale"),
+            "Exchange `from` and `to`, if the control works that way.",
+        )
+
+
+@check
+def dead_zone(scene: Scene) -> Iterator[Finding]:
+    """The end of a scale keeps off its beginning, unless it goes full circle."""
+    for control in scene.artwork.description.control:
+        scale = control.scale
+        if scale is None or control.of_kind.lays != "round":
+            continue
+        free = 360 - abs(travel(scale)[1])
+        if free < 1e-9:
+            continue
+        height = scene.styles["numeral"].height
+        arc = math.radians(free) * _radius(scene, control)
+        if arc < _LEAST_DEAD_ZONE * height:
+            yield Finding(
+                Severity.WARNING,
+                "no-dead-zone",
+                f"The two ends of the scale of {control.hole} stand only {arc:.1f} mm apart.",
+                control.source_of("scale"),
+                "Give the sweep that the control turns through; most turn about 300 degrees.",
+            )
+
+
+def _radius(scene: Scene, control: Control) -> float:
+    """How far the scale of a turned control stands from its axis, mm."""
+    for cover in scene.artwork.keep_outs:
+        if cover.owner == control.hole and cover.fitted:
+            x0, _, x1, _ = cover.shape.bounds
+            return float(x1 - x0) / 2
+    return 0.0

@@ -1,0 +1,96 @@
+"""What every check works on: the artwork with its shapes at hand, and words for findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
+from legend.layout.controls import gap
+from legend.layout.styles import Styles, choose_styles
+
+#: Clearances are held to this, mm: a tenth of what a hand can place.
+TOLERANCE = 0.02
+
+#: Roles that are lines, not words.
+LINES = frozenset({Role.GRADUATION, Role.FRAME, Role.RULE})
+
+
+@dataclass(frozen=True)
+class Scene:
+    """An artwork with the shapes of its marks and keep-outs as arrays, made once."""
+
+    artwork: Artwork
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        return self.artwork.marks
+
+    @cached_property
+    def styles(self) -> Styles:
+        return choose_styles(self.artwork.description)
+
+    @cached_property
+    def shapes(self) -> NDArray[np.object_]:
+        return _array([mark.outline.shape for mark in self.marks])
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        return shapely.STRtree(self.shapes)
+
+    @cached_property
+    def gaps(self) -> NDArray[np.float64]:
+        """The clear space round each mark, mm."""
+        return np.array([gap(mark.height) for mark in self.marks])
+
+    @cached_property
+    def covers(self) -> NDArray[np.object_]:
+        return _array([cover.shape for cover in self.artwork.keep_outs])
+
+    @cached_property
+    def holes(self) -> NDArray[np.object_]:
+        return _array([opening.outline.shape for opening in self.artwork.openings])
+
+
+Check = Callable[[Scene], Iterator[Finding]]
+
+#: Every check, in the order in which they are made. Filled by `check`.
+CHECKS: list[Check] = []
+
+
+def check(function: Check) -> Check:
+    """Enter a check in `CHECKS`. Its docstring says what it holds to."""
+    CHECKS.append(function)
+    return function
+
+
+def what(mark: Mark) -> str:
+    """What a mark is, in words, to stand in the middle of a sentence."""
+    of = f" of {mark.owner}" if mark.owner else ""
+    said = mark.text.replace("\n", " ")
+    noun = "legend" if mark.role in (Role.NAME, Role.SYMBOL) else str(mark.role)
+    return f"the {noun} {said!r}{of}" if said else f"the {noun}{of}"
+
+
+def sentence(words: str) -> str:
+    """The words with a capital letter to begin with."""
+    return words[0].upper() + words[1:]
+
+
+def finding(severity: Severity, code: str, message: str, mark: Mark, remedy: str) -> Finding:
+    """A finding about one mark, at its middle."""
+    x0, y0, x1, y1 = mark.outline.bounds
+    place = (round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3))
+    return Finding(severity, code, sentence(message), mark.source, remedy, place)
+
+
+def _array(shapes: list[BaseGeometry]) -> NDArray[np.object_]:
+    array = np.empty(len(shapes), dtype=object)
+    array[:] = shapes
+    return array

@@ -1,0 +1,161 @@
+"""Checks of the lettering: can it be read from where one stands, and cut from the stock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from legend.description.schema import LETTERED_ROLES
+from legend.description.stock import limits
+from legend.layout.artwork import Finding, Mark, Severity
+from legend.layout.inspection.scene import Scene, check, finding, what
+from legend.lettering.measuring import across, counters, least_gap, least_stroke
+from legend.lettering.stroke_face import StrokeFace
+from legend.standards import (
+    LEAST_HEIGHT_PER_DISTANCE,
+    LEVEL_STEP,
+    STROKE_DARK_ON_LIGHT,
+    STROKE_LIGHT_ON_DARK,
+)
+
+#: A stroke may be this much broader or finer than the handbook's before it is said.
+_RATIO_MARGIN = 1.3
+
+#: Levels of legend that a reader tells apart by their size.
+_LEVELS = ("title", "group", "name")
+
+
+@check
+def too_small(scene: Scene) -> Iterator[Finding]:
+    """Capitals subtend at least 15 minutes of arc."""
+    distance = scene.artwork.description.panel.viewing_distance
+    least = LEAST_HEIGHT_PER_DISTANCE * distance
+    for mark in scene.marks:
+        if mark.text and 0 < mark.height < least - 1e-6:
+            yield finding(
+                Severity.WARNING,
+                "too-small",
+                f"{what(mark)} is {mark.height:.2f} mm tall; read from {distance:.0f} mm "
+                f"it wants at least {least:.2f} mm.",
+                mark,
+                "Give it a greater height, or a shorter viewing distance if that is the truth.",
+            )
+
+
+@check
+def stroke_ratio(scene: Scene) -> Iterator[Finding]:
+    """Strokes are about 1/6 of the height, dark on light, or 1/8 to 1/7, light on dark."""
+    description = scene.artwork.description
+    low, high = STROKE_LIGHT_ON_DARK[0] / _RATIO_MARGIN, STROKE_DARK_ON_LIGHT * _RATIO_MARGIN
+    for role in LETTERED_ROLES:
+        table = getattr(description.lettering, role)
+        given = table.stroke if table.stroke is not None else description.lettering.stroke
+        if given is None or low <= given <= high or not _used(scene, role):
+            continue
+        source = (table if table.stroke is not None else description.lettering).source_of("stroke")
+        manner = "finer than a tenth" if given < low else "broader than a fifth"
+        yield Finding(
+            Severity.WARNING,
+            "stroke-ratio",
+            f"The strokes of every {role} are {given:g} of their height: {manner}, hard to read.",
+            source,
+            "Leave stroke out, and it is chosen from the colours.",
+        )
+
+
+@check
+def levels_alike(scene: Scene) -> Iterator[Finding]:
+    """Titles, groups and names differ in height by a quarter or more, or not at all."""
+    for i, upper in enumerate(_LEVELS):
+        for lower in _LEVELS[i + 1 :]:
+            if not (_used(scene, upper) and _used(scene, lower)):
+                continue
+            tall, small = (scene.styles[role].height for role in (upper, lower))
+            if small * 1.001 < tall < small * LEVEL_STEP * 0.999 or tall * 1.001 < small:
+                alike = "too alike to tell which stands higher" if tall > small else "smaller"
+                yield Finding(
+                    Severity.WARNING,
+                    "levels-alike",
+                    f"Every {upper} is {tall:.2f} mm tall, every {lower} {small:.2f} mm: {alike}.",
+                    getattr(scene.artwork.description.lettering, upper).source,
+                    f"Make the {upper} at least {small * LEVEL_STEP:.1f} mm tall.",
+                )
+
+
+def _used(scene: Scene, role: str) -> bool:
+    return any(mark.role == role for mark in scene.marks)
+
+
+# --- What the stock can carry ---
+
+
+@check
+def thin_strokes(scene: Scene) -> Iterator[Finding]:
+    """No stroke is finer than the stock can carry."""
+    least = limits(scene.artwork.description.stencil).stroke
+    for mark in scene.marks:
+        if not mark.text:
+            continue
+        stroke = _stroke(scene, mark)
+        if stroke < least * 0.99:
+            cure = mark.height * least / stroke
+            yield finding(
+                Severity.WARNING,
+                "thin-stroke",
+                f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm.",
+                mark,
+                f"Set it {cure:.1f} mm tall, or with a broader stroke.",
+            )
+
+
+def _stroke(scene: Scene, mark: Mark) -> float:
+    """The finest stroke of a text, mm: as it was drawn, or measured on an outline face."""
+    style = scene.styles.of.get(mark.role, scene.styles["name"])
+    if isinstance(style.face, StrokeFace):
+        return style.stroke * mark.height
+    return least_stroke(mark.outline.shape)
+
+
+@check
+def small_counters(scene: Scene) -> Iterator[Finding]:
+    """No counter is smaller than the stock can keep stuck, or hold by a bridge."""
+    least = limits(scene.artwork.description.stencil).counter
+    for mark in scene.marks:
+        if not mark.text:
+            continue
+        enclosed = counters(mark.outline.shape)
+        gone = shapely.is_empty(shapely.buffer(enclosed, -least / 2))
+        small = [across(counter) for counter, g in zip(enclosed, gone, strict=True) if g]
+        if small:
+            smallest = min(small)
+            yield finding(
+                Severity.WARNING,
+                "small-counter",
+                f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
+                f"{least:.2f} mm.",
+                mark,
+                f"Set it {mark.height * least / smallest:.1f} mm tall.",
+            )
+
+
+@check
+def narrow_gaps(scene: Scene) -> Iterator[Finding]:
+    """No gap between letters is narrower than the stock can carry."""
+    least = limits(scene.artwork.description.stencil).gap
+    for mark, shape in zip(scene.marks, scene.shapes, strict=True):
+        if not mark.text:
+            continue
+        apart = least_gap(shape)
+        if apart < least * 0.99:
+            yield finding(
+                Severity.WARNING,
+                "narrow-gap",
+                f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm.",
+                mark,
+                _wider(mark, least / apart if apart > 0 else 2.0),
+            )
+
+
+def _wider(mark: Mark, times: float) -> str:
+    return f"Set it {mark.height * times:.1f} mm tall, or with more tracking."
