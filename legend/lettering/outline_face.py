@@ -93,7 +93,7 @@ class OutlineFace:
         missing: list[str] = []
         flattened = False
         pen = 0.0
-        for cluster in self._shaped(text, style.tracking != 0):
+        for cluster in self._shaped(text, style.tracking != 0) if text else ():
             if letters or missing:
                 pen += style.tracking * style.height
             placed: list[Outline] = []
