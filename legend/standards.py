@@ -63,6 +63,8 @@ MOST_BETWEEN_NUMBERED: Final = 9
 SELECTOR_STEP: Final = 30.0
 #: Degrees through which a carbon control turns. Common practice, no source.
 CONTROL_SWEEP: Final = 300.0
+#: Degrees through which the pointer of a meter turns. Common practice, no source.
+METER_SWEEP: Final = 90.0
 
 # --- Clearances on the panel -----------------------------------------------
 

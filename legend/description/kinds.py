@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 #: How the legends of a kind stand: round the axis of a turned control, on the sides to which
-#: a lever moves, or as a name alone.
-Lays = Literal["round", "sides", "name"]
+#: a lever moves, round the frame of an opening, or as a name alone.
+Lays = Literal["round", "sides", "framed", "name"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +42,14 @@ _ALL = (
     Kind("button", "name", "a push button", covers_factor=1.2, covers_extra=2),
     Kind("jack", "name", "a socket for a plug", covers_factor=1.25, covers_extra=3),
     Kind("lamp", "name", "an indicator lamp", covers_factor=1.2, covers_extra=2),
-    Kind("window", "name", "an opening to read a display through", takes_frame=True),
+    Kind("window", "framed", "an opening to read a display through", takes_frame=True),
     Kind(
-        "meter", "name", "a pointer instrument", takes_scale=True, takes_frame=True, covers_extra=6
+        "meter",
+        "framed",
+        "a pointer instrument",
+        takes_scale=True,
+        takes_frame=True,
+        covers_extra=6,
     ),
     Kind("fuse", "name", "a fuse holder", covers_factor=1.25, covers_extra=3),
     Kind("connector", "name", "a connector", covers_factor=1.2, covers_extra=4),

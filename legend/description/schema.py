@@ -188,12 +188,21 @@ class Hole(Table):
             )
 
 
+class Band(Table):
+    """A part of a scale that is drawn broad, from one value to another."""
+
+    from_: Number = Field(alias="from")
+    to: Number
+
+
 class Scale(Table):
-    """A scale round a control, or beside one: its law, its ends, and where they stand.
+    """A scale round a control, beside one, or over a meter: its law and where it stands.
 
     `sweep` is the travel in degrees; `start` is where it begins, by default half the sweep
     left of the top. `major` gives the numbered values and `step` the finest step, where they
-    are not to be chosen by the program. `low` and `high` are words for the two ends.
+    are not to be chosen by the program. `low` and `high` are words for the two ends. `points`
+    are values marked by a wedge, such as a zero or a calibration; `band` holds the parts that
+    are drawn broad; `arc` asks for a line along the feet of the graduations.
     """
 
     law: LawName = "linear"
@@ -208,6 +217,8 @@ class Scale(Table):
     step: Annotated[float, Field(strict=True, gt=0, le=1e15)] | None = None
     low: Words = ""
     high: Words = ""
+    points: Annotated[tuple[Number, ...], Field(max_length=50)] = ()
+    band: Annotated[tuple[Band, ...], Field(max_length=50)] = ()
     arc: Flag = False
 
     @classmethod
@@ -224,18 +235,26 @@ class Scale(Table):
             yield "to", f"begins and ends at {self.to:g}; give two different values"
             return
         try:
-            law = LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
+            LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
         except DomainError as error:
             yield (
                 "table" if self.law == "table" and not self.table else "from",
                 f"cannot be: {error}",
             )
             return
-        for value in self.major:
-            try:
-                law.fraction(value)
-            except DomainError as error:
-                yield "major", f"has {value:g} in major, which cannot be: {error}"
+        low, high = sorted((self.from_, self.to))
+        bands = [value for band in self.band for value in (band.from_, band.to)]
+        for key, values in (("major", self.major), ("points", self.points), ("band", bands)):
+            for value in values:
+                if not low <= value <= high:
+                    yield (
+                        key,
+                        f"has {value:g} in {key}, which is off the scale; it runs from "
+                        f"{self.from_:g} to {self.to:g}",
+                    )
+        for band in self.band:
+            if band.from_ == band.to:
+                yield "band", f"has a band that begins and ends at {band.to:g}"
 
 
 Side = Literal["above", "below", "left", "right"]
@@ -274,8 +293,8 @@ class Control(Table):
             yield "scale", f"has a scale, which {a_kind} does not take; {_able('takes_scale')} do"
         if "frame" in given and not kind.takes_frame:
             yield "frame", f"has a frame, which {a_kind} does not take; {_able('takes_frame')} do"
-        if positions and kind.lays == "name":
-            able = _listed(k.name for k in KINDS.values() if k.lays != "name")
+        if positions and kind.lays not in ("round", "sides"):
+            able = _listed(k.name for k in KINDS.values() if k.lays in ("round", "sides"))
             yield "positions", f"has positions, which {a_kind} does not take; {able} do"
         if kind.lays == "round" and isinstance(positions, Mapping):
             yield (
@@ -283,7 +302,7 @@ class Control(Table):
                 f"has positions by side, but those of {a_kind} are a list in clockwise order, "
                 'such as ["1", "2", "5"]',
             )
-        if kind.lays == "sides" and positions and isinstance(positions, (list, tuple)):
+        if kind.lays in ("sides", "framed") and positions and isinstance(positions, (list, tuple)):
             yield (
                 "positions",
                 f"has a list of positions, but those of {a_kind} say where each stands, "

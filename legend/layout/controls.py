@@ -20,7 +20,7 @@ from legend.layout.tracks import RoundTrack, StraightTrack, Track
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
-from legend.standards import LEAST_MARK_GAP, MARK_GAP, SELECTOR_STEP
+from legend.standards import LEAST_MARK_GAP, MARK_GAP, METER_SWEEP, SELECTOR_STEP
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,10 +50,7 @@ Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
 
 def lay_control(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
     """All legends of a control but its name and its note. Error: DomainError, LetteringError."""
-    marks = LAYING[fitted.control.of_kind.lays](fitted, styles, stroke)
-    if fitted.control.frame is not None:
-        marks += (_frame(fitted, stroke),)
-    return marks
+    return LAYING[fitted.control.of_kind.lays](fitted, styles, stroke)
 
 
 def gap(height: float) -> float:
@@ -180,28 +177,52 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     if control.scale:
         track = _slide_track(fitted)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-    style = styles["position"]
-    positions = control.positions if isinstance(control.positions, Mapping) else {}
-    for direction, name in positions.items():
-        if name.strip():
-            placed = _beside(fitted, direction, set_text(name, style).outline, style)
-            source = control.source_of("positions")
-            role = _role_of(name, Role.POSITION)
-            marks += (Mark(placed, role, control.hole, source, name, style.height),)
-    return marks
-
-
-def _beside(fitted: Fitted, direction: Direction, ink: Outline, style: TextStyle) -> Outline:
-    """A position on the side to which the lever moves; "centre" stands to the right."""
     x, y = fitted.axis
-    x0, y0, x1, y1 = ink.bounds
     left, _, right, _ = fitted.cover.shape.bounds
-    space = gap(style.height)
     up, down = fitted.reach
+    return marks + _positions(fitted, (left, y - down, right, y + up), (x, y), styles["position"])
+
+
+def _positions(
+    fitted: Fitted,
+    box: tuple[float, float, float, float],
+    axis: tuple[float, float],
+    style: TextStyle,
+) -> tuple[Mark, ...]:
+    """The words on the sides of a box that is centred on `axis`."""
+    control = fitted.control
+    positions = control.positions if isinstance(control.positions, Mapping) else {}
+    source = control.source_of("positions")
+    return tuple(
+        Mark(
+            _beside(box, axis, direction, set_text(name, style).outline, style),
+            _role_of(name, Role.POSITION),
+            control.hole,
+            source,
+            name,
+            style.height,
+        )
+        for direction, name in positions.items()
+        if name.strip()
+    )
+
+
+def _beside(
+    box: tuple[float, float, float, float],
+    axis: tuple[float, float],
+    direction: Direction,
+    ink: Outline,
+    style: TextStyle,
+) -> Outline:
+    """A word on one side of a box; "centre" stands to the right."""
+    x, y = axis
+    x0, y0, x1, y1 = ink.bounds
+    left, bottom, right, top = box
+    space = gap(style.height)
     if direction == "up":
-        return ink.moved(x - (x0 + x1) / 2, y + up + space)
+        return ink.moved(x - (x0 + x1) / 2, top + space)
     if direction == "down":
-        return ink.moved(x - (x0 + x1) / 2, y - down - space - style.height)
+        return ink.moved(x - (x0 + x1) / 2, bottom - space - style.height)
     middle = y - (y0 + y1) / 2
     if direction == "left":
         return ink.moved(left - space - x1, middle)
@@ -220,6 +241,30 @@ def _slide_track(fitted: Fitted) -> Track:
 
 
 # --- Windows and meters ---
+
+
+def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    """A frame, a scale over it, and words on its sides."""
+    control = fitted.control
+    marks: tuple[Mark, ...] = ()
+    box = fitted.cover.shape.bounds
+    if control.frame is not None:
+        marks += (_frame(fitted, stroke),)
+        box = marks[0].outline.bounds
+    if control.scale:
+        track = _meter_track(control.scale, box)
+        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+    return marks + _positions(fitted, box, fitted.opening.centre, styles["position"])
+
+
+def _meter_track(scale: Scale, box: tuple[float, float, float, float]) -> RoundTrack:
+    """An arc over an opening, about the middle of its lower edge, where the pointer turns."""
+    left, bottom, right, top = box
+    pivot = ((left + right) / 2, bottom)
+    radius = math.dist(pivot, (right, top)) + LEAST_MARK_GAP
+    sweep = scale.sweep or METER_SWEEP
+    start = -sweep / 2 if scale.start is None else scale.start
+    return RoundTrack(pivot, radius, start, sweep)
 
 
 def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
@@ -259,4 +304,9 @@ def _role_of(text: str, role: Role) -> Role:
 
 
 #: How each way of laying is done.
-LAYING: Mapping[str, Laying] = {"round": _lay_round, "sides": _lay_sides, "name": _lay_name_only}
+LAYING: Mapping[str, Laying] = {
+    "round": _lay_round,
+    "sides": _lay_sides,
+    "framed": _lay_framed,
+    "name": _lay_name_only,
+}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import shapely
@@ -13,6 +13,7 @@ from legend.layout.artwork import Mark, Role
 from legend.layout.graduations import Graduation, Length, graduate
 from legend.layout.numerals import numeral
 from legend.layout.tracks import RoundTrack, Track
+from legend.lettering.curves import united
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
@@ -24,6 +25,11 @@ _LENGTHS = {Length.MINOR: 0.5, Length.MEDIUM: 0.75, Length.MAJOR: 1.0}
 
 #: Widths of the same, in strokes of the numerals. Common practice, no source.
 _WIDTHS = {Length.MINOR: 0.75, Length.MEDIUM: 0.75, Length.MAJOR: 1.0}
+
+#: Depth of a band, and width of the back of a wedge over its length, in heights of the
+#: numerals. Common practice, no source.
+_BAND = 0.35
+_WEDGE = 0.6
 
 #: Least space between neighbouring numerals, in their heights. Common practice, no source.
 _NUMERAL_SPACE = 0.8
@@ -98,9 +104,24 @@ def lay_scale(
             source,
         )
         for g in _drawn_once(graduations, track)
+        if g.value not in scale.points
+    ]
+    wedges = _wedges(control, scale, law, track, length[Length.MAJOR])
+    marks = [mark for mark in marks if _clear_of(mark, wedges, width[Length.MINOR])] + wedges
+    lines = [
+        track.line(
+            law.fraction(b.from_),
+            law.fraction(b.to),
+            _BAND * style.height / 2,
+            _BAND * style.height,
+        )
+        for b in scale.band
     ]
     if scale.arc:
-        marks = _joined_by_line(marks, graduations, track, width[Length.MINOR], owner, control)
+        ends = graduations[0].fraction, graduations[-1].fraction
+        lines.append(track.line(*ends, width[Length.MINOR] / 2, width[Length.MINOR]))
+    if lines:
+        marks = _joined(marks, lines)
     for g in _drawn_once(graduations, track):
         if g.numbered:
             words = _words(scale, g.value)
@@ -128,21 +149,27 @@ def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Grad
     return graduations[:-1] if track.closed else graduations
 
 
-def _joined_by_line(
-    marks: list[Mark],
-    graduations: tuple[Graduation, ...],
-    track: Track,
-    width: float,
-    owner: str,
-    control: Control,
-) -> list[Mark]:
-    """The graduations with a line along their feet, as one mark: they are one opening."""
-    from legend.lettering.curves import united
+def _wedges(control: Control, scale: Scale, law: Law, track: Track, length: float) -> list[Mark]:
+    """A wedge at each marked point, its tip on the track and its back outward."""
+    marks = []
+    for value in scale.points:
+        at = law.fraction(value)
+        (x0, y0), (x1, y1) = track.point(at), track.point(at, length)
+        half = _WEDGE / 2
+        dx, dy = (y1 - y0) * half, (x0 - x1) * half
+        wedge = Outline.polygon([(x0, y0), (x1 + dx, y1 + dy), (x1 - dx, y1 - dy)])
+        marks.append(Mark(wedge, Role.GRADUATION, control.hole, control.source_of("scale")))
+    return marks
 
-    ends = graduations[0].fraction, graduations[-1].fraction
-    line = track.line(*ends, width / 2, width)
-    joined = united([line, *(mark.outline for mark in marks)]).outline
-    return [Mark(joined, Role.GRADUATION, owner, control.source_of("scale"))]
+
+def _clear_of(mark: Mark, wedges: list[Mark], space: float) -> bool:
+    return all(mark.outline.shape.distance(w.outline.shape) > space for w in wedges)
+
+
+def _joined(marks: list[Mark], lines: list[Outline]) -> list[Mark]:
+    """Graduations with the lines and bands along their feet: what touches is one opening."""
+    ink = united([*lines, *(mark.outline for mark in marks)]).outline
+    return [replace(marks[0], outline=ink)]
 
 
 def round_track(

@@ -100,10 +100,3 @@ def test_a_character_that_cannot_be_drawn_is_an_error_that_names_it(describe) ->
     assert len(errors) == 1
     assert "SNOWMAN" in errors[0].message
     assert "FAN" in errors[0].message
-
-
-def test_a_numbered_value_off_the_scale_says_why(describe) -> None:
-    scale = {"law": "taper", "from": -40, "to": 0, "taper": "audio 10", "major": [3]}
-    tables = seeded(control=[{"hole": "A", "kind": "knob", "scale": scale}, control("B", "PUMP")])
-    errors = [f for f in found(describe, tables) if f.severity == Severity.ERROR]
-    assert any("divider" in e.message for e in errors)
