@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from legend.description.source import Source
+from legend.failures import PlainError
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -20,7 +21,7 @@ class Fault:
         return f"{self.source}: {self.message}"
 
 
-class DescriptionError(Exception):
+class DescriptionError(PlainError):
     """A description that cannot be read: all of its faults, file by file and line by line.
 
     >>> error = DescriptionError([Fault(Source("panel.toml", 3), "There is no hole Z.")])

@@ -14,11 +14,13 @@ import re
 from collections.abc import Collection
 from pathlib import Path
 
+from legend.failures import PlainError
+
 #: The words in every file this program writes, as plain ASCII bytes.
 MARK = "panel artwork by legend"
 
 
-class ForeignFileError(Exception):
+class ForeignFileError(PlainError):
     """Something that this program did not write stands where it would write."""
 
 

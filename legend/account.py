@@ -1,0 +1,83 @@
+"""What the program has made and found in; the lines it prints about that, out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legend.standards import INCH
+
+if TYPE_CHECKING:
+    from legend.layout.artwork import Artwork, Finding
+    from legend.stencil.sheet import Sheet
+
+#: What is told about each file that `legend make` writes.
+FILES = {
+    "overlay.pdf": "true-scale overlay, to print at actual size",
+    "proof.png": "the finished panel",
+    "proof.svg": "the same as a drawing in mm",
+    "job-card.html": "the work in order, to print",
+    "findings.json": "what was found, for other programs",
+}
+
+
+def of_findings(findings: Sequence[Finding], verbose: bool) -> Iterator[str]:
+    """Each finding with its remedy under it, then how many there are; notes only if `verbose`."""
+    notes = 0
+    for finding in findings:
+        if finding.severity == "note" and not verbose:
+            notes += 1
+            continue
+        yield f"{finding.source}: {finding.severity}: {finding.message}"
+        if finding.remedy:
+            yield f"    {finding.remedy}"
+    if not findings:
+        yield "Nothing was found that would spoil the panel."
+        return
+    hint = "; -v shows the notes" if notes else ""
+    yield f"{counted(findings)}{hint}."
+
+
+def counted(findings: Iterable[Finding]) -> str:
+    """How many findings of each severity there are: "1 error, 2 warnings and 3 notes"."""
+    severities = [finding.severity.value for finding in findings]
+    counts = [_some(severities.count(word), word) for word in ("error", "warning", "note")]
+    return f"{counts[0]}, {counts[1]} and {counts[2]}"
+
+
+def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
+    """What the panel is, and how its legends are cut."""
+    description = artwork.description
+    title = " ".join(description.title.split()) or "Panel"
+    size = _size(description.panel.size, description.units)
+    controls = _some(len(description.control), "control")
+    yield f"{title}: {size}, {controls}, {_some(len(artwork.marks), 'mark')}."
+    pieces = len({placed.piece.number for sheet in sheets for placed in sheet.placed})
+    stencil = description.stencil
+    cut = f"{_some(pieces, 'piece')} on {_some(len(sheets), 'length')} of stock"
+    yield f"{stencil.method.capitalize()}, {stencil.stock}: {cut}."
+
+
+def of_files(
+    folder: Path, stencils: Sequence[Path], sheets: Sequence[Sheet], units: str
+) -> Iterator[str]:
+    """Each file that was written, with what it is."""
+    yield f"In {folder}:"
+    width = max(len(name) for name in (*FILES, *(path.name for path in stencils)))
+    for path, sheet in zip(stencils, sheets, strict=True):
+        pieces = _some(len(sheet.placed), "piece")
+        yield f"  {path.name:<{width}}  {_size(sheet.size, units)}, {pieces}"
+    for name, what in FILES.items():
+        yield f"  {name:<{width}}  {what}"
+
+
+def _some(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _size(size: tuple[float, float], units: str) -> str:
+    width, height = size
+    if units == "in":
+        return f"{width / INCH:.4g} × {height / INCH:.4g} in"
+    return f"{width:.5g} × {height:.5g} mm"

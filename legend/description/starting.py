@@ -1,0 +1,240 @@
+"""A hole list, or nothing, in; the text of a description to begin with, out.
+
+What it says makes a sensible panel as it stands. Its comments teach what else there is.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from legend.description.reading import parse
+from legend.description.schema import Hole
+from legend.standards import INCH
+
+#: Words in the name or note of a hole that tell what is fitted in it.
+_TELLING = (
+    (r"knob|pot|control|volume|level|dial|tuning|exposure|speed", "knob"),
+    (r"selector|rotary|range|positions?|program", "selector"),
+    (r"toggle|switch|lever", "toggle"),
+    (r"button|push|key|start|stop|reset", "button"),
+    (r"jack|socket|phono|banana|bnc|pedal|terminal", "jack"),
+    (r"lamp|led|light|neon|indicator|pilot", "lamp"),
+    (r"window|display|digits|lcd|glass", "window"),
+    (r"meter|gauge", "meter"),
+    (r"fuse", "fuse"),
+    (r"connector|plug|inlet|d-?sub|usb|din", "connector"),
+    (r"earth|ground|stud|gnd", "stud"),
+    (r"screw|mount|fix|m[2-6]", "screw"),
+)
+#: What is most often fitted in a drilled hole up to this diameter, mm. Common practice, no source.
+_BY_DIAMETER = ((4.6, "screw"), (5.6, "lamp"), (6.9, "jack"), (10.5, "knob"), (13.0, "toggle"))
+#: What a hole larger than all those most often takes. Common practice, no source.
+_LARGEST = "button"
+
+
+@dataclass(frozen=True, slots=True)
+class _Guess:
+    """What a hole seems to be for, and what that is taken from."""
+
+    id: str
+    kind: str
+    why: str
+
+
+def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units: str = "mm") -> str:
+    """The text of a description, with comments that teach.
+
+    With `holes`, for the panel that has these, listed in the file `hole_list`; else for a
+    small panel of its own. `units` is "mm" or "in".
+    """
+    if not holes:
+        return _FIRST
+    centred = any(hole.at[0] < 0 or hole.at[1] < 0 for hole in holes.values())
+    width, height = (
+        _extent([h.at[axis] for h in holes.values()], units, centred) for axis in (0, 1)
+    )
+    return _FROM_LIST.format(
+        units=units,
+        hole_list=_quoted(hole_list),
+        size=f"[{width:.10g}, {height:.10g}]",
+        datum="centre" if centred else "lower left",
+        controls="\n".join(_control(_guess(id, hole)) for id, hole in holes.items()),
+    )
+
+
+def starter_for(hole_list: Path, out: Path, units: str) -> str:
+    """The text of a description of the panel with these holes, to be written to `out`.
+
+    Error: DescriptionError, where the hole list cannot be read.
+    """
+    listed = os.path.relpath(hole_list, out.parent)
+    only_holes = f'units = "{units}"\nhole_list = {_quoted(listed)}\n[panel]\nsize = [1, 1]\n'
+    return starter(parse(only_holes, str(out)).holes, listed, units)
+
+
+def _guess(id: str, hole: Hole) -> _Guess:
+    for words in (hole.note, id):
+        for telling, kind in _TELLING:
+            found = re.search(rf"\b(?:{telling})\b", words, re.IGNORECASE)
+            if found:
+                return _Guess(id, kind, f"its {'note' if words == hole.note else 'name'} says so")
+    if hole.drill is None:
+        return _Guess(id, "window" if hole.cutout else "slide", "it has that shape")
+    kind = next((kind for most, kind in _BY_DIAMETER if hole.drill <= most), _LARGEST)
+    return _Guess(id, kind, f"{hole.drill:.4g} mm would suit one")
+
+
+def _extent(along: Sequence[float], units: str, centred: bool) -> float:
+    """How large the panel is along one axis, in `units`: as much room after the holes as before."""
+    unit, step = (INCH, INCH / 4) if units == "in" else (1.0, 5.0)
+    if centred:
+        size = 2 * (max(abs(at) for at in along) + _MARGIN)
+    else:
+        size = max(along) + max(min(along), _MARGIN / 2)
+    return max(1, round(size / step)) * step / unit
+
+
+def _control(guess: _Guess) -> str:
+    """The table of one control."""
+    lines = [
+        "[[control]]",
+        f"hole = {_quoted(guess.id)}",
+        f'kind = "{guess.kind}"  # a guess: {guess.why}',
+    ]
+    if guess.kind not in ("screw", "blank"):
+        name = "symbol:earth" if guess.kind == "stud" else guess.id.replace("_", " ").upper()
+        lines.append(f"name = {_quoted(name)}")
+    return "\n".join([*lines, *_SAYS.get(guess.kind, ()), ""])
+
+
+def _quoted(text: str) -> str:
+    """The text as TOML writes it."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+#: The edge of a panel that is left beyond its outermost holes, mm. Common practice, no source.
+_MARGIN = 15.0
+
+#: What more the control of a kind says to begin with.
+_SAYS = {
+    "knob": (
+        'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60',
+    ),
+    "selector": ('positions = ["1", "2", "3", "4"]  # in clockwise order',),
+    "toggle": ('positions = { up = "ON", down = "OFF" }',),
+    "window": ("frame = 0.8  # the width of a line round it",),
+    "meter": ("frame = 0.8  # the width of a line round it",),
+    "fuse": ('note = "T 1 A"', "mains = true  # false where no mains is behind the panel"),
+}
+
+_FROM_LIST = """\
+# The legends of a panel, from its hole list. Everything marked "a guess" is to be checked.
+# See what comes of it with: legend make, and the name of this file.
+
+units = "{units}"  # of bare numbers, here and in the hole list; or write "3/8 in", "9.5 mm"
+title = "MY PANEL"
+hole_list = {hole_list}
+
+[panel]
+size = {size}  # a guess from the holes: measure the panel
+datum = "{datum}"  # where the holes are measured from, as you face the panel
+viewing_distance = "600 mm"  # how far off it is read; the letters are sized by it
+
+[finish]
+base = "white"  # lift-off: the colour of the letters
+top = "#5b6160"  # lift-off: the colour round them, sprayed last
+
+[stencil]
+method = "lift-off"  # or "paint-through": openings, through which the letters are painted
+stock = "film"  # or "sheet": rigid and used again, for paint-through only
+stock_size = ["300 mm", "200 mm"]  # what fits the cutter
+
+# A name stands below its control, or where side = "above", "left" or "right" puts it.
+# Where covers = 24 gives the diameter of the knob or nut, no legend is hidden by it.
+
+{controls}
+# Controls that belong together may have a frame round them:
+# [[group]]
+# name = "LAMP"
+# holes = ["A", "B"]
+"""
+
+_FIRST = """\
+# The legends of a panel. Change this one into yours; see what comes of it with
+# legend make, and the name of this file.
+
+units = "mm"  # of bare numbers, or "in"; a text has its own: "9.5 mm", "3/8 in", "1 3/8 in"
+title = "GLUE POT"
+
+[panel]
+size = [140, 80]  # width and height
+corner_radius = 2
+datum = "lower left"  # where holes are measured from, as you face the panel
+viewing_distance = 600  # how far off it is read; the letters are sized by it
+
+[finish]
+base = "#f2efe4"  # lift-off: the colour of the letters, by number or by a CSS name
+top = "#3d4a47"  # lift-off: the colour round them, sprayed last
+
+[stencil]
+method = "lift-off"  # or "paint-through": openings, through which the letters are painted
+stock = "film"  # or "sheet": rigid and used again, for paint-through only
+stock_size = [300, 200]  # what fits the cutter
+
+# [lettering]
+# face = "plain"  # or the name of a font file
+# height = 3.5  # of capitals; left out, it is chosen from the viewing distance
+
+# Each hole has a name of your choice. Measure to its middle, after drilling.
+# A list from a spreadsheet does as well: hole_list = "holes.csv"
+[holes]
+HEAT = { at = [36, 40], drill = 7 }
+POWER = { at = [80, 42.5], drill = "1/2 in" }
+READY = { at = [114.5, 42], drill = 8 }
+M1 = { at = [6, 74], drill = 3.4 }
+M2 = { at = [134, 6], drill = 3.4 }
+
+# What is fitted in each hole, and what its legends say.
+[[control]]
+hole = "HEAT"
+kind = "knob"
+name = "HEAT"
+covers = 20  # the diameter of the knob; nothing is lettered where it hides it
+scale = { law = "linear", from = 0, to = 10, sweep = 300 }
+
+[[control]]
+hole = "POWER"
+kind = "toggle"
+name = "POWER"
+positions = { up = "ON", down = "OFF" }
+
+[[control]]
+hole = "READY"
+kind = "lamp"
+name = "READY"
+side = "below"  # or "above", "left", "right"
+
+[[control]]
+hole = "M1"
+kind = "screw"
+
+[[control]]
+hole = "M2"
+kind = "screw"
+
+# Words and lines may stand anywhere.
+[[text]]
+at = [70, 68]
+text = "GLUE POT"
+role = "title"
+
+# Controls that belong together may have a frame round them, with its name set into the line.
+# [[group]]
+# name = "HEATER"
+# holes = ["POWER", "READY"]
+"""
