@@ -1,0 +1,190 @@
+"""The pen of the PDF drawings: line weights, lettering and marks, all in mm.
+
+The one place that touches reportlab. Weights follow the habit of workshop drawings: edges
+broad, everything else half as broad (ISO 128: line groups in the ratio 2:1).
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from enum import Enum
+from typing import TYPE_CHECKING, Literal
+
+from legend.drawing.curves import PDF, path_texts
+from legend.drawing.writing import MARK
+from legend.lettering.outline import Outline
+from legend.standards import PDF_POINT
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+Point = tuple[float, float]
+Align = Literal["left", "centre", "right"]
+
+#: Capital height over type size of the standard typeface Helvetica. Adobe font metrics.
+_CAPITALS = 0.718
+_PLAIN, _BOLD = "Helvetica", "Helvetica-Bold"
+
+
+class Line(Enum):
+    """A kind of line: its width in mm, its dashes in mm, and how dark it is (0 black)."""
+
+    EDGE = (0.35, (), 0.0)
+    THIN = (0.18, (), 0.0)
+    FINE = (0.1, (), 0.0)
+    CENTRE = (0.13, (4.0, 0.8, 0.6, 0.8), 0.0)
+    BOX = (0.18, (1.6, 0.9), 0.35)
+    COVER = (0.13, (3.2, 0.7, 0.5, 0.7, 0.5, 0.7), 0.5)
+    GUIDE = (0.1, (), 0.6)
+
+
+class Pen:
+    """Draws on the sheets of one PDF file; every length is in mm, y upwards."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        self._canvas = canvas
+        self._line: Line | None = None
+
+    # --- Lines and shapes ---
+
+    def line(self, kind: Line, *points: Point, phase: float = 0.0) -> None:
+        """A straight line through the points; `phase` is how far into its dashes it begins."""
+        self._use(kind, phase)
+        path = self._canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        self._canvas.drawPath(path)
+
+    def box(self, kind: Line, x0: float, y0: float, x1: float, y1: float) -> None:
+        """An upright rectangle."""
+        self._use(kind)
+        self._canvas.rect(x0, y0, x1 - x0, y1 - y0)
+
+    def circle(self, kind: Line, centre: Point, radius: float, fill: float | None = None) -> None:
+        """A circle, filled with a grey (0 black, 1 white) where one is given."""
+        self._use(kind)
+        if fill is not None:
+            self._canvas.setFillGray(fill)
+        self._canvas.circle(*centre, radius, fill=fill is not None)
+
+    def shapes(self, kind: Line, outlines: Sequence[Outline], fill: float | None = None) -> None:
+        """Outlines as curves, filled with a grey (0 black, 1 white) where one is given."""
+        self._use(kind)
+        if fill is not None:
+            self._canvas.setFillGray(fill)
+        operator = "S\n" if fill is None else "B*\n"
+        self._canvas.addLiteral("".join(text + operator for text in path_texts(outlines, PDF)))
+
+    def solid(self, *points: Point) -> None:
+        """A black polygon, such as the head of an arrow."""
+        self._canvas.setFillGray(0)
+        path = self._canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        path.close()
+        self._canvas.drawPath(path, stroke=0, fill=1)
+
+    def _use(self, kind: Line, phase: float = 0.0) -> None:
+        if kind is self._line and not kind.value[1]:
+            return
+        width, dashes, grey = kind.value
+        self._canvas.setLineWidth(width)
+        self._canvas.setDash(list(dashes), phase)
+        self._canvas.setStrokeGray(grey)
+        self._line = kind
+
+    # --- Lettering ---
+
+    def text(
+        self,
+        words: str,
+        at: Point,
+        height: float,
+        align: Align = "left",
+        bold: bool = False,
+        grey: float = 0.0,
+    ) -> None:
+        """Words on a baseline that begins, has its middle, or ends at a point."""
+        canvas = self._canvas
+        canvas.setFont(_BOLD if bold else _PLAIN, height / _CAPITALS)
+        canvas.setFillGray(grey)
+        draw = {
+            "left": canvas.drawString,
+            "centre": canvas.drawCentredString,
+            "right": canvas.drawRightString,
+        }[align]
+        draw(*at, words)
+
+    # --- Placing ---
+
+    @contextmanager
+    def placed(self, a: float, b: float, c: float, d: float, e: float, f: float) -> Iterator[None]:
+        """What is drawn within goes through this affine map first."""
+        self._canvas.saveState()
+        self._canvas.transform(a, b, c, d, e, f)
+        self._line = None
+        yield
+        self._canvas.restoreState()
+        self._line = None
+
+    @contextmanager
+    def clipped(self, x0: float, y0: float, x1: float, y1: float) -> Iterator[None]:
+        """What is drawn within shows inside this rectangle only."""
+        self._canvas.saveState()
+        path = self._canvas.beginPath()
+        path.rect(x0, y0, x1 - x0, y1 - y0)
+        self._canvas.clipPath(path, stroke=0, fill=0)
+        self._line = None
+        yield
+        self._canvas.restoreState()
+        self._line = None
+
+    @contextmanager
+    def kept(self, name: str, x0: float, y0: float, x1: float, y1: float) -> Iterator[None]:
+        """What is drawn within is kept under a name, for `stamp`, and not shown yet."""
+        self._canvas.beginForm(name, x0, y0, x1, y1)
+        self._line = None
+        yield
+        self._canvas.endForm()
+        self._line = None
+
+    def stamp(self, name: str) -> None:
+        """Show what was kept under a name."""
+        self._canvas.doForm(name)
+
+    def next_sheet(self) -> None:
+        """Begin a new sheet."""
+        self._canvas.showPage()
+        self._line = None
+
+
+def text_width(words: str, height: float, bold: bool = False) -> float:
+    """How long the words are at this capital height, mm."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(words, _BOLD if bold else _PLAIN, height / _CAPITALS))
+
+
+@contextmanager
+def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO]]:
+    """A new PDF file with sheets of this size: the pen, and the bytes once all is drawn.
+
+    The same drawing always gives the same bytes.
+    """
+    from reportlab.pdfgen.canvas import Canvas
+
+    data = io.BytesIO()
+    page = size[0] / PDF_POINT, size[1] / PDF_POINT
+    canvas = Canvas(data, pagesize=page, invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setSubject(subject)
+    canvas.setAuthor("")
+    canvas.setCreator(MARK)
+    canvas.setProducer(MARK)
+    canvas.setViewerPreference("PrintScaling", "None")
+    yield Pen(canvas), data
+    canvas.save()

@@ -1,0 +1,251 @@
+"""The panel as a workshop drawing: edge, holes with centre lines, legends, weeding boxes.
+
+Artwork and pieces in; lines drawn with a `Pen`, in panel coordinates, out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.drawing.drafting import Align, Line, Pen, Point, text_width
+from legend.drawing.placing import Box, Room, grown, joined
+from legend.layout.artwork import Artwork, Opening
+from legend.lettering.outline import Outline
+from legend.stencil.sheet import Piece
+
+#: Room round the panel for the centre lines, the datum and the small print, mm.
+SURROUND = 12.0
+#: How far centre lines run past the hole, mm.
+_PAST = 3.0
+#: Holes smaller than this have plain centre lines, mm: dashes would not show.
+_SMALL = 8.0
+#: Capital heights of the small print, mm. ISO 3098-0.
+_SMALL_PRINT, _PRINT = 1.8, 2.5
+_LINE_PITCH = 1.5
+#: Grey of the legends' inside, 0 black, 1 white: light enough to see a line through.
+_TINT = 0.86
+_BALLOON = 2.4
+_AWAY = 0.9
+#: How bad it is for small print to stand on a thing.
+_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 1.0
+
+
+def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
+    """Draw the whole panel."""
+    room = _room(artwork, pieces)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
+    for disc in artwork.bare_discs:
+        pen.shapes(Line.COVER, [disc.outline])
+    for piece in pieces:
+        pen.box(Line.BOX, *piece.box)
+    pen.shapes(Line.EDGE, [artwork.panel])
+    pen.shapes(Line.THIN, [opening.outline for opening in artwork.openings])
+    for opening in artwork.openings:
+        for begin, end in _half_axes(opening):
+            long = Line.CENTRE.value[1][0]
+            fine = min(hole_size(opening)) < _SMALL
+            pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
+    _draw_datum(pen, artwork, room)
+    for opening in artwork.openings:
+        _label_hole(pen, opening, room)
+    for disc in artwork.bare_discs:
+        _label_bare(pen, disc.outline, disc.bare.diameter, room)
+    for piece in pieces:
+        _number_piece(pen, piece, room)
+
+
+def extent_of(artwork: Artwork, pieces: Sequence[Piece]) -> Box:
+    """All that `draw_panel` draws on: the panel, what stands off it, and room round them."""
+    inked = [artwork.panel, *(mark.outline for mark in artwork.marks if mark.outline)]
+    inked += [opening.outline for opening in artwork.openings]
+    x0, y0, x1, y1 = shapely.total_bounds([outline.shape for outline in inked])
+    boxes = [(float(x0), float(y0), float(x1), float(y1)), *(piece.box for piece in pieces)]
+    return grown(joined([grown(artwork.panel.bounds, SURROUND - 2), *boxes]), 2)
+
+
+def hole_size(opening: Opening) -> tuple[float, float]:
+    """Width and height of a hole before it is turned, mm."""
+    hole = opening.hole
+    if hole.drill is not None:
+        return hole.drill, hole.drill
+    return hole.cutout or hole.slot or (0.0, 0.0)
+
+
+def size_in_words(opening: Opening) -> str:
+    """The size of a hole as a drawing says it: Ø 9.5, or 40 × 18."""
+    hole = opening.hole
+    if hole.drill is not None:
+        return f"Ø {_number(hole.drill)}"
+    return " × ".join(map(_number, hole_size(opening)))
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def _room(artwork: Artwork, pieces: Sequence[Piece]) -> Room:
+    """What the small print is to keep clear of."""
+    weighed: list[tuple[BaseGeometry, float]] = []
+    weighed += [(mark.outline.shape, _ON_LEGEND) for mark in artwork.marks if mark.outline]
+    weighed += [(opening.outline.shape.boundary, _ON_HOLE) for opening in artwork.openings]
+    weighed += [(disc.outline.shape.boundary, _ON_HOLE) for disc in artwork.bare_discs]
+    weighed.append((artwork.panel.shape.boundary, _ON_EDGE))
+    for opening in artwork.openings:
+        lines = [shapely.LineString(ends) for ends in _half_axes(opening)]
+        weighed += [(line, _ON_CENTRE_LINE) for line in lines]
+    weighed += [(shapely.box(*piece.box).boundary, _ON_BOX) for piece in pieces]
+    return Room([shape for shape, _ in weighed], [weight for _, weight in weighed])
+
+
+def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
+    """The centre lines of a hole in four halves, each from the centre outwards."""
+    (x, y), (width, height) = opening.centre, hole_size(opening)
+    for turn, half in ((0, height), (90, width), (180, height), (270, width)):
+        angle = math.radians(turn + opening.hole.angle)
+        reach = half / 2 + _PAST
+        yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
+
+
+def _label_hole(pen: Pen, opening: Opening, room: Room) -> None:
+    """Name and size of a hole in two lines, within it where there is room, else close by."""
+    words = [(opening.id, _PRINT, True), (size_in_words(opening), _SMALL_PRINT, False)]
+    hole = opening.outline.bounds
+    width = max(text_width(*word) for word in words) + 0.6
+    height = _PRINT + _LINE_PITCH * _SMALL_PRINT + 0.4
+    candidates = list(_corners_within(opening, width, height))
+    for away in (_AWAY, 2.2, 4.0, 6.5):
+        candidates += _round(hole, width, height, away, circle=opening.hole.drill is not None)
+    x0, y0, x1, _ = room.best(candidates)
+    beside = (x0 + x1) / 2 - opening.centre[0]
+    align: Align = "left" if beside > 0.1 else "right" if beside < -0.1 else "centre"
+    x = {"left": x0 + 0.3, "centre": (x0 + x1) / 2, "right": x1 - 0.3}[align]
+    for (text, size, bold), up in zip(words, (_LINE_PITCH * _SMALL_PRINT, 0.0), strict=True):
+        pen.text(text, (x, y0 + 0.2 + up), size, align, bold)
+
+
+def _label_bare(pen: Pen, disc: Outline, diameter: float, room: Room) -> None:
+    words = f"bare Ø {_number(diameter)}"
+    width, height = text_width(words, _SMALL_PRINT) + 0.6, _SMALL_PRINT + 0.6
+    candidates = [
+        box
+        for away in (_AWAY, 2.2, 4.0)
+        for box in _round(disc.bounds, width, height, away, circle=True)
+    ]
+    x0, y0, _, _ = room.best(candidates)
+    pen.text(words, (x0 + 0.3, y0 + 0.3), _SMALL_PRINT)
+
+
+def _corners_within(opening: Opening, width: float, height: float) -> Iterator[Box]:
+    """The four quarters of an upright cut-out, where they hold a label."""
+    x0, y0, x1, y1 = opening.outline.bounds
+    x, y = opening.centre
+    inset = 1.0
+    if opening.hole.drill is not None or opening.hole.angle % 90:
+        return
+    if x1 - x < width + 2 * inset or y1 - y < height + 2 * inset:
+        return
+    for left, bottom in ((x0, y), (x, y), (x0, y0), (x, y0)):
+        across, up = (x1 - x0) / 2, (y1 - y0) / 2
+        corner = left + inset if left == x0 else left + across - inset - width
+        level = bottom + inset if bottom == y0 else bottom + up - inset - height
+        yield corner, level, corner + width, level + height
+
+
+def _round(
+    box: Box, width: float, height: float, away: float, circle: bool = False
+) -> Iterator[Box]:
+    """Places for a label round a hole: at its four corners, then on its four sides."""
+    x0, y0, x1, y1 = box
+    # The corners of a circle are nearer than those of the square round it.
+    cut = (x1 - x0) / 2 * (1 - math.sqrt(0.5)) if circle else 0.0
+    left, right = x0 + cut - away - width, x1 - cut + away
+    below, above = y0 + cut - away - height, y1 - cut + away
+    if not circle:
+        below, above = below + height, above - height
+    for x, y in ((right, above), (right, below), (left, above), (left, below)):
+        yield x, y, x + width, y + height
+    middle_x, middle_y = (x0 + x1 - width) / 2, (y0 + y1 - height) / 2
+    out = _PAST + away
+    for x, y in (
+        (x1 + out, middle_y),
+        (x0 - out - width, middle_y),
+        (middle_x, y0 - out - height),
+        (middle_x, y1 + out),
+    ):
+        yield x, y, x + width, y + height
+
+
+def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
+    """The number of a piece in a circle on the line of its weeding box."""
+    x0, y0, x1, y1 = piece.box
+    r = _BALLOON
+    edge = [(x0, y1), (x1, y1), (x0, y0), (x1, y0)]
+    along = (0.5, 0.3, 0.7, 0.15, 0.85)
+    edge += [(x0 + t * (x1 - x0), y) for t in along for y in (y1, y0)]
+    edge += [(x, y0 + t * (y1 - y0)) for t in along for x in (x0, x1)]
+    outside = [(x0 - r, y1 + r), (x1 + r, y1 + r), (x0 - r, y0 - r), (x1 + r, y0 - r)]
+    boxes = [grown((x, y, x, y), r) for x, y in (*edge, *outside)]
+    a, b, c, d = room.best(boxes, [0.0] * len(edge) + [3.0] * len(outside))
+    centre = ((a + c) / 2, (b + d) / 2)
+    pen.circle(Line.THIN, centre, r - 0.2, fill=1)
+    words = str(piece.number)
+    height = min(_SMALL_PRINT + 0.2, 3.2 * _SMALL_PRINT / max(text_width(words, _SMALL_PRINT), 3.2))
+    pen.text(words, (centre[0], centre[1] - height / 2), height, "centre", bold=True)
+
+
+def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
+    """The corner, or the centre, that holes are measured from, and which way."""
+    panel = artwork.description.panel
+    x0, y0, x1, y1 = artwork.panel.bounds
+    off, length, r = 5.0, 14.0, 1.6
+    if panel.datum == "centre":
+        x, y = (x0 + x1) / 2, (y0 + y1) / 2
+        right = up = 1.0
+        start_x, start_y = x, y
+    else:
+        right = -1.0 if "right" in panel.datum else 1.0
+        up = -1.0 if "upper" in panel.datum else 1.0
+        x = x1 if right < 0 else x0
+        y = y1 if up < 0 else y0
+        start_x, start_y = x - right * off, y - up * off
+    across = (x, start_y), (x + right * length, start_y)
+    upwards = (start_x, y), (start_x, y + up * length)
+    for tail, tip in (across, upwards):
+        _arrow(pen, tail, tip)
+        room.take(grown(joined([(*tail, *tail), (*tip, *tip)]), 0.8))
+    pen.circle(Line.THIN, (x, y), r)
+    pen.line(Line.THIN, (x - r - 1, y), (x + r + 1, y))
+    pen.line(Line.THIN, (x, y - r - 1), (x, y + r + 1))
+    height = _SMALL_PRINT
+    past = length + 1.2
+    labels = [
+        ("x", (x + right * past - 0.5, start_y - height / 2)),
+        ("y", (start_x - 0.5, y + up * past - (height if up < 0 else 0))),
+    ]
+    for words, at in labels:
+        pen.text(words, at, height)
+    words = "datum"
+    width = text_width(words, height)
+    place = {
+        True: (x + right * (length + 4) - (width if right < 0 else 0), start_y - height / 2),
+        False: (x + 2.2, y - 2.2 - height),
+    }[panel.datum != "centre"]
+    pen.text(words, place, height)
+    room.take((place[0], place[1], place[0] + width, place[1] + height))
+    room.take(grown((x, y, x, y), r + 1))
+
+
+def _arrow(pen: Pen, tail: Point, tip: Point) -> None:
+    """A thin arrow with a filled head."""
+    length = math.dist(tail, tip)
+    ux, uy = (tip[0] - tail[0]) / length, (tip[1] - tail[1]) / length
+    long, half = 2.2, 0.45
+    base = tip[0] - ux * long, tip[1] - uy * long
+    pen.line(Line.THIN, tail, base)
+    pen.solid(
+        tip, (base[0] - uy * half, base[1] + ux * half), (base[0] + uy * half, base[1] - ux * half)
+    )

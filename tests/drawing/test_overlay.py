@@ -1,0 +1,109 @@
+"""The overlay as a PDF file: its sheets, its words, its bytes."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from legend.drawing.overlay import write_overlay
+from legend.drawing.panel_drawing import extent_of
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Artwork
+from legend.stencil.sheet import Sheet
+
+
+def words(path: Path, page: int = 0) -> str:
+    with pypdfium2.PdfDocument(path) as document:
+        return str(document[page].get_textpage().get_text_bounded())
+
+
+def test_holes_pieces_and_notes_are_named(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, sheets, path)
+    said = words(path)
+    for opening in artwork.openings:
+        assert opening.id in said
+    for text in ("Ø 9.5", "Ø 6.35", "16 × 8", "12 × 3", "bare Ø 12", "datum", "100 mm", "4 in"):
+        assert text in said
+    assert "Print at actual size (100 %)" in said
+    assert "DOME <1> & CO" in said
+    numbers = [str(placed.piece.number) for placed in sheets[0].placed]
+    assert set(numbers) <= set(said.split())
+
+
+def test_the_file_is_our_own_and_always_the_same(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    paths = [tmp_path / "a.pdf", tmp_path / "b.pdf"]
+    for path in paths:
+        write_overlay(artwork, sheets, path)
+    assert paths[0].read_bytes() == paths[1].read_bytes()
+    assert is_ours(paths[0])
+
+
+def test_a_larger_panel_takes_more_sheets_and_says_which_is_which(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(size=(400.0, 280.0)), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) == 4
+    assert "sheet 3 of 4" in words(path, 2)
+    assert "A2" in words(path, 2)
+
+
+def test_a_corrected_print_says_so(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path, correction=(0.5, -0.25))
+    assert "Corrected +0.50 % across, -0.25 % up." in words(path)
+
+
+def test_a_mirrored_overlay_is_the_other_seen_from_behind(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    pictures = []
+    for mirrored in (False, True):
+        path = tmp_path / f"{mirrored}.pdf"
+        write_overlay(artwork, sheets, path, mirrored=mirrored)
+        with pypdfium2.PdfDocument(path) as document:
+            pictures.append(document[0].render(scale=1, grayscale=True).to_numpy())
+    plain, other = (picture.astype(float) for picture in pictures)
+    assert np.abs(plain - other).mean() > 1
+    assert np.abs(plain - other[:, ::-1]).mean() < 0.3
+
+
+@pytest.mark.parametrize(
+    "datum", ["lower left", "upper left", "lower right", "upper right", "centre"]
+)
+def test_nothing_is_drawn_beyond_the_extent(
+    datum: str, make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    artwork = make_artwork(panel={"size": (100.0, 60.0), "datum": datum}, holes={}, control=[])
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path)
+    x0, y0, x1, y1 = extent_of(artwork, ())
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0].render(scale=150 / 72, grayscale=True).to_numpy()
+    dark = page < 128
+    # The drawing is centred in the sheet's room; what is darkest outside it must be nothing.
+    view = dark[int(31 / 25.4 * 150) : int(180 / 25.4 * 150), int(24 / 25.4 * 150) :]
+    rows, columns = np.nonzero(view)
+    assert (columns.max() - columns.min()) / 150 * 25.4 <= x1 - x0
+    assert (rows.max() - rows.min()) / 150 * 25.4 <= y1 - y0
+    assert len(rows) > 500
+
+
+def test_words_that_the_typeface_lacks_do_not_stop_it(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(title="ПЕЧЬ Ω"), None, path)
+    assert path.stat().st_size > 1000
+    assert io.BytesIO(path.read_bytes()).read(5) == b"%PDF-"

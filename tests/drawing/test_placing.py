@@ -1,0 +1,32 @@
+"""Small print beside what it names, and on nothing else."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+
+from legend.drawing.placing import Room, grown, joined
+
+
+def test_the_first_free_place_is_taken_and_then_no_longer_free() -> None:
+    room = Room([shapely.box(0, 0, 2, 2)], [1.0])
+    places = [(1.0, 1.0, 3.0, 3.0), (4.0, 0.0, 6.0, 2.0), (8.0, 0.0, 9.0, 2.0)]
+    assert room.best(places) == places[1]
+    assert room.best(places) == places[2]
+
+
+def test_where_nothing_is_free_the_least_evil_is_taken() -> None:
+    shapes = [shapely.box(0, 0, 2, 2), shapely.LineString([(4, -1), (4, 1)])]
+    room = Room(shapes, [10.0, 2.0])
+    assert room.best([(1.0, 1.0, 3.0, 3.0), (3.5, 0.0, 5.0, 1.0)]) == (3.5, 0.0, 5.0, 1.0)
+
+
+def test_a_dislike_outweighs_a_line() -> None:
+    room = Room([shapely.LineString([(0, 0), (0, 5)])], [1.0])
+    on_line, beside = (-1.0, 0.0, 1.0, 2.0), (3.0, 0.0, 5.0, 2.0)
+    assert room.best([on_line, beside], [0.0, 3.0]) == on_line
+
+
+def test_boxes() -> None:
+    assert grown((0, 0, 2, 1), 0.5) == (-0.5, -0.5, 2.5, 1.5)
+    assert joined([(0, 0, 2, 1), (-1, 0.5, 1, 3)]) == pytest.approx((-1, 0, 2, 3))
