@@ -1,0 +1,39 @@
+"""Findings in, a JSON file for other programs out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+
+from legend.drawing.writing import MARK, write_whole
+from legend.layout.artwork import Finding
+
+#: Counts up when a program that reads the file would have to change.
+FORMAT_VERSION = 1
+
+
+def write_findings(findings: Sequence[Finding], path: Path) -> None:
+    """Write all findings, in the order they are given.
+
+    Each has severity, code, message, remedy, file, line (0: the file as a whole) and place,
+    which is [x, y] in mm from the panel's lower left corner, or null.
+    Errors: OSError where the file cannot be written.
+    """
+    written = {
+        "made_by": MARK,
+        "format": FORMAT_VERSION,
+        "findings": [
+            {
+                "severity": finding.severity.value,
+                "code": finding.code,
+                "message": finding.message,
+                "remedy": finding.remedy,
+                "file": finding.source.file,
+                "line": finding.source.line,
+                "place": None if finding.place is None else [round(v, 3) for v in finding.place],
+            }
+            for finding in findings
+        ],
+    }
+    write_whole(path, (json.dumps(written, ensure_ascii=False, indent=2) + "\n").encode())

@@ -1,0 +1,247 @@
+"""Artwork, stencil and findings in, the job card for the bench out, as one HTML file.
+
+It needs nothing but itself: no scripts, no other files. What the user wrote is escaped.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from legend.description.schema import Stencil
+from legend.drawing.layers import pieces_of
+from legend.drawing.panel_drawing import size_in_words
+from legend.drawing.proof_svg import panel_svg
+from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, Times, clock_times, steps_of
+from legend.drawing.writing import MARK, write_whole
+from legend.layout.artwork import Artwork, Finding, Mark, Severity
+from legend.lettering.outline import Contour, Outline
+from legend.standards import INCH
+from legend.stencil.sheet import Cut, Piece, Sheet
+
+_TEMPLATE = "job-card.html.j2"
+_SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
+
+#: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
+_PAINT = 200.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One step as the card shows it."""
+
+    step: Step
+    begin: str
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class _PieceRow:
+    """One piece as the card shows it: where its weeding box lies, and what is weeded."""
+
+    number: int
+    name: str
+    size: str
+    across: str
+    up: str
+    sheet: str
+    counters: int
+    words: tuple[str, ...]
+
+
+def write_card(
+    artwork: Artwork,
+    sheets: Sequence[Sheet] | None,
+    findings: Sequence[Finding],
+    path: Path,
+    start: datetime | None = None,
+    times: Times | None = None,
+) -> None:
+    """Write the job card.
+
+    With a `start`, the steps bear the times of the clock; else the hours from the first step.
+    Errors: OSError where the file cannot be written.
+    """
+    write_whole(path, card_html(artwork, sheets or (), findings, start, times or Times()).encode())
+
+
+def card_html(
+    artwork: Artwork,
+    sheets: Sequence[Sheet],
+    findings: Sequence[Finding],
+    start: datetime | None,
+    times: Times,
+) -> str:
+    """The job card as the text of an HTML file."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FileSystemLoader(Path(__file__).parent),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    description = artwork.description
+    pieces = pieces_of(sheets)
+    lengths = _Lengths(description.units)
+    width, height = description.panel.size
+    steps = steps_of(artwork, pieces, times)
+    severities = list(_SEVERITIES)
+    return environment.get_template(_TEMPLATE).render(
+        mark=MARK,
+        title=description.title or "Panel",
+        panel=f"{lengths.short(width)} × {lengths.short(height)} {lengths.unit}",
+        unit=lengths.unit,
+        method=description.stencil.method,
+        stock=description.stencil.stock,
+        counters=_what_of_counters(description.stencil),
+        mirror=description.stencil.mirror,
+        finish=description.finish,
+        picture=panel_svg(artwork),
+        started=start is not None,
+        rows=[_Row(step, *clock_times(step, start)) for step in steps],
+        edges=_edges(description.panel.datum),
+        datum=description.panel.datum,
+        pieces=[_piece_row(artwork, piece, sheets, lengths) for piece in pieces],
+        sheets=[
+            (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
+        ],
+        stock_length=lengths.short(sum(sheet.size[1] for sheet in sheets)),
+        tape=_area(sum((p.box[2] - p.box[0]) * (p.box[3] - p.box[1]) for p in pieces)),
+        area=_area(width * height),
+        paint=[_millilitres(width * height, coats) for coats in (BASE_COATS, TOP_COATS)],
+        holes=list(_hole_rows(artwork, lengths)),
+        bare=[(disc.bare.hole, lengths.short(disc.bare.diameter)) for disc in artwork.bare_discs],
+        assumed=list(_assumed_covers(artwork, lengths)),
+        findings=[
+            (_SEVERITIES[f.severity], f)
+            for f in sorted(findings, key=lambda f: severities.index(f.severity))
+        ],
+        mains=any(c.mains or c.kind == "fuse" for c in description.control),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Lengths:
+    """Lengths as the description writes them: in mm to a tenth, or in inches to a thousandth."""
+
+    units: str
+
+    @property
+    def unit(self) -> str:
+        return "in" if self.units == "in" else "mm"
+
+    def __call__(self, mm: float) -> str:
+        text = f"{mm / INCH:.3f}" if self.unit == "in" else f"{mm:.1f}"
+        return text.replace("-", "−")
+
+    def short(self, mm: float) -> str:
+        """A length in running words: without the noughts that only a table needs."""
+        return self(mm).rstrip("0").rstrip(".")
+
+
+def _edges(datum: str) -> tuple[str, str]:
+    """The two edges of the panel that pieces are set off from: those that meet at the datum."""
+    return (
+        "right" if "right" in datum else "left",
+        "top" if "upper" in datum else "bottom",
+    )
+
+
+def _piece_row(
+    artwork: Artwork, piece: Piece, sheets: Sequence[Sheet], lengths: _Lengths
+) -> _PieceRow:
+    x0, y0, x1, y1 = piece.box
+    left, bottom, right, top = artwork.panel.bounds
+    across, up = _edges(artwork.description.panel.datum)
+    on = [(sheet.number, p.copy) for sheet in sheets for p in sheet.placed if p.piece is piece]
+    numbers = sorted({number for number, _ in on})
+    spares = len(on) - 1
+    return _PieceRow(
+        piece.number,
+        piece.name,
+        f"{lengths(x1 - x0)} × {lengths(y1 - y0)}",
+        lengths(right - x1 if across == "right" else x0 - left),
+        lengths(top - y1 if up == "top" else y0 - bottom),
+        ", ".join(map(str, numbers)) + (f" ({spares} spare)" if spares > 0 else ""),
+        sum(_counters(p.outline) for p in piece.paths if p.cut is Cut.MARK),
+        tuple(_with_counters(artwork.marks, piece)),
+    )
+
+
+def _what_of_counters(stencil: Stencil) -> str:
+    if stencil.method == "lift-off":
+        return "Counters to pull out, so that the top coat reaches them:"
+    if stencil.stock == "film":
+        return "Islands that must stay when the letters are pulled out:"
+    return "Islands that nothing holds, so that they would drop out:"
+
+
+def _counters(outline: Outline) -> int:
+    """How many enclosed parts an outline has."""
+    if len(outline.contours) < 2:
+        return 0
+    areas = [_area_within(contour) for contour in outline.contours]
+    outside = max(areas, key=abs) > 0
+    return sum((area > 0) is not outside for area in areas)
+
+
+def _area_within(contour: Contour) -> float:
+    """Area of the polygon of the contour's points: its sign tells which way it runs."""
+    x, y = (contour.points - contour.points[0]).T  # from its start, so that closing adds nothing
+    return float(x[:-1] @ y[1:] - x[1:] @ y[:-1])
+
+
+def _with_counters(marks: Sequence[Mark], piece: Piece) -> Iterator[str]:
+    """The words and lines of a piece that enclose something, each with how often it does."""
+    x0, y0, x1, y1 = piece.box
+    for mark in marks:
+        if piece.owners and mark.owner not in piece.owners:
+            continue
+        if not (count := _counters(mark.outline)):
+            continue
+        x, y = mark.outline.contours[0].points[0]
+        if x0 < x < x1 and y0 < y < y1:
+            yield f"{mark.text or mark.role.value} ({count})"
+
+
+def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]:
+    """Name, size, both distances from the datum, what is fitted, note."""
+    fitted = {control.hole: control.kind for control in artwork.description.control}
+    for opening in artwork.openings:
+        x, y = opening.hole.at
+        yield (
+            opening.id,
+            size_in_words(opening) + (f", {opening.hole.angle:g}°" if opening.hole.angle else ""),
+            lengths(x),
+            lengths(y),
+            fitted.get(opening.id, ""),
+            opening.hole.note,
+        )
+
+
+def _assumed_covers(artwork: Artwork, lengths: _Lengths) -> Iterator[str]:
+    """What parts are taken to cover, beyond their holes, where nobody has said it."""
+    openings = {opening.id: opening for opening in artwork.openings}
+    for keep_out in artwork.keep_outs:
+        x0, y0, x1, y1 = keep_out.shape.bounds
+        hole = openings.get(keep_out.owner)
+        if not keep_out.assumed or (hole and keep_out.shape.area < 1.01 * hole.outline.area):
+            continue
+        across, up = lengths.short(x1 - x0), lengths.short(y1 - y0)
+        size = (
+            f"{across} {lengths.unit} across" if across == up else f"{across} × {up} {lengths.unit}"
+        )
+        yield f"{keep_out.what}: {size}"
+
+
+def _area(square_mm: float) -> str:
+    return f"{square_mm / 100:.0f} cm²"
+
+
+def _millilitres(square_mm: float, coats: int) -> str:
+    return f"{max(math.ceil(square_mm * 1e-6 * coats * _PAINT), 1)} ml"

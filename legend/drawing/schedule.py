@@ -1,0 +1,202 @@
+"""Artwork in, the work at the bench out, step by step, with the hours that each takes.
+
+The times are what painters reckon with for solvent paint from a can at room temperature:
+common practice, no source. Each is a setting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from legend.layout.artwork import Artwork
+from legend.standards import LIFTING_WINDOW
+from legend.stencil.sheet import Piece
+
+#: Thin coats that make a base coat, and a top coat. Common practice, no source.
+BASE_COATS, TOP_COATS = 3, 2
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """How long the steps take, minutes. Common practice, no source.
+
+    The lifting times are counted from the end of spraying the top coat: letters are lifted
+    between the first two, a stencil that was painted through is taken off between the others.
+    """
+
+    cleaning: float = 30
+    base_coat: float = 45
+    base_drying: float = 24 * 60
+    per_piece: float = 5
+    top_coat: float = 30
+    lift_from: float = LIFTING_WINDOW[0] * 60
+    lift_to: float = LIFTING_WINDOW[1] * 60
+    unmask_from: float = 10
+    unmask_to: float = 30
+    handling: float = 24 * 60
+    hard: float = 7 * 24 * 60
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: what to do, how, and between which minutes from the start.
+
+    `window` tells that it must be done within these times, not that it takes them.
+    """
+
+    title: str
+    how: tuple[str, ...]
+    begin: float
+    end: float
+    window: bool = False
+
+
+def steps_of(artwork: Artwork, pieces: Sequence[Piece], times: Times) -> list[Step]:
+    """The steps for the method and the stock of this artwork, in order."""
+    stencil, finish = artwork.description.stencil, artwork.description.finish
+    lift_off, sheet = stencil.method == "lift-off", stencil.stock == "sheet"
+    discs = [f"{d.bare.hole} ({d.bare.diameter:g} mm)" for d in artwork.bare_discs]
+    stick = (f"Stick the bare-metal {_many('disc', discs)} on: {', '.join(discs)}.",)
+    peel = (f"Peel the bare-metal {_many('disc', discs)} off as well.",)
+    clock = _Clock()
+    steps = [
+        clock.step(
+            "Clean the metal",
+            "Rub it down, wipe it with solvent, and do not touch the face again.",
+            *(stick if discs else ()),
+            takes=times.cleaning,
+        ),
+        clock.step(
+            "Spray the base coat",
+            f"Colour {finish.base}. {BASE_COATS} thin coats, each dull before the next.",
+            takes=times.base_coat,
+        ),
+        clock.step(
+            "Let the base coat dry",
+            "Leave it lying flat, free of dust. Try a scrap of film where a part will hide it: "
+            "it must not lift the paint."
+            if not sheet
+            else "Leave it lying flat, free of dust, until the stencil leaves no print in it.",
+            takes=times.base_drying,
+        ),
+        clock.step(*_masking(lift_off, sheet), takes=times.per_piece * len(pieces)),
+        clock.step(
+            "Spray the top coat",
+            f"Colour {finish.top}. {TOP_COATS} thin, nearly dry coats, square on to the panel; "
+            "a wet coat creeps under the edges.",
+            "Note the time when the last coat is on: what follows counts from it.",
+            takes=times.top_coat,
+        ),
+    ]
+    opens, closes = (
+        (times.lift_from, times.lift_to) if lift_off else (times.unmask_from, times.unmask_to)
+    )
+    done = clock.now
+    title, *how = _unmasking(lift_off, sheet)
+    steps.append(
+        Step(title, (*how, *(peel if discs else ())), done + opens, done + closes, window=True)
+    )
+    steps.append(
+        Step(
+            "Leave it alone",
+            (
+                "Do not stack it, wrap it or warm it.",
+                f"It can be handled after {_span(times.handling)}; it is hard after "
+                f"{_span(times.hard)}.",
+            ),
+            done + closes,
+            done + times.handling,
+        )
+    )
+    steps.append(
+        Step(
+            "Fit the parts",
+            ("Put washers under the nuts, so that they do not turn the paint.",),
+            done + times.handling,
+            done + times.handling,
+        )
+    )
+    return steps
+
+
+def _masking(lift_off: bool, sheet: bool) -> tuple[str, ...]:
+    if lift_off:
+        return (
+            "Put the letters on",
+            "Weed each piece down to its letters, the counters as well. Take it up with transfer "
+            "tape, and lay it down by the overlay, or by its distances from the edges of the "
+            "panel: they are in the table of pieces.",
+            "The disc in each hole shows that the piece is centred: the gap is even all round. "
+            "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
+        )
+    if sheet:
+        return (
+            "Pin the stencil on",
+            "Bolt each piece to the panel through its holes, hold it flat, and mask the rest of "
+            "the panel with paper.",
+        )
+    return (
+        "Put the stencil on",
+        "Weed the letters out of each piece and leave their islands; take it up with transfer "
+        "tape, and lay it down by the circle and the cross lines on its hole.",
+        "Rub down, peel the tape back flat on itself, and mask the rest of the panel with paper.",
+    )
+
+
+def _unmasking(lift_off: bool, sheet: bool) -> tuple[str, ...]:
+    if lift_off:
+        return (
+            "Lift the letters",
+            "While the top coat is still soft: sooner it strings, later it chips.",
+            "Raise an end with the point of a blade, and pull it back flat on itself with "
+            "tweezers. Wipe the blade often.",
+        )
+    if sheet:
+        return ("Take the stencil off", "Straight up. Clean the sheet before the paint sets.")
+    return (
+        "Take the stencil off",
+        "While the paint is still soft. Pull back flat; then the islands, with tweezers.",
+    )
+
+
+class _Clock:
+    """Counts the minutes of steps that follow each other."""
+
+    def __init__(self) -> None:
+        self.now = 0.0
+
+    def step(self, title: str, *how: str, takes: float) -> Step:
+        begin, self.now = self.now, self.now + takes
+        return Step(title, how, begin, self.now)
+
+
+def clock_times(step: Step, start: datetime | None) -> tuple[str, str]:
+    """When a step begins and ends: by the clock from `start`, or in hours from the first."""
+    if start is None:
+        return _elapsed(step.begin), _elapsed(step.end)
+    begin, end = (start + timedelta(minutes=m) for m in (step.begin, step.end))
+    return _day_and_time(begin), _day_and_time(end)
+
+
+def _elapsed(minutes: float) -> str:
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest:02}"
+
+
+def _day_and_time(at: datetime) -> str:
+    return f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1]}, {at:%H:%M}"
+
+
+def _span(minutes: float) -> str:
+    units = [("day", 24 * 60.0), ("hour", 60.0), ("minute", 1.0)]
+    unit, length = next((u for u in units if minutes >= 2 * u[1]), units[-1])
+    return f"{minutes / length:g} {unit}s"
+
+
+def _many(word: str, things: Sequence[object]) -> str:
+    return word if len(things) == 1 else word + "s"

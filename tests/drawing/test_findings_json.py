@@ -1,0 +1,38 @@
+"""Findings for other programs."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from legend.drawing.findings_json import write_findings
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Finding
+
+
+def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_path: Path) -> None:
+    path = tmp_path / "findings.json"
+    write_findings(findings, path)
+    assert is_ours(path)
+    written = json.loads(path.read_text(encoding="utf-8"))
+    assert written["format"] == 1
+    assert written["findings"] == [
+        {
+            "severity": "note",
+            "code": "covers",
+            "message": "The toggle covers <11> mm.",
+            "remedy": "",
+            "file": "panel.toml",
+            "line": 7,
+            "place": None,
+        },
+        {
+            "severity": "error",
+            "code": "over-hole",
+            "message": "O & I meet.",
+            "remedy": "Move <b>one</b>.",
+            "file": "panel.toml",
+            "line": 7,
+            "place": [60.0, 45.0],
+        },
+    ]

@@ -1,0 +1,198 @@
+"""The job card: what it says, in which order, and that nothing breaks out of it."""
+
+from __future__ import annotations
+
+import html.parser
+import re
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from legend.drawing.job_card import write_card
+from legend.drawing.schedule import Times
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Artwork, Finding
+from legend.stencil.sheet import Sheet
+
+_VOID = {"meta", "br", "img", "link", "input", "hr"}
+
+
+class Reader(html.parser.HTMLParser):
+    """Reads text and tags, and complains where tags do not close in order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[str] = []
+        self.rows: list[list[str]] = []
+        self.text = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        if tag not in _VOID:
+            self.open.append(tag)
+        if tag == "tr":
+            self.rows.append([])
+        if tag in ("td", "th"):
+            self.rows[-1].append("")
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if "style" in self.open or "svg" in self.open:
+            return
+        self.text += data
+        if "td" in self.open or "th" in self.open:
+            self.rows[-1][-1] += data
+
+
+def read(path: Path) -> Reader:
+    reader = Reader()
+    reader.feed(path.read_text(encoding="utf-8"))
+    assert reader.open == []
+    return reader
+
+
+@pytest.fixture
+def card(
+    artwork: Artwork, sheets: tuple[Sheet, ...], findings: tuple[Finding, ...], tmp_path: Path
+) -> Reader:
+    write_card(artwork, sheets, findings, tmp_path / "job-card.html")
+    return read(tmp_path / "job-card.html")
+
+
+def test_it_stands_alone(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "job-card.html"
+    write_card(artwork, None, (), path)
+    text = path.read_text(encoding="utf-8")
+    assert is_ours(path)
+    assert text.startswith("<!DOCTYPE html>")
+    assert not re.search(r"<script|<link|<img|@import|url\(|\bsrc=|\bhref=", text)
+    assert read(path).tags.count("svg") == 1
+
+
+def test_what_the_user_wrote_is_escaped(card: Reader) -> None:
+    assert "DOME <1> & CO" in card.text
+    assert "The toggle covers <11> mm." in card.text
+    assert "Move <b>one</b>." in card.text
+    assert "b" not in card.tags
+
+
+def test_findings_come_first_and_the_worst_of_them_at_the_top(card: Reader) -> None:
+    assert card.text.index("Before you begin") < card.text.index("Sequence of work")
+    assert card.text.index("O & I meet.") < card.text.index("The toggle covers")
+    assert "panel.toml:7" in card.text
+
+
+def test_each_piece_is_set_off_from_the_edges_at_the_datum(
+    make_artwork: Callable[..., Artwork],
+    make_sheets: Callable[..., tuple[Sheet, ...]],
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "job-card.html"
+    artwork = make_artwork()
+    write_card(artwork, make_sheets(artwork, copies=2), (), path)
+    rows = read(path).rows
+    # The bar is 1.2 × 8 at (20, 40), the margin 2 mm, on a panel of 100 × 60 mm.
+    assert ["1", "I", "18.0", "38.0", "5.2 × 12.0", "1 (1 spare)", ""] in rows
+    panel = {"size": (100.0, 60.0), "datum": "upper right"}
+    artwork = make_artwork(panel=panel)
+    write_card(artwork, make_sheets(artwork), (), path)
+    reader = read(path)
+    assert ["1", "I", "76.8", "10.0", "5.2 × 12.0", "1", ""] in reader.rows
+    assert "from the right and the top edge" in reader.text
+
+
+def test_inches_where_the_description_is_in_inches(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    artwork = make_artwork(units="in", panel={"size": ("100 mm", "60 mm")}, holes={}, control=[])
+    write_card(artwork, None, (), path)
+    assert "panel 3.937 × 2.362 in" in read(path).text
+
+
+def test_counters_are_counted(card: Reader) -> None:
+    assert ["2", "O", "1", "O (1)"] in card.rows
+    assert not any(row[:1] == ["1"] and "(" in row[-1] for row in card.rows)
+
+
+def test_assumed_covers_are_listed_to_be_measured(card: Reader) -> None:
+    measure = card.text[card.text.index("Measure these parts") : card.text.index("Holes")]
+    assert "the toggle on B: 10.9 mm across" in measure
+    assert "knob" not in measure  # its size is given
+    assert "window" not in measure  # it covers nothing but its cut-out
+
+
+def steps(card: Reader) -> list[list[str]]:
+    return [
+        [*row[1:3], row[3].split("\n")[0]]
+        for row in card.rows
+        if len(row) == 4 and row[3][0].isdigit()
+    ]
+
+
+def test_the_letters_are_lifted_one_to_two_hours_after_spraying(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    write_card(artwork, sheets, (), path, start=datetime(2031, 5, 3, 22, 0))
+    by_title = {title[3:]: (begin, end) for begin, end, title in steps(read(path))}
+    assert by_title["Clean the metal"] == ("Sat 3 May, 22:00", "Sat 3 May, 22:30")
+    assert by_title["Spray the top coat"][1] == "Mon 5 May, 00:05"
+    assert by_title["Lift the letters"] == ("Mon 5 May, 01:05", "Mon 5 May, 02:05")
+
+
+def test_times_are_settings_and_run_from_nought_without_a_start(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    times = Times(cleaning=10, base_coat=20, base_drying=60, per_piece=1, top_coat=5, lift_from=30)
+    write_card(artwork, sheets, (), path, times=times)
+    listed = steps(read(path))
+    assert [begin for begin, _, _ in listed[:6]] == [
+        "0 h 00", "0 h 10", "0 h 30", "1 h 30", "1 h 34", "2 h 09",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("method", "stock", "said", "unsaid"),
+    [
+        ("lift-off", "film", "Lift the letters", "Take the stencil off"),
+        ("paint-through", "film", "Take the stencil off", "Lift the letters"),
+        ("paint-through", "sheet", "Bolt each piece to the panel", "Weed the letters"),
+    ],
+)
+def test_the_sequence_is_that_of_the_method(
+    method: str, stock: str, said: str, unsaid: str, make_artwork: Callable[..., Artwork],
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    path = tmp_path / "job-card.html"
+    write_card(make_artwork(stencil={"method": method, "stock": stock}), None, (), path)
+    text = read(path).text
+    assert said in text and unsaid not in text
+
+
+@pytest.mark.parametrize(
+    ("control", "cautioned"),
+    [
+        ({"hole": "A", "kind": "toggle", "mains": True}, True),
+        ({"hole": "A", "kind": "fuse"}, True),
+        ({"hole": "A", "kind": "toggle"}, False),
+    ],
+)
+def test_the_mains_caution_stands_where_there_is_mains(
+    control: dict[str, object], cautioned: bool, make_artwork: Callable[..., Artwork],
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    path = tmp_path / "job-card.html"
+    write_card(make_artwork(control=[control]), None, (), path)
+    text = read(path).text
+    assert ("licensed" in text) is cautioned
+    assert "respirator" in text and "Blades cut" in text and "no safety certification" in text
