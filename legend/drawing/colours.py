@@ -1,0 +1,21 @@
+"""The colours of what is not paint; colours mixed, and written as SVG and HTML write them."""
+
+from __future__ import annotations
+
+#: Red, green and blue, each 0 to 255.
+Colour = tuple[int, int, int]
+
+BARE_METAL: Colour = (176, 180, 183)
+#: What is seen through a hole.
+INSIDE: Colour = (24, 24, 26)
+
+
+def blend(one: Colour, other: Colour, share: float) -> Colour:
+    """Of `one`, with this share of `other` in it."""
+    red, green, blue = (round(a + (b - a) * share) for a, b in zip(one, other, strict=True))
+    return red, green, blue
+
+
+def css(colour: Colour) -> str:
+    """The colour as an SVG or HTML file writes it."""
+    return "#{:02x}{:02x}{:02x}".format(*colour)

@@ -1,0 +1,157 @@
+"""Many outlines in, their segments in one array or their paths as text out.
+
+A panel has some ten thousand segments; taken one by one they cost more than all the rest
+of a drawing. Here they are gathered, and written, with a few operations for all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.lettering.outline import Outline
+
+#: How finely coordinates are written, in decimals of a mm.
+_DECIMALS = 3
+
+_ADDS = np.zeros(256, dtype=np.intp)
+_ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
+
+
+@dataclass(frozen=True, eq=False)
+class Segments:
+    """Every segment of some outlines, in order, the lines that close their contours last.
+
+    `cubics` has shape (n, 4, 2), mm: quadratics are raised exactly, and a line is the cubic
+    with its control points on its ends. `straight` tells which are lines. `owner` is the
+    index of the outline that each belongs to, and `begins` tells which are the first of a
+    contour. The last `closing` of them are closing lines.
+    """
+
+    cubics: NDArray[np.float64]
+    straight: NDArray[np.bool_]
+    owner: NDArray[np.intp]
+    begins: NDArray[np.bool_]
+    closing: int
+
+
+def segments_of(outlines: Sequence[Outline]) -> Segments:
+    """Gather the segments of all outlines."""
+    contours = [contour for outline in outlines for contour in outline.contours]
+    if not contours:
+        no = np.empty(0, dtype=bool)
+        return Segments(np.empty((0, 4, 2)), no, np.empty(0, dtype=np.intp), no, 0)
+    owner = np.repeat(np.arange(len(outlines)), [len(outline.contours) for outline in outlines])
+    points = np.concatenate([contour.points for contour in contours])
+    codes = np.frombuffer("".join(contour.codes for contour in contours).encode(), dtype=np.uint8)
+    contour = np.repeat(np.arange(len(contours)), [len(c.codes) for c in contours])
+    adds = _ADDS[codes]
+    start = np.cumsum(adds) - adds + contour
+    end = start + adds
+    cubics = np.empty((len(codes), 4, 2))
+    cubics[:, 0] = cubics[:, 1] = points[start]
+    cubics[:, 3] = cubics[:, 2] = points[end]
+    cubic = adds == 3
+    cubics[cubic, 1] = points[start[cubic] + 1]
+    cubics[cubic, 2] = points[start[cubic] + 2]
+    quadratic = adds == 2
+    middle = points[start[quadratic] + 1] * (2 / 3)
+    cubics[quadratic, 1] = cubics[quadratic, 0] / 3 + middle
+    cubics[quadratic, 2] = cubics[quadratic, 3] / 3 + middle
+
+    sizes = np.array([len(c.points) for c in contours])
+    last = np.cumsum(sizes) - 1
+    first = last - sizes + 1
+    ajar = np.abs(points[first] - points[last]).max(axis=1) > 1e-9
+    closing = np.repeat(points[last[ajar]][:, None], 4, axis=1)
+    closing[:, 2:] = points[first[ajar]][:, None]
+    return Segments(
+        np.concatenate([cubics, closing]),
+        np.concatenate([adds == 1, np.ones(len(closing), dtype=bool)]),
+        np.concatenate([owner[contour], owner[ajar]]),
+        np.concatenate([np.diff(contour, prepend=-1) > 0, np.zeros(len(closing), dtype=bool)]),
+        len(closing),
+    )
+
+
+def flattened(segments: Segments, flatness: float) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    """The segments as straight edges that lie within `flatness` mm of their curves.
+
+    Returns the edges, shape (m, 2, 2), and the owner of each.
+    """
+    c = segments.cubics
+    bend = np.maximum(
+        np.hypot(*(c[:, 0] - 2 * c[:, 1] + c[:, 2]).T),
+        np.hypot(*(c[:, 1] - 2 * c[:, 2] + c[:, 3]).T),
+    )
+    steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / flatness))).astype(np.intp)
+    steps[segments.straight] = 1
+    which = np.repeat(np.arange(len(steps)), steps)
+    step = np.arange(len(which)) - (np.cumsum(steps) - steps)[which]
+    bent = c[which]
+    edges = np.empty((len(which), 2, 2))
+    edges[:, 1] = _at(bent, ((step + 1) / steps[which])[:, None])
+    edges[1:, 0] = edges[:-1, 1]
+    begins = step == 0
+    edges[begins, 0] = c[:, 0]
+    return edges, segments.owner[which]
+
+
+def _at(c: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
+    s = 1 - t
+    inner = s**3 * c[:, 0] + 3 * s * s * t * c[:, 1] + 3 * s * t * t * c[:, 2] + t**3 * c[:, 3]
+    return np.where(t == 1, c[:, 3], inner)
+
+
+@dataclass(frozen=True, slots=True)
+class PathSyntax:
+    """How a kind of file writes a path: each operator with places for its coordinates."""
+
+    move: str
+    line: str
+    cubic: str
+    close: str
+
+
+SVG = PathSyntax("M%.7g %.7g", "L%.7g %.7g", "C%.7g %.7g %.7g %.7g %.7g %.7g", "Z")
+PDF = PathSyntax("%.7g %.7g m\n", "%.7g %.7g l\n", "%.7g %.7g %.7g %.7g %.7g %.7g c\n", "h\n")
+
+
+def path_texts(
+    outlines: Sequence[Outline], syntax: PathSyntax, top: float | None = None
+) -> list[str]:
+    """Each outline as the text of a closed path, in mm.
+
+    Where `top` is given, y runs down from that height of the panel, as in SVG.
+    """
+    if not outlines:
+        return []
+    drawn = segments_of(outlines)
+    count = len(drawn.cubics) - drawn.closing
+    cubics, curved = drawn.cubics[:count], ~drawn.straight[:count]
+    written = np.column_stack([drawn.begins[:count], curved, curved, np.ones(count, dtype=bool)])
+    points = cubics[written]
+    if top is not None:
+        points = points * (1, -1) + (0, top)
+    # Adding 0 turns -0 into 0.
+    numbers = (np.round(points, _DECIMALS) + 0.0).ravel().tolist()
+    per_segment = written.sum(axis=1)
+    per_outline = np.bincount(drawn.owner[:count], per_segment, minlength=len(outlines)) * 2
+    ends = np.cumsum(per_outline).astype(int).tolist()
+    texts = []
+    begin = 0
+    for outline, end in zip(outlines, ends, strict=True):
+        form = "".join([_form(contour.codes, syntax) for contour in outline.contours])
+        texts.append(form % tuple(numbers[begin:end]))
+        begin = end
+    return texts
+
+
+@lru_cache(maxsize=4096)
+def _form(codes: str, syntax: PathSyntax) -> str:
+    operators = {"L": syntax.line, "Q": syntax.cubic, "C": syntax.cubic}
+    return syntax.move + "".join([operators[code] for code in codes]) + syntax.close

@@ -1,0 +1,58 @@
+"""Bands of pixels in, the bytes of a PNG file out (ISO/IEC 15948).
+
+Made band by band, so that a large picture is never in memory at once.
+"""
+
+from __future__ import annotations
+
+import struct
+import zlib
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.standards import INCH
+
+#: The filter that stores each row as its difference from the one above.
+_UP = 2
+#: Enough for flat colours; more takes much longer and gains little.
+_LEVEL = 1
+
+
+class PngWriter:
+    """A PNG of true colour that grows by bands of rows from the top."""
+
+    def __init__(self, width: int, height: int, dpi: float, text: dict[str, str]) -> None:
+        self._width = width
+        self._above = np.zeros((1, width * 3), dtype=np.uint8)
+        self._deflate = zlib.compressobj(_LEVEL)
+        self._data: list[bytes] = []
+        per_metre = round(dpi / INCH * 1000)
+        self._head = [
+            b"\x89PNG\r\n\x1a\n",
+            _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)),
+            _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
+            *(
+                _chunk(b"tEXt", key.encode("latin-1") + b"\0" + value.encode("latin-1", "replace"))
+                for key, value in text.items()
+            ),
+        ]
+
+    def add(self, band: NDArray[np.uint8]) -> None:
+        """Add rows of pixels, shape (rows, width, 3)."""
+        rows = band.reshape(len(band), self._width * 3)
+        filtered = np.empty((len(rows), 1 + self._width * 3), dtype=np.uint8)
+        filtered[:, 0] = _UP
+        np.subtract(rows[:1], self._above, out=filtered[:1, 1:])
+        np.subtract(rows[1:], rows[:-1], out=filtered[1:, 1:])
+        self._above = rows[-1:].copy()
+        self._data.append(self._deflate.compress(filtered.data))
+
+    def finish(self) -> bytes:
+        """The whole file."""
+        self._data.append(self._deflate.flush())
+        return b"".join([*self._head, _chunk(b"IDAT", b"".join(self._data)), _chunk(b"IEND", b"")])
+
+
+def _chunk(kind: bytes, data: bytes) -> bytes:
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))

@@ -1,0 +1,74 @@
+"""Artwork in, the finished panel as a drawing in mm out, to zoom into.
+
+One unit is a millimetre. The marks of each control stand in a `g` of their own, whose `id`
+is `control-` and the name of its hole.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from legend.description.colours import rgb
+from legend.drawing.colours import BARE_METAL, INSIDE, Colour, css
+from legend.drawing.curves import SVG, path_texts
+from legend.drawing.writing import MARK, write_whole
+from legend.layout.artwork import Artwork, Mark
+from legend.lettering.outline import Outline
+
+#: Namespaces that are declared and not used; HTML does not allow them.
+_UNUSED = re.compile(r' xmlns:(ev|xlink)="[^"]*"')
+#: Precision of the size, in decimals of a mm.
+_DECIMALS = 4
+
+
+def write_proof_svg(artwork: Artwork, path: Path) -> None:
+    """Write the drawing. Errors: OSError where the file cannot be written."""
+    write_whole(path, f'<?xml version="1.0" encoding="UTF-8"?>\n{panel_svg(artwork)}\n'.encode())
+
+
+def panel_svg(artwork: Artwork) -> str:
+    """The drawing as the text of one `svg` element."""
+    from svgwrite import Drawing
+
+    x0, y0, x1, y1 = artwork.panel.bounds
+    width, height = round(x1 - x0, _DECIMALS), round(y1 - y0, _DECIMALS)
+    drawing = Drawing(
+        size=(f"{width:.10g}mm", f"{height:.10g}mm"),
+        viewBox=f"{round(x0, _DECIMALS):.10g} 0 {width:.10g} {height:.10g}",
+        debug=False,
+    )
+    drawing.set_desc(title=artwork.description.title or "Panel", desc=MARK)
+    for name, colour, drawn in _parts(artwork):
+        group = drawing.add(drawing.g(id=name, fill=css(colour)))
+        texts = path_texts([outline for _, outline in drawn], SVG, y1)
+        for (kind, _), text in zip(drawn, texts, strict=True):
+            group.add(drawing.path(d=text, class_=kind))
+    written: str = drawing.tostring()
+    return _UNUSED.sub("", written)
+
+
+_Drawn = Sequence[tuple[str, Outline]]
+
+
+def _parts(artwork: Artwork) -> Iterator[tuple[str, Colour, _Drawn]]:
+    """Each group: its id, its colour, and its shapes with the class of each, the lowest first."""
+    finish = artwork.description.finish
+    lift_off = artwork.description.stencil.method == "lift-off"
+    ground, ink = (finish.top, finish.base) if lift_off else (finish.base, finish.top)
+    yield "panel", rgb(ground), [("panel", artwork.panel)]
+    marks: dict[str, list[Mark]] = {}
+    for mark in artwork.marks:
+        marks.setdefault(mark.owner, []).append(mark)
+    for owner, owned in marks.items():
+        name = f"control-{escaped(owner)}" if owner else "legends"
+        yield name, rgb(ink), [("mark", mark.outline) for mark in owned]
+    if artwork.bare_discs:
+        yield "bare", BARE_METAL, [("bare", disc.outline) for disc in artwork.bare_discs]
+    yield "holes", INSIDE, [("hole", opening.outline) for opening in artwork.openings]
+
+
+def escaped(name: str) -> str:
+    """The name of a hole as part of an `id`: what may not stand there as its code, `_20_`."""
+    return "".join(c if c.isalnum() or c in "-._" else f"_{ord(c):x}_" for c in name)

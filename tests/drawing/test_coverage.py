@@ -1,0 +1,86 @@
+"""The share of every pixel that a shape covers: exact, wherever the shape lies."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from legend.drawing.coverage import Edges, Grid, Runs
+from legend.lettering.outline import Outline
+
+GRID = Grid(24, 16, 2.0, -1.0, 7.0)
+
+
+def picture(runs: Runs, rows: int) -> NDArray[np.float64]:
+    """Runs drawn out: shape (shapes, rows, columns)."""
+    lengths = np.diff(runs.starts, append=rows * runs.stride)
+    assert (lengths > 0).all()
+    drawn = np.repeat(runs.cover, lengths, axis=1)
+    return drawn.reshape(len(drawn), rows, runs.stride)[:, :, :-1]
+
+
+def cover(*shapes: list[Outline]) -> NDArray[np.float64]:
+    return picture(Edges(shapes, GRID).runs(0, GRID.height), GRID.height)
+
+
+def true_cover(shape: shapely.Geometry) -> NDArray[np.float64]:
+    """The same, by cutting the shape with each pixel."""
+    x = GRID.left + np.arange(GRID.width) / GRID.scale
+    y = GRID.top - (np.arange(GRID.height) + 1) / GRID.scale
+    left, bottom = np.meshgrid(x, y)
+    side = 1 / GRID.scale
+    pixels = shapely.box(left, bottom, left + side, bottom + side)
+    return shapely.area(shapely.intersection(pixels, shape)) / side**2
+
+
+corner = st.floats(-3, 12)
+corners = st.lists(st.tuples(corner, corner), min_size=3, max_size=3)
+
+
+@settings(max_examples=60, deadline=None)
+@given(corners)
+def test_a_triangle_covers_each_pixel_by_its_true_area(points: list[tuple[float, float]]) -> None:
+    shape = shapely.Polygon(points)
+    if shape.area < 1e-3:
+        return
+    assert cover([Outline.polygon(points)])[0] == pytest.approx(true_cover(shape), abs=1e-9)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.floats(-2, 12), st.floats(-2, 9), st.floats(0.05, 5), st.floats(0.02, 2))
+def test_a_ring_covers_each_pixel_by_its_true_area(
+    x: float, y: float, radius: float, width: float
+) -> None:
+    width = min(width, radius)
+    ring = Outline.arc_stroke((x, y), radius + width / 2, 0, 360, width)
+    assert cover([ring])[0] == pytest.approx(true_cover(ring.shape), abs=0.02)
+
+
+def test_it_does_not_matter_which_way_an_outline_runs() -> None:
+    ring = Outline.arc_stroke((4, 3), 2, 0, 360, 0.5)
+    turned = Outline(tuple(contour.reversed() for contour in ring.contours))
+    forth, back = cover([ring], [turned])
+    assert forth.sum() == pytest.approx(ring.area * GRID.scale**2, rel=1e-2)
+    assert back == pytest.approx(forth)
+
+
+def test_bands_give_the_same_as_the_whole() -> None:
+    edges = Edges([[Outline.disc((4, 3), 2.7)], [Outline.rectangle(-5, -5, 30, 2.3)]], GRID)
+    whole = picture(edges.runs(0, 16), 16)
+    bands = [picture(edges.runs(top, top + 4), 4) for top in range(0, 16, 4)]
+    assert np.concatenate(bands, axis=1) == pytest.approx(whole)
+
+
+def test_shapes_off_the_picture_leave_it_empty() -> None:
+    beside = [Outline.disc((-9, 3), 2), Outline.disc((30, 3), 2), Outline.disc((4, 60), 2)]
+    assert np.abs(cover(beside)).max() < 1e-12
+
+
+def test_shapes_that_lie_on_each_other_add_up() -> None:
+    both = cover([Outline.rectangle(0, 0, 4, 4), Outline.rectangle(2, 0, 6, 4)])[0]
+    assert both[8, 8] == pytest.approx(2)  # at (3.25, 2.75)
+    assert both[8, 3] == pytest.approx(1)

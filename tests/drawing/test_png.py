@@ -1,0 +1,23 @@
+"""PNG files made band by band, read again with Pillow."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from legend.drawing.png import PngWriter
+
+
+@pytest.mark.parametrize("bands", [[40], [1, 39], [7, 7, 26]])
+def test_pixels_come_back_as_they_went_in(bands: list[int]) -> None:
+    pixels = np.random.default_rng(1).integers(0, 256, (40, 31, 3), dtype=np.uint8)
+    png = PngWriter(31, 40, 300, {"Title": "Ring: Ø"})
+    for part in np.split(pixels, np.cumsum(bands)[:-1]):
+        png.add(part)
+    with Image.open(io.BytesIO(png.finish())) as image:
+        assert image.info["dpi"] == pytest.approx((300, 300), abs=0.02)
+        assert image.info["Title"] == "Ring: Ø"
+        assert (np.asarray(image) == pixels).all()

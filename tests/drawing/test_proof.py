@@ -1,0 +1,196 @@
+"""The painted panel: what shows at each stage, and where."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from legend.description.kinds import KINDS
+from legend.drawing.layers import STAGES, Layer, layers_of
+from legend.drawing.parts import fitted_parts
+from legend.drawing.proof import MARGIN, painted, write_proof
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Artwork
+from legend.lettering.outline import Outline
+from legend.stencil.sheet import Cut, Placed, Sheet
+from legend.stencil.sheet import Path as CutPath
+
+BASE, TOP = (0xF0, 0xE8, 0xD0), (0x30, 0x50, 0x50)
+DPI = 254  # ten pixels to the mm
+
+Pixels = NDArray[np.uint8]
+
+
+def proof(
+    artwork: Artwork, sheets: tuple[Sheet, ...] | None, stage: str, dpi: float = DPI
+) -> Pixels:
+    data = painted(layers_of(artwork, sheets, stage), artwork, dpi)  # type: ignore[arg-type]
+    return np.asarray(Image.open(io.BytesIO(data)))
+
+
+def at(picture: Pixels, x: float, y: float) -> tuple[int, ...]:
+    """The colour at a point of the panel, which is 60 mm high."""
+    row, column = (60 + MARGIN - y) * 10, (x + MARGIN) * 10
+    return tuple(int(v) for v in picture[int(row), int(column)])
+
+
+def painted_through(make_artwork: Callable[..., Artwork]) -> Artwork:
+    return make_artwork(stencil={"method": "paint-through"})
+
+
+BAR, RING, BESIDE, BARE, HOLE = (20.6, 44), (64, 45), (45, 50), (89, 18), (20, 25)
+
+
+def test_lift_off_leaves_letters_in_the_base_colour(
+    artwork: Artwork, sheets: tuple[Sheet, ...]
+) -> None:
+    picture = proof(artwork, sheets, "finished")
+    assert picture.shape == (700, 1100, 3)
+    assert at(picture, *BAR) == at(picture, *RING) == BASE
+    assert at(picture, *BESIDE) == at(picture, 60, 45) == TOP  # beside letters, and in the counter
+
+
+def test_paint_through_leaves_letters_in_the_top_colour(
+    make_artwork: Callable[..., Artwork], make_sheets: Callable[..., tuple[Sheet, ...]]
+) -> None:
+    artwork = painted_through(make_artwork)
+    picture = proof(artwork, make_sheets(artwork), "finished")
+    assert at(picture, *BAR) == at(picture, *RING) == TOP
+    assert at(picture, *BESIDE) == at(picture, 60, 45) == BASE
+
+
+@pytest.mark.parametrize("method", ["lift-off", "paint-through"])
+def test_bare_discs_stay_metal_and_holes_stay_open(
+    method: str, make_artwork: Callable[..., Artwork]
+) -> None:
+    picture = proof(make_artwork(stencil={"method": method}), None, "finished")
+    metal, hole = at(picture, *BARE), at(picture, *HOLE)
+    assert max(metal) - min(metal) < 12 and min(metal) > 120
+    assert max(hole) < 60
+    assert at(picture, 85, 18) == hole  # through the middle of the disc
+    assert at(picture, -4, -4) not in (BASE, TOP, metal, hole)
+
+
+def test_each_stage_shows_what_lies_on_top(artwork: Artwork, sheets: tuple[Sheet, ...]) -> None:
+    pictures = {stage: proof(artwork, sheets, stage) for stage in STAGES}
+    assert at(pictures["base"], *BAR) == at(pictures["base"], *BESIDE) == BASE
+    film = at(pictures["masked"], *BAR)
+    assert film not in (BASE, TOP)
+    assert at(pictures["masked"], *BESIDE) == BASE
+    assert at(pictures["top"], *BESIDE) == TOP
+    relief = at(pictures["top"], *BAR)
+    assert relief != TOP
+    assert max(abs(a - b) for a, b in zip(relief, TOP, strict=True)) < 60
+    assert at(pictures["fitted"], *BAR) == BASE
+    assert at(pictures["fitted"], 20, 33) != TOP  # under the knob
+    assert at(pictures["finished"], 20, 33) == TOP
+
+
+def test_the_mask_of_paint_through_covers_all_but_the_letters(
+    make_artwork: Callable[..., Artwork], make_sheets: Callable[..., tuple[Sheet, ...]]
+) -> None:
+    artwork = painted_through(make_artwork)
+    masked = proof(artwork, make_sheets(artwork), "masked")
+    film, paper = at(masked, 19, 44), at(masked, *BESIDE)
+    assert at(masked, *BAR) == BASE
+    assert len({film, paper, BASE, TOP}) == 4
+    sprayed = proof(artwork, make_sheets(artwork), "top")
+    assert at(sprayed, *BAR) == TOP
+    assert at(sprayed, 19, 44) not in (TOP, film)
+
+
+def test_letters_come_from_the_stencil_so_that_bridges_show(
+    artwork: Artwork, sheets: tuple[Sheet, ...]
+) -> None:
+    first = sheets[0].placed[0]
+    halves = [Outline.rectangle(20, 40, 21.2, 43.5), Outline.rectangle(20, 44.5, 21.2, 48)]
+    piece = replace(first.piece, paths=(CutPath(Cut.MARK, Outline.gathered(halves)),))
+    bridged = (replace(sheets[0], placed=(replace(first, piece=piece), *sheets[0].placed[1:])),)
+    assert at(proof(artwork, bridged, "finished"), *BAR) == TOP
+    assert at(proof(artwork, None, "finished"), *BAR) == BASE
+
+
+def test_spares_and_turned_pieces_change_nothing(
+    artwork: Artwork, make_sheets: Callable[..., tuple[Sheet, ...]]
+) -> None:
+    once, thrice = make_sheets(artwork), make_sheets(artwork, copies=3)
+    turned = tuple(Placed(p.piece, (0, -1, 1, 0, 7, 90), 1, True) for p in once[0].placed)
+    want = proof(artwork, once, "finished")
+    assert (proof(artwork, thrice, "finished") == want).all()
+    assert (proof(artwork, (replace(once[0], placed=turned),), "finished") == want).all()
+
+
+@pytest.mark.parametrize("dpi", [72, 300, 777])
+@pytest.mark.parametrize("shift", [0.0, 0.013, 0.37])
+def test_a_stroke_stands_true_to_a_part_of_a_pixel(
+    artwork: Artwork, dpi: float, shift: float
+) -> None:
+    bar = artwork.marks[0].outline.moved(shift, 0)
+    x0, y0, x1, y1 = bar.bounds
+    layers = [Layer((0, 0, 0)), Layer((250, 250, 250), [bar])]
+    png = painted(layers, artwork, dpi)
+    light = np.asarray(Image.open(io.BytesIO(png)))[:, :, 0].astype(float) / 250
+    scale = dpi / 25.4
+    area, columns = light.sum(), light.sum(axis=0)
+    rows = light.sum(axis=1)
+    middle_x = (columns @ (np.arange(len(columns)) + 0.5)) / area
+    middle_y = (rows @ (np.arange(len(rows)) + 0.5)) / area
+    assert middle_x == pytest.approx(((x0 + x1) / 2 + MARGIN) * scale, abs=0.05)
+    assert middle_y == pytest.approx((65 - (y0 + y1) / 2) * scale, abs=0.05)
+    assert area == pytest.approx((x1 - x0) * (y1 - y0) * scale**2, rel=0.01)
+
+
+def test_bands_leave_no_seams(artwork: Artwork, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = proof(artwork, None, "fitted")
+    monkeypatch.setattr("legend.drawing.proof._BAND_PIXELS", 10_000)
+    assert (proof(artwork, None, "fitted") == whole).all()
+
+
+def test_the_edges_of_coats_carry_no_fringe(artwork: Artwork) -> None:
+    """Where both coats end at the bare disc, no third colour comes between top coat and metal."""
+    picture = proof(artwork, None, "finished")
+    metal = np.array(at(picture, *BARE), float)
+    row = picture[470, 950:970].astype(float)  # from (90, 18) to (92, 18), across the edge
+    share = (row - metal) @ (np.array(TOP) - metal) / ((np.array(TOP) - metal) ** 2).sum()
+    assert np.abs(row - (metal + share[:, None] * (np.array(TOP) - metal))).max() < 1.5
+    assert share[0] == pytest.approx(0, abs=0.01) and share[-1] == pytest.approx(1, abs=0.01)
+
+
+def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Path) -> None:
+    paths = [tmp_path / "a.png", tmp_path / "b.png"]
+    for path in paths:
+        write_proof(artwork, None, path, dpi=72)
+    assert paths[0].read_bytes() == paths[1].read_bytes()
+    assert is_ours(paths[0])
+    with Image.open(paths[0]) as image:
+        assert image.info["Title"] == "DOME <1> & CO"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_fitted_part_hides_what_it_covers_and_no_more(
+    kind: str, make_artwork: Callable[..., Artwork]
+) -> None:
+    artwork = make_artwork(control=[{"hole": "A", "kind": kind, "covers": 20.0}], bare=[])
+    (cover,) = artwork.keep_outs
+    tones = fitted_parts(artwork)
+    assert len(tones) > 1
+    shapes = [outline.shape for tone in tones for outline in tone.outlines]
+    assert max(shape.area for shape in shapes) == pytest.approx(cover.shape.area, rel=1e-3)
+    room = cover.shape.buffer(0.01)
+    assert [shape.difference(room).area for shape in shapes] == pytest.approx([0] * len(shapes))
+
+
+def test_a_knob_points_to_the_beginning_of_its_scale(make_artwork: Callable[..., Artwork]) -> None:
+    scale = {"from": 0, "to": 10, "sweep": 180}
+    control = {"hole": "A", "kind": "knob", "covers": 20.0, "scale": scale}
+    pointer = fitted_parts(make_artwork(control=[control], bare=[]))[-1].outlines[0]
+    x0, y0, x1, y1 = pointer.bounds
+    assert (y0 + y1) / 2 == pytest.approx(25)  # half of 180 degrees left of the top: level
+    assert x1 < 20 and x0 > 10
