@@ -92,20 +92,6 @@ PLOTTER_STEP: Final = 0.025
 #: Common practice, no source.
 LIFTING_WINDOW: Final = (1.0, 2.0)
 
-# --- What a stock can carry ------------------------------------------------
-
-#: The least sizes of each stock, mm: strokes that can be cut and lifted, counters that stay
-#: stuck, gaps and bridges that hold, the margin of a weeding box, and the gap round a disc
-#: that sits in a hole. Common practice, no source.
-STOCK_LIMITS: Final = {
-    "film": {
-        "stroke": 0.3, "counter": 0.4, "gap": 0.3, "bridge": 0.5, "margin": 2.5, "registration": 0.3,
-    },
-    "sheet": {
-        "stroke": 0.5, "counter": 0.8, "gap": 0.5, "bridge": 0.6, "margin": 8.0, "registration": 0.0,
-    },
-}  # fmt: skip
-
 # --- Stock of stencils -----------------------------------------------------
 
 #: What adhesive film carries when it is cut by a good blade, mm: the least stroke, counter,
@@ -114,7 +100,7 @@ STOCK_LIMITS: Final = {
 #: sticks down all over, so that it is long). Common practice, no source.
 FILM_LIMITS: Final = {
     "stroke": 0.3,
-    "counter": 0.4,
+    "counter": 0.3,
     "gap": 0.3,
     "bridge": 0.4,
     "margin": 2.0,

@@ -21,13 +21,17 @@ from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
 #: Most numbered values that one even step is allowed to give, both ends included.
 #: Common practice, no source.
 _MOST_NUMBERED = 13
+#: The same on a full circle, which is often numbered by twenties of degrees.
+_MOST_ROUND = 20
+#: Most values of an even step that may be left out where an uneven scale closes up.
+_MOST_CROWDED = 2
 
 #: Fewest numbered values for which whole numbers are kept to. Common practice, no source.
 _FEWEST_NUMBERED = 5
 
 #: How much further apart the farthest numbers may stand than the closest before a scale is
 #: numbered in steps of its own in each part. Common practice, no source.
-_UNEVENNESS = 3.0
+_UNEVENNESS = 2.0
 
 #: Values inside a decade that are numbered, richest first. Common practice, no source.
 _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
@@ -64,15 +68,17 @@ def graduate(
     *,
     major: Sequence[float] = (),
     step: float | None = None,
+    closed: bool = False,
 ) -> tuple[Graduation, ...]:
     """The graduations of a scale from `begin` to `end`, in that order.
 
     `fits` tells whether two numerals may be neighbours; `least_pitch` is the least part of
     the travel between graduations. `major` gives the numbered values and `step` the finest
-    step where the user has chosen them. Error: DomainError for a value the law has no place for.
+    step where the user has chosen them; `closed` tells of a full circle, whose ends meet.
+    Error: DomainError for a value the law has no place for.
     """
     low, high = sorted((begin, end))
-    numbered = sorted({low, high, *major}) if major else _numbered(law, low, high, fits)
+    numbered = sorted({low, high, *major}) if major else _numbered(law, low, high, fits, closed)
     marks = dict.fromkeys(numbered, Length.MAJOR)
     if step is not None:
         marks = dict.fromkeys(_multiples(step, low, high), Length.MINOR) | marks
@@ -91,26 +97,41 @@ def graduate(
 # --- Numbered values ---
 
 
-def _numbered(law: Law, low: float, high: float, fits: Fits) -> list[float]:
+def _numbered(law: Law, low: float, high: float, fits: Fits, closed: bool) -> list[float]:
     if law.name == "log":
         return _numbered_in_decades(low, high, fits)
-    values = _numbered_evenly(low, high, fits)
+    values = _numbered_evenly(law, low, high, fits, closed)
     return values if _even_enough(law, values) else _refined(values, fits)
 
 
-def _numbered_evenly(low: float, high: float, fits: Fits) -> list[float]:
-    """One step for the whole scale: the finest that fits, in whole numbers where it can be."""
-    even = []
+def _numbered_evenly(law: Law, low: float, high: float, fits: Fits, closed: bool) -> list[float]:
+    """One step for the whole scale: the finest that fits, in whole numbers where it can be.
+
+    A full circle takes a step that goes into it without a rest, if there is one.
+    """
+    even: list[tuple[float, list[float]]] = []
+    most = _MOST_ROUND if closed else _MOST_NUMBERED
     for step in _steps(high - low):
         inner = list(_multiples(step, low, high))
-        if len(inner) + 2 > _MOST_NUMBERED:
+        if len(inner) + 2 > most:
             continue
         inner = _thinned_at_ends(inner, low, high, fits, partial(_is_multiple, step=step))
+        if law.name != "linear":
+            inner = _thinned_where_crowded(inner, low, high, fits)
         if _all_fit([low, *inner, high], fits):
-            even.append((_places(step), [low, *inner, high]))
+            even.append((step, [low, *inner, high]))
+    if closed:
+        even = [e for e in even if _is_multiple(high - low, e[0])] or even
     places = max(_places(low), _places(high))
-    plain = [values for p, values in even if p <= places and len(values) >= _FEWEST_NUMBERED]
+    plain = [v for step, v in even if _places(step) <= places and len(v) >= _FEWEST_NUMBERED]
     return plain[0] if plain else even[0][1] if even else [low, high]
+
+
+def _thinned_where_crowded(inner: list[float], low: float, high: float, fits: Fits) -> list[float]:
+    """The values without up to two that have no room where an uneven scale closes up."""
+    crowded = [b for a, b in pairwise([low, *inner]) if not fits(a, b)]
+    crowded = crowded or [a for a, b in pairwise([*inner, high]) if not fits(a, b)]
+    return [v for v in inner if v not in crowded] if len(crowded) <= _MOST_CROWDED else inner
 
 
 def _places(value: float) -> int:

@@ -92,7 +92,14 @@ def lay_scale(
 
     pitch = max(_GRADUATION_PITCH * style.height, 2 * width[Length.MAJOR]) / track.length
     graduations = graduate(
-        law, scale.from_, scale.to, fits, pitch, major=scale.major, step=scale.step
+        law,
+        scale.from_,
+        scale.to,
+        fits,
+        pitch,
+        major=scale.major,
+        step=scale.step,
+        closed=track.closed,
     )
     marks = [
         Mark(
