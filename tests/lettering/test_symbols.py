@@ -1,0 +1,160 @@
+"""Symbols are of one size and weight, sound at every stroke, and found by their names."""
+
+import math
+from pathlib import Path
+
+import pytest
+import shapely
+
+from legend.lettering.face import LetteringError, TextStyle
+from legend.lettering.faces import load_face
+from legend.lettering.outline import Outline
+from legend.lettering.symbols import SYMBOLS, symbol
+
+ARROWS = [
+    "arrow-up",
+    "arrow-up-right",
+    "arrow-right",
+    "arrow-down-right",
+    "arrow-down",
+    "arrow-down-left",
+    "arrow-left",
+    "arrow-up-left",
+]
+WANTED = [
+    *ARROWS,
+    "on",
+    "off",
+    "stand-by",
+    "earth",
+    "protective-earth",
+    "frame-or-chassis",
+    "direct-current",
+    "alternating-current",
+    "direct-and-alternating-current",
+    "fuse",
+    "battery",
+    "lamp",
+    "input",
+    "output",
+    "bell",
+    "loudspeaker",
+    "headphones",
+    "microphone",
+    "aerial",
+    "variability",
+    "plus",
+    "minus",
+    "dangerous-voltage",
+    "caution",
+    "rotary-increase",
+]
+
+
+def style(height: float = 5, stroke: float = 1 / 7, **more: float | str) -> TextStyle:
+    return TextStyle(load_face("plain", Path()), height, stroke, **more)  # type: ignore[arg-type]
+
+
+def test_the_symbols_that_panels_need_are_there() -> None:
+    assert set(WANTED) <= set(SYMBOLS)
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_every_symbol_says_what_it_is(name: str) -> None:
+    assert SYMBOLS[name].title[0].isupper()
+    assert SYMBOLS[name].number.startswith(("IEC 60417-", "ISO 7000-"))
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+@pytest.mark.parametrize("stroke", [0.08, 0.1, 1 / 7, 1 / 6])
+@pytest.mark.parametrize("ends", ["round", "square"])
+def test_sound_at_every_weight(name: str, stroke: float, ends: str) -> None:
+    outline = symbol(name, style(3.5, stroke, ends=ends))
+    assert outline.shape.is_valid
+    signed = sum(contour.signed_area for contour in outline.contours)
+    assert signed == pytest.approx(outline.area, rel=1e-3)
+    for contour in outline.contours:
+        assert shapely.is_simple(shapely.linearrings(contour.flat))
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_as_large_as_the_others(name: str) -> None:
+    """The larger side is near the square root of two of the capital height."""
+    left, bottom, right, top = symbol(name, style(10)).bounds
+    larger = max(right - left, top - bottom)
+    assert 1.05 * 10 < larger < 1.7 * 10
+    assert (bottom + top) / 2 == pytest.approx(5, abs=2)
+    assert left == pytest.approx(1)
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_of_one_weight(name: str) -> None:
+    """No ink is thinner than the stroke, and but for the solid ones none is much thicker."""
+    ink = symbol(name, style(10, 0.1)).shape
+    assert ink.buffer(-0.47).area > 0
+    opened = ink.buffer(-0.47).buffer(0.47)
+    assert ink.difference(opened.buffer(0.03)).area < 0.02 * ink.area
+    thick = ink.buffer(-0.85)
+    assert thick.is_empty != SYMBOLS[name].solid
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_no_gap_too_small_to_cut(name: str) -> None:
+    """At the usual stroke, parts and counters stand three tenths of a millimetre apart at 5 mm."""
+    ink = symbol(name, style(5)).shape
+    parts = shapely.get_parts(ink)
+    for place, one in enumerate(parts):
+        for other in parts[:place]:
+            assert one.distance(other) > 0.3
+    for part in parts:
+        for ring in shapely.get_rings(part)[1:]:
+            assert shapely.maximum_inscribed_circle(shapely.polygons(ring)).length > 0.15
+
+
+@pytest.mark.parametrize("place", range(8))
+def test_arrows_point_where_they_say(place: int) -> None:
+    outline = symbol(ARROWS[place], style(10))
+    left, bottom, right, top = outline.bounds
+    centred = outline.moved(-(left + right) / 2, -(bottom + top) / 2).turned(-45 * place)
+    heavy = centred.shape.centroid
+    assert heavy.y > 0.5
+    assert heavy.x == pytest.approx(0, abs=0.6)
+    assert centred.area == pytest.approx(symbol("arrow-up", style(10)).area, rel=1e-3)
+
+
+def test_on_and_off_are_equally_tall() -> None:
+    heights = [b[3] - b[1] for b in (symbol(name, style()).bounds for name in ("on", "off"))]
+    assert heights[0] == pytest.approx(heights[1], abs=1e-6)
+    assert heights[0] == pytest.approx(5 * math.sqrt(2))
+
+
+def test_neither_narrowed_nor_leaning_nor_filled_in() -> None:
+    usual = symbol("earth", style(stroke=0.14))
+    assert symbol("earth", style(stroke=0.14, width=0.6, slope=20)).bounds == usual.bounds
+    assert symbol("earth", style(stroke=0.3)).area == symbol("earth", style(stroke=1 / 6)).area
+
+
+def test_the_wedge_grows_clockwise() -> None:
+    outline = symbol("rotary-increase", style(10))
+    left, bottom, right, top = outline.bounds
+    middle = outline.moved(-(left + right) / 2, -top + (right - left) / 2)
+    widths = []
+    for degrees in (-120, -45, 30, 120):
+        ray = shapely.LineString([(0, 0), (0, 20)])
+        widths.append(middle.turned(-degrees).shape.intersection(ray).length)
+    assert widths == sorted(widths)
+    assert widths[-1] > 2 * widths[0]
+
+
+def test_an_unknown_name_is_told_with_the_nearest() -> None:
+    with pytest.raises(
+        LetteringError, match="no symbol 'Loudspeeker'; the nearest are loudspeaker"
+    ):
+        symbol("Loudspeeker", style())
+    with pytest.raises(LetteringError, match="no symbol 'zzz'; there are on, off"):
+        symbol("zzz", style())
+
+
+def test_a_symbol_is_drawn_once() -> None:
+    assert symbol("bell", style()) is symbol("bell", style())
+    assert isinstance(symbol("bell", style()), Outline)

@@ -1,0 +1,263 @@
+"""Texts are set in lines, with symbols and with letters of the built-in face among them."""
+
+import importlib.util
+import itertools
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from legend.lettering import typesetting
+from legend.lettering.face import Letter, LetteringError, Line, TextStyle
+from legend.lettering.faces import load_face
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import Setting, set_text
+
+
+def package(name: str) -> Path:
+    spec = importlib.util.find_spec(name)
+    assert spec
+    assert spec.origin
+    return Path(spec.origin).parent
+
+
+SANS = str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf")
+BOLD = str(package("font_manrope") / "files/Manrope-Bold.ttf")
+
+
+@pytest.fixture(scope="module")
+def sans() -> TextStyle:
+    return TextStyle(load_face(SANS, Path()), 5)
+
+
+@pytest.fixture(scope="module")
+def bold() -> TextStyle:
+    return TextStyle(load_face(BOLD, Path()), 5)
+
+
+@pytest.fixture(scope="module")
+def plain() -> TextStyle:
+    return TextStyle(load_face("plain", Path()), 5, stroke=0.1)
+
+
+def lines_of(setting: Setting, *lengths: int) -> list[tuple[float, float, float, float]]:
+    """Boxes of the ink of lines with so many letters."""
+    letters = iter(setting.letters)
+    return [
+        Outline.gathered(letter.outline for letter in itertools.islice(letters, length)).bounds
+        for length in lengths
+    ]
+
+
+# --- Lines ---
+
+
+def test_one_line_starts_at_the_pen_on_the_baseline(sans: TextStyle) -> None:
+    setting = set_text("HAND", sans)
+    line = sans.face.set_line("HAND", sans)
+    assert setting.outline.bounds[1] == pytest.approx(0, abs=1e-9)
+    for one, other in zip(setting.letters, line.letters, strict=True):
+        assert one.outline.bounds == pytest.approx(other.outline.bounds)
+    assert setting.height == 5
+    assert setting.notes == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "pitch"),
+    [
+        ("SAFE\nLIGHT", 1.3),
+        ("50\n60", 1.3),
+        ("Safe\nLIGHT", 1.5),
+        ("5 kΩ\n1 µF", 1.5),
+        ("SÉCURITÉ\nLAMPE", 1.9),
+        ("FAÇADE\nNORD", 1.3),
+        ("Été\nhiver", 1.9),
+    ],
+)
+def test_lines_stand_at_the_pitch_of_the_standard(sans: TextStyle, text: str, pitch: float) -> None:
+    first, second = text.split("\n")
+    setting = set_text(text, sans)
+    _, lower, _, _ = lines_of(setting, len(first), len(second))[1]
+    _, alone, _, _ = set_text(second, sans).outline.bounds
+    assert alone - lower == pytest.approx(pitch * 5)
+
+
+@pytest.mark.parametrize("align", ["left", "centre", "right"])
+def test_lines_are_aligned_by_their_ink(sans: TextStyle, align: typesetting.Align) -> None:
+    setting = set_text("TIMER\nAV\nLONGER LINE", sans, align)
+    boxes = lines_of(setting, 5, 2, 11)
+    measure = {
+        "left": lambda box: box[0],
+        "centre": lambda box: (box[0] + box[2]) / 2,
+        "right": lambda box: box[2],
+    }[align]
+    first = measure(set_text("TIMER", sans).outline.bounds)
+    assert [measure(box) for box in boxes] == pytest.approx([first] * 3)
+
+
+def test_an_empty_line_keeps_its_room(sans: TextStyle) -> None:
+    setting = set_text("A\n\nB", sans)
+    assert setting.outline.bounds[1] == pytest.approx(-2 * 1.3 * 5)
+
+
+@pytest.mark.parametrize("text", ["", " ", "   ", "\n", " \n "])
+def test_no_ink(sans: TextStyle, plain: TextStyle, text: str) -> None:
+    for style in (sans, plain):
+        setting = set_text(text, style)
+        assert not setting.outline
+        assert setting.notes == ()
+
+
+def test_tabs_are_spaces_and_composed_letters_are_the_same_as_loose_ones(sans: TextStyle) -> None:
+    assert set_text("A\tB", sans).outline.bounds == set_text("A B", sans).outline.bounds
+    assert set_text("E\u0301", sans).outline.bounds == set_text("É", sans).outline.bounds
+
+
+def test_settings_are_kept(sans: TextStyle) -> None:
+    assert set_text("KEPT", sans) is set_text("KEPT", replace(sans))
+    assert set_text("KEPT", sans) is not set_text("KEPT", replace(sans, height=6))
+
+
+# --- What the face lacks ---
+
+
+def test_a_missing_character_comes_from_the_built_in_face(bold: TextStyle) -> None:
+    assert not bold.face.has("→")
+    setting = set_text("A→B", bold)
+    assert [letter.text for letter in setting.letters] == ["A", "→", "B"]
+    assert setting.notes == (
+        f"The face {BOLD!r} has no →; it is taken from the built-in face plain.",
+    )
+    first, arrow, last = (letter.outline.bounds for letter in setting.letters)
+    pair = bold.face.set_line("HH", bold).letters
+    gap = pair[1].outline.bounds[0] - pair[0].outline.bounds[2]
+    assert arrow[0] - first[2] == pytest.approx(gap)
+    assert last[0] - arrow[2] == pytest.approx(gap)
+    assert last[1] == pytest.approx(0, abs=1e-9)
+
+
+def test_what_stands_in_is_as_heavy_as_the_face(bold: TextStyle) -> None:
+    shaft = set_text("↑", bold).outline.shape.intersection(
+        shapely.LineString([(-10, 1.2), (20, 1.2)])
+    )
+    left, _, right, _ = set_text("I", bold).outline.bounds
+    assert shaft.length == pytest.approx(right - left, rel=0.02)
+
+
+def test_several_missing_characters_are_named_together(bold: TextStyle) -> None:
+    (note,) = set_text("↑A → B ↑", bold).notes
+    assert note == f"The face {BOLD!r} has no ↑ and →; they are taken from the built-in face plain."
+
+
+def test_words_among_what_stands_in_keep_their_spaces(bold: TextStyle) -> None:
+    first, _, arrow, *_ = (letter.outline for letter in set_text("A → B", bold).letters)
+    pair = [x.outline for x in bold.face.set_line("H H", bold).letters if x.outline]
+    gap = pair[1].bounds[0] - pair[0].bounds[2]
+    arrow = next(x.outline for x in set_text("A → B", bold).letters if x.text == "→")
+    assert arrow.bounds[0] - first.bounds[2] == pytest.approx(gap)
+
+
+def test_a_character_that_no_face_has(sans: TextStyle, plain: TextStyle) -> None:
+    said = r"'ꀀ' \(YI SYLLABLE IT, U\+A000\) of the text 'AꀀB' is neither in the face .*built-in"
+    for style in (sans, plain):
+        with pytest.raises(LetteringError, match=said):
+            set_text("AꀀB", style)
+
+
+def test_a_mark_is_not_parted_from_its_letter() -> None:
+    stretches = typesetting._stretches("Aq\u0302 B", frozenset("\u0302"))
+    assert stretches == [("A", False), ("q\u0302 ", True), ("B", False)]
+
+
+# --- Symbols ---
+
+
+@pytest.mark.parametrize(
+    "text", ["symbol:earth", "MAINS symbol:earth 5 A", "symbol:on\nsymbol:off"]
+)
+def test_symbols_stand_among_words(sans: TextStyle, text: str) -> None:
+    setting = set_text(text, sans)
+    assert "".join(letter.text for letter in setting.letters if letter.outline) == "".join(
+        text.split()
+    )
+    boxes = [letter.outline.bounds for letter in setting.letters if letter.outline]
+    if "\n" not in text:
+        assert all(one[2] < other[0] for one, other in itertools.pairwise(boxes))
+
+
+def test_a_symbol_stands_on_the_middle_of_the_capitals(sans: TextStyle) -> None:
+    setting = set_text("H symbol:off", sans)
+    circle = setting.letters[-1].outline.bounds
+    assert (circle[1] + circle[3]) / 2 == pytest.approx(2.5)
+
+
+def test_a_word_space_stands_between_a_symbol_and_a_word(sans: TextStyle) -> None:
+    setting = set_text("H symbol:off", sans)
+    boxes = [letter.outline.bounds for letter in setting.letters if letter.outline]
+    pair = [x.outline.bounds for x in sans.face.set_line("H H", sans).letters if x.outline]
+    assert boxes[1][0] - boxes[0][2] == pytest.approx(pair[1][0] - pair[0][2])
+
+
+def test_an_unknown_symbol(sans: TextStyle) -> None:
+    with pytest.raises(LetteringError, match=r"no symbol 'erth'; the nearest are .*earth"):
+        set_text("symbol:erth", sans)
+
+
+def test_the_word_symbol_is_a_word(sans: TextStyle) -> None:
+    letters = set_text("(symbol:on) SYMBOL", sans).letters
+    assert "".join(letter.text for letter in letters) == "(symbol:on) SYMBOL"
+
+
+# --- Letters that touch ---
+
+
+class _Boxes:
+    """A face whose letters are squares, one capital height wide, set with a given step."""
+
+    name = "boxes"
+
+    def __init__(self, step: float) -> None:
+        self.step = step
+
+    def has(self, character: str) -> bool:
+        return True
+
+    def set_line(self, text: str, style: TextStyle) -> Line:
+        square = Outline.rectangle(0, 0, style.height, style.height)
+        letters = [
+            Letter(character, square.moved(place * self.step * style.height, 0))
+            for place, character in enumerate(text)
+        ]
+        return Line(tuple(letters), len(text) * self.step * style.height)
+
+
+def test_letters_that_touch_are_joined() -> None:
+    joined = set_text("ABC", TextStyle(_Boxes(0.75), 4))
+    assert len(joined.outline.contours) == 1
+    assert joined.outline.area == pytest.approx(4 * (4 + 3 + 3))
+    assert [letter.text for letter in joined.letters] == ["A", "B", "C"]
+    apart = set_text("ABC", TextStyle(_Boxes(1.5), 4))
+    assert len(apart.outline.contours) == 3
+
+
+def test_a_join_that_had_to_be_flattened_is_noted(monkeypatch: pytest.MonkeyPatch) -> None:
+    from legend.lettering import curves
+
+    monkeypatch.setattr(curves, "_read", lambda path: Outline(()))
+    setting = set_text("ABCD", TextStyle(_Boxes(0.75), 4))
+    assert setting.notes[0].startswith("Some curves of 'ABCD' could not be joined as curves")
+    assert setting.outline.area == pytest.approx(4 * 13)
+
+
+@given(st.text("AVTo.1/fiéÅ8 ", min_size=1, max_size=12), st.floats(0, 0.5))
+@settings(max_examples=40, deadline=None)
+def test_ink_is_that_of_the_letters_and_sound(text: str, tracking: float) -> None:
+    style = TextStyle(load_face(SANS, Path()), 3.5, tracking=tracking)
+    setting = set_text(text, style)
+    shapes = [letter.outline.shape for letter in setting.letters]
+    assert setting.outline.area == pytest.approx(shapely.union_all(shapes).area, rel=1e-3)
+    assert setting.outline.shape.is_valid
+    assert "".join(letter.text for letter in setting.letters) == text
