@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from legend.description.cautions import cautions
 from legend.description.schema import Stencil
 from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import size_in_words
@@ -121,7 +122,7 @@ def card_html(
             (_SEVERITIES[f.severity], f)
             for f in sorted(findings, key=lambda f: severities.index(f.severity))
         ],
-        mains=any(c.mains or c.kind == "fuse" for c in description.control),
+        cautions=cautions(description),
     )
 
 
