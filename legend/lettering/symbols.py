@@ -188,12 +188,12 @@ def symbol(name: str, style: TextStyle) -> Outline:
 def _drawn(name: str, height: float, stroke: float, ends: Literal["round", "square"]) -> Outline:
     from legend.lettering.pathdata import read_path
     from legend.lettering.skeleton import transformed
-    from legend.lettering.stroking import stroked
+    from legend.lettering.stroking import inked
 
     drawing = SYMBOLS[name]
-    scale = height * (_SIZE - stroke) / _GRID
+    scale = (_SIZE - stroke) / _GRID
     skeleton = transformed(read_path(drawing.strokes), (scale, 0.0, 0.0, scale, 0.0, 0.0))
-    outline = stroked(skeleton, stroke * height, ends).outline
+    outline = inked(skeleton, stroke, ends, height).outline(height)
     if drawing.solid:
         outline = Outline(tuple(c for c in outline.contours if c.signed_area > 0))
     outline = outline.turned(drawing.turn)
