@@ -91,9 +91,11 @@ def _pitch(text: str) -> float:
     plain, symbols = _SYMBOL.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
     pairs = itertools.pairwise(decomposed)
-    if any(base.isupper() and unicodedata.combining(mark) == 230 for base, mark in pairs):
+    if symbols or any(
+        base.isupper() and unicodedata.combining(mark) == 230 for base, mark in pairs
+    ):
         return ISO_B_LINE_PITCH_ACCENTED
-    if symbols or any(character.islower() for character in plain):
+    if any(character.islower() for character in plain):
         return ISO_B_LINE_PITCH
     return ISO_B_LINE_PITCH_CAPITALS
 
