@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -142,7 +143,7 @@ _NEARER = 0.5
 
 @check
 def nearer_to_other(scene: Scene) -> Iterator[Finding]:
-    """A name is nearest to the control that it names."""
+    """A name is nearest to the control that it names, or to the rest of its legends."""
     covers = scene.artwork.keep_outs
     fitted = [i for i, cover in enumerate(covers) if cover.fitted]
     if not fitted:
@@ -151,12 +152,17 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     shapes = scene.shapes[names]
     tree = shapely.STRtree(scene.covers[fitted])
     pairs, apart = tree.query_nearest(shapes, return_distance=True)
-    own = {covers[i].owner: scene.covers[i] for i in fitted}
+    family: dict[str, list[BaseGeometry]] = {}
+    for i in fitted:
+        family.setdefault(covers[i].owner, []).append(scene.covers[i])
+    for mark, shape in zip(scene.marks, scene.shapes, strict=True):
+        family.setdefault(mark.owner, []).append(shape)
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
-        if cover.owner == mark.owner or mark.owner not in own or distance <= 0:
+        if cover.owner == mark.owner or distance <= 0:
             continue
-        away = float(shapely.distance(own[mark.owner], shapes[n]))
+        own = [shape for shape in family[mark.owner] if shape is not shapes[n]]
+        away = float(shapely.distance(own, shapes[n]).min(initial=np.inf))
         if distance < away - _NEARER:
             yield finding(
                 Severity.WARNING,
