@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
-from legend.description import stock
-from legend.layout.artwork import Artwork
+from legend.description.schema import LETTERED_ROLES, Description
+from legend.description.stock import StockLimits, limits
+from legend.layout.artwork import Artwork, Mark
+from legend.lettering.curves import united
 from legend.lettering.outline import Contour, Outline
-from legend.stencil.joining import joined
+from legend.stencil.bridges import bridged
+from legend.stencil.joining import joined, touching
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
 from legend.stencil.pieces import Gathering, gather
@@ -22,34 +25,63 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     What could not be done as asked is among the findings of the sheet it is on.
     """
     stencil = artwork.description.stencil
-    pieces = _pieces(artwork, stock.limits(stencil))
-    return nest(pieces, stencil)
+    return nest(_pieces(artwork, limits(stencil)), stencil)
 
 
-def _pieces(artwork: Artwork, limits: stock.StockLimits) -> list[Piece]:
+def _pieces(artwork: Artwork, limits: StockLimits) -> list[Piece]:
     gatherings = gather(artwork, limits)
-    paths = [[*_paths(gathering)] for gathering in gatherings]
+    marks = _cut_marks([gathering.marks for gathering in gatherings], artwork.description, limits)
+    paths = [
+        _paths(gathering, outlines) for gathering, outlines in zip(gatherings, marks, strict=True)
+    ]
     return [
-        Piece(
-            number,
-            gathering.name,
-            gathering.owners,
-            gathering.box,
-            (*ordered, _round(gathering.box, ordered)),
-        )
-        for number, (gathering, ordered) in enumerate(
+        Piece(number, each.name, each.owners, each.box, (*ordered, _round(each.box, ordered)))
+        for number, (each, ordered) in enumerate(
             zip(gatherings, in_knife_order(paths), strict=True), start=1
         )
     ]
 
 
-def _paths(gathering: Gathering) -> Iterator[Path]:
-    if gathering.bare:
-        yield Path(Cut.BARE, gathering.bare)
-    for outline in joined([mark.outline for mark in gathering.marks]):
-        yield Path(Cut.MARK, outline)
-    for outline in joined(gathering.registration):
-        yield Path(Cut.REGISTRATION, outline)
+def _cut_marks(
+    pieces: Sequence[Sequence[Mark]], description: Description, limits: StockLimits
+) -> list[list[Outline]]:
+    """The openings, or the letters, of each piece: marks that touch joined, bridges cut."""
+    wanted = _bridged_roles(description)
+    plain: list[list[Outline]] = []
+    to_bridge: list[tuple[int, Outline, float]] = []
+    for piece, marks in enumerate(pieces):
+        plain.append([])
+        for group in touching([mark.outline for mark in marks]):
+            outline = united([marks[i].outline for i in group]).outline
+            if any(marks[i].role.value in wanted for i in group):
+                to_bridge.append((piece, outline, max(marks[i].height for i in group)))
+            else:
+                plain[piece].append(outline)
+    heights = [height for _, _, height in to_bridge]
+    done = bridged([outline for _, outline, _ in to_bridge], heights, limits)
+    for (piece, _, _), outline in zip(to_bridge, done, strict=True):
+        plain[piece].append(outline)
+    return plain
+
+
+def _bridged_roles(description: Description) -> set[str]:
+    """The roles of the marks that are bridged: all on rigid stock, or those that are to look so."""
+    lettering = description.lettering
+    if description.stencil.stock == "sheet":
+        return {*LETTERED_ROLES, "graduation", "frame", "rule", "symbol"}
+    own = {role: getattr(lettering, role).bridged for role in LETTERED_ROLES}
+    asked = {
+        role for role in LETTERED_ROLES if own[role] or (own[role] is None and lettering.bridged)
+    }
+    return asked | {"symbol"} if lettering.bridged else asked
+
+
+def _paths(gathering: Gathering, marks: Sequence[Outline]) -> list[Path]:
+    return [
+        *([Path(Cut.BARE, gathering.bare)] if gathering.bare else []),
+        *(Path(Cut.MARK, outline) for outline in marks),
+        *(Path(Cut.REGISTRATION, outline) for outline in joined(gathering.registration)),
+    ]
 
 
 def _round(box: Box, cuts: Sequence[Path]) -> Path:

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from legend.lettering.outline import Contour, Outline, Points
+from legend.stencil.contours import holders
 from legend.stencil.sheet import Path
 
 #: A bend of less than this is no corner, degrees.
@@ -88,33 +89,16 @@ def _innermost_first(paths: Sequence[Path]) -> list[Path]:
 
 def _nested(contours: Sequence[Contour]) -> list[Contour]:
     """Contours of one shape: left to right, each after all that lies in it."""
-    low = np.array([contour.points.min(axis=0) for contour in contours])
-    high = np.array([contour.points.max(axis=0) for contour in contours])
-    in_box = (low[:, None] > low[None]).all(axis=2) & (high[:, None] < high[None]).all(axis=2)
-    depth = np.zeros(len(contours), dtype=int)
-    holder = np.full(len(contours), -1)
-    size = (high - low).prod(axis=1)
-    for inner, outer in sorted(np.argwhere(in_box).tolist(), key=lambda pair: -size[pair[1]]):
-        if _holds(contours[outer].points, contours[inner].points[0]):
-            depth[inner] += 1
-            holder[inner] = outer
+    left = [tuple(contour.points.min(axis=0).tolist()) for contour in contours]
     members: dict[int, list[int]] = {}
-    for index in np.lexsort((low[:, 1], low[:, 0])).tolist():
-        members.setdefault(int(holder[index]), []).append(index)
+    holder = holders(contours)
+    for index in sorted(range(len(contours)), key=left.__getitem__):
+        members.setdefault(holder[index], []).append(index)
 
     def unrolled(outer: int) -> list[int]:
         return [i for inner in members.get(outer, []) for i in (*unrolled(inner), inner)]
 
     return [contours[i] for i in unrolled(-1)]
-
-
-def _holds(ring: Points, point: Points) -> bool:
-    """Whether a point lies inside a ring of points."""
-    x, y = (ring - point).T
-    x1, y1 = np.roll(x, -1), np.roll(y, -1)
-    crosses = (y > 0) != (y1 > 0)
-    rise = np.where(crosses, y1 - y, 1.0)
-    return bool(np.count_nonzero(crosses & (x - y * (x1 - x) / rise > 0)) % 2)
 
 
 # --- Where a contour begins ---

@@ -7,6 +7,8 @@ How a stencil is brought to its holes depends on how it is worked:
   own shape.
 - `paint-through` film: the hole itself at the drilled size, cut but left in place.
 - `sheet`: the hole itself at the drilled size, cut right through, so that a bolt pins it.
+  Out of a large cut-out, which no bolt pins, only four sights are cut, each along the middle
+  of a side, to lay the stencil true to its edges; the rest stays and keeps the stencil stiff.
 
 On film, cross lines through the middle are sighted on the scribed centre lines. They are a
 narrow slit in the shape of a plus, so that every cut is closed, the disc stays in one piece
@@ -34,11 +36,15 @@ _LEAST_CROSSED = 4.0
 _ARM_PART = 0.6
 _LONGEST_ARM = 8.0
 
+#: Sights: the least size of a cut-out that has them, how wide they are, the part of a side
+#: that they run along, and the longest, mm. Common practice, no source.
+_LEAST_SIGHTED, _SIGHT_WIDTH, _SIGHT_PART, _LONGEST_SIGHT = 12.0, 2.5, 0.4, 20.0
+
 
 def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Outline | None:
     """The registration mark on an opening, or None where a disc would be too small to lay."""
     if stencil.stock == "sheet":
-        return opening.outline
+        return _sights(opening) or opening.outline
     if stencil.method == "paint-through":
         return with_cross(opening.outline, opening, limits)
     disc = _inset(opening, limits.registration_gap)
@@ -76,3 +82,25 @@ def _inset(opening: Opening, gap: float) -> Outline | None:
     radius = h if hole.slot else max(hole.corner_radius - gap, 0.0)
     plug = Outline.rectangle(x - w, y - h, x + w, y + h, radius)
     return plug.turned(hole.angle, (x, y)) if hole.angle else plug
+
+
+def _sights(opening: Opening) -> Outline | None:
+    """Four narrow openings along the sides of a large cut-out, or None where it is small."""
+    hole, (x, y) = opening.hole, opening.centre
+    width, height = hole_size(hole)
+    if hole.cutout is None or min(width, height) < _LEAST_SIGHTED:
+        return None
+    along_x, along_y = (
+        min(_SIGHT_PART * side, _LONGEST_SIGHT, side - 2 * hole.corner_radius) / 2
+        for side in (width, height)
+    )
+    if min(along_x, along_y) <= 0:
+        return None
+    w, h, deep = width / 2, height / 2, _SIGHT_WIDTH
+    sights = [
+        Outline.rectangle(x - along_x, y + h - deep, x + along_x, y + h),
+        Outline.rectangle(x + w - deep, y - along_y, x + w, y + along_y),
+        Outline.rectangle(x - along_x, y - h, x + along_x, y - h + deep),
+        Outline.rectangle(x - w, y - along_y, x - w + deep, y + along_y),
+    ]
+    return Outline.gathered(sights).turned(hole.angle, (x, y))

@@ -1,0 +1,89 @@
+"""Bridge the islands of rigid stock: shapes to cut in, shapes that leave no island out.
+
+A bridge is a rectangle taken away from the curves of the shape, which stay as they are.
+Where the bridges of a letter go is decided in `legend.stencil.planning`, those of frames
+and long lines in `legend.stencil.ties`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+
+from legend.description.stock import StockLimits
+from legend.lettering.curves import less
+from legend.lettering.outline import Contour, Outline
+from legend.stencil.contours import parts
+from legend.stencil.planning import plan
+from legend.stencil.ties import tie
+
+#: Width of a bridge over capital height, where that is more than the stock's least.
+#: Common practice, no source.
+BRIDGE_PER_HEIGHT = 0.06
+
+#: How far the flattened shape that bridges are planned on may lie from the true one, mm.
+_ROUGH = 0.008
+
+
+def bridged(
+    outlines: Sequence[Outline], heights: Sequence[float], limits: StockLimits
+) -> list[Outline]:
+    """The shapes with bridges to every island, for capital heights of `heights` mm (0: none)."""
+    known: dict[object, Outline] = {}
+    return [
+        Outline(
+            tuple(
+                contour
+                for part in parts(outline)
+                for contour in _bridged(part, height, limits, known)
+            )
+        )
+        for outline, height in zip(outlines, heights, strict=True)
+    ]
+
+
+def _bridged(
+    part: Outline, height: float, limits: StockLimits, known: dict[object, Outline]
+) -> Iterator[Contour]:
+    """The contours of a connected shape; `known` keeps letters, which come again and again."""
+    corner = part.contours[0].points.min(axis=0)
+    extent = (part.contours[0].points.max(axis=0) - corner).max()
+    if len(part.contours) == 1 and extent <= limits.free_edge:
+        yield part.contours[0]
+        return
+    key = (
+        height,
+        *(contour.codes for contour in part.contours),
+        np.round(np.vstack([contour.points for contour in part.contours]) - corner, 3).tobytes(),
+    )
+    if key not in known:
+        known[key] = _with_bridges(part.moved(*-corner), height, limits)
+    for contour in known[key].contours:
+        yield Contour(contour.codes, contour.points + corner)
+
+
+def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Outline:
+    width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
+    polygon = shapely.orient_polygons(part.shape.simplify(_ROUGH))
+    rectangles, tied = tie(polygon, limits)
+    if len(tied) < len(polygon.interiors):
+        rectangles += [bridge.corners for bridge in plan(polygon, width, limits, tied)]
+    cut = less(part, [Outline.polygon(corners) for corners in rectangles]).outline
+    while (forced := _tie_by_force(cut, width)) is not None:
+        cut = less(cut, [forced]).outline
+    return cut
+
+
+def _tie_by_force(outline: Outline, width: float) -> Outline | None:
+    """A bridge by the shortest way to an island that is still loose, or None where none is."""
+    for polygon in shapely.get_parts(outline.shape):
+        if len(polygon.interiors):
+            rings = [polygon.exterior, *polygon.interiors]
+            line = shapely.shortest_line(rings[1], shapely.multilinestrings(rings[:1] + rings[2:]))
+            p, q = shapely.get_coordinates(line)
+            along = (q - p) / max(math.dist(p, q), 1e-9)
+            return Outline.line_stroke(p - along * width / 2, q + along * width / 2, width)
+    return None

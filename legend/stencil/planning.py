@@ -1,0 +1,364 @@
+"""Plan the bridges of one letter: a polygon with holes in, `Bridge`s that tie each hole out.
+
+Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
+are placed as a stencil cutter places them: upright, in one line through the letter, at the
+middle of what they hold; a hole that is wider than three bridges is held on two sides.
+Level and slanting bridges are for strokes that no upright one crosses well. Where several
+places will do, the one that takes the least paint is taken, unless it would leave a sliver
+of opening too thin to paint.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.lib.stride_tricks import sliding_window_view
+
+from legend.description.stock import StockLimits
+from legend.lettering.outline import Points
+from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
+
+#: An island wider than this many bridges is held on two sides.
+_TWO_SIDED = 3
+
+#: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
+_APART = 80.0
+
+#: Lines drawn to either side of the middle of a bridge, to find where it may stand.
+_HALF = 4
+
+#: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
+_OVERRUN = 0.02
+
+#: What a bridge costs beside an upright one in line that takes as much paint: one out of
+#: line, a level one, a slanting one; and what is added at the edge of the hole it holds.
+_OUT_OF_LINE, _LEVEL, _SLANTING, _OFF_CENTRE = 1.5, 2.5, 3.5, 0.6
+
+#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
+_STEEPEST = 1.2
+
+#: How many plans are tried for one that leaves no sliver.
+_TRIED = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Bridge:
+    """A bridge `width` wide along the line at `x`, from `low` to `high`, in a turned polygon.
+
+    The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
+    `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted.
+    """
+
+    degrees: float
+    x: float
+    low: float
+    high: float
+    width: float
+    rings: tuple[int, int]
+    cost: float
+
+    @property
+    def corners(self) -> Points:
+        """The rectangle to take away, a little longer than the stroke is wide."""
+        x0, x1 = self.x - self.width / 2, self.x + self.width / 2
+        low, high = self.low - _OVERRUN, self.high + _OVERRUN
+        upright = np.array([(x0, low), (x1, low), (x1, high), (x0, high)])
+        return upright @ turn(-self.degrees)
+
+    @property
+    def middle(self) -> Points:
+        point: Points = np.array([self.x, (self.low + self.high) / 2]) @ turn(-self.degrees)
+        return point
+
+
+def plan(
+    polygon: shapely.Polygon, width: float, limits: StockLimits, tied: Collection[int] = ()
+) -> list[Bridge]:
+    """Bridges of this width that tie every hole of a polygon to its outside.
+
+    `tied` are the holes, counted from 1, that are tied already. A hole that no straight
+    bridge reaches is left out; the caller sees to it.
+    """
+    letter = _Letter(polygon, width, limits)
+    bridges: list[Bridge] = []
+    held = {0, *tied}
+    for column in letter.columns(held):
+        bridges += letter.tie(column, held)
+        held |= set(column)
+    return bridges
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Crossing:
+    """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost."""
+
+    degrees: float
+    width: float
+    rings: tuple[int, int]
+    x: Floats
+    low: Floats
+    high: Floats
+    cost: Floats
+
+    def bridge(self, index: int, factor: float) -> Bridge:
+        return Bridge(
+            self.degrees,
+            float(self.x[index]),
+            float(self.low[index]),
+            float(self.high[index]),
+            self.width,
+            self.rings,
+            float(self.cost[index]) * factor,
+        )
+
+    def nearest(self, x: float) -> int:
+        """The index of the place nearest to x."""
+        return int(np.abs(self.x - x).argmin())
+
+
+class _Letter:
+    """A polygon whose holes are to be tied, and the places where it can be bridged."""
+
+    def __init__(self, polygon: shapely.Polygon, width: float, limits: StockLimits) -> None:
+        self._polygon = polygon
+        self._width = width
+        self._rings = Rings.of(polygon)
+        self._thin = limits.stroke * 0.49
+        self._worn = _worn(polygon, self._thin)
+        count = len(polygon.interiors)
+        self._extents = [self._rings.extent(ring) for ring in range(count + 1)]
+        self._upright = list(_crossings(self._rings, 0.0, width))
+
+    def columns(self, held: Collection[int]) -> Iterator[list[int]]:
+        """Holes that one upright line can run through, column by column from the left.
+
+        Those that are held already are left out.
+        """
+        column: list[int] = []
+        right = -math.inf
+        loose = set(range(1, len(self._extents))) - set(held)
+        order = sorted(loose, key=lambda ring: self._extents[ring][0][0])
+        for ring in order:
+            low, high = self._extents[ring]
+            if column and (low[0] + high[0]) / 2 > right:
+                yield column
+                column, right = [], -math.inf
+            column.append(ring)
+            right = max(right, float(high[0]))
+        if column:
+            yield column
+
+    def tie(self, column: Sequence[int], held: Collection[int]) -> list[Bridge]:
+        """The bridges of a column of holes, in one line where that can be."""
+        allowed = {*column, *held}
+        upright = [c for c in self._upright if allowed.issuperset(c.rings)]
+        others = self._others(allowed, (90.0,))
+        plans = self._plans(column, held, upright, others)
+        if not plans or not all(self._holds(bridges, column) for bridges in plans[:1]):
+            others += self._others(allowed, (-45.0, 45.0, -22.5, 22.5, -67.5, 67.5))
+            plans = self._plans(column, held, upright, others)
+        best: list[Bridge] = []
+        least = math.inf
+        for bridges in plans[:_TRIED]:
+            sliver = self._sliver(bridges)
+            if sliver < least:
+                best, least = bridges, sliver
+            if sliver == 0:
+                break
+        return best
+
+    def _others(self, allowed: Collection[int], leans: Iterable[float]) -> list[Bridge]:
+        """The best level or slanting bridge across each strip."""
+        found = []
+        for degrees in leans:
+            factor = _LEVEL if degrees == 90 else _SLANTING
+            for crossing in _crossings(self._rings.turned(degrees), degrees, self._width):
+                if set(crossing.rings) <= set(allowed):
+                    found.append(crossing.bridge(int(crossing.cost.argmin()), factor))
+        return found
+
+    def _plans(
+        self,
+        column: Sequence[int],
+        held: Collection[int],
+        upright: Sequence[_Crossing],
+        others: Sequence[Bridge],
+    ) -> list[list[Bridge]]:
+        """A plan for each line that the bridges may stand in, the cheapest first."""
+        loose = [c.bridge(int(c.cost.argmin()), _OUT_OF_LINE) for c in upright]
+        plans: list[tuple[float, list[Bridge]]] = []
+        for x in self._lines(column, upright):
+            in_line = [
+                c.bridge(index, 1.0)
+                for c in upright
+                if abs(c.x[index := c.nearest(x)] - x) <= self._width / 8
+            ]
+            candidates = sorted([*in_line, *loose, *others], key=lambda b: b.cost)
+            bridges = self._chosen(column, held, candidates)
+            if bridges is not None:
+                plans.append((sum(bridge.cost for bridge in bridges), bridges))
+        return [bridges for _, bridges in sorted(plans, key=lambda each: each[0])]
+
+    def _lines(self, column: Sequence[int], upright: Sequence[_Crossing]) -> list[float]:
+        """The lines to try: across each hole, and where each strip is bridged most cheaply."""
+        found: list[float] = []
+        for ring in column:
+            low, high = self._extents[ring]
+            middle, half = (low[0] + high[0]) / 2, (high[0] - low[0]) / 2
+            found += (middle + half * np.linspace(-0.75, 0.75, 7)).tolist()
+        found += [float(c.x[c.cost.argmin()]) for c in upright]
+        return found
+
+    def _chosen(
+        self, column: Sequence[int], held: Collection[int], candidates: Sequence[Bridge]
+    ) -> list[Bridge] | None:
+        """The cheapest bridges that tie a column, wide holes on two sides; None if none do."""
+        part = {ring: ring if ring in column else 0 for ring in (*column, *held)}
+        chosen: list[Bridge] = []
+        for bridge in candidates:
+            a, b = (part[ring] for ring in bridge.rings)
+            if a != b:
+                chosen.append(bridge)
+                part = {ring: min(a, b) if of in (a, b) else of for ring, of in part.items()}
+        if any(part.values()):
+            return None
+        for ring in column:
+            if self._is_wide(ring) and not self._on_two_sides(ring, chosen):
+                more = self._second(ring, chosen, candidates)
+                chosen += [more] if more else []
+        return chosen
+
+    def _is_wide(self, ring: int) -> bool:
+        low, high = self._extents[ring]
+        return bool((high - low).max() > _TWO_SIDED * self._width)
+
+    def _holds(self, bridges: Sequence[Bridge], column: Sequence[int]) -> bool:
+        return all(self._on_two_sides(r, bridges) for r in column if self._is_wide(r))
+
+    def _on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
+        ways = [self._way(ring, bridge) for bridge in bridges if ring in bridge.rings]
+        return any(_apart(a, b) >= _APART for a, b in itertools.combinations(ways, 2))
+
+    def _second(
+        self, ring: int, chosen: Sequence[Bridge], candidates: Sequence[Bridge]
+    ) -> Bridge | None:
+        """The cheapest bridge that holds a hole on another side than those it has."""
+        ways = [self._way(ring, bridge) for bridge in chosen if ring in bridge.rings]
+        for bridge in candidates:
+            if ring in bridge.rings:
+                way = self._way(ring, bridge)
+                if any(_apart(way, other) >= _APART for other in ways):
+                    return bridge
+        return None
+
+    def _way(self, ring: int, bridge: Bridge) -> float:
+        """The direction in which a bridge leaves a hole, degrees."""
+        low, high = self._extents[ring]
+        x, y = bridge.middle - (low + high) / 2
+        return math.degrees(math.atan2(y, x))
+
+    def _sliver(self, bridges: Sequence[Bridge]) -> float:
+        """How much opening too thin to paint these bridges leave, mm².
+
+        Corners do not count: a disc of the least width leaves a little in each of them too.
+        """
+        taken = shapely.union_all(shapely.polygons([bridge.corners for bridge in bridges]))
+        left = self._polygon.difference(taken)
+        parts = shapely.area(shapely.get_parts(left))
+        crumbs = float(parts[parts < 4 * self._thin**2].sum())
+        allowed = (_CORNERS * len(bridges) + _GRACE) * self._thin**2
+        return crumbs + max(0.0, _worn(left, self._thin) - self._worn - allowed)
+
+
+#: What a disc of radius 1 leaves in the four corners beside a straight bridge, and the grace
+#: given to a letter for corners that are sharper than square.
+_CORNERS, _GRACE = 0.86, 1.3
+
+
+def _worn(shape: shapely.Geometry, thin: float) -> float:
+    """The area of what a disc of this radius cannot reach inside a shape."""
+    reached = shape.buffer(-thin, quad_segs=6).buffer(thin, quad_segs=6)
+    return float(shape.area - reached.area)
+
+
+def _apart(a: float, b: float) -> float:
+    """The angle between two directions, degrees."""
+    return abs((a - b + 180) % 360 - 180)
+
+
+# --- Where a strip of ink can be bridged ---
+
+
+def _crossings(rings: Rings, degrees: float, width: float) -> Iterator[_Crossing]:
+    """The places for upright bridges across the strokes of a polygon that has been turned."""
+    step = width / (2 * _HALF)
+    holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
+    left, right = min(low[0] for low, _ in holes), max(high[0] for _, high in holes)
+    middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
+    begin = math.floor((left - middle) / step) - _HALF
+    end = math.ceil((right - middle) / step) + _HALF
+    # Half a hair off the middle, so that no line runs through the very corner of a letter.
+    xs = middle + 1e-7 + step * np.arange(begin, end + 1)
+    found = spans(rings, xs)
+    for strip in strips(found):
+        crossing = (
+            _across(strip, xs, width)
+            if len(strip.low) > 2 * _HALF
+            else _across_narrow(strip, found, xs, width)
+        )
+        if crossing is not None and len(crossing.x):
+            off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in strip_holes(strip))
+            cost = crossing.cost * (1 + _OFF_CENTRE * off)
+            yield replace(crossing, degrees=degrees, cost=cost)
+
+
+def strip_holes(strip: Strip) -> list[int]:
+    """The rings of a strip that are holes."""
+    return [ring for ring in (strip.below, strip.above) if ring]
+
+
+def _off_centre(x: Floats, hole: tuple[Floats, Floats]) -> Floats:
+    """How far off the middle of a hole: 0 there, 1 at its edge."""
+    low, high = hole[0][0], hole[1][0]
+    off: Floats = ((2 * x - low - high) / (high - low)) ** 2
+    return off
+
+
+def _across(strip: Strip, xs: Floats, width: float) -> _Crossing:
+    """Bridges whose whole width lies within the strip."""
+    low = sliding_window_view(strip.low, 2 * _HALF + 1)
+    high = sliding_window_view(strip.high, 2 * _HALF + 1)
+    middle = (low + high) / 2
+    sound = np.abs(middle[:, -1] - middle[:, 0]) <= _STEEPEST * width
+    place = strip.first + _HALF + np.flatnonzero(sound)
+    rings = (strip.below, strip.above)
+    bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
+    # A stroke that is not crossed squarely costs its paint times how much longer the bridge is.
+    cost = (top - bottom) * width
+    return _Crossing(0.0, width, rings, xs[place], bottom, top, cost)
+
+
+def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> _Crossing | None:
+    """A bridge at the middle of a strip that is narrower than the bridge, as by a small hole."""
+    at = len(strip.low) // 2
+    line = strip.first + at
+    begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
+    middle = (strip.low[at] + strip.high[at]) / 2
+    hit = slice(begin, end)
+    beside = (found.low[hit] < middle) & (middle < found.high[hit])
+    lows, highs = found.low[hit][beside], found.high[hit][beside]
+    low, high = strip.low[at], strip.high[at]
+    low = low - width / 3 if strip.below else lows.min()
+    high = high + width / 3 if strip.above else highs.max()
+    if high - low > strip.high[at] - strip.low[at] + 2 * width:
+        return None
+    paint = (np.minimum(highs, high) - np.maximum(lows, low)).sum() * width / (2 * _HALF)
+    rings = (strip.below, strip.above)
+    return _Crossing(
+        0.0, width, rings, xs[[line]], np.array([low]), np.array([high]), np.array([paint])
+    )

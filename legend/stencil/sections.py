@@ -1,0 +1,128 @@
+"""Lines drawn across a shape: a polygon and a direction in, where the lines run through ink out.
+
+To find where a bridge may stand, a polygon is turned so that the bridge would stand upright,
+and cut by many upright lines. The stretches of ink on neighbouring lines that run between
+the same two rings, one beside the other, make a `Strip`: a part of a stroke that a bridge
+can cross.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from legend.lettering.outline import Points
+
+Floats = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rings:
+    """The edges of a polygon's rings: shape (n, 2), from and to, and the ring of each.
+
+    Ring 0 is the outside; the others are the holes of the polygon in their order.
+    """
+
+    begin: Points
+    end: Points
+    ring: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, polygon: shapely.Polygon) -> Rings:
+        points = [shapely.get_coordinates(r) for r in (polygon.exterior, *polygon.interiors)]
+        return cls(
+            np.vstack([p[:-1] for p in points]),
+            np.vstack([p[1:] for p in points]),
+            np.repeat(np.arange(len(points)), [len(p) - 1 for p in points]),
+        )
+
+    def turned(self, degrees: float) -> Rings:
+        """The rings turned counter-clockwise: what leans to the right by `degrees` is upright."""
+        if not degrees:
+            return self
+        matrix = turn(degrees)
+        return Rings(self.begin @ matrix, self.end @ matrix, self.ring)
+
+    def extent(self, ring: int) -> tuple[Floats, Floats]:
+        """The lower left and the upper right corner of a ring's box."""
+        points = self.begin[self.ring == ring]
+        return points.min(axis=0), points.max(axis=0)
+
+
+def turn(degrees: float) -> Floats:
+    """The matrix that turns points, one a row, counter-clockwise."""
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return np.array([[c, s], [-s, c]])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spans:
+    """Where upright lines run through ink, line by line and from the bottom up.
+
+    For each span: the index of its line, its ends, and the rings it lies between.
+    """
+
+    line: NDArray[np.int64]
+    low: Floats
+    high: Floats
+    below: NDArray[np.int64]
+    above: NDArray[np.int64]
+
+
+def spans(rings: Rings, xs: Floats) -> Spans:
+    """The spans of the upright lines at these places."""
+    x0, x1 = rings.begin[:, 0], rings.end[:, 0]
+    edge, line = np.nonzero((x0[:, None] <= xs) != (x1[:, None] <= xs))
+    part = (xs[line] - x0[edge]) / (x1[edge] - x0[edge])
+    y0, y1 = rings.begin[edge, 1], rings.end[edge, 1]
+    y = y0 + part * (y1 - y0)
+    order = np.lexsort((y, line))
+    line, y, ring = line[order], y[order], rings.ring[edge[order]]
+    return Spans(line[::2], y[::2], y[1::2], ring[::2], ring[1::2])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Strip:
+    """Spans of neighbouring lines between the same two rings: `first` is their first line."""
+
+    below: int
+    above: int
+    first: int
+    low: Floats
+    high: Floats
+
+
+def strips(found: Spans) -> Iterator[Strip]:
+    """The strips of ink that run between two different rings."""
+    between = np.flatnonzero(found.below != found.above)
+    growing: list[tuple[int, int, int, list[float], list[float]]] = []
+    rows = zip(
+        found.line[between].tolist(),
+        found.low[between].tolist(),
+        found.high[between].tolist(),
+        found.below[between].tolist(),
+        found.above[between].tolist(),
+        strict=True,
+    )
+    for line, low, high, below, above in rows:
+        for strip in growing:
+            if (
+                strip[0] == below
+                and strip[1] == above
+                and strip[2] + len(strip[3]) == line
+                and strip[3][-1] < high
+                and low < strip[4][-1]
+            ):
+                strip[3].append(low)
+                strip[4].append(high)
+                break
+        else:
+            growing.append((below, above, line, [low], [high]))
+    for below, above, first, lows, highs in growing:
+        yield Strip(below, above, first, np.array(lows), np.array(highs))
