@@ -27,7 +27,9 @@ class TextStyle:
     `height` is the capital height in mm, ink to ink. `stroke` is stroke width over capital
     height, for single-stroke faces only. `width` narrows or widens the letters and `slope`
     leans them to the right by degrees; neither changes the stroke. `tracking` is extra space
-    between letters, in capital heights.
+    between letters and `word_space` between words, in capital heights. With `case` "capitals",
+    small letters are set as capitals. Typesetting sees to `word_space` and `case`, a face to
+    the rest.
     """
 
     face: Face
@@ -37,6 +39,8 @@ class TextStyle:
     slope: float = 0.0
     tracking: float = 0.0
     ends: Literal["round", "square"] = "round"
+    word_space: float = 0.0
+    case: Literal["as written", "capitals"] = "as written"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from legend.lettering.face import Face, Letter, LetteringError, TextStyle, Weighted
+from legend.lettering.face import Face, Letter, LetteringError, Line, TextStyle, Weighted
 from legend.lettering.outline import FLATNESS, Outline
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -29,6 +29,8 @@ __all__ = ["Align", "LetteringError", "Setting", "joined_ink", "set_text"]
 Align = Literal["left", "centre", "right"]
 
 _SYMBOL = re.compile(r"(?<!\S)symbol:(\S+)")
+#: The name of a symbol, or a stretch of letters that may be capitals.
+_SMALL = re.compile(r"((?<!\S)symbol:\S+)|[^µ\s]+")
 #: A character and the marks that are set on it.
 _CLUSTER = re.compile(
     r".[\u0300-\u036f\u0483-\u0489\u0591-\u05c7\u064b-\u065f\u20d0-\u20ff]*", re.S
@@ -67,13 +69,19 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
-    lines = [_set_line(line, style, text) for line in _lines_of(text)]
+    words = _capitals(text) if style.case == "capitals" else text
+    lines = [_set_line(line, style, text) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
-    letters = tuple(_stacked(lines, _pitch(text) * style.height, align))
+    letters = tuple(_stacked(lines, _pitch(words) * style.height, align))
     outline, flattened = joined_ink([letter.outline for letter in letters if letter.outline])
     if flattened:
         notes.append(_flattened_note(text))
     return Setting(text, outline, letters, style.height, tuple(notes))
+
+
+def _capitals(text: str) -> str:
+    """The text in capitals, but for the names of symbols and for the sign of micro."""
+    return _SMALL.sub(lambda match: match[0] if match[1] else match[0].upper(), text)
 
 
 def _lines_of(text: str) -> list[str]:
@@ -156,8 +164,7 @@ class _Run:
                 f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))
             )
             return _SetLine((letter,))
-        line = self.style.face.set_line(self.words.strip(), self.style)
-        return _SetLine(line.letters, (_flattened_note(text),) if line.flattened else ())
+        return _of_face(self.style.face.set_line(self.words.strip(), self.style), self.style, text)
 
 
 def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
@@ -165,7 +172,7 @@ def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
     if "symbol:" not in line:
         whole = style.face.set_line(line, style)
         if not whole.missing:
-            return _SetLine(whole.letters, (_flattened_note(text),) if whole.flattened else ())
+            return _of_face(whole, style, text)
     runs: list[_Run] = []
     notes: list[str] = []
     at = 0
@@ -175,6 +182,18 @@ def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
         at = match.end()
     runs += _runs_of_words(line[at:], style, text, notes)
     return _side_by_side(runs, style, text, notes)
+
+
+def _of_face(line: Line, style: TextStyle, text: str) -> _SetLine:
+    """A line as a face sets it, its words moved apart where the style asks for it."""
+    letters = list(line.letters)
+    if style.word_space:
+        spaces = 0
+        for place, letter in enumerate(line.letters):
+            spaces += letter.text.isspace()
+            dx = spaces * style.word_space * style.height
+            letters[place] = next(_moved((letter,), dx, 0.0))
+    return _SetLine(tuple(letters), (_flattened_note(text),) if line.flattened else ())
 
 
 def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
@@ -245,9 +264,11 @@ def _gap(style: TextStyle, spaced: bool) -> float:
     pair = style.face.set_line("H H" if spaced else "HH", style)
     if pair.missing:
         gap = ISO_B_BETWEEN_WORDS if spaced else ISO_B_BETWEEN_CHARACTERS
-        return (gap + style.tracking) * style.height
+        gap += style.tracking + (style.word_space if spaced else 0.0)
+        return gap * style.height
     inked = [letter.outline.bounds for letter in pair.letters if letter.outline]
-    return max(box[0] for box in inked) - min(box[2] for box in inked)
+    gap = max(box[0] for box in inked) - min(box[2] for box in inked)
+    return gap + (style.word_space * style.height if spaced else 0.0)
 
 
 def _in_keeping(style: TextStyle, face: Face) -> TextStyle:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+from fontTools import subset
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -34,8 +35,16 @@ def sans() -> TextStyle:
 
 
 @pytest.fixture(scope="module")
-def bold() -> TextStyle:
-    return TextStyle(load_face(BOLD, Path()), 5)
+def bold(tmp_path_factory: pytest.TempPathFactory) -> TextStyle:
+    """A bold face that has capitals and nothing else."""
+    options = subset.Options()
+    font = subset.load_font(BOLD, options)
+    chosen = subset.Subsetter(options)
+    chosen.populate(text="ABCDEFGHIJKLMNOPQRSTUVWXYZ ")
+    chosen.subset(font)
+    folder = tmp_path_factory.mktemp("faces")
+    font.save(folder / "capitals.ttf")
+    return TextStyle(load_face("capitals.ttf", folder), 5)
 
 
 @pytest.fixture(scope="module")
@@ -123,43 +132,70 @@ def test_settings_are_kept(sans: TextStyle) -> None:
     assert set_text("KEPT", sans) is not set_text("KEPT", replace(sans, height=6))
 
 
+def test_word_space_moves_words_apart_and_letters_not(sans: TextStyle) -> None:
+    usual = set_text("AB CD EF", sans).letters
+    wide = set_text("AB CD EF", replace(sans, word_space=0.4)).letters
+    inked = [
+        other.outline.bounds[0] - one.outline.bounds[0]
+        for one, other in zip(usual, wide, strict=True)
+        if one.outline
+    ]
+    assert inked == pytest.approx([0, 0, 2, 2, 4, 4])
+    boxes = [
+        [x.outline.bounds for x in set_text("H symbol:off", style).letters]
+        for style in (sans, replace(sans, word_space=0.4))
+    ]
+    assert boxes[1][1][0] - boxes[0][1][0] == pytest.approx(2)
+
+
+def test_case(sans: TextStyle) -> None:
+    capitals = replace(sans, case="capitals")
+    setting = set_text("Straße\n10 µm symbol:on", capitals)
+    assert setting.text == "Straße\n10 µm symbol:on"
+    letters = "".join(letter.text for letter in setting.letters)
+    assert letters == "STRASSE10 µMsymbol:on"
+    assert set_text("Safe\nLight", capitals).outline.bounds == pytest.approx(
+        set_text("SAFE\nLIGHT", sans).outline.bounds
+    )
+
+
 # --- What the face lacks ---
 
 
 def test_a_missing_character_comes_from_the_built_in_face(bold: TextStyle) -> None:
-    assert not bold.face.has("→")
-    setting = set_text("A→B", bold)
-    assert [letter.text for letter in setting.letters] == ["A", "→", "B"]
+    assert not bold.face.has("±")
+    setting = set_text("A±B", bold)
+    assert [letter.text for letter in setting.letters] == ["A", "±", "B"]
     assert setting.notes == (
-        f"The face {BOLD!r} has no →; it is taken from the built-in face plain.",
+        "The face 'capitals.ttf' has no ±; it is taken from the built-in face plain.",
     )
-    first, arrow, last = (letter.outline.bounds for letter in setting.letters)
+    first, sign, last = (letter.outline.bounds for letter in setting.letters)
     pair = bold.face.set_line("HH", bold).letters
     gap = pair[1].outline.bounds[0] - pair[0].outline.bounds[2]
-    assert arrow[0] - first[2] == pytest.approx(gap)
-    assert last[0] - arrow[2] == pytest.approx(gap)
+    assert sign[0] - first[2] == pytest.approx(gap)
+    assert last[0] - sign[2] == pytest.approx(gap)
     assert last[1] == pytest.approx(0, abs=1e-9)
 
 
 def test_what_stands_in_is_as_heavy_as_the_face(bold: TextStyle) -> None:
-    shaft = set_text("↑", bold).outline.shape.intersection(
-        shapely.LineString([(-10, 1.2), (20, 1.2)])
-    )
-    left, _, right, _ = set_text("I", bold).outline.bounds
-    assert shaft.length == pytest.approx(right - left, rel=0.02)
+    left, bottom, right, top = set_text("–", bold).outline.bounds
+    stem = set_text("I", bold).outline.bounds
+    assert top - bottom == pytest.approx(stem[2] - stem[0], rel=0.02)
 
 
 def test_several_missing_characters_are_named_together(bold: TextStyle) -> None:
-    (note,) = set_text("↑A → B ↑", bold).notes
-    assert note == f"The face {BOLD!r} has no ↑ and →; they are taken from the built-in face plain."
+    (note,) = set_text("±A ° B ±", bold).notes
+    assert note == (
+        "The face 'capitals.ttf' has no ± and °; they are taken from the built-in face plain."
+    )
 
 
 def test_words_among_what_stands_in_keep_their_spaces(bold: TextStyle) -> None:
-    first, _, arrow, *_ = (letter.outline for letter in set_text("A → B", bold).letters)
+    letters = [letter.outline for letter in set_text("A – B", bold).letters if letter.outline]
     pair = [x.outline for x in bold.face.set_line("H H", bold).letters if x.outline]
     gap = pair[1].bounds[0] - pair[0].bounds[2]
-    arrow = next(x.outline for x in set_text("A → B", bold).letters if x.text == "→")
-    assert arrow.bounds[0] - first.bounds[2] == pytest.approx(gap)
+    for one, other in itertools.pairwise(letters):
+        assert other.bounds[0] - one.bounds[2] == pytest.approx(gap)
 
 
 def test_a_character_that_no_face_has(sans: TextStyle, plain: TextStyle) -> None:
