@@ -11,9 +11,10 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from legend.lettering.curves import joined
 from legend.lettering.face import Letter, LetteringError, TextStyle, Weighted
 from legend.lettering.outline import Outline
-from legend.lettering.typesetting import Setting, joined_ink, set_text
+from legend.lettering.typesetting import Setting, set_text
 
 #: The most of a circle that a text may take, degrees.
 _MOST = 345.0
@@ -52,7 +53,7 @@ def set_on_arc(
         Letter(letter.text, circle.placed(letter.outline, angle))
         for letter, angle in zip(inked, angles, strict=True)
     )
-    outline, _ = joined_ink([letter.outline for letter in letters])
+    outline, _ = joined([letter.outline for letter in letters])
     return Setting(text, outline, letters, style.height, straight.notes)
 
 

@@ -20,7 +20,7 @@ import numpy as np
 import shapely
 import uharfbuzz as hb
 
-from legend.lettering.curves import cleaned, united
+from legend.lettering.curves import cleaned, joined
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Contour, Outline
 
@@ -108,7 +108,9 @@ class OutlineFace:
                     x = pen + glyph.x * scale * style.width + lean * dy
                     placed.append(outline.moved(x, dy))
                 pen += glyph.advance * scale * style.width
-            letters.append(Letter(cluster.text, _one(placed)))
+            ink = joined(placed)
+            flattened |= ink.flattened
+            letters.append(Letter(cluster.text, ink.outline))
         return Line(tuple(letters), pen, tuple(dict.fromkeys(missing)), flattened)
 
     def _shaped(self, text: str, tracked: bool) -> Iterator[_Cluster]:
@@ -235,16 +237,6 @@ def _visual_runs(text: str) -> list[tuple[str, str]]:
             turned += members[::-1] if is_high else members
         runs = turned
     return [(run, "rtl" if level % 2 else "ltr") for level, run in runs]
-
-
-def _one(outlines: list[Outline]) -> Outline:
-    """The glyphs of one letter as one outline; a mark that runs into its letter is joined."""
-    if len(outlines) < 2:
-        return outlines[0] if outlines else Outline(())
-    first, *others = outlines
-    if any(first.shape.intersects(other.shape) for other in others):
-        return united(outlines).outline
-    return Outline.gathered(outlines)
 
 
 def _capital_height(name: str, font: hb.Font) -> float:

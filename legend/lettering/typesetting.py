@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
+from legend.lettering.curves import joined
 from legend.lettering.face import Face, Letter, LetteringError, Line, TextStyle, Weighted
 from legend.lettering.outline import FLATNESS, Outline
 from legend.standards import (
@@ -24,7 +25,7 @@ from legend.standards import (
     ISO_B_LINE_PITCH_CAPITALS,
 )
 
-__all__ = ["Align", "LetteringError", "Setting", "joined_ink", "set_text"]
+__all__ = ["Align", "LetteringError", "Setting", "set_text"]
 
 Align = Literal["left", "centre", "right"]
 
@@ -73,7 +74,7 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     lines = [_set_line(line, style, text) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     letters = tuple(_stacked(lines, _pitch(words) * style.height, align))
-    outline, flattened = joined_ink([letter.outline for letter in letters if letter.outline])
+    outline, flattened = joined([letter.outline for letter in letters if letter.outline])
     if flattened:
         notes.append(_flattened_note(text))
     return Setting(text, outline, letters, style.height, tuple(notes))
@@ -280,39 +281,6 @@ def _built_in() -> Face:
     from legend.lettering.stroke_face import plain
 
     return plain()
-
-
-# --- The ink ---
-
-
-def joined_ink(outlines: Sequence[Outline]) -> tuple[Outline, bool]:
-    """Outlines of letters as one, those that touch joined; and whether any was flattened."""
-    groups = _touching(outlines)
-    if len(groups) == len(outlines):
-        return Outline.gathered(outlines), False
-    from legend.lettering.curves import united
-
-    joined = [united([outlines[member] for member in group]) for group in groups]
-    return Outline.gathered(each.outline for each in joined), any(e.flattened for e in joined)
-
-
-def _touching(outlines: Sequence[Outline]) -> list[list[int]]:
-    """The outlines by their numbers, in groups that hang together."""
-    boxes = [outline.control_box for outline in outlines]
-    order = sorted(range(len(outlines)), key=lambda number: boxes[number][0])
-    group_of = {number: [number] for number in order}
-    for place, i in enumerate(order):
-        for j in order[place + 1 :]:
-            if boxes[j][0] > boxes[i][2]:
-                break
-            apart = boxes[j][1] > boxes[i][3] or boxes[i][1] > boxes[j][3]
-            if apart or group_of[i] is group_of[j]:
-                continue
-            if outlines[i].shape.intersects(outlines[j].shape):
-                group_of[i] += group_of[j]
-                for member in group_of[j]:
-                    group_of[member] = group_of[i]
-    return list({id(group): group for group in group_of.values()}.values())
 
 
 # --- What is said about it ---

@@ -71,6 +71,25 @@ def test_common(outline: Outline, other: Outline) -> None:
     assert is_clean(shared.outline)
 
 
+@given(st.lists(shapes(), max_size=6))
+@settings(max_examples=60)
+def test_joined(outlines: list[Outline]) -> None:
+    joined = curves.joined(outlines)
+    wanted = shapely.union_all([outline.shape for outline in outlines])
+    assert close(joined.outline, wanted)
+    assert is_clean(joined.outline)
+    assert joined.outline.shape.is_valid
+
+
+def test_joined_leaves_what_touches_nothing_as_it_is() -> None:
+    alone = Outline.disc((20, 0), 3)
+    one, other = Outline.rectangle(0, 0, 4, 4), Outline.rectangle(2, 2, 6, 6)
+    joined = curves.joined([one, alone, other]).outline
+    assert len(joined.contours) == 2
+    assert any(contour is alone.contours[0] for contour in joined.contours)
+    assert joined.area == pytest.approx(28 + alone.area)
+
+
 def test_curves_stay_curves() -> None:
     joined = curves.united([Outline.disc((0, 0), 5), Outline.disc((6, 0), 5)])
     assert not joined.flattened
