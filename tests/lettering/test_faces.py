@@ -2,6 +2,8 @@
 
 import importlib.util
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -150,3 +152,23 @@ def test_an_installed_face_knows_where_it_lies() -> None:
     assert isinstance(found[0], Installed)
     assert (found[0].family, found[0].path, found[0].index) == ("DejaVu Sans", SANS, 0)
     assert found[0].plainness == 0
+
+
+def test_libraries_that_read_fonts_are_left_alone_until_a_font_is_read() -> None:
+    program = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from legend.lettering import faces, on_arc, symbols, typesetting\n"
+        "from legend.lettering.face import TextStyle\n"
+        "style = TextStyle(faces.load_face('plain', Path()), 3.5)\n"
+        "typesetting.set_text('MAINS symbol:earth', style)\n"
+        "print([name for name in ('uharfbuzz', 'fontTools', 'bidi') if name in sys.modules])\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert ran.stdout.strip() == "[]"
