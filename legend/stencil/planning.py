@@ -2,7 +2,7 @@
 
 Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
 are placed as a stencil cutter places them: upright, in one line through the letter, at the
-middle of what they hold; a hole that is wider than three bridges is held on two sides.
+middle of what they hold; all but small holes are held on two sides.
 Level and slanting bridges are for strokes that no upright one crosses well. Where several
 places will do, the one that takes the least paint is taken, unless it would leave a sliver
 of opening too thin to paint.
@@ -23,8 +23,9 @@ from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
 from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
 
-#: An island wider than this many bridges is held on two sides.
-_TWO_SIDED = 3
+#: An island wider than this many bridges is held on two sides. Three would do for strength;
+#: from two on it is for the eye, because a "b" with one gap reads as "h", an "o" as "u".
+_TWO_SIDED = 2
 
 #: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
 _APART = 80.0
@@ -37,13 +38,17 @@ _OVERRUN = 0.02
 
 #: What a bridge costs beside an upright one in line that takes as much paint: one out of
 #: line, a level one, a slanting one; and what is added at the edge of the hole it holds.
-_OUT_OF_LINE, _LEVEL, _SLANTING, _OFF_CENTRE = 1.5, 2.5, 3.5, 0.6
+_OUT_OF_LINE, _LEVEL, _SLANTING, _OFF_CENTRE = 1.5, 3.5, 4.5, 0.6
 
 #: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
 _STEEPEST = 1.2
 
-#: How many plans are tried for one that leaves no sliver.
-_TRIED = 8
+#: The directions that bridges lean in: square to the letter, and where that does not do, all.
+_SQUARE = (0.0, 90.0)
+_ALL = (*_SQUARE, -45.0, 45.0, -22.5, 22.5, -67.5, 67.5)
+
+#: How many plans are tried for one that leaves no sliver, and what is none, mm².
+_TRIED, _NOTHING = 6, 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +121,14 @@ class _Crossing:
             float(self.cost[index]) * factor,
         )
 
-    def nearest(self, x: float) -> int:
-        """The index of the place nearest to x."""
-        return int(np.abs(self.x - x).argmin())
+    def without(self, bridges: Iterable[Bridge]) -> _Crossing:
+        """The same strip less the places where these bridges stand."""
+        left = np.ones(len(self.x), dtype=bool)
+        for bridge in bridges:
+            if bridge.degrees == self.degrees and bridge.rings == self.rings:
+                left &= np.abs(self.x - bridge.x) > self.width / 2
+        low, high, cost = self.low[left], self.high[left], self.cost[left]
+        return replace(self, x=self.x[left], low=low, high=high, cost=cost)
 
 
 class _Letter:
@@ -132,7 +142,7 @@ class _Letter:
         self._worn = _worn(polygon, self._thin)
         count = len(polygon.interiors)
         self._extents = [self._rings.extent(ring) for ring in range(count + 1)]
-        self._upright = list(_crossings(self._rings, 0.0, width))
+        self._crossings: dict[float, list[_Crossing]] = {}
 
     def columns(self, held: Collection[int]) -> Iterator[list[int]]:
         """Holes that one upright line can run through, column by column from the left.
@@ -154,55 +164,68 @@ class _Letter:
             yield column
 
     def tie(self, column: Sequence[int], held: Collection[int]) -> list[Bridge]:
-        """The bridges of a column of holes, in one line where that can be."""
-        allowed = {*column, *held}
-        upright = [c for c in self._upright if allowed.issuperset(c.rings)]
-        others = self._others(allowed, (90.0,))
-        plans = self._plans(column, held, upright, others)
-        if not plans or not all(self._holds(bridges, column) for bridges in plans[:1]):
-            others += self._others(allowed, (-45.0, 45.0, -22.5, 22.5, -67.5, 67.5))
-            plans = self._plans(column, held, upright, others)
+        """The bridges of a column of holes, in one line where that can be.
+
+        Where a bridge leaves a sliver, its place is struck off and the column planned anew.
+        """
+        leans: Sequence[float] = _SQUARE
+        struck: list[Bridge] = []
         best: list[Bridge] = []
         least = math.inf
-        for bridges in plans[:_TRIED]:
-            sliver = self._sliver(bridges)
-            if sliver < least:
-                best, least = bridges, sliver
-            if sliver == 0:
+        for _ in range(_TRIED):
+            bridges = self._cheapest(column, held, leans, struck)
+            if leans is _SQUARE and (bridges is None or not self._holds(bridges, column)):
+                leans = _ALL
+                bridges = self._cheapest(column, held, leans, struck)
+            if bridges is None:
                 break
+            sliver = self._sliver(bridges)
+            if sliver < least - _NOTHING:
+                best, least = bridges, sliver
+            if sliver < _NOTHING:
+                break
+            guilty = [bridge for bridge in bridges if self._sliver([bridge]) > _NOTHING]
+            struck += guilty or bridges
+            leans = _ALL
         return best
 
-    def _others(self, allowed: Collection[int], leans: Iterable[float]) -> list[Bridge]:
-        """The best level or slanting bridge across each strip."""
-        found = []
-        for degrees in leans:
-            factor = _LEVEL if degrees == 90 else _SLANTING
-            for crossing in _crossings(self._rings.turned(degrees), degrees, self._width):
-                if set(crossing.rings) <= set(allowed):
-                    found.append(crossing.bridge(int(crossing.cost.argmin()), factor))
-        return found
+    def _places(self, degrees: float) -> list[_Crossing]:
+        """Where bridges that lean by these degrees may stand."""
+        if degrees not in self._crossings:
+            turned = self._rings.turned(degrees)
+            self._crossings[degrees] = list(_crossings(turned, degrees, self._width))
+        return self._crossings[degrees]
 
-    def _plans(
+    def _cheapest(
         self,
         column: Sequence[int],
         held: Collection[int],
-        upright: Sequence[_Crossing],
-        others: Sequence[Bridge],
-    ) -> list[list[Bridge]]:
-        """A plan for each line that the bridges may stand in, the cheapest first."""
-        loose = [c.bridge(int(c.cost.argmin()), _OUT_OF_LINE) for c in upright]
-        plans: list[tuple[float, list[Bridge]]] = []
+        leans: Iterable[float],
+        struck: Sequence[Bridge],
+    ) -> list[Bridge] | None:
+        """The cheapest plan of all lines that the bridges may stand in; None where none is."""
+        allowed = {*column, *held}
+        upright: list[_Crossing] = []
+        anywhere: list[Bridge] = []
+        for degrees in leans:
+            factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
+            for place in self._places(degrees):
+                crossing = place.without(struck) if struck else place
+                if allowed.issuperset(crossing.rings) and len(crossing.x):
+                    anywhere.append(crossing.bridge(int(crossing.cost.argmin()), factor))
+                    upright += [] if degrees else [crossing]
+        cheapest, least = None, math.inf
         for x in self._lines(column, upright):
-            in_line = [
-                c.bridge(index, 1.0)
-                for c in upright
-                if abs(c.x[index := c.nearest(x)] - x) <= self._width / 8
-            ]
-            candidates = sorted([*in_line, *loose, *others], key=lambda b: b.cost)
+            in_line = []
+            for crossing in upright:
+                index = int(np.abs(crossing.x - x).argmin())
+                if abs(crossing.x[index] - x) <= self._width / 8:
+                    in_line.append(crossing.bridge(index, 1.0))
+            candidates = sorted([*in_line, *anywhere], key=lambda bridge: bridge.cost)
             bridges = self._chosen(column, held, candidates)
-            if bridges is not None:
-                plans.append((sum(bridge.cost for bridge in bridges), bridges))
-        return [bridges for _, bridges in sorted(plans, key=lambda each: each[0])]
+            if bridges is not None and (cost := sum(b.cost for b in bridges)) < least:
+                cheapest, least = bridges, cost
+        return cheapest
 
     def _lines(self, column: Sequence[int], upright: Sequence[_Crossing]) -> list[float]:
         """The lines to try: across each hole, and where each strip is bridged most cheaply."""
@@ -333,13 +356,13 @@ def _across(strip: Strip, xs: Floats, width: float) -> _Crossing:
     """Bridges whose whole width lies within the strip."""
     low = sliding_window_view(strip.low, 2 * _HALF + 1)
     high = sliding_window_view(strip.high, 2 * _HALF + 1)
-    middle = (low + high) / 2
-    sound = np.abs(middle[:, -1] - middle[:, 0]) <= _STEEPEST * width
+    climb = np.abs(low[:, -1] - low[:, 0] + high[:, -1] - high[:, 0]) / (2 * width)
+    sound = climb <= _STEEPEST
     place = strip.first + _HALF + np.flatnonzero(sound)
     rings = (strip.below, strip.above)
     bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
-    # A stroke that is not crossed squarely costs its paint times how much longer the bridge is.
-    cost = (top - bottom) * width
+    # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb.
+    cost = (top - bottom) * width * (1 + climb[sound])
     return _Crossing(0.0, width, rings, xs[place], bottom, top, cost)
 
 
