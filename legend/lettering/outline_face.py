@@ -41,6 +41,8 @@ _LANGUAGE = "en"
 
 #: Bidirectional classes of characters that run leftwards, and of Arabic figures.
 _LEFTWARDS = ("R", "AL", "AN")
+#: Classes of characters that only steer others, and of those that mean nothing.
+_UNDIRECTED = ("BN", "LRI", "RLI", "FSI", "PDI", "")
 
 
 class OutlineFace:
@@ -221,6 +223,10 @@ def _visual_runs(text: str) -> list[tuple[str, str]]:
     base = algorithm.get_base_level(text)
     storage.update(base_level=base, base_dir="LR"[base])
     algorithm.get_embedding_levels(text, storage)
+    kind = "ON"
+    for each in storage["chars"]:
+        # What has no direction of its own, such as a joiner, goes with what is before it.
+        kind = each["type"] = kind if each["type"] in _UNDIRECTED else each["type"]
     algorithm.explicit_embed_and_overrides(storage)
     algorithm.resolve_weak_types(storage)
     algorithm.resolve_neutral_types(storage, False)

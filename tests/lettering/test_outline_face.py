@@ -265,6 +265,13 @@ def test_right_to_left_stands_from_right_to_left() -> None:
     assert lefts == sorted(lefts)
 
 
+@pytest.mark.parametrize("text", ["٦\u218f", "שע\u200dון", "\u2067שעון\u2069 A", "א\u202bב\u202c"])
+def test_marks_of_direction_and_strange_characters_upset_nothing(text: str) -> None:
+    face = read(DEJAVU)
+    line = face.set_line(text, TextStyle(face, 5))
+    assert any(letter.outline for letter in line.letters)
+
+
 def test_arabic_letters_take_the_forms_of_their_places() -> None:
     face = read(DEJAVU)
     style = TextStyle(face, 5)
