@@ -86,7 +86,8 @@ class Edges:
         cells, at = np.unique(np.concatenate([row * stride + column, rows]), return_inverse=True)
         key = shape * len(cells) + at[: len(row)]
         size = (self._count, len(cells))
-        after = np.bincount(key, rise, minlength=size[0] * size[1]).reshape(size).cumsum(axis=1)
+        after = np.bincount(key, rise, minlength=size[0] * size[1]).reshape(size)
+        np.cumsum(after, axis=1, out=after)
         in_cell = np.bincount(key, here_only, minlength=size[0] * size[1]).reshape(size)
         in_cell[:, 1:] += after[:, :-1]
 

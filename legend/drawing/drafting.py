@@ -175,8 +175,10 @@ def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO
 
     The same drawing always gives the same bytes.
     """
+    from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    rl_config.useA85 = 0  # plain bytes: a fifth smaller, and much quicker than base 85
     data = io.BytesIO()
     page = size[0] / PDF_POINT, size[1] / PDF_POINT
     canvas = Canvas(data, pagesize=page, invariant=1, pageCompression=1)

@@ -8,7 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.drafting import Align, Line, Pen, Point, text_width
@@ -23,20 +25,42 @@ SURROUND = 12.0
 _PAST = 3.0
 #: Holes smaller than this have plain centre lines, mm: dashes would not show.
 _SMALL = 8.0
-#: Capital heights of the small print, mm. ISO 3098-0.
-_SMALL_PRINT, _PRINT = 1.8, 2.5
+#: Capital height of the small print, mm. ISO 3098-0.
+_SMALL_PRINT = 1.8
 _LINE_PITCH = 1.5
 #: Grey of the legends' inside, 0 black, 1 white: light enough to see a line through.
 _TINT = 0.86
 _BALLOON = 2.4
-_AWAY = 0.9
+#: Where small print is tried: directions from what it names, degrees, and distances, mm.
+_DIRECTIONS = (
+    45,
+    135,
+    315,
+    225,
+    90,
+    270,
+    0,
+    180,
+    67.5,
+    112.5,
+    292.5,
+    247.5,
+    22.5,
+    157.5,
+    337.5,
+    202.5,
+)
+_AWAY = (0.7, 1.6, 3.0, 5.0, 7.5, 10.0, 13.0, 17.0, 22.0)
+_CLOSE_BY = 2.2
+#: How bad it is for small print to stand a mm further off.
+_FAR = 0.25
 #: How bad it is for small print to stand on a thing.
 _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 1.0
 
 
 def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     """Draw the whole panel."""
-    room = _room(artwork, pieces)
+    room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
     pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
     for disc in artwork.bare_discs:
         pen.shapes(Line.COVER, [disc.outline])
@@ -87,8 +111,10 @@ def _number(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
-def _room(artwork: Artwork, pieces: Sequence[Piece]) -> Room:
-    """What the small print is to keep clear of."""
+def _taken(
+    artwork: Artwork, pieces: Sequence[Piece]
+) -> tuple[Sequence[BaseGeometry], Sequence[float]]:
+    """What the small print is to keep clear of, and how much it matters."""
     weighed: list[tuple[BaseGeometry, float]] = []
     weighed += [(mark.outline.shape, _ON_LEGEND) for mark in artwork.marks if mark.outline]
     weighed += [(opening.outline.shape.boundary, _ON_HOLE) for opening in artwork.openings]
@@ -98,7 +124,7 @@ def _room(artwork: Artwork, pieces: Sequence[Piece]) -> Room:
         lines = [shapely.LineString(ends) for ends in _half_axes(opening)]
         weighed += [(line, _ON_CENTRE_LINE) for line in lines]
     weighed += [(shapely.box(*piece.box).boundary, _ON_BOX) for piece in pieces]
-    return Room([shape for shape, _ in weighed], [weight for _, weight in weighed])
+    return [shape for shape, _ in weighed], [weight for _, weight in weighed]
 
 
 def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
@@ -112,35 +138,43 @@ def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
 
 def _label_hole(pen: Pen, opening: Opening, room: Room) -> None:
     """Name and size of a hole in two lines, within it where there is room, else close by."""
-    words = [(opening.id, _PRINT, True), (size_in_words(opening), _SMALL_PRINT, False)]
-    hole = opening.outline.bounds
+    words = [(opening.id, _SMALL_PRINT, True), (size_in_words(opening), _SMALL_PRINT, False)]
     width = max(text_width(*word) for word in words) + 0.6
-    height = _PRINT + _LINE_PITCH * _SMALL_PRINT + 0.4
-    candidates = list(_corners_within(opening, width, height))
-    for away in (_AWAY, 2.2, 4.0, 6.5):
-        candidates += _round(hole, width, height, away, circle=opening.hole.drill is not None)
-    x0, y0, x1, _ = room.best(candidates)
+    height = (1 + _LINE_PITCH) * _SMALL_PRINT + 0.4
+    within = np.array(list(_corners_within(opening, width, height))).reshape(-1, 4)
+    around, away = _around(opening.outline, width, height)
+    dislike = np.concatenate([np.zeros(len(within)), _FAR * away])
+    box = room.best(np.concatenate([within, around]), dislike)
+    x0, y0, x1, _ = box
     beside = (x0 + x1) / 2 - opening.centre[0]
     align: Align = "left" if beside > 0.1 else "right" if beside < -0.1 else "centre"
+    if (within == box).all(axis=1).any():
+        align = "left"
     x = {"left": x0 + 0.3, "centre": (x0 + x1) / 2, "right": x1 - 0.3}[align]
     for (text, size, bold), up in zip(words, (_LINE_PITCH * _SMALL_PRINT, 0.0), strict=True):
         pen.text(text, (x, y0 + 0.2 + up), size, align, bold)
+    _lead(pen, box, opening.outline)
 
 
 def _label_bare(pen: Pen, disc: Outline, diameter: float, room: Room) -> None:
     words = f"bare Ø {_number(diameter)}"
-    width, height = text_width(words, _SMALL_PRINT) + 0.6, _SMALL_PRINT + 0.6
-    candidates = [
-        box
-        for away in (_AWAY, 2.2, 4.0)
-        for box in _round(disc.bounds, width, height, away, circle=True)
-    ]
-    x0, y0, _, _ = room.best(candidates)
-    pen.text(words, (x0 + 0.3, y0 + 0.3), _SMALL_PRINT)
+    around, away = _around(disc, text_width(words, _SMALL_PRINT) + 0.6, _SMALL_PRINT + 0.6)
+    box = room.best(around, _FAR * away)
+    pen.text(words, (box[0] + 0.3, box[1] + 0.3), _SMALL_PRINT)
+    _lead(pen, box, disc)
+
+
+def _lead(pen: Pen, box: Box, outline: Outline) -> None:
+    """A leader from small print to what it names, where the two are not close by."""
+    edge = outline.shape.boundary
+    words = shapely.box(*box)
+    if shapely.distance(words, edge) < _CLOSE_BY or outline.shape.contains(words):
+        return
+    pen.line(Line.FINE, *shapely.get_coordinates(shapely.shortest_line(words, edge)).tolist())
 
 
 def _corners_within(opening: Opening, width: float, height: float) -> Iterator[Box]:
-    """The four quarters of an upright cut-out, where they hold a label."""
+    """The quarters of an upright cut-out, where they hold a label."""
     x0, y0, x1, y1 = opening.outline.bounds
     x, y = opening.centre
     inset = 1.0
@@ -148,35 +182,28 @@ def _corners_within(opening: Opening, width: float, height: float) -> Iterator[B
         return
     if x1 - x < width + 2 * inset or y1 - y < height + 2 * inset:
         return
-    for left, bottom in ((x0, y), (x, y), (x0, y0), (x, y0)):
-        across, up = (x1 - x0) / 2, (y1 - y0) / 2
-        corner = left + inset if left == x0 else left + across - inset - width
-        level = bottom + inset if bottom == y0 else bottom + up - inset - height
-        yield corner, level, corner + width, level + height
+    for left in (x0 + inset, x + inset):
+        for bottom in (y1 - inset - height, y - inset - height):
+            yield left, bottom, left + width, bottom + height
 
 
-def _round(
-    box: Box, width: float, height: float, away: float, circle: bool = False
-) -> Iterator[Box]:
-    """Places for a label round a hole: at its four corners, then on its four sides."""
-    x0, y0, x1, y1 = box
-    # The corners of a circle are nearer than those of the square round it.
-    cut = (x1 - x0) / 2 * (1 - math.sqrt(0.5)) if circle else 0.0
-    left, right = x0 + cut - away - width, x1 - cut + away
-    below, above = y0 + cut - away - height, y1 - cut + away
-    if not circle:
-        below, above = below + height, above - height
-    for x, y in ((right, above), (right, below), (left, above), (left, below)):
-        yield x, y, x + width, y + height
-    middle_x, middle_y = (x0 + x1 - width) / 2, (y0 + y1 - height) / 2
-    out = _PAST + away
-    for x, y in (
-        (x1 + out, middle_y),
-        (x0 - out - width, middle_y),
-        (middle_x, y0 - out - height),
-        (middle_x, y1 + out),
-    ):
-        yield x, y, x + width, y + height
+def _around(
+    outline: Outline, width: float, height: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Places for a label round a shape, the nearest first, and how far from it each is."""
+    x0, y0, x1, y1 = outline.bounds
+    half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
+    turns = np.radians(_DIRECTIONS)
+    ways = np.column_stack([np.sin(turns), np.cos(turns)])
+    is_disc = outline.area < 0.8 * 4 * half.prod()
+    reach = half[0] if is_disc else (half / np.maximum(np.abs(ways), 1e-9)).min(axis=1)
+    away = np.repeat(_AWAY, len(ways))
+    # The label's near corner, or the middle of its near side, lies on the direction.
+    size = np.array([width, height])
+    at_edge = (x0 + half[0], y0 + half[1]) + ways * np.reshape(reach, (-1, 1))
+    corners = at_edge + (np.clip(2 * ways, -1, 1) - 1) * size / 2
+    corners = np.tile(corners, (len(_AWAY), 1)) + np.tile(ways, (len(_AWAY), 1)) * away[:, None]
+    return np.hstack([corners, corners + size]), away
 
 
 def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
@@ -188,8 +215,8 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     edge += [(x0 + t * (x1 - x0), y) for t in along for y in (y1, y0)]
     edge += [(x, y0 + t * (y1 - y0)) for t in along for x in (x0, x1)]
     outside = [(x0 - r, y1 + r), (x1 + r, y1 + r), (x0 - r, y0 - r), (x1 + r, y0 - r)]
-    boxes = [grown((x, y, x, y), r) for x, y in (*edge, *outside)]
-    a, b, c, d = room.best(boxes, [0.0] * len(edge) + [3.0] * len(outside))
+    boxes = np.array([grown((x, y, x, y), r) for x, y in (*edge, *outside)])
+    a, b, c, d = room.best(boxes, np.repeat([0.0, 3.0], [len(edge), len(outside)]))
     centre = ((a + c) / 2, (b + d) / 2)
     pen.circle(Line.THIN, centre, r - 0.2, fill=1)
     words = str(piece.number)

@@ -6,20 +6,27 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]
 
+#: How bad it is to stand on other small print, and to run off the drawing.
+_ON_OTHERS, _BEYOND = 10.0, 50.0
+
 
 class Room:
-    """What is taken on a drawing, and by how much it is to be kept clear.
+    """What is taken on a drawing that reaches no further than `extent`.
 
     Shapes have a weight: a label may cross a line where there is no other place, but not
     stand on a letter.
     """
 
-    def __init__(self, shapes: Sequence[BaseGeometry], weights: Sequence[float]) -> None:
+    def __init__(
+        self, shapes: Sequence[BaseGeometry], weights: Sequence[float], extent: Box
+    ) -> None:
+        self._extent = extent
         self._tree = shapely.STRtree(shapes)
         self._weights = np.asarray(weights, dtype=float)
         self._taken: list[Box] = []
@@ -28,15 +35,19 @@ class Room:
         """Keep this box clear from now on."""
         self._taken.append(box)
 
-    def best(self, candidates: Sequence[Box], dislike: Sequence[float] = ()) -> Box:
-        """The first of the boxes that stands on the least, which is taken then.
+    def best(self, boxes: NDArray[np.float64], dislike: NDArray[np.float64] | None = None) -> Box:
+        """The first of the boxes, shape (n, 4), that stands on the least; it is taken then.
 
         `dislike` is the cost of each box as such, where they are not all as good.
         """
-        boxes = np.array(candidates)
         which, on = self._tree.query(shapely.box(*boxes.T), predicate="intersects")
         cost = np.bincount(which, self._weights[on], minlength=len(boxes)).astype(float)
-        if dislike:
+        left, bottom, right, top = self._extent
+        beyond = (boxes[:, :2] < (left, bottom)).any(axis=1) | (boxes[:, 2:] > (right, top)).any(
+            axis=1
+        )
+        cost += _BEYOND * beyond
+        if dislike is not None:
             cost += dislike
         if self._taken:
             x0, y0, x1, y1 = np.array(self._taken).T
@@ -46,10 +57,10 @@ class Room:
                 & (boxes[:, None, 1] < y1)
                 & (boxes[:, None, 3] > y0)
             )
-            cost += 10.0 * over.sum(axis=1)
-        best = candidates[int(np.argmin(cost))]
-        self.take(best)
-        return best
+            cost += _ON_OTHERS * over.sum(axis=1)
+        x0, y0, x1, y1 = boxes[np.argmin(cost)].tolist()
+        self.take((x0, y0, x1, y1))
+        return x0, y0, x1, y1
 
 
 def grown(box: Box, by: float) -> Box:

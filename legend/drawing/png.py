@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import struct
 import zlib
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,33 +16,48 @@ from legend.standards import INCH
 
 #: The filter that stores each row as its difference from the one above.
 _UP = 2
+_TRUE_COLOUR, _PALETTE = 2, 3
 #: Enough for flat colours; more takes much longer and gains little.
 _LEVEL = 1
 
 
 class PngWriter:
-    """A PNG of true colour that grows by bands of rows from the top."""
+    """A PNG that grows by bands of rows from the top.
 
-    def __init__(self, width: int, height: int, dpi: float, text: dict[str, str]) -> None:
-        self._width = width
-        self._above = np.zeros((1, width * 3), dtype=np.uint8)
+    With a `palette` of up to 256 colours, shape (n, 3), its pixels are numbers in it;
+    without, they are the colours themselves.
+    """
+
+    def __init__(
+        self,
+        width: int,
+        height: int,
+        dpi: float,
+        text: Mapping[str, str],
+        palette: NDArray[np.uint8] | None = None,
+    ) -> None:
+        self._row = width * (3 if palette is None else 1)
+        self._above = np.zeros((1, self._row), dtype=np.uint8)
         self._deflate = zlib.compressobj(_LEVEL)
         self._data: list[bytes] = []
+        kind = _TRUE_COLOUR if palette is None else _PALETTE
         per_metre = round(dpi / INCH * 1000)
         self._head = [
             b"\x89PNG\r\n\x1a\n",
-            _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)),
+            _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, kind, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
             *(
                 _chunk(b"tEXt", key.encode("latin-1") + b"\0" + value.encode("latin-1", "replace"))
                 for key, value in text.items()
             ),
         ]
+        if palette is not None:
+            self._head.append(_chunk(b"PLTE", palette.tobytes()))
 
     def add(self, band: NDArray[np.uint8]) -> None:
-        """Add rows of pixels, shape (rows, width, 3)."""
-        rows = band.reshape(len(band), self._width * 3)
-        filtered = np.empty((len(rows), 1 + self._width * 3), dtype=np.uint8)
+        """Add rows of pixels, shape (rows, width), or (rows, width, 3) without a palette."""
+        rows = band.reshape(len(band), self._row)
+        filtered = np.empty((len(rows), 1 + self._row), dtype=np.uint8)
         filtered[:, 0] = _UP
         np.subtract(rows[:1], self._above, out=filtered[:1, 1:])
         np.subtract(rows[1:], rows[:-1], out=filtered[1:, 1:])

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,8 +23,14 @@ from legend.layout.artwork import Artwork
 from legend.standards import INCH
 from legend.stencil.sheet import Sheet
 
+_Value = TypeVar("_Value", bound=np.generic)
+
 #: Ground shown round the panel, mm.
 MARGIN = 5.0
+#: How finely the share of a pixel is told: few enough shades for a palette, and more than an
+#: eye can tell along an edge.
+_SHADES = 32
+_MOST_IN_PALETTE = 256
 #: About how many pixels are held at once.
 _BAND_PIXELS = 1_000_000
 
@@ -48,26 +56,53 @@ def painted(layers: Sequence[Layer], artwork: Artwork, dpi: float) -> bytes:
     scale = dpi / INCH
     width = math.ceil((x1 - x0 + 2 * MARGIN) * scale - 1e-6)
     height = math.ceil((y1 - y0 + 2 * MARGIN) * scale - 1e-6)
-    grid = Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN)
-    edges = Edges([shape for layer in layers for shape in layer.shapes], grid)
-    title = artwork.description.title
-    png = PngWriter(width, height, dpi, {"Software": MARK, **({"Title": title} if title else {})})
-    band = max(1, _BAND_PIXELS // width)
-    for top in range(0, height, band):
-        bottom = min(top + band, height)
-        runs = edges.runs(top, bottom)
-        pixels = _colours(layers, runs)
-        lengths = np.diff(runs.starts, append=(bottom - top) * runs.stride)
-        rows = np.repeat(pixels.view(np.uint32).ravel(), lengths)
-        png.add(rows.view(np.uint8).reshape(bottom - top, runs.stride, 4)[:, :-1, :3])
+    edges = Edges(
+        [shape for layer in layers for shape in layer.shapes],
+        Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN),
+    )
+    rows = max(1, _BAND_PIXELS // width)
+    bands = [
+        _band(layers, edges.runs(top, min(top + rows, height)), min(rows, height - top))
+        for top in range(0, height, rows)
+    ]
+    text = {"Software": MARK}
+    if artwork.description.title:
+        text["Title"] = artwork.description.title
+    colours = np.unique(np.concatenate([np.unique(band.colours) for band in bands]))
+    if len(colours) > _MOST_IN_PALETTE:
+        png = PngWriter(width, height, dpi, text)
+        for band in bands:
+            png.add(_parted(band.drawn(band.colours)))
+    else:
+        png = PngWriter(width, height, dpi, text, _parted(colours))
+        for band in bands:
+            png.add(band.drawn(np.searchsorted(colours, band.colours).astype(np.uint8)))
     return png.finish()
 
 
-def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint8]:
-    """The colour of every run, shape (n, 4); the last of the four is not used."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Band:
+    """Some rows of the picture as runs: the colour of each, and how many pixels it has."""
+
+    colours: NDArray[np.uint32]
+    lengths: NDArray[np.intp]
+    rows: int
+
+    def drawn(self, values: NDArray[_Value]) -> NDArray[_Value]:
+        """The runs drawn out as pixels, with a value for each; the last column is outside."""
+        return np.repeat(values, self.lengths).reshape(self.rows, -1)[:, :-1]
+
+
+def _band(layers: Sequence[Layer], runs: Runs, rows: int) -> _Band:
+    lengths = np.diff(runs.starts, append=rows * runs.stride)
+    return _Band(_colours(layers, runs), lengths, rows)
+
+
+def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint32]:
+    """The colour of every run, as one number: 0xRRGGBB."""
     image = np.zeros((3, len(runs.starts)))
     coat = np.zeros((3, 1))
-    covers = iter(runs.cover)
+    covers = iter(np.round(runs.cover * _SHADES) / _SHADES)
     for layer in layers:
         cover = 1.0 if layer.within is None else np.minimum(next(covers), 1)
         if layer.off:
@@ -78,6 +113,12 @@ def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint8]:
         image += cover * (colour - (coat if layer.coat else image))
         if layer.coat:
             coat = colour
-    pixels = np.empty((len(runs.starts), 4), dtype=np.uint8)
-    pixels[:, :3] = np.clip(image + 0.5, 0, 255).T
-    return pixels
+    red, green, blue = np.clip(image + 0.5, 0, 255).astype(np.uint32)
+    joined: NDArray[np.uint32] = red << 16 | green << 8 | blue
+    return joined
+
+
+def _parted(colours: NDArray[np.uint32]) -> NDArray[np.uint8]:
+    """Colours as red, green and blue along a further axis."""
+    parts: NDArray[np.uint8] = colours[..., None].astype(">u4").view(np.uint8)
+    return parts[..., 1:]

@@ -21,3 +21,13 @@ def test_pixels_come_back_as_they_went_in(bands: list[int]) -> None:
         assert image.info["dpi"] == pytest.approx((300, 300), abs=0.02)
         assert image.info["Title"] == "Ring: Ø"
         assert (np.asarray(image) == pixels).all()
+
+
+def test_a_palette_is_looked_up() -> None:
+    numbers = np.random.default_rng(2).integers(0, 5, (9, 14), dtype=np.uint8)
+    palette = np.array([[0, 0, 0], [255, 0, 0], [0, 128, 7], [9, 9, 255], [250, 240, 1]], np.uint8)
+    png = PngWriter(14, 9, 72, {}, palette)
+    png.add(numbers[:4])
+    png.add(numbers[4:])
+    with Image.open(io.BytesIO(png.finish())) as image:
+        assert (np.asarray(image.convert("RGB")) == palette[numbers]).all()

@@ -32,7 +32,7 @@ def proof(
     artwork: Artwork, sheets: tuple[Sheet, ...] | None, stage: str, dpi: float = DPI
 ) -> Pixels:
     data = painted(layers_of(artwork, sheets, stage), artwork, dpi)  # type: ignore[arg-type]
-    return np.asarray(Image.open(io.BytesIO(data)))
+    return np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
 
 
 def at(picture: Pixels, x: float, y: float) -> tuple[int, ...]:
@@ -136,7 +136,7 @@ def test_a_stroke_stands_true_to_a_part_of_a_pixel(
     x0, y0, x1, y1 = bar.bounds
     layers = [Layer((0, 0, 0)), Layer((250, 250, 250), [bar])]
     png = painted(layers, artwork, dpi)
-    light = np.asarray(Image.open(io.BytesIO(png)))[:, :, 0].astype(float) / 250
+    light = np.asarray(Image.open(io.BytesIO(png)).convert("L")).astype(float) / 250
     scale = dpi / 25.4
     area, columns = light.sum(), light.sum(axis=0)
     rows = light.sum(axis=1)
@@ -145,6 +145,14 @@ def test_a_stroke_stands_true_to_a_part_of_a_pixel(
     assert middle_x == pytest.approx(((x0 + x1) / 2 + MARGIN) * scale, abs=0.05)
     assert middle_y == pytest.approx((65 - (y0 + y1) / 2) * scale, abs=0.05)
     assert area == pytest.approx((x1 - x0) * (y1 - y0) * scale**2, rel=0.01)
+
+
+def test_it_makes_no_difference_whether_a_palette_holds_the_colours(
+    artwork: Artwork, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_palette = proof(artwork, None, "finished")
+    monkeypatch.setattr("legend.drawing.proof._MOST_IN_PALETTE", 3)
+    assert (proof(artwork, None, "finished") == with_palette).all()
 
 
 def test_bands_leave_no_seams(artwork: Artwork, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -54,7 +54,7 @@ def pictures(artwork: Artwork, tmp_path: Path) -> tuple[NDArray[np.float64], NDA
     write_proof(artwork, None, tmp_path / "proof.png", dpi=DPI)
     with Image.open(tmp_path / "proof.png") as image:
         margin = round(MARGIN * 10)
-        proof = np.asarray(image, dtype=float)[margin:-margin, margin:-margin]
+        proof = np.asarray(image.convert("RGB"), dtype=float)[margin:-margin, margin:-margin]
     # The renderer rounds a size in mm to whole pixels first; ten pixels to the mm are whole.
     svg = panel_svg(artwork).replace('"80mm"', '"800"').replace('"40mm"', '"400"')
     png = resvg_py.svg_to_bytes(svg_string=svg)
