@@ -34,6 +34,9 @@ _CAPITAL = _BASELINE + round(1 / _BAND)
 #: How much more near places count than far ones.
 _NEARNESS = 3.0
 
+#: What is kept clear at the beginning of a word.
+NOTHING_KEPT_CLEAR: _Bands = np.full(_BANDS, -np.inf)
+
 
 class Profile(NamedTuple):
     """How far the ink of a letter reaches to the left and to the right, in capital heights.
@@ -75,27 +78,29 @@ def profile_of(rings: Sequence[_Bands], least: float) -> Profile:
 
 
 def space_between(before: Profile, after: Profile, stems: float) -> float:
-    """From the pen of one letter to the pen of the next.
+    """From the pen of one letter to the pen of the next, by the white between them alone.
 
-    `stems` is the space between two upright stems.
+    `stems` is the space between two upright stems. Letters that share no level, as a comma
+    and a dash, have their boxes half of it apart.
     """
-    nearest = float((before.kept_clear - after.lefts).max())
     low, high = max(before.low, after.low), min(before.high, after.high)
     if low < _BASELINE < high:
         low = _BASELINE
     if low < _CAPITAL < high:
         high = _CAPITAL
     if low >= high:
-        low, high = min(before.low, after.low), max(before.high, after.high)
-    white = after.lefts[low:high] - before.rights[low:high]
-    return max(nearest, _balanced(white, stems))
+        return before.right - after.left + stems / 2
+    return _balanced(after.lefts[low:high] - before.rights[low:high], stems)
+
+
+def clearing_space(kept_clear: _Bands, after: Profile) -> float:
+    """From where `kept_clear` is measured to the least pen of a letter that stands clear of it."""
+    return float((kept_clear - after.lefts).max())
 
 
 def _balanced(white: _Bands, stems: float) -> float:
     """The pen at which the mean of (stems / white) ** _NEARNESS over the bands is 1."""
     narrowest = float(white.min())
-    if not math.isfinite(narrowest):
-        return -math.inf
     # Begin where only the narrowest band counts, and approach from that side.
     pen = stems * len(white) ** (-1 / _NEARNESS) - narrowest
     for _ in range(12):

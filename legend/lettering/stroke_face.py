@@ -14,12 +14,20 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
+import numpy as np
+
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Outline
 from legend.lettering.pathdata import read_path
 from legend.lettering.skeleton import Affine, Point, Skeleton, as_bends, transformed
 from legend.lettering.skeleton import Arc as _Arc
-from legend.lettering.spacing import Profile, profile_of, space_between
+from legend.lettering.spacing import (
+    NOTHING_KEPT_CLEAR,
+    Profile,
+    clearing_space,
+    profile_of,
+    space_between,
+)
 from legend.lettering.stroking import Ends, Ink, inked
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_HEIGHTS
 
@@ -94,12 +102,13 @@ class StrokeFace:
         flattened = False
         edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
         pen, gap, before = 0.0, 0.0, ""
+        kept_clear = NOTHING_KEPT_CLEAR
         for character in unicodedata.normalize("NFC", text):
             if character in _SPACES:
                 gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
                 gap += style.tracking if letters else 0.0
                 letters.append(Letter(character, _NOTHING))
-                before = ""
+                before, kept_clear = "", NOTHING_KEPT_CLEAR
                 continue
             if not self.has(character):
                 missing.append(character)
@@ -107,12 +116,14 @@ class StrokeFace:
             glyph = cut.glyph(character)
             profile = glyph.profile
             if before:
-                pen += cut.space(before, character) + style.tracking
+                pen += cut.space(before, character)
+                pen = max(pen, clearing_space(kept_clear, profile)) + style.tracking
             else:
                 pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
             letters.append(Letter(character, cut.outline(character, height).moved(pen * height, 0)))
             flattened |= glyph.ink.flattened
             edge, gap, before = pen + profile.right, 0.0, character
+            kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
         advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
         return Line(tuple(letters), advance, tuple(missing), flattened)
 

@@ -92,7 +92,7 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
             contours.append(_dot(box, half, ends))
         elif is_loop:
             ways = [run, run.backwards()]
-            if size <= 2 * half:  # nothing is left of the inside
+            if size < 2.001 * half:  # nothing is left of the inside
                 ways = [way for way in ways if _turns_left(way)]
             for way in ways:
                 trail = _Trail(half, ends, fit)

@@ -18,6 +18,8 @@ Loop = list[Edge]
 
 #: Points nearer than this are one.
 _SAME = 1e-6
+#: Two edges that follow each other meet at their joint; so near to it, they meet there only.
+_AT_JOINT = 1e-4
 #: A line this near to the edge of a circle touches it.
 _TOUCHES = 1e-9
 #: How far beside an edge its right side is looked at.
@@ -35,6 +37,7 @@ def trimmed(contours: Sequence[Loop]) -> list[Loop]:
 
     Error: UntrimmableError where rounding leaves a loop open.
     """
+    contours = [contour for contour in contours if contour]
     edges = [edge for contour in contours for edge in contour]
     cuts = _cuts(contours, edges)
     if not any(cuts) and len(contours) == 1:
@@ -94,7 +97,7 @@ def _cuts(contours: Sequence[Loop], edges: Sequence[Edge]) -> list[list[_Cut]]:
                 if index_i == 0 and index_j == size - 1:
                     joints = (*joints, edges[i].start)
             for point in meeting:
-                if any(math.dist(point, joint) < 2 * _SAME for joint in joints):
+                if any(math.dist(point, joint) < _AT_JOINT for joint in joints):
                     continue
                 number = number_of(point)
                 cuts[contour_i].append((index_i, _along(edges[i], point), number))
@@ -234,7 +237,10 @@ def _along(edge: Edge, point: Point) -> float:
         return math.dist(point, edge.start) / math.dist(edge.end, edge.start)
     angle = math.atan2(point[1] - edge.centre[1], point[0] - edge.centre[0])
     turned = angle - edge.begin if edge.sweep > 0 else edge.begin - angle
-    return turned % math.tau / abs(edge.sweep)
+    part = turned % math.tau / abs(edge.sweep)
+    if part <= 1:
+        return part
+    return float(math.dist(point, edge.start) > math.dist(point, edge.end))
 
 
 # --- Which stretches are outside ---
