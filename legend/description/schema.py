@@ -120,14 +120,22 @@ class Stencil(Table):
 
 
 class RoleLettering(Table):
-    """How the letters of one role are set; what is left out is inherited."""
+    """How the letters of one role are set; what is left out is inherited.
+
+    `axes` are the values of a variable font's axes, by their tags, and `index` is the number
+    of the font in a collection, counted from 0.
+    """
 
     face: FaceName | None = None
+    axes: dict[str, Number] | None = None
+    index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
     height: Length | None = None
     stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
     width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
     slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
     tracking: Annotated[float, Field(strict=True, ge=-0.2, le=2)] | None = None
+    word_space: Annotated[float, Field(strict=True, ge=-0.3, le=5)] | None = None
+    case: Literal["as written", "capitals"] | None = None
     ends: Literal["round", "square"] | None = None
     bridged: Flag | None = None
 
@@ -342,12 +350,35 @@ class Group(Table):
 
 
 class Text(Table):
-    """Words anywhere on the panel: `at` is the middle of their baseline, or an end of it."""
+    """Words anywhere on the panel.
 
-    at: Point
+    `at` is the middle of their baseline, or an end of it. Instead, words may stand `around` a
+    hole: outside, or `inside`, a circle of `radius` about it, their middle at `angle`.
+    """
+
     text: SomeWords
-    role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
+    at: Point | None = None
     align: Literal["left", "centre", "right"] = "centre"
+    around: HoleId | None = None
+    radius: Length | None = None
+    angle: Angle = 0.0
+    inside: Flag = False
+    role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Words that stand both somewhere and around something, or neither."""
+        if "at" in given and "around" in given:
+            yield "around", "has both at and around; give one of them"
+        elif "at" not in given and "around" not in given:
+            yield "", "stands nowhere; give at = [x, y], or around = a hole and a radius"
+        elif "around" in given and "radius" not in given:
+            yield "around", "stands around a hole, and needs a radius"
+        for key in ("radius", "angle", "inside"):
+            if key in given and "around" not in given:
+                yield key, f"has {key}, which only words around a hole take"
+        if "align" in given and "around" in given:
+            yield "align", "has align, which words around a hole do not take"
 
 
 class Rule(Table):

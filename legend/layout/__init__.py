@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from legend.description.laws import DomainError
 from legend.description.schema import Description, Group, Text
@@ -25,6 +25,7 @@ from legend.layout.rows import shared_axes
 from legend.layout.scales import Stroke
 from legend.layout.styles import Styles, choose_styles
 from legend.lettering.face import LetteringError
+from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
 
@@ -60,9 +61,10 @@ def lay_out(description: Description) -> Artwork:
     groups, reports = _with_settable_names(description.group, styles)
     findings += reports
     marks += lay_groups(groups, openings, covers, marks, styles, stroke)
+    centres = {opening.id: opening.centre for opening in openings}
     for text in description.text:
         try:
-            marks += _text(text, description, styles)
+            marks += _text(text, description, centres, styles)
         except LetteringError as error:
             findings.append(not_drawn(error, text.source))
     marks += _rules(description, styles, stroke)
@@ -145,16 +147,24 @@ def _with_settable_names(
     return able, findings
 
 
-def _text(text: Text, description: Description, styles: Styles) -> Iterator[Mark]:
-    """Words anywhere: `at` is the middle, or an end, of their inked baseline."""
+def _text(
+    text: Text, description: Description, centres: Mapping[str, tuple[float, float]], styles: Styles
+) -> Iterator[Mark]:
+    """Words anywhere: on a line by their inked middle or end, or round a hole."""
     style = styles[text.role]
-    ink = set_text(text.text, style, text.align).outline
+    if text.at is not None:
+        ink = set_text(text.text, style, text.align).outline
+        x, y = description.panel.from_datum(text.at)
+    else:
+        assert text.around is not None and text.radius is not None  # the schema sees to it
+        ink = set_on_arc(text.text, style, text.radius, text.angle, text.inside).outline
+        x, y = centres[text.around]
     if not ink:
         return
-    x, y = description.panel.from_datum(text.at)
-    x0, _, x1, _ = ink.bounds
-    anchor = {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
-    placed = ink.moved(x - anchor, y)
+    if text.at is not None:
+        x0, _, x1, _ = ink.bounds
+        x -= {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
+    placed = ink.moved(x, y)
     yield Mark(placed, Role(text.role), "", text.source, text.text, style.height)
 
 

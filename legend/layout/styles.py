@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from legend.description.schema import LETTERED_ROLES, Description
 from legend.lettering.face import TextStyle
@@ -45,20 +46,20 @@ def choose_styles(description: Description) -> Styles:
     for role in LETTERED_ROLES:
         own = getattr(lettering, role)
 
-        def pick(key: str, default: object, own: object = own) -> object:
-            for table in (own, lettering):
-                if getattr(table, key) is not None:
-                    return getattr(table, key)
-            return default
+        def pick(key: str, default: Any, own: Any = own) -> Any:
+            given = (getattr(table, key) for table in (own, lettering))
+            return next((value for value in given if value is not None), default)
 
         of[role] = TextStyle(
-            face=load_face(str(pick("face", "plain")), folder),
+            face=load_face(pick("face", "plain"), folder, pick("axes", None), pick("index", 0)),
             height=heights[role],
-            stroke=float(pick("stroke", stroke)),  # type: ignore[arg-type]
-            width=float(pick("width", 1.0)),  # type: ignore[arg-type]
-            slope=float(pick("slope", 0.0)),  # type: ignore[arg-type]
-            tracking=float(pick("tracking", 0.0)),  # type: ignore[arg-type]
-            ends=pick("ends", "round"),  # type: ignore[arg-type]
+            stroke=pick("stroke", stroke),
+            width=pick("width", 1.0),
+            slope=pick("slope", 0.0),
+            tracking=pick("tracking", 0.0),
+            word_space=pick("word_space", 0.0),
+            case=pick("case", "as written"),
+            ends=pick("ends", "round"),
         )
     return Styles(of, least)
 
