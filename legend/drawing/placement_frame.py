@@ -1,0 +1,176 @@
+"""Artwork and stencil in, cards to cut out, with a window for every trimmed piece.
+
+A card lies on the panel, pinned or sighted through the drilled holes. A piece that is
+dropped into its window stands where the artwork says. Between two windows there is always
+enough card to hold it together: pieces that stand nearer to each other have their windows
+on different cards. A card that is larger than the stock is cut in tiles, to be taped
+together edge to edge.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from pathlib import Path as FilePath
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.drawing.layers import pieces_of
+from legend.drawing.placing import Box, grown
+from legend.drawing.stencil_svg import sheet_svg
+from legend.drawing.writing import MARK, remove_stale, write_whole
+from legend.layout.artwork import Artwork
+from legend.lettering.curves import from_shape
+from legend.lettering.outline import Outline
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
+
+#: The least width of card left between two windows, mm. Common practice, no source.
+WEB = 4.0
+#: How much larger than its piece a window is on every side, so that the piece drops in, mm.
+#: Common practice, no source.
+PLAY = 0.1
+#: The least width of card left round a hole, mm.
+_ROUND_HOLE = 1.0
+#: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, mm.
+_SIGHT = 2.5
+
+
+def write_placement_frames(
+    artwork: Artwork, sheets: Sequence[Sheet], path: FilePath
+) -> list[FilePath]:
+    """Write the cards: the first to `path`, further ones beside it, numbered from 2.
+
+    Those of an earlier run that had more are removed. Errors: as `write_whole`.
+    """
+    frames = frames_of(artwork, sheets)
+    title = artwork.description.title.replace("-", "‐").replace("\n", " ") or "Panel"
+    written = []
+    for frame in frames:
+        head = f"{title}, placement frame {frame.number} of {len(frames)}: {MARK}"
+        svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head} -->\n{sheet_svg(frame)}\n'
+        further = f"{path.stem}-{frame.number}{path.suffix}"
+        written.append(
+            write_whole(path if frame.number == 1 else path.with_name(further), svg.encode())
+        )
+    if path.parent.is_dir():
+        stale = re.compile(re.escape(path.stem) + r"(-\d+)?" + re.escape(path.suffix))
+        remove_stale(path.parent, stale, written)
+    return written
+
+
+def frames_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
+    """The cards, each tile of them on a sheet of its own.
+
+    Windows and holes come before the outline that frees the card. Pieces that are put on
+    before the base coat need no window: their holes place them.
+    """
+    pieces = [
+        piece for piece in pieces_of(sheets) if any(path.cut is Cut.MARK for path in piece.paths)
+    ]
+    stock = artwork.description.stencil.stock_size
+    tiles = [
+        tile for windows in _shared_out(pieces) for tile in _tiles(_Card(artwork, windows), stock)
+    ]
+    return tuple(_sheet(number, *tile) for number, tile in enumerate(tiles, 1))
+
+
+def _shared_out(pieces: Sequence[Piece]) -> list[list[Piece]]:
+    """The pieces by card, so that windows on one card stand a web apart, on few cards."""
+    if not pieces:
+        return []
+    boxes = shapely.box(*np.array([grown(piece.box, PLAY) for piece in pieces]).T)
+    near = shapely.distance(boxes[:, None], boxes) < WEB
+    cards: list[list[int]] = []
+    # Those with the most neighbours choose first, which keeps the cards few.
+    for index in sorted(range(len(pieces)), key=lambda i: (-near[i].sum(), i)):
+        card = next((card for card in cards if not near[index, card].any()), None)
+        if card is None:
+            card = []
+            cards.append(card)
+        card.append(index)
+    return [[pieces[index] for index in sorted(card)] for card in cards]
+
+
+class _Card:
+    """One card as it lies on the panel: its outline, its windows and its holes."""
+
+    def __init__(self, artwork: Artwork, pieces: Sequence[Piece]) -> None:
+        self.windows = [Outline.rectangle(*grown(piece.box, PLAY)) for piece in pieces]
+        windows = shapely.union_all([window.shape for window in self.windows])
+        panel = artwork.panel
+        if panel.shape.buffer(-WEB).contains(windows):
+            self.outline = panel
+            sights = []
+        else:
+            box = shapely.union(panel.shape, windows).bounds
+            self.outline = Outline.rectangle(*grown(box, 2 * WEB), WEB)
+            x0, y0, x1, y1 = panel.bounds
+            sights = [Outline.disc((x, y), _SIGHT) for x in (x0, x1) for y in (y0, y1)]
+        drilled = [opening.outline for opening in artwork.openings]
+        room = self.outline.shape.buffer(-_ROUND_HOLE)
+        self.holes = [
+            hole
+            for hole in (*drilled, *sights)
+            if hole.shape.distance(windows) >= _ROUND_HOLE and room.contains(hole.shape)
+        ]
+
+
+_Tile = tuple[Box, list[Path]]
+
+
+def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
+    """The card in parts that fit on the stock, the lowest and leftmost first."""
+    x0, y0, x1, y1 = card.outline.bounds
+    inner = [*card.windows, *card.holes]
+    bounds = np.array([shape.bounds for shape in inner]).reshape(-1, 4)
+    xs = _divided(x0, x1, stock[0], bounds[:, [0, 2]])
+    ys = _divided(y0, y1, stock[1], bounds[:, [1, 3]])
+    cuts = [Path(Cut.WEEDING, window) for window in card.windows]
+    cuts += [Path(Cut.REGISTRATION, hole) for hole in card.holes]
+    if len(xs) == len(ys) == 2:
+        yield (x0, y0, x1, y1), [*cuts, Path(Cut.WEEDING, card.outline)]
+        return
+    for bottom, top in pairwise(ys):
+        for left, right in pairwise(xs):
+            tile = shapely.box(left, bottom, right, top)
+            whole = [cut for cut in cuts if tile.contains_properly(cut.outline.shape)]
+            cut_up = [
+                cut.outline.shape
+                for cut in cuts
+                if cut not in whole and cut.outline.shape.intersects(tile)
+            ]
+            part = card.outline.shape.intersection(tile).difference(shapely.union_all(cut_up))
+            edge = from_shape(_areas(part))
+            yield edge.bounds, [*whole, Path(Cut.WEEDING, edge)]
+
+
+def _areas(shape: BaseGeometry) -> BaseGeometry:
+    """The shape without the lines and points that cutting can leave."""
+    parts = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
+    return shapely.MultiPolygon(parts)
+
+
+def _divided(low: float, high: float, room: float, spans: np.ndarray) -> list[float]:
+    """Where a side is cut so that each part has room: through as few windows as can be."""
+    count = math.ceil((high - low) / room - 1e-9)
+    places = [low]
+    for index in range(1, count):
+        least, most = high - (count - index) * room, places[-1] + room
+        even = low + (high - low) * index / count
+        beside = np.concatenate([spans[:, 0] - WEB / 2, spans[:, 1] + WEB / 2, [even]])
+        able = np.clip(beside, least, most)
+        through = ((spans[:, 0] < able[:, None]) & (spans[:, 1] > able[:, None])).sum(axis=1)
+        best = min(range(len(able)), key=lambda i: (through[i], abs(able[i] - even)))
+        places.append(float(able[best]))
+    return [*places, high]
+
+
+def _sheet(number: int, box: Box, paths: Sequence[Path]) -> Sheet:
+    """A part of a card on a sheet of its own."""
+    x0, y0, x1, y1 = box
+    piece = Piece(number, "placement frame", (), box, tuple(paths))
+    return Sheet(number, (x1 - x0, y1 - y0), (Placed(piece, (1, 0, 0, 1, -x0, -y0), 1, False),))

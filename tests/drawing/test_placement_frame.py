@@ -1,0 +1,165 @@
+"""Cards with a window for every piece: true to place, held together, no larger than the stock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry.base import BaseGeometry
+
+from legend.drawing.placement_frame import PLAY, WEB, frames_of, write_placement_frames
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Artwork
+from legend.lettering.outline import Outline
+from legend.stencil.sheet import Cut, Piece, Placed, Sheet
+from legend.stencil.sheet import Path as CutPath
+
+
+def on_panel(frame: Sheet) -> list[CutPath]:
+    return list(frame.placed[0].piece.paths)
+
+
+def card(frame: Sheet) -> BaseGeometry:
+    """The card that is left when its windows and holes have dropped out."""
+    *inner, edge = [path.outline.shape for path in on_panel(frame)]
+    return edge.difference(shapely.union_all(inner))
+
+
+def sheet_with(*boxes: tuple[float, float, float, float]) -> tuple[Sheet, ...]:
+    pieces = [
+        Piece(number, f"piece {number}", (), box, (CutPath(Cut.MARK, Outline.rectangle(*box)),))
+        for number, box in enumerate(boxes, 1)
+    ]
+    placed = tuple(Placed(piece, (1, 0, 0, 1, 0, 0), 1, False) for piece in pieces)
+    return (Sheet(1, (300.0, 100.0), placed),)
+
+
+def windows(frames: tuple[Sheet, ...]) -> list[tuple[float, float, float, float]]:
+    return [
+        path.outline.bounds
+        for frame in frames
+        for path in on_panel(frame)[:-1]
+        if path.cut is Cut.WEEDING
+    ]
+
+
+def test_every_piece_with_letters_has_a_window_round_its_box(
+    artwork: Artwork, sheets: tuple[Sheet, ...]
+) -> None:
+    frames = frames_of(artwork, sheets)
+    wanted = [
+        tuple(side + PLAY * sign for side, sign in zip(p.piece.box, (-1, -1, 1, 1), strict=True))
+        for p in sheets[0].placed
+        if p.piece.name != "bare disc"
+    ]
+    assert np.array(sorted(windows(frames))) == pytest.approx(np.array(sorted(wanted)))
+    for frame in frames:
+        assert card(frame).geom_type == "Polygon"
+
+
+def test_spares_have_no_windows_of_their_own(
+    artwork: Artwork, make_sheets: Callable[..., tuple[Sheet, ...]]
+) -> None:
+    once, twice = (frames_of(artwork, make_sheets(artwork, copies)) for copies in (1, 2))
+    assert windows(once) == windows(twice)
+
+
+def test_drilled_holes_are_cut_where_they_clear_the_windows(artwork: Artwork) -> None:
+    (frame,) = frames_of(artwork, sheet_with((14.0, 20.0, 30.0, 30.0)))
+    cut = [path.outline for path in on_panel(frame) if path.cut is Cut.REGISTRATION]
+    wanted = [opening.outline for opening in artwork.openings if opening.id != "A"]
+    assert cut == wanted
+
+
+def test_pieces_that_stand_close_have_windows_on_different_cards(artwork: Artwork) -> None:
+    row = sheet_with((10, 10, 20, 20), (22, 10, 32, 20), (34, 10, 44, 20), (60, 10, 70, 20))
+    frames = frames_of(artwork, row)
+    assert len(frames) == 2
+    assert len(windows(frames)) == 4
+
+
+def test_the_card_grows_where_a_window_comes_near_its_edge(artwork: Artwork) -> None:
+    (frame,) = frames_of(artwork, sheet_with((1.0, 10.0, 20.0, 20.0)))
+    x0, y0, x1, y1 = on_panel(frame)[-1].outline.bounds
+    assert x0 < 1 - WEB and x1 > 100 + WEB
+    sights = [p.outline.bounds for p in on_panel(frame) if p.cut is Cut.REGISTRATION]
+    middles = {(round((a + c) / 2, 6), round((b + d) / 2, 6)) for a, b, c, d in sights}
+    assert {(0, 0), (0, 60), (100, 0), (100, 60)} <= middles
+    (inside,) = frames_of(artwork, sheet_with((10.0, 10.0, 20.0, 20.0)))
+    assert on_panel(inside)[-1].outline is artwork.panel
+
+
+boxes = st.tuples(st.floats(2, 85), st.floats(2, 45), st.floats(2, 30), st.floats(2, 20)).map(
+    lambda b: (b[0], b[1], b[0] + b[2], b[1] + b[3])
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(boxes, min_size=1, max_size=8))
+def test_the_card_is_held_together_whatever_the_pieces(
+    made: list[tuple[float, float, float, float]],
+) -> None:
+    artwork = hand_panel()
+    frames = frames_of(artwork, sheet_with(*made))
+    assert len(windows(frames)) == len(made)
+    for frame in frames:
+        left = card(frame)
+        assert left.geom_type == "Polygon"
+        # No web is thinner than it should be: a disc of nearly that width can pass along it.
+        assert left.buffer(-WEB / 2 + 0.05).geom_type == "Polygon"
+
+
+def hand_panel() -> Artwork:
+    from legend.description.schema import Description
+
+    description = Description.model_validate(
+        {"panel": {"size": (120.0, 70.0)}, "stencil": {"stock_size": (400.0, 400.0)}}
+    )
+    return Artwork(description, Outline.rectangle(0, 0, 120, 70), (), (), (), ())
+
+
+@pytest.mark.parametrize("stock", [(60.0, 200.0), (60.0, 40.0), (45.0, 45.0)])
+def test_tiles_fit_the_stock_and_make_up_the_card(
+    stock: tuple[float, float], make_artwork: Callable[..., Artwork]
+) -> None:
+    pieces = sheet_with((10, 8, 24, 20), (30, 8, 48, 20), (65, 30, 90, 50))
+    whole = frames_of(make_artwork(), pieces)
+    tiles = frames_of(make_artwork(stencil={"stock_size": stock}), pieces)
+    assert len(whole) == 1 and len(tiles) > 1
+    for tile in tiles:
+        assert tile.size[0] <= stock[0] + 1e-6 and tile.size[1] <= stock[1] + 1e-6
+        x0, y0 = tile.placed[0].affine[4:]
+        edge = on_panel(tile)[-1].outline.bounds
+        assert (edge[0] + x0, edge[1] + y0) == pytest.approx((0, 0))
+    together = shapely.union_all([card(tile) for tile in tiles])
+    assert together.symmetric_difference(card(whole[0])).area < 0.2
+    assert sum(card(tile).area for tile in tiles) == pytest.approx(together.area, abs=0.01)
+
+
+def test_a_tile_is_cut_beside_windows_rather_than_through_them(
+    make_artwork: Callable[..., Artwork],
+) -> None:
+    artwork = make_artwork(stencil={"stock_size": (70.0, 100.0)}, holes={}, control=[])
+    tiles = frames_of(artwork, sheet_with((40, 20, 60, 40), (80, 20, 90, 30)))
+    assert len(tiles) == 2
+    assert len(windows(tiles)) == 2
+
+
+def test_the_files_are_our_own_and_those_of_an_earlier_run_go(
+    artwork: Artwork, tmp_path: Path
+) -> None:
+    path = tmp_path / "placement-frame.svg"
+    close = sheet_with((10, 10, 20, 20), (21, 10, 31, 20))
+    written = write_placement_frames(artwork, close, path)
+    assert [p.name for p in written] == ["placement-frame.svg", "placement-frame-2.svg"]
+    assert all(is_ours(p) for p in written)
+    root = ElementTree.parse(written[0]).getroot()
+    assert (root.get("width"), root.get("height")) == ("100mm", "60mm")
+    assert write_placement_frames(artwork, sheet_with((10, 10, 20, 20)), path) == [path]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["placement-frame.svg"]
