@@ -78,6 +78,11 @@ class Pen:
         operator = "S\n" if fill is None else "B*\n"
         self._canvas.addLiteral("".join(text + operator for text in path_texts(outlines, PDF)))
 
+    def blank(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        """A white rectangle, which breaks the lines that words are to stand on."""
+        self._canvas.setFillGray(1)
+        self._canvas.rect(x0, y0, x1 - x0, y1 - y0, stroke=0, fill=1)
+
     def solid(self, *points: Point) -> None:
         """A black polygon, such as the head of an arrow."""
         self._canvas.setFillGray(0)

@@ -50,8 +50,10 @@ _DIRECTIONS = (
     337.5,
     202.5,
 )
-_AWAY = (0.7, 1.6, 3.0, 5.0, 7.5, 10.0, 13.0, 17.0, 22.0)
-_CLOSE_BY = 2.2
+_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 18.0)
+_CLOSE_BY = 2.0
+#: Kept clear round small print, mm.
+_CLEAR = 0.5
 #: How bad it is for small print to stand a mm further off.
 _FAR = 0.25
 #: How bad it is for small print to stand on a thing.
@@ -59,9 +61,8 @@ _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 
 
 
 def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
-    """Draw the whole panel."""
+    """Draw the whole panel: lines first, then the small print that breaks them, then legends."""
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
-    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
     for disc in artwork.bare_discs:
         pen.shapes(Line.COVER, [disc.outline])
     for piece in pieces:
@@ -74,12 +75,13 @@ def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
             fine = min(hole_size(opening)) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
     _draw_datum(pen, artwork, room)
+    for piece in pieces:
+        _number_piece(pen, piece, room)
     for opening in artwork.openings:
         _label_hole(pen, opening, room)
     for disc in artwork.bare_discs:
         _label_bare(pen, disc.outline, disc.bare.diameter, room)
-    for piece in pieces:
-        _number_piece(pen, piece, room)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 
 def extent_of(artwork: Artwork, pieces: Sequence[Piece]) -> Box:
@@ -139,28 +141,35 @@ def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
 def _label_hole(pen: Pen, opening: Opening, room: Room) -> None:
     """Name and size of a hole in two lines, within it where there is room, else close by."""
     words = [(opening.id, _SMALL_PRINT, True), (size_in_words(opening), _SMALL_PRINT, False)]
-    width = max(text_width(*word) for word in words) + 0.6
-    height = (1 + _LINE_PITCH) * _SMALL_PRINT + 0.4
+    width = max(text_width(*word) for word in words) + 2 * _CLEAR
+    height = (1 + _LINE_PITCH) * _SMALL_PRINT + 2 * _CLEAR
     within = np.array(list(_corners_within(opening, width, height))).reshape(-1, 4)
     around, away = _around(opening.outline, width, height)
     dislike = np.concatenate([np.zeros(len(within)), _FAR * away])
-    box = room.best(np.concatenate([within, around]), dislike)
+    box = room.best(np.concatenate([within, around]), dislike, opening.centre)
     x0, y0, x1, _ = box
     beside = (x0 + x1) / 2 - opening.centre[0]
     align: Align = "left" if beside > 0.1 else "right" if beside < -0.1 else "centre"
     if (within == box).all(axis=1).any():
         align = "left"
-    x = {"left": x0 + 0.3, "centre": (x0 + x1) / 2, "right": x1 - 0.3}[align]
+    x = {"left": x0 + _CLEAR, "centre": (x0 + x1) / 2, "right": x1 - _CLEAR}[align]
+    pen.blank(*grown(box, -_CLEAR / 2))
     for (text, size, bold), up in zip(words, (_LINE_PITCH * _SMALL_PRINT, 0.0), strict=True):
-        pen.text(text, (x, y0 + 0.2 + up), size, align, bold)
+        pen.text(text, (x, y0 + _CLEAR + up), size, align, bold)
     _lead(pen, box, opening.outline)
 
 
 def _label_bare(pen: Pen, disc: Outline, diameter: float, room: Room) -> None:
     words = f"bare Ø {_number(diameter)}"
-    around, away = _around(disc, text_width(words, _SMALL_PRINT) + 0.6, _SMALL_PRINT + 0.6)
-    box = room.best(around, _FAR * away)
-    pen.text(words, (box[0] + 0.3, box[1] + 0.3), _SMALL_PRINT)
+    width, height = text_width(words, _SMALL_PRINT), _SMALL_PRINT
+    around, away = _around(disc, width + 2 * _CLEAR, height + 2 * _CLEAR)
+    box = room.best(
+        around,
+        _FAR * away,
+        ((disc.bounds[0] + disc.bounds[2]) / 2, (disc.bounds[1] + disc.bounds[3]) / 2),
+    )
+    pen.blank(*grown(box, -_CLEAR / 2))
+    pen.text(words, (box[0] + _CLEAR, box[1] + _CLEAR), _SMALL_PRINT)
     _lead(pen, box, disc)
 
 
@@ -170,14 +179,15 @@ def _lead(pen: Pen, box: Box, outline: Outline) -> None:
     words = shapely.box(*box)
     if shapely.distance(words, edge) < _CLOSE_BY or outline.shape.contains(words):
         return
-    pen.line(Line.FINE, *shapely.get_coordinates(shapely.shortest_line(words, edge)).tolist())
+    begin, end = shapely.get_coordinates(shapely.shortest_line(words, edge)).tolist()
+    pen.line(Line.FINE, begin, end)
 
 
 def _corners_within(opening: Opening, width: float, height: float) -> Iterator[Box]:
     """The quarters of an upright cut-out, where they hold a label."""
     x0, y0, x1, y1 = opening.outline.bounds
     x, y = opening.centre
-    inset = 1.0
+    inset = 0.6
     if opening.hole.drill is not None or opening.hole.angle % 90:
         return
     if x1 - x < width + 2 * inset or y1 - y < height + 2 * inset:

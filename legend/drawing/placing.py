@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]
 
+#: How bad it is, as part of its weight, that a thing lies between small print and what it names.
+_BETWEEN = 0.2
 #: How bad it is to stand on other small print, and to run off the drawing.
 _ON_OTHERS, _BEYOND = 10.0, 50.0
 
@@ -35,13 +37,25 @@ class Room:
         """Keep this box clear from now on."""
         self._taken.append(box)
 
-    def best(self, boxes: NDArray[np.float64], dislike: NDArray[np.float64] | None = None) -> Box:
+    def best(
+        self,
+        boxes: NDArray[np.float64],
+        dislike: NDArray[np.float64] | None = None,
+        named: tuple[float, float] | None = None,
+    ) -> Box:
         """The first of the boxes, shape (n, 4), that stands on the least; it is taken then.
 
-        `dislike` is the cost of each box as such, where they are not all as good.
+        `dislike` is the cost of each box as such, where they are not all as good. `named` is
+        the point that the small print belongs to: nothing should lie between the two.
         """
         which, on = self._tree.query(shapely.box(*boxes.T), predicate="intersects")
         cost = np.bincount(which, self._weights[on], minlength=len(boxes)).astype(float)
+        if named:
+            middles = (boxes[:, :2] + boxes[:, 2:]) / 2
+            ways = np.stack([np.broadcast_to(named, middles.shape), middles], axis=1)
+            which, on = self._tree.query(shapely.linestrings(ways), predicate="intersects")
+            between = np.bincount(which, self._weights[on], minlength=len(boxes))
+            cost += _BETWEEN * between
         left, bottom, right, top = self._extent
         beyond = (boxes[:, :2] < (left, bottom)).any(axis=1) | (boxes[:, 2:] > (right, top)).any(
             axis=1
