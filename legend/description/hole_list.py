@@ -24,22 +24,34 @@ LENGTHS = ("x", "y", "drill", "width", "height", "corner_radius", "slot")
 #: Every column, in the order in which they are best written.
 COLUMNS = ("id", *LENGTHS, "angle", "note")
 
+#: No heading and no size takes more characters to write.
+_LONGEST_CELL = 60
+#: After this many faults the rest of a list is not worth reading.
+_MOST_FAULTS = 100
+
 #: More holes than any panel has.
 MOST_HOLES = 10_000
 
 _HEADING = re.compile(
-    r"(?P<name>[^(\[]*?)(?:[\s(\[]\s*(?P<unit>mm|cm|in|inch|inches)\s*[)\]]?)?", re.IGNORECASE
+    r"(?P<name>[^(\[]*?)(?:(?:\s+|\s*[(\[]\s*)(?P<unit>mm|cm|in|inch|inches)\s*[)\]]?)?",
+    re.IGNORECASE,
 )
 _PARTED = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
 
 
 @dataclass(slots=True)
 class HoleList:
-    """What a hole list gives: the holes as raw tables, where each stands, and the faults."""
+    """What a hole list gives: the holes as raw tables, where each stands, and the faults.
+
+    `named` are the holes of all rows, those that are at fault too; `whole` tells that no row
+    may name another.
+    """
 
     holes: dict[str, dict[str, Any]] = field(default_factory=dict)
     places: dict[str, Place] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    named: set[str] = field(default_factory=set)
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +71,7 @@ def read_hole_list(content: bytes, file: str) -> HoleList:
     if text is None:
         found.faults.append(Fault(Source(file), "The hole list is not text; save it as CSV UTF-8."))
         return found
-    rows = _rows(text, file, found.faults)
+    rows = _rows(text, file, found)
     heading = next(rows, None)
     if heading is None:
         if not found.faults:
@@ -69,13 +81,15 @@ def read_hole_list(content: bytes, file: str) -> HoleList:
         return found
     columns = _columns(*heading, found.faults)
     if columns:
+        found.whole = True
         for source, cells in rows:
-            if len(found.holes) == MOST_HOLES:
-                found.faults.append(
-                    Fault(source, f"The list has more than {MOST_HOLES} holes; no panel does.")
-                )
-                break
             _hole(source, columns, cells, found)
+            if len(found.holes) > MOST_HOLES:
+                what = f"The list has more than {MOST_HOLES} holes; no panel does."
+                found.faults.append(Fault(source, what))
+            if len(found.holes) > MOST_HOLES or len(found.faults) == _MOST_FAULTS:
+                found.whole = False
+                break
     return found
 
 
@@ -91,7 +105,7 @@ def _decoded(content: bytes) -> str | None:
     return None
 
 
-def _rows(text: str, file: str, faults: list[Fault]) -> Iterator[tuple[Source, list[str]]]:
+def _rows(text: str, file: str, found: HoleList) -> Iterator[tuple[Source, list[str]]]:
     """Each row that is not blank, its cells without the space round them."""
     first, _, rest = text.lstrip().partition("\n")
     before = text[: len(text) - len(text.lstrip())].count("\n")
@@ -109,7 +123,8 @@ def _rows(text: str, file: str, faults: list[Fault]) -> Iterator[tuple[Source, l
         except StopIteration:
             return
         except csv.Error:
-            faults.append(
+            found.whole = False
+            found.faults.append(
                 Fault(
                     source,
                     "From here on the list cannot be read: a quotation mark that opens a cell "
@@ -126,7 +141,7 @@ def _columns(source: Source, cells: list[str], faults: list[Fault]) -> list[_Col
     columns: list[_Column] = []
     sound = True
     for cell in cells:
-        found = _HEADING.fullmatch(cell)
+        found = _HEADING.fullmatch(cell) if len(cell) <= _LONGEST_CELL else None
         name = re.sub(r"[\s-]+", "_", found["name"].lower()) if found else cell
         unit = (found["unit"] or "").lower()[:2] if found else ""
         wrong = ""
@@ -161,6 +176,9 @@ def _columns(source: Source, cells: list[str], faults: list[Fault]) -> list[_Col
 
 def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleList) -> None:
     """Make one row a hole."""
+    at = [column.name for column in columns].index("id")
+    id = cells[at] if at < len(cells) else ""
+    found.named.add(id)
     if any(cells[len(columns) :]) or any(
         cell and not column.name for column, cell in zip(columns, cells, strict=False)
     ):
@@ -175,10 +193,10 @@ def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleL
     row = {
         column.name: _with_unit(cell, column.unit)
         for column, cell in zip(columns, cells, strict=False)
-        if cell
+        if cell and column.name != "id"
     }
-    id = row.pop("id", "")
     if not id:
+        found.whole = False
         found.faults.append(Fault(source, "This row names no hole in the column id."))
     elif id in found.holes:
         first = found.places[id].source.line
@@ -206,7 +224,7 @@ def _table(row: Mapping[str, str]) -> dict[str, Any]:
         hole["cutout"] = [row["width"], row["height"]]
     if "slot" in row:
         hole["slot"] = row["slot"]
-        sides = _PARTED.split(row["slot"])
+        sides = _PARTED.split(row["slot"][:_LONGEST_CELL])
         if len(sides) == 2:
             hole["slot"] = [_with_unit(sides[0], sides[1].lstrip("0123456789 ./,-")), sides[1]]
     if "angle" in row:

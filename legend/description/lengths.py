@@ -24,6 +24,8 @@ _LENGTH = re.compile(
         \s*(?P<unit>mm|cm|in|inch|inches|"|″)?\s*""",
     re.VERBOSE | re.IGNORECASE,
 )
+#: No length takes more characters to write.
+_LONGEST_TEXT = 60
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}
 #: The single characters that a keyboard or a spreadsheet may put for a fraction.
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"} | {
@@ -60,6 +62,8 @@ def _scaled(number: float, units: str) -> float:
 
 
 def _in_words(text: str, units: str) -> float:
+    if len(text) > _LONGEST_TEXT:
+        raise ValueError("is not a length")
     for character, plain in _FRACTIONS.items():
         text = text.replace(character, plain)
     found = _LENGTH.fullmatch(text)
@@ -80,4 +84,4 @@ def _in_words(text: str, units: str) -> float:
 
 def has_unit(text: str) -> bool:
     """Whether a length, written as text, says its own unit."""
-    return bool(re.search(r'(?:mm|cm|in|inch|inches|"|″)\s*$', text, re.IGNORECASE))
+    return text.rstrip().lower().endswith(("mm", "cm", "in", "inch", "inches", '"', "″"))

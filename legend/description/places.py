@@ -21,7 +21,10 @@ if TYPE_CHECKING:
 
 @dataclass(slots=True)
 class Place:
-    """Where a value stands, and where what is in it stands, by key or by index."""
+    """Where a value stands, and where what is in it stands, by key or by index.
+
+    Plain items of a list on the line where the list begins have no place of their own.
+    """
 
     source: Source
     below: dict[str | int, Place] = field(default_factory=dict)
@@ -110,8 +113,10 @@ def _value(node: Node, here: Place, file: str) -> None:
     elif node.type == "array":
         items = (child for child in node.named_children if child.type not in ("comment", "ERROR"))
         for index, child in enumerate(items):
-            item = here.below[index] = Place(_source(child, file))
-            _value(child, item, file)
+            source = _source(child, file)
+            if source != here.source or child.type in ("array", "inline_table"):
+                item = here.below[index] = Place(source)
+                _value(child, item, file)
 
 
 def _keys(node: Node) -> Iterator[str]:

@@ -10,6 +10,7 @@ import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 from typing import Any, get_args, get_origin
 
@@ -23,10 +24,10 @@ from legend.description.schema import Description
 from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.toml_text import parse_toml
-from legend.description.wording import faults_in, is_table, keys_of, name_of, shown
+from legend.description.wording import MOST_FAULTS, faults_in, is_table, keys_of, name_of, shown
 
 #: Files longer than this, in bytes, are no descriptions.
-LONGEST_FILE = 2_000_000
+LONGEST_FILE = 1_000_000
 
 
 def read(path: Path | str) -> Description:
@@ -75,6 +76,7 @@ class _Reading:
     units: dict[str, str] = field(default_factory=dict)
     styles_known: bool = True
     holes_known: bool = True
+    listed: set[str] = field(default_factory=set)
 
     def content(self, path: Path, asked_for: Source) -> bytes | None:
         """The bytes of a file; None, and a fault where it is asked for, if there are none."""
@@ -212,7 +214,8 @@ def _add_hole_list(raw: dict[str, Any], place: Place, reading: _Reading) -> None
     listed_holes = read_hole_list(content, file) if content is not None else HoleList()
     reading.units[file] = reading.units[asked_for.file]
     reading.faults += listed_holes.faults
-    reading.holes_known = content is not None and not listed_holes.faults
+    reading.holes_known = listed_holes.whole
+    reading.listed = listed_holes.named
     if not isinstance(holes, dict):
         return
     at = place.below.setdefault("holes", Place(asked_for))
@@ -235,7 +238,7 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
     if too_many:
         raise DescriptionError([*faults, *too_many])
     if reading.styles_known and reading.holes_known and not _holes_misspelt(raw):
-        faults += _unknown_holes(raw, place, reading.struck)
+        faults += islice(_unknown_holes(raw, place, reading), MOST_FAULTS)
     faults += _hand_sources(Description, raw, place)
     try:
         description = Description.model_validate(raw, context={"units": reading.units})
@@ -254,20 +257,21 @@ def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
             yield Fault(place.at([key]), what)
 
 
-def _unknown_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
+def _unknown_holes(raw: Mapping[str, Any], place: Place, reading: _Reading) -> Iterator[Fault]:
     """Holes that are named and do not exist, where what exists is known."""
-    holes = raw.get("holes")
-    if not isinstance(holes, dict):
+    if not isinstance(raw.get("holes"), dict):
         return
+    holes = {**raw["holes"], **dict.fromkeys(reading.listed)}
+    likely = holes if len(holes) <= 500 else ()  # looking for the likeliest takes time
     known = f"the holes are {listed(_some(list(holes)))}" if holes else "no holes are given at all"
     for path, id, who in _named_holes(raw):
-        if id not in holes and id not in struck:
-            what = f"{who} hole {shown(id)}, which does not exist{meant(id, holes, known)}"
+        if id not in holes and id not in reading.struck:
+            what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
             yield Fault(place.at(path), sentence(what))
 
 
 def _holes_misspelt(raw: Mapping[str, Any]) -> bool:
-    strange = (key for key in raw if key not in keys_of(Description))
+    strange = [key for key in raw if key not in keys_of(Description)][:20]
     return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
 
 

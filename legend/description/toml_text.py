@@ -21,6 +21,8 @@ _BACK = 60
 #: How many characters may be read over again in looking for further faults.
 _BUDGET = 4_000_000
 
+#: A key of so many parts is no key of a description, and takes the parser very long to read.
+_ENDLESS_KEY = re.compile(r"""(?<![\w"'.-])(?:[\w"'-]+\s*\.\s*){64}""")
 _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _HEADER = re.compile(r"\s*\[")
 _KEY = re.compile(r"""\s*((?:[\w-]+|"[^"\n]*"|'[^'\n]*')(?:\s*\.\s*[\w"'-]+)*)\s*=""")
@@ -42,12 +44,17 @@ class Parsed:
 
 def parse_toml(text: str, file: str) -> Parsed:
     """Read a TOML text as far as it can be read."""
+    endless = _ENDLESS_KEY.search(text)
+    if endless:
+        line = text.count("\n", 0, endless.start()) + 1
+        what = "A key here has more parts, with points between them, than any that there is."
+        return Parsed({}, "", text, (Fault(Source(file, line), what),))
     lines = text.replace("\r\n", "\n").split("\n")
     faults: list[Fault] = []
     struck: list[str] = []
     most = max(1, min(_MOST, _BUDGET // (len(text) + 1)))
     back = min(_BACK, _BUDGET // (_MOST * (len(text) + 1)))
-    passed = -1  # the last line of the statement struck out before, whose rest is no news
+    rest_at = -1  # where the rest of a statement that is told about already may stand
     while len(faults) < most:
         try:
             data = tomllib.loads("\n".join(lines))
@@ -63,20 +70,13 @@ def parse_toml(text: str, file: str) -> Parsed:
         except ValueError:  # a number with more digits than Python converts
             begin = end = next(i for i, each in enumerate(lines) if re.search(r"[\d_]{4000}", each))
             line, column, what = begin, 0, "Number too long"
-        if (
-            begin > passed + 1
-            or passed < 0
-            or _KEY.match(lines[begin])
-            or _HEADER.match(lines[begin])
-        ):
-            if end < line:
-                fault = _unfinished(file, begin, lines[begin])
-            else:
-                fault = Fault(Source(file, line + 1), _in_words(what, lines, line, column))
-            faults.append(fault)
+        if end < line:
+            faults.append(_unfinished(file, begin, lines[begin]))
+        elif begin != rest_at or _begins_something(lines[begin]):
+            faults.append(Fault(Source(file, line + 1), _in_words(what, lines, line, column)))
         struck += lines[begin : end + 1]
+        rest_at = end + 1 if begin == rest_at or _is_open(lines[begin : end + 1]) else -1
         lines[begin : end + 1] = [""] * (end + 1 - begin)
-        passed = end
     return Parsed({}, "", text, tuple(faults))
 
 
@@ -99,13 +99,23 @@ def _statement(lines: list[str], line: int, back: int) -> tuple[int, int]:
     begin = line
     while begin > max(0, line - back) and not _reads("\n".join(lines[:begin])):
         begin -= 1
-    if begin < line and (_KEY.match(lines[line]) or _HEADER.match(lines[line])):
+    if begin < line and _begins_something(lines[line]):
         return begin, line - 1
     end = line
     if _HEADER.match(lines[begin]):
         while end + 1 < len(lines) and not _HEADER.match(lines[end + 1]):
             end += 1
     return begin, end
+
+
+def _begins_something(line: str) -> bool:
+    return bool(_KEY.match(line) or _HEADER.match(line))
+
+
+def _is_open(lines: list[str]) -> bool:
+    """Whether a statement seems to go on after these lines."""
+    text = "\n".join(lines)
+    return text.count("[") > text.count("]") or text.count("{") > text.count("}") or '"""' in text
 
 
 def _reads(text: str) -> bool:
@@ -128,7 +138,7 @@ def _unfinished(file: str, line: int, text: str) -> Fault:
 
 def _in_words(what: str, lines: list[str], line: int, column: int) -> str:
     """The parser's finding in plain words."""
-    text = lines[line]
+    text = lines[line][:300]
     at = f"At column {column}: " if column else ""
     found = _KEY.match(text)
     key = found[1] if found else "this key"

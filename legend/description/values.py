@@ -50,7 +50,8 @@ TAG = "\0"
 def _length(value: Any, info: ValidationInfo) -> float:
     """A length in mm; a bare number is in the units of the file in which its key stands."""
     units_of = (info.context or {}).get("units", {})
-    source = info.data.get("sources", {}).get((info.field_name or "").removesuffix("_"))
+    sources = info.data.get("sources", {})
+    source = sources.get((info.field_name or "").removesuffix("_"), sources.get(""))
     return parse_length(value, units_of.get(source.file, "mm") if source else "mm")
 
 

@@ -21,11 +21,15 @@ from pydantic_core import ErrorDetails
 from legend.description.faults import Fault, likeliest, listed, meant, sentence
 from legend.description.places import Place
 from legend.description.schema import Description
+from legend.description.source import Source
 from legend.description.table import CLASH, Table
 from legend.description.values import LONGEST_ID, TAG, Direction, Says
 
 Path = tuple[str | int, ...]
 SIDES: tuple[str, ...] = get_args(Direction)
+
+#: So many faults at once are more than anyone reads.
+MOST_FAULTS = 200
 
 #: What stands where the walk goes further than the raw values do.
 _NOTHING = object()
@@ -65,6 +69,10 @@ def faults_in(
     told: set[Path] = set()
     clashing: set[Path] = set()
     findings = [(_path(each), each) for each in error.errors(include_url=False)]
+    if len(findings) > MOST_FAULTS:
+        untold = f"{len(findings) - MOST_FAULTS} further faults are not told; mend these first."
+        yield Fault(Source(place.source.file), untold)
+        del findings[MOST_FAULTS:]
     for path, each in findings:
         if each["type"] == CLASH:
             clashing.add(path)
@@ -92,7 +100,7 @@ def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> boo
     table: Any = raw
     for step in spot.owner:
         table = _below(table, step)
-    strange = [key for key in table if key not in keys_of(spot.table)]
+    strange = [key for key in table if key not in keys_of(spot.table)][:20]
     key = str(spot.path[-1])
     return unread is None or key in unread or any(likeliest(each, [key]) for each in strange)
 
