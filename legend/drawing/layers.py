@@ -28,8 +28,9 @@ STAGES: tuple[Stage, ...] = get_args(Stage)
 GROUND: Colour = (201, 200, 196)
 _RIM: Colour = (128, 131, 134)
 _RIM_WIDTH = 0.2
-_FILM: Colour = (222, 184, 92)
-_PAPER: Colour = (226, 216, 190)
+#: What film and masking paper may look like: the first that stands out from the paint.
+_FILMS: tuple[Colour, ...] = ((222, 184, 92), (96, 140, 190))
+_PAPERS: tuple[Colour, ...] = ((188, 164, 130), (226, 216, 190))
 #: How much a mask shows through the coat that lies on it.
 _SHOWS_THROUGH = 0.2
 
@@ -109,7 +110,7 @@ def _lift_off(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer
     if stage == "base":
         return _sprayed(base, mask.discs)
     if stage == "masked":
-        return [*_sprayed(base, mask.discs), Layer(_FILM, mask.letters)]
+        return [*_sprayed(base, mask.discs), Layer(_unlike(base, _FILMS), mask.letters)]
     if stage == "top":
         return _sprayed(top, stuck_on)
     return [
@@ -124,16 +125,13 @@ def _paint_through(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[
     if stage == "base":
         return _sprayed(base, mask.discs)
     if stage in ("masked", "top"):
-        sprayed = stage == "top"
-        film, paper = (_over(top, c) if sprayed else c for c in (_FILM, _PAPER))
-        layers = [
-            *_sprayed(base, mask.discs),
-            *([Layer(top, mask.letters)] if sprayed else []),
-            Layer(film, mask.boxes or None, mask.letters),
-        ]
-        if mask.boxes:
-            layers.append(Layer(paper, None, mask.boxes))
-        return layers
+        film, paper = _unlike(base, _FILMS), _unlike(base, _PAPERS)
+        painted = _sprayed(base, mask.discs)
+        if stage == "top":
+            film, paper = _over(top, film), _over(top, paper)
+            painted = [Layer(top, coat=True)]
+        masking = [Layer(paper, None, mask.boxes)] if mask.boxes else []
+        return [*painted, Layer(film, None, mask.letters), *masking]
     return [
         Layer(BARE_METAL, coat=True),
         Layer(base, None, mask.discs, coat=True),
@@ -143,7 +141,13 @@ def _paint_through(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[
 
 def _sprayed(paint: Colour, stuck_on: Sequence[Outline]) -> list[Layer]:
     """A fresh coat over everything, and what lies under it showing as a faint relief."""
-    return [Layer(paint, coat=True), Layer(_over(paint, _FILM), stuck_on)]
+    return [Layer(paint, coat=True), Layer(_over(paint, _FILMS[0]), stuck_on)]
+
+
+def _unlike(paint: Colour, colours: Sequence[Colour]) -> Colour:
+    """The first of the colours that stands out from the paint, or the one that does so most."""
+    apart = {c: sum(abs(a - b) for a, b in zip(paint, c, strict=True)) for c in colours}
+    return next((c for c in colours if apart[c] > 120), max(colours, key=apart.__getitem__))
 
 
 def _over(paint: Colour, mask: Colour) -> Colour:

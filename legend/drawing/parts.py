@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from legend.description.colours import rgb
 from legend.description.schema import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
@@ -19,6 +20,8 @@ from legend.lettering.outline import Outline
 from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 
 _EDGE: Colour = (30, 30, 32)
+#: The edge of a part on a dark panel, where the other could not be seen.
+_EDGE_ON_DARK: Colour = (112, 114, 117)
 _DARK: Colour = (46, 46, 49)
 _DARKER: Colour = (20, 21, 23)
 _GREY: Colour = (78, 79, 82)
@@ -107,11 +110,12 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
         # What a part itself covers stands before the bare metal round it.
         if keep_out.owner in controls and keep_out.owner in openings:
             covers.setdefault(keep_out.owner, keep_out)
+    edge = _EDGE_ON_DARK if _is_dark(artwork) else _EDGE
     drawn = []
     for owner, keep_out in covers.items():
         part = _Fitted(controls[owner], openings[owner], keep_out)
         draw = _DRAWN.get(part.control.kind, _plain)
-        drawn.append([(_EDGE, part.body()), *draw(part)])
+        drawn.append([(edge, part.body()), *draw(part)])
     # Parts do not lie on each other, so that the same step of each may be drawn at once.
     tones = []
     for step in itertools.zip_longest(*drawn):
@@ -120,6 +124,14 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
             outlines.setdefault(colour, []).append(outline)
         tones += [Tone(colour, tuple(shapes)) for colour, shapes in outlines.items()]
     return tones
+
+
+def _is_dark(artwork: Artwork) -> bool:
+    """Whether the panel is darker than a third of white, by what the eye makes of its colour."""
+    finish = artwork.description.finish
+    lift_off = artwork.description.stencil.method == "lift-off"
+    red, green, blue = rgb(finish.top if lift_off else finish.base)
+    return 0.299 * red + 0.587 * green + 0.114 * blue < 85
 
 
 def _knob(part: _Fitted) -> _Tones:

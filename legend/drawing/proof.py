@@ -7,21 +7,28 @@ of rows, so that its size is bounded by the disk and not by memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.drawing.colours import INSIDE
 from legend.drawing.coverage import Edges, Grid, Runs
-from legend.drawing.layers import Layer, Stage, layers_of
+from legend.drawing.layers import STAGES, Layer, Stage, layers_of
 from legend.drawing.png import PngWriter
 from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork
+from legend.lettering.face import TextStyle
+from legend.lettering.faces import BUILT_IN, load_face
+from legend.lettering.typesetting import set_text
 from legend.standards import INCH
 from legend.stencil.sheet import Sheet
+
+#: Height of the names of the stages, and the room for them, mm.
+_CAPTION_HEIGHT, _CAPTION_ROOM = 2.5, 2.5
 
 _Value = TypeVar("_Value", bound=np.generic)
 
@@ -39,45 +46,65 @@ def write_proof(
     artwork: Artwork,
     sheets: Sequence[Sheet] | None,
     path: Path,
-    stage: Stage = "finished",
+    stage: Stage | Literal["all"] = "finished",
     dpi: float = 300,
 ) -> None:
     """Write the panel as it looks at a stage of the painting, at true scale for `dpi`.
 
     Where `sheets` are given, the letters are those that were cut, bridges and all; else
-    those that the artwork asks for. Errors: OSError where the file cannot be written.
+    those that the artwork asks for. "all" shows every stage, one below the other.
+    Errors: OSError where the file cannot be written.
     """
-    write_whole(path, painted(layers_of(artwork, sheets, stage), artwork, dpi))
+    if stage != "all":
+        write_whole(path, painted([layers_of(artwork, sheets, stage)], artwork, dpi))
+        return
+    panes = [[*layers_of(artwork, sheets, each), _caption(artwork, each)] for each in STAGES]
+    write_whole(path, painted(panes, artwork, dpi, _CAPTION_ROOM))
 
 
-def painted(layers: Sequence[Layer], artwork: Artwork, dpi: float) -> bytes:
-    """The layers over the whole panel and a margin, as the bytes of a PNG file."""
+def painted(
+    panes: Sequence[Sequence[Layer]], artwork: Artwork, dpi: float, above: float = 0.0
+) -> bytes:
+    """Pictures of the panel below each other, as the bytes of a PNG file.
+
+    Each is given by its layers, and shows the whole panel with a margin, and `above` mm more
+    over it.
+    """
     x0, y0, x1, y1 = artwork.panel.bounds
     scale = dpi / INCH
     width = math.ceil((x1 - x0 + 2 * MARGIN) * scale - 1e-6)
-    height = math.ceil((y1 - y0 + 2 * MARGIN) * scale - 1e-6)
-    edges = Edges(
-        [shape for layer in layers for shape in layer.shapes],
-        Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN),
-    )
-    rows = max(1, _BAND_PIXELS // width)
-    bands = [
-        _band(layers, edges.runs(top, min(top + rows, height)), min(rows, height - top))
-        for top in range(0, height, rows)
-    ]
+    height = math.ceil((y1 - y0 + 2 * MARGIN + above) * scale - 1e-6)
+    grid = Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN + above)
+    bands = [band for layers in panes for band in _bands(layers, grid)]
     text = {"Software": MARK}
     if artwork.description.title:
         text["Title"] = artwork.description.title
+    size = width, height * len(panes)
     colours = np.unique(np.concatenate([np.unique(band.colours) for band in bands]))
     if len(colours) > _MOST_IN_PALETTE:
-        png = PngWriter(width, height, dpi, text)
+        png = PngWriter(*size, dpi, text)
         for band in bands:
             png.add(_parted(band.drawn(band.colours)))
     else:
-        png = PngWriter(width, height, dpi, text, _parted(colours))
+        png = PngWriter(*size, dpi, text, _parted(colours))
         for band in bands:
             png.add(band.drawn(np.searchsorted(colours, band.colours).astype(np.uint8)))
     return png.finish()
+
+
+def _caption(artwork: Artwork, stage: Stage) -> Layer:
+    """What a stage is called, over the upper left corner of the panel."""
+    lift_off = artwork.description.stencil.method == "lift-off"
+    words = {
+        "base": "BASE COAT",
+        "masked": "LETTERS ON" if lift_off else "STENCIL ON",
+        "top": "TOP COAT",
+        "finished": "LETTERS LIFTED" if lift_off else "STENCIL OFF",
+        "fitted": "PARTS FITTED",
+    }[stage]
+    style = TextStyle(load_face(BUILT_IN, Path()), _CAPTION_HEIGHT)
+    x0, _, _, y1 = artwork.panel.bounds
+    return Layer(INSIDE, [set_text(words, style).outline.moved(x0, y1 + _CAPTION_HEIGHT)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,9 +120,15 @@ class _Band:
         return np.repeat(values, self.lengths).reshape(self.rows, -1)[:, :-1]
 
 
-def _band(layers: Sequence[Layer], runs: Runs, rows: int) -> _Band:
-    lengths = np.diff(runs.starts, append=rows * runs.stride)
-    return _Band(_colours(layers, runs), lengths, rows)
+def _bands(layers: Sequence[Layer], grid: Grid) -> Iterator[_Band]:
+    """One picture, from the top, in bands of so many pixels as may be held at once."""
+    edges = Edges([shape for layer in layers for shape in layer.shapes], grid)
+    rows = max(1, _BAND_PIXELS // grid.width)
+    for top in range(0, grid.height, rows):
+        runs = edges.runs(top, min(top + rows, grid.height))
+        count = min(rows, grid.height - top)
+        lengths = np.diff(runs.starts, append=count * runs.stride)
+        yield _Band(_colours(layers, runs), lengths, count)
 
 
 def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint32]:

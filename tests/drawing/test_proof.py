@@ -31,7 +31,7 @@ Pixels = NDArray[np.uint8]
 def proof(
     artwork: Artwork, sheets: tuple[Sheet, ...] | None, stage: str, dpi: float = DPI
 ) -> Pixels:
-    data = painted(layers_of(artwork, sheets, stage), artwork, dpi)  # type: ignore[arg-type]
+    data = painted([layers_of(artwork, sheets, stage)], artwork, dpi)  # type: ignore[arg-type]
     return np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
 
 
@@ -135,7 +135,7 @@ def test_a_stroke_stands_true_to_a_part_of_a_pixel(
     bar = artwork.marks[0].outline.moved(shift, 0)
     x0, y0, x1, y1 = bar.bounds
     layers = [Layer((0, 0, 0)), Layer((250, 250, 250), [bar])]
-    png = painted(layers, artwork, dpi)
+    png = painted([layers], artwork, dpi)
     light = np.asarray(Image.open(io.BytesIO(png)).convert("L")).astype(float) / 250
     scale = dpi / 25.4
     area, columns = light.sum(), light.sum(axis=0)
@@ -169,6 +169,22 @@ def test_the_edges_of_coats_carry_no_fringe(artwork: Artwork) -> None:
     share = (row - metal) @ (np.array(TOP) - metal) / ((np.array(TOP) - metal) ** 2).sum()
     assert np.abs(row - (metal + share[:, None] * (np.array(TOP) - metal))).max() < 1.5
     assert share[0] == pytest.approx(0, abs=0.01) and share[-1] == pytest.approx(1, abs=0.01)
+
+
+def test_all_stages_stand_below_each_other_under_their_names(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    path = tmp_path / "proof.png"
+    write_proof(artwork, sheets, path, "all", dpi=DPI)
+    with Image.open(path) as image:
+        strip = np.asarray(image.convert("RGB"))
+    assert len(strip) % len(STAGES) == 0
+    ground = tuple(int(v) for v in strip[0, 0])
+    for pane, stage in zip(np.split(strip, len(STAGES)), STAGES, strict=True):
+        above = len(pane) - 700
+        assert (pane[above + 50 :] == proof(artwork, sheets, stage)[50:]).all()
+        over = pane[: above + 50, 50:].reshape(-1, 3)
+        assert 300 < (over != ground).any(axis=1).sum() < 6000  # words, and room round them
 
 
 def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Path) -> None:
