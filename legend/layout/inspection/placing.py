@@ -140,6 +140,9 @@ def _belong_together(a: Mark, b: Mark) -> bool:
 #: Names may stand this much nearer to a stranger than to their own part, mm, before it is said.
 _NEARER = 0.5
 
+#: A part further than this from a name is not taken for the one it names, mm.
+_NEAR = 10.0
+
 
 @check
 def nearer_to_other(scene: Scene) -> Iterator[Finding]:
@@ -151,7 +154,7 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     names = [i for i, mark in enumerate(scene.marks) if mark.owner and mark.role in _NAMES]
     shapes = scene.shapes[names]
     tree = shapely.STRtree(scene.covers[fitted])
-    pairs, apart = tree.query_nearest(shapes, return_distance=True)
+    pairs, apart = tree.query_nearest(shapes, max_distance=_NEAR, return_distance=True)
     family: dict[str, list[BaseGeometry]] = {}
     for i in fitted:
         family.setdefault(covers[i].owner, []).append(scene.covers[i])
