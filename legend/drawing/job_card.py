@@ -14,7 +14,7 @@ from pathlib import Path
 from legend.description.cautions import cautions
 from legend.description.schema import Stencil
 from legend.drawing.layers import pieces_of
-from legend.drawing.panel_drawing import size_in_words
+from legend.drawing.panel_drawing import panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, Times, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
@@ -95,7 +95,7 @@ def card_html(
     return environment.get_template(_TEMPLATE).render(
         mark=MARK,
         title=description.title or "Panel",
-        panel=f"{lengths.short(width)} × {lengths.short(height)} {lengths.unit}",
+        panel=panel_size(artwork),
         unit=lengths.unit,
         method=description.stencil.method,
         stock=description.stencil.stock,
@@ -215,9 +215,11 @@ def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]
     fitted = {control.hole: control.kind for control in artwork.description.control}
     for opening in artwork.openings:
         x, y = opening.hole.at
+        angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            size_in_words(opening) + (f", {opening.hole.angle:g}°" if opening.hole.angle else ""),
+            size_in_words(opening, lengths.units)
+            + (f", {opening.hole.angle:g}°" if opening.hole.angle else ""),
             lengths(x),
             lengths(y),
             fitted.get(opening.id, ""),

@@ -1,39 +1,16 @@
-"""Artwork and stencil in, a true-scale overlay for placing the stencils out, as a PDF file.
-
-One drawing of the panel in mm, shared out over as many sheets of paper as it needs. Every
-sheet has bars of 100 mm and 4 in both ways, to prove what the printer did.
-"""
+"""Artwork and stencil in, a true-scale overlay for placing the stencils out, as a PDF file."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from pathlib import Path
 
-from legend.drawing.drafting import Line, Pen, pdf
 from legend.drawing.layers import pieces_of
-from legend.drawing.panel_drawing import draw_panel, extent_of
-from legend.drawing.paper import (
-    BOTTOM_STRIP,
-    EDGE,
-    LEFT_STRIP,
-    Join,
-    Paper,
-    Tile,
-    Tiling,
-    tiled,
-)
-from legend.drawing.writing import write_whole
+from legend.drawing.panel_drawing import draw_overlay, extent_of, panel_size
+from legend.drawing.paper import Paper
+from legend.drawing.printed import Drawing, write_drawing
 from legend.layout.artwork import Artwork
-from legend.standards import INCH, PDF_POINT
 from legend.stencil.sheet import Sheet
-
-#: Capital heights on the sheet, mm. ISO 3098-0.
-_TITLE, _PRINT, _SMALL_PRINT = 3.5, 2.5, 1.8
-_NOTES = ("Print at actual size (100 %),", "then measure the bars.")
-_DRAWING = "panel"
-
-_Size = tuple[float, float]
 
 
 def write_overlay(
@@ -44,7 +21,7 @@ def write_overlay(
     correction: tuple[float, float] = (0.0, 0.0),
     mirrored: bool = False,
 ) -> None:
-    """Write the overlay of a panel and of the pieces on its sheets.
+    """Write the overlay of a panel: its holes and legends, and the pieces on its sheets.
 
     `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
     be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
@@ -52,104 +29,11 @@ def write_overlay(
     Errors: ValueError for a paper that will not do; OSError where the file cannot be written.
     """
     pieces = pieces_of(sheets or ())
-    extent = extent_of(artwork, pieces)
-    tiling = tiled(extent, paper, correction)
-    title = artwork.description.title or "Panel"
-    with pdf(tiling.size, title, "Overlay") as (pen, data):
-        with pen.kept(_DRAWING, *extent):
-            draw_panel(pen, artwork, pieces)
-        for tile in tiling.tiles:
-            with _paper(pen, tiling, correction, mirrored) as size:
-                _draw_view(pen, tiling, tile)
-                _draw_title(pen, artwork, tiling, tile, size)
-                _draw_bars(pen, correction, _NOTES)
-            pen.next_sheet()
-    write_whole(path, data.getvalue())
-
-
-@contextmanager
-def _paper(
-    pen: Pen, tiling: Tiling, correction: tuple[float, float], mirrored: bool
-) -> Iterator[tuple[float, float]]:
-    """The sheet in mm as they will be measured on it; gives its width and height in these."""
-    stretch_x, stretch_y = (1 + c / 100 for c in correction)
-    width, height = tiling.size
-    flip, shift = (-1, width) if mirrored else (1, 0)
-    with pen.placed(
-        flip * stretch_x / PDF_POINT, 0, 0, stretch_y / PDF_POINT, shift / PDF_POINT, 0
-    ):
-        yield width / stretch_x, height / stretch_y
-
-
-def _draw_view(pen: Pen, tiling: Tiling, tile: Tile) -> None:
-    """The part of the drawing that this sheet shows, and the join marks in it."""
-    x0, y0, x1, y1 = tile.view
-    left, bottom = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
-    with (
-        pen.clipped(left, bottom, left + x1 - x0, bottom + y1 - y0),
-        pen.placed(1, 0, 0, 1, left - x0, bottom - y0),
-    ):
-        pen.stamp(_DRAWING)
-        for join in tiling.joins:
-            if x0 < join.at[0] < x1 and y0 < join.at[1] < y1:
-                _draw_join(pen, join)
-    if len(tiling.tiles) > 1:
-        pen.box(Line.GUIDE, left, bottom, left + x1 - x0, bottom + y1 - y0)
-
-
-def _draw_join(pen: Pen, join: Join) -> None:
-    (x, y), reach, r = join.at, 4.0, 1.5
-    pen.line(Line.THIN, (x - reach, y), (x + reach, y))
-    pen.line(Line.THIN, (x, y - reach), (x, y + reach))
-    pen.circle(Line.THIN, (x, y), r)
-    pen.text(join.letter, (x + r + 0.2, y + r - 0.4), _SMALL_PRINT)
-
-
-def _draw_title(pen: Pen, artwork: Artwork, tiling: Tiling, tile: Tile, size: _Size) -> None:
-    """Above the drawing: what it is, and which of the sheets this one is."""
-    left, right, top = EDGE + LEFT_STRIP, size[0] - EDGE, size[1] - EDGE
     description = artwork.description
-    width, height = description.panel.size
-    what = f"Overlay, {width:g} × {height:g} mm, {description.stencil.method}"
-    title = description.title or "Panel"
-    pen.text(title, (left, top - _TITLE), _TITLE, bold=True)
-    pen.text(what, (left, top - _TITLE - 4.6), _PRINT)
-    if len(tiling.tiles) == 1:
-        return
-    cell_w, cell_h = 4.5, 3.5
-    map_left, map_top = right - cell_w * tiling.columns, top
-    for other in tiling.tiles:
-        x, y = map_left + other.column * cell_w, map_top - (other.row + 1) * cell_h
-        pen.box(Line.THIN, x, y, x + cell_w, y + cell_h)
-        if other is tile:
-            pen.solid((x, y), (x + cell_w, y), (x + cell_w, y + cell_h), (x, y + cell_h))
-    pen.text(tile.name, (map_left - 3, top - _TITLE), _TITLE, "right", bold=True)
-    of = f"sheet {tiling.tiles.index(tile) + 1} of {len(tiling.tiles)}"
-    pen.text(of, (map_left - 3, top - _TITLE - 4.6), _PRINT, "right")
-
-
-def _draw_bars(pen: Pen, correction: tuple[float, float], notes: Sequence[str]) -> None:
-    """Below and beside the drawing: bars of 100 mm and 4 in, and what to do with them."""
-    left, bottom = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
-    across, up = bottom - 7.0, left - 6.0
-    with pen.placed(1, 0, 0, 1, left, across):
-        _draw_bar(pen)
-    with pen.placed(0, 1, -1, 0, up, bottom):
-        _draw_bar(pen)
-    lines = list(notes)
-    if any(correction):
-        lines.append("Corrected {:+.2f} % across, {:+.2f} % up.".format(*correction))
-    for k, line in enumerate(lines):
-        pen.text(line, (left + 4 * INCH + 16, across + 2.2 - k * 3.6), _SMALL_PRINT + 0.2)
-
-
-def _draw_bar(pen: Pen) -> None:
-    """A bar from (0, 0) to the right: centimetres above the line, inches below it."""
-    long, short = 3.2, 1.8
-    pen.line(Line.THIN, (0, 0), (4 * INCH, 0))
-    for k in range(11):
-        pen.line(Line.THIN, (10 * k, 0), (10 * k, short if k % 5 else long))
-    for k in range(5):
-        pen.line(Line.THIN, (INCH * k, 0), (INCH * k, -short if k % 4 else -long))
-    pen.text("100 mm", (101.2, 1.2), _SMALL_PRINT)
-    pen.text("4 in", (4 * INCH + 1.2, -1.2 - _SMALL_PRINT), _SMALL_PRINT)
+    drawing = Drawing(
+        description.title or "Panel",
+        f"Overlay, {panel_size(artwork)}, {description.stencil.method}",
+        extent_of(artwork, pieces),
+        lambda pen: draw_overlay(pen, artwork, pieces),
+    )
+    write_drawing(drawing, path, paper, correction, mirrored)

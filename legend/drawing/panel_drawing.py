@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -17,6 +18,7 @@ from legend.drawing.drafting import Align, Line, Pen, Point, text_width
 from legend.drawing.placing import Box, Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
 from legend.lettering.outline import Outline
+from legend.standards import INCH
 from legend.stencil.sheet import Piece
 
 #: Room round the panel for the centre lines, the datum and the small print, mm.
@@ -31,6 +33,8 @@ _LINE_PITCH = 1.5
 #: Grey of the legends' inside, 0 black, 1 white: light enough to see a line through.
 _TINT = 0.86
 _BALLOON = 2.4
+#: Radius of the dot that marks where to punch, mm.
+_PUNCH = 0.25
 #: Where small print is tried: directions from what it names, degrees, and distances, mm.
 _DIRECTIONS = (
     45,
@@ -60,13 +64,42 @@ _FAR = 0.25
 _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 1.0
 
 
-def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
-    """Draw the whole panel: lines first, then the small print that breaks them, then legends."""
+def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
+    """Draw the panel to place stencils by: lines, small print that breaks them, then legends."""
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
-    for disc in artwork.bare_discs:
-        pen.shapes(Line.COVER, [disc.outline])
+    units = artwork.description.units
     for piece in pieces:
         pen.box(Line.BOX, *piece.box)
+    _draw_metal(pen, artwork)
+    _draw_datum(pen, artwork, room)
+    for piece in pieces:
+        _number_piece(pen, piece, room)
+    for opening in artwork.openings:
+        _label(pen, opening.outline, [opening.id, size_in_words(opening, units)], room, opening)
+    for disc in artwork.bare_discs:
+        _label(pen, disc.outline, [f"bare Ø {measure(disc.bare.diameter, units)}"], room)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
+
+
+def draw_template(pen: Pen, artwork: Artwork) -> None:
+    """Draw the panel to drill it by: no legends, but points to punch, and distances."""
+    bare = replace(artwork, marks=(), bare_discs=())
+    room = Room(*_taken(bare, ()), extent_of(bare))
+    _draw_metal(pen, bare)
+    _draw_datum(pen, bare, room)
+    units = artwork.description.units
+    for opening in artwork.openings:
+        for point in _punch_points(opening):
+            pen.circle(Line.FINE, point, _PUNCH, fill=0)
+        at = ", ".join(measure(value, units) for value in opening.hole.at)
+        words = [opening.id, size_in_words(opening, units), at]
+        _label(pen, opening.outline, words, room, opening)
+
+
+def _draw_metal(pen: Pen, artwork: Artwork) -> None:
+    """The panel's edge, its bare discs, and its holes with their centre lines."""
+    for disc in artwork.bare_discs:
+        pen.shapes(Line.COVER, [disc.outline])
     pen.shapes(Line.EDGE, [artwork.panel])
     pen.shapes(Line.THIN, [opening.outline for opening in artwork.openings])
     for opening in artwork.openings:
@@ -74,18 +107,27 @@ def draw_panel(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
             long = Line.CENTRE.value[1][0]
             fine = min(hole_size(opening)) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
-    _draw_datum(pen, artwork, room)
-    for piece in pieces:
-        _number_piece(pen, piece, room)
-    for opening in artwork.openings:
-        _label_hole(pen, opening, room)
-    for disc in artwork.bare_discs:
-        _label_bare(pen, disc.outline, disc.bare.diameter, room)
-    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 
-def extent_of(artwork: Artwork, pieces: Sequence[Piece]) -> Box:
-    """All that `draw_panel` draws on: the panel, what stands off it, and room round them."""
+def _punch_points(opening: Opening) -> list[Point]:
+    """Where a hole is begun: its centre, the ends of a slot, the corners of a cut-out."""
+    hole, (x, y) = opening.hole, opening.centre
+    width, height = hole_size(opening)
+    if hole.drill is not None:
+        return [opening.centre]
+    if hole.slot is not None:
+        reach = (width - height) / 2
+        offsets = [(-reach, 0.0), (reach, 0.0)]
+    else:
+        across, up = width / 2 - hole.corner_radius, height / 2 - hole.corner_radius
+        offsets = [(-across, -up), (across, -up), (across, up), (-across, up)]
+    angle = math.radians(hole.angle)
+    c, s = math.cos(angle), math.sin(angle)
+    return [(x + c * dx + s * dy, y - s * dx + c * dy) for dx, dy in offsets]
+
+
+def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
+    """All that may be drawn on: the panel, what stands off it, and room round them."""
     inked = [artwork.panel, *(mark.outline for mark in artwork.marks if mark.outline)]
     inked += [opening.outline for opening in artwork.openings]
     x0, y0, x1, y1 = shapely.total_bounds([outline.shape for outline in inked])
@@ -101,16 +143,24 @@ def hole_size(opening: Opening) -> tuple[float, float]:
     return hole.cutout or hole.slot or (0.0, 0.0)
 
 
-def size_in_words(opening: Opening) -> str:
+def size_in_words(opening: Opening, units: str) -> str:
     """The size of a hole as a drawing says it: Ø 9.5, or 40 × 18."""
-    hole = opening.hole
-    if hole.drill is not None:
-        return f"Ø {_number(hole.drill)}"
-    return " × ".join(map(_number, hole_size(opening)))
+    if opening.hole.drill is not None:
+        return f"Ø {measure(opening.hole.drill, units)}"
+    return " × ".join(measure(side, units) for side in hole_size(opening))
 
 
-def _number(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".")
+def measure(mm: float, units: str) -> str:
+    """A length in the units of the description: in mm to a hundredth, or in inches to a mil."""
+    text = f"{mm / INCH:.3f}" if units == "in" else f"{mm:.2f}"
+    return text.rstrip("0").rstrip(".").replace("-", "−")
+
+
+def panel_size(artwork: Artwork) -> str:
+    """Width and height of the panel in the units of the description."""
+    units = artwork.description.units
+    sides = " × ".join(measure(side, units) for side in artwork.description.panel.size)
+    return f"{sides} {'in' if units == 'in' else 'mm'}"
 
 
 def _taken(
@@ -138,39 +188,37 @@ def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
         yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
 
 
-def _label_hole(pen: Pen, opening: Opening, room: Room) -> None:
-    """Name and size of a hole in two lines, within it where there is room, else close by."""
-    words = [(opening.id, _SMALL_PRINT, True), (size_in_words(opening), _SMALL_PRINT, False)]
-    width = max(text_width(*word) for word in words) + 2 * _CLEAR
-    height = (1 + _LINE_PITCH) * _SMALL_PRINT + 2 * _CLEAR
-    within = np.array(list(_corners_within(opening, width, height))).reshape(-1, 4)
-    around, away = _around(opening.outline, width, height)
+def _label(
+    pen: Pen, outline: Outline, lines: Sequence[str], room: Room, opening: Opening | None = None
+) -> None:
+    """Small print about a shape: within a cut-out where there is room, else beside it.
+
+    Where it belongs to an opening, the first of its lines is the name, in bold.
+    """
+    bold = [opening is not None and k == 0 for k in range(len(lines))]
+    width = (
+        max(text_width(line, _SMALL_PRINT, b) for line, b in zip(lines, bold, strict=True))
+        + 2 * _CLEAR
+    )
+    height = (1 + _LINE_PITCH * (len(lines) - 1)) * _SMALL_PRINT + 2 * _CLEAR
+    quarters = _corners_within(opening, width, height) if opening else ()
+    within = np.array(list(quarters)).reshape(-1, 4)
+    around, away = _around(outline, width, height)
     dislike = np.concatenate([np.zeros(len(within)), _FAR * away])
-    box = room.best(np.concatenate([within, around]), dislike, opening.centre)
-    x0, y0, x1, _ = box
-    beside = (x0 + x1) / 2 - opening.centre[0]
+    left, bottom, right, top = outline.bounds
+    centre = (left + right) / 2, (bottom + top) / 2
+    box = room.best(np.concatenate([within, around]), dislike, centre)
+    x0, y0, x1, y1 = box
+    beside = (x0 + x1) / 2 - centre[0]
     align: Align = "left" if beside > 0.1 else "right" if beside < -0.1 else "centre"
     if (within == box).all(axis=1).any():
         align = "left"
     x = {"left": x0 + _CLEAR, "centre": (x0 + x1) / 2, "right": x1 - _CLEAR}[align]
     pen.blank(*grown(box, -_CLEAR / 2))
-    for (text, size, bold), up in zip(words, (_LINE_PITCH * _SMALL_PRINT, 0.0), strict=True):
-        pen.text(text, (x, y0 + _CLEAR + up), size, align, bold)
-    _lead(pen, box, opening.outline)
-
-
-def _label_bare(pen: Pen, disc: Outline, diameter: float, room: Room) -> None:
-    words = f"bare Ø {_number(diameter)}"
-    width, height = text_width(words, _SMALL_PRINT), _SMALL_PRINT
-    around, away = _around(disc, width + 2 * _CLEAR, height + 2 * _CLEAR)
-    box = room.best(
-        around,
-        _FAR * away,
-        ((disc.bounds[0] + disc.bounds[2]) / 2, (disc.bounds[1] + disc.bounds[3]) / 2),
-    )
-    pen.blank(*grown(box, -_CLEAR / 2))
-    pen.text(words, (box[0] + _CLEAR, box[1] + _CLEAR), _SMALL_PRINT)
-    _lead(pen, box, disc)
+    for k, line in enumerate(lines):
+        baseline = y1 - _CLEAR - _SMALL_PRINT * (1 + _LINE_PITCH * k)
+        pen.text(line, (x, baseline), _SMALL_PRINT, align, bold[k])
+    _lead(pen, box, outline)
 
 
 def _lead(pen: Pen, box: Box, outline: Outline) -> None:

@@ -1,0 +1,59 @@
+"""The template for drilling the panel again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from shapely import Point
+
+from legend.drawing.drilling_template import write_drilling_template
+from legend.drawing.panel_drawing import _punch_points
+from legend.drawing.writing import is_ours
+from legend.layout.artwork import Artwork
+
+
+def words(path: Path) -> str:
+    with pypdfium2.PdfDocument(path) as document:
+        return str(document[0].get_textpage().get_text_bounded())
+
+
+def test_every_hole_has_its_size_and_its_distances(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "template.pdf"
+    write_drilling_template(artwork, path)
+    assert is_ours(path)
+    said = words(path)
+    for name, size, at in (
+        ("A", "Ø 9.5", "20, 25"),
+        ("B", "Ø 6.35", "60, 25"),
+        ("W 1", "16 × 8", "85, 40"),
+        ("S", "12 × 3", "40, 25"),
+    ):
+        assert name in said and size in said and at in said
+    assert "Drilling template, 100 × 60 mm; distances from the datum" in said
+
+
+def test_distances_run_from_the_datum_and_in_its_units(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "template.pdf"
+    holes = {"A": {"at": ("-0.5 in", "0.25 in"), "drill": "3/8 in"}}
+    panel = {"size": (4, 3), "datum": "centre"}
+    artwork = make_artwork(units="in", panel=panel, holes=holes, control=[], bare=[])
+    write_drilling_template(artwork, path)
+    lines = [line.strip() for line in words(path).splitlines()]
+    assert {"A", "Ø 0.375", "−0.5, 0.25"} <= set(lines)
+
+
+def test_points_to_punch(artwork: Artwork) -> None:
+    assert _punch_points(artwork.opening("A")) == [(20, 25)]
+    slot = sorted(_punch_points(artwork.opening("S")))
+    assert slot == [pytest.approx((40, 20.5)), pytest.approx((40, 29.5))]
+    window = artwork.opening("W 1").outline.shape
+    corners = _punch_points(artwork.opening("W 1"))
+    assert len(corners) == 4
+    for x, y in corners:
+        assert window.exterior.distance(Point(x, y)) == pytest.approx(1.0, abs=0.01)
+        assert window.contains(Point(x, y))
