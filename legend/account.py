@@ -12,15 +12,6 @@ if TYPE_CHECKING:
     from legend.layout.artwork import Artwork, Finding
     from legend.stencil.sheet import Sheet
 
-#: What is told about each file that `legend make` writes.
-FILES = {
-    "overlay.pdf": "true-scale overlay, to print at actual size",
-    "proof.png": "the finished panel",
-    "proof.svg": "the same as a drawing in mm",
-    "job-card.html": "the work in order, to print",
-    "findings.json": "what was found, for other programs",
-}
-
 
 def of_findings(findings: Sequence[Finding], verbose: bool) -> Iterator[str]:
     """Each finding with its remedy under it, then how many there are; notes only if `verbose`."""
@@ -59,17 +50,17 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     yield f"{stencil.method.capitalize()}, {stencil.stock}: {cut}."
 
 
-def of_files(
-    folder: Path, stencils: Sequence[Path], sheets: Sequence[Sheet], units: str
-) -> Iterator[str]:
+def of_sheet(sheet: Sheet, units: str) -> str:
+    """How much stock a sheet of the stencil takes, and for how much."""
+    return f"{_size(sheet.size, units)}, {_some(len(sheet.placed), 'piece')}"
+
+
+def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:
     """Each file that was written, with what it is."""
     yield f"In {folder}:"
-    width = max(len(name) for name in (*FILES, *(path.name for path in stencils)))
-    for path, sheet in zip(stencils, sheets, strict=True):
-        pieces = _some(len(sheet.placed), "piece")
-        yield f"  {path.name:<{width}}  {_size(sheet.size, units)}, {pieces}"
-    for name, what in FILES.items():
-        yield f"  {name:<{width}}  {what}"
+    width = max(len(path.name) for path, _ in files)
+    for path, what in files:
+        yield f"  {path.name:<{width}}  {what}"
 
 
 def _some(count: int, word: str) -> str:

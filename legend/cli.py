@@ -28,6 +28,16 @@ if TYPE_CHECKING:
 #: Exit statuses: all is well; done, but the artwork has errors; not done; interrupted.
 DONE, WITH_ERRORS, NOT_DONE, INTERRUPTED = 0, 1, 2, 130
 
+#: What `legend make` writes besides the stencils and placement frames, and what each is.
+MADE = {
+    "overlay.pdf": "true-scale overlay, to print at actual size",
+    "proof.png": "the finished panel",
+    "proof.svg": "the same as a drawing in mm",
+    "job-card.html": "the work in order, to print",
+    "findings.json": "what was found, for other programs",
+}
+FRAME = "placement-frame.svg"
+
 #: What the panel may be shown as; those of `legend.drawing.layers`, which is heavy to import.
 STAGES = ("base", "masked", "top", "finished", "fitted")
 
@@ -290,11 +300,12 @@ def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -
 @click.option("--paper", default="A4", show_default=True, help="Of the overlay: A4, A3 or letter.")
 @_VERBOSE
 def make(panel: Path, out: Path | None, paper: str, verbose: bool) -> None:
-    """Make everything: stencils, overlay, proofs, job card and findings."""
+    """Make everything: stencils, overlay, placement frame, proofs, job card and findings."""
     from legend import account
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
     from legend.drawing.overlay import write_overlay
+    from legend.drawing.placement_frame import write_placement_frames
     from legend.drawing.proof import write_proof
     from legend.drawing.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_stencils
@@ -303,19 +314,25 @@ def make(panel: Path, out: Path | None, paper: str, verbose: bool) -> None:
     description, artwork = _artwork(panel)
     sheets, findings = _cut(artwork)
     folder = out or _folder(panel)
-    for name in (*account.FILES, *(f"stencil-{sheet.number}.svg" for sheet in sheets)):
+    names = [f"stencil-{sheet.number}.svg" for sheet in sheets]
+    for name in (*names, FRAME, *MADE):
         refuse_foreign(folder / name)
     stencils = write_stencils(sheets, artwork, folder)
     write_overlay(artwork, sheets, folder / "overlay.pdf", paper)
+    frames = write_placement_frames(artwork, sheets, folder / FRAME)
     write_proof(artwork, sheets, folder / "proof.png")
     write_proof_svg(artwork, folder / "proof.svg")
     write_card(artwork, sheets, findings, folder / "job-card.html")
     write_findings(findings, folder / "findings.json")
-    for line in account.of_panel(artwork, sheets):
+    files = [
+        *zip(
+            stencils, (account.of_sheet(sheet, description.units) for sheet in sheets), strict=True
+        ),
+        *((path, "card with a window for every piece") for path in frames),
+        *((folder / name, what) for name, what in MADE.items()),
+    ]
+    for line in (*account.of_panel(artwork, sheets), *account.of_files(folder, files), ""):
         click.echo(line)
-    for line in account.of_files(folder, stencils, sheets, description.units):
-        click.echo(line)
-    click.echo()
     for line in account.of_findings(findings, verbose):
         click.echo(line)
     click.echo("The cautions are on the job card.")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from legend.description.source import Source
 from legend.failures import PlainError
+
+#: So many faults of a kind at once are more than anyone reads.
+MOST_FAULTS = 200
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -50,6 +52,8 @@ def meant(written: str, choices: Iterable[str], allowed: str) -> str:
 
 def likeliest(written: str, choices: Iterable[str]) -> str | None:
     """The choice that is most like what was written, if any is like it at all."""
+    import difflib
+
     by_low = {choice.lower(): choice for choice in choices}
     near = difflib.get_close_matches(written.strip().lower()[:100], by_low, n=1, cutoff=0.6)
     return by_low[near[0]] if near else None

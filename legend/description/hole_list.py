@@ -18,6 +18,7 @@ from legend.description.faults import Fault, listed, meant
 from legend.description.lengths import has_unit
 from legend.description.places import Place
 from legend.description.source import Source
+from legend.description.values import MOST_HOLES
 
 #: The columns whose cells are lengths.
 LENGTHS = ("x", "y", "drill", "width", "height", "corner_radius", "slot")
@@ -28,9 +29,6 @@ COLUMNS = ("id", *LENGTHS, "angle", "note")
 _LONGEST_CELL = 60
 #: After this many faults the rest of a list is not worth reading.
 _MOST_FAULTS = 100
-
-#: More holes than any panel has.
-MOST_HOLES = 10_000
 
 _HEADING = re.compile(
     r"(?P<name>[^(\[]*?)(?:(?:\s+|\s*[(\[]\s*)(?P<unit>mm|cm|in|inch|inches)\s*[)\]]?)?",

@@ -16,15 +16,17 @@ from typing import Any, get_args, get_origin
 
 from pydantic import ValidationError
 
-from legend.description.faults import DescriptionError, Fault, likeliest, listed, meant, sentence
-from legend.description.hole_list import MOST_HOLES, HoleList, read_hole_list
+from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
+from legend.description.keys import is_table, keys_of
 from legend.description.lengths import MILLIMETRES
+from legend.description.mentions import holes_misspelt, unknown_holes
+from legend.description.naming import shown
 from legend.description.places import Place, find_places
 from legend.description.schema import Description
 from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.toml_text import parse_toml
-from legend.description.wording import MOST_FAULTS, faults_in, is_table, keys_of, name_of, shown
+from legend.description.values import MOST_HOLES
 
 #: Files longer than this, in bytes, are no descriptions.
 LONGEST_FILE = 1_000_000
@@ -210,6 +212,8 @@ def _add_hole_list(raw: dict[str, Any], place: Place, reading: _Reading) -> None
         return
     asked_for = place.at(["hole_list"])
     file = str(Path(asked_for.file).parent / name)
+    from legend.description.hole_list import HoleList, read_hole_list
+
     content = reading.content(Path(file), asked_for)
     listed_holes = read_hole_list(content, file) if content is not None else HoleList()
     reading.units[file] = reading.units[asked_for.file]
@@ -237,12 +241,14 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
     too_many = list(_too_many(raw, place))
     if too_many:
         raise DescriptionError([*faults, *too_many])
-    if reading.styles_known and reading.holes_known and not _holes_misspelt(raw):
-        faults += islice(_unknown_holes(raw, place, reading), MOST_FAULTS)
+    if reading.styles_known and reading.holes_known and not holes_misspelt(raw):
+        faults += islice(unknown_holes(raw, place, reading.listed, reading.struck), MOST_FAULTS)
     faults += _hand_sources(Description, raw, place)
     try:
         description = Description.model_validate(raw, context={"units": reading.units})
     except ValidationError as error:
+        from legend.description.wording import faults_in
+
         faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
     if faults:
         raise DescriptionError(faults)
@@ -255,50 +261,6 @@ def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
         if count > MOST_HOLES:
             what = f"There are {count} under {key}; no panel takes more than {MOST_HOLES}."
             yield Fault(place.at([key]), what)
-
-
-def _unknown_holes(raw: Mapping[str, Any], place: Place, reading: _Reading) -> Iterator[Fault]:
-    """Holes that are named and do not exist, where what exists is known."""
-    if not isinstance(raw.get("holes"), dict):
-        return
-    holes = {**raw["holes"], **dict.fromkeys(reading.listed)}
-    likely = holes if len(holes) <= 500 else ()  # looking for the likeliest takes time
-    known = f"the holes are {listed(_some(list(holes)))}" if holes else "no holes are given at all"
-    for path, id, who in _named_holes(raw):
-        if id not in holes and id not in reading.struck:
-            what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
-            yield Fault(place.at(path), sentence(what))
-
-
-def _holes_misspelt(raw: Mapping[str, Any]) -> bool:
-    strange = [key for key in raw if key not in keys_of(Description)][:20]
-    return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
-
-
-def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
-    """Every mention of a hole: where it is, the hole's name, and who wants it."""
-    for key, who in (("control", "A control stands in"), ("bare", "A bare disc lies round")):
-        for i, table in _tables(raw, key):
-            if isinstance(table.get("hole"), str):
-                yield [key, i, "hole"], table["hole"], who
-    for i, table in _tables(raw, "group"):
-        holes = table.get("holes")
-        for j, id in enumerate(holes if isinstance(holes, list) else ()):
-            if isinstance(id, str):
-                group = name_of(("group", i), raw)
-                yield ["group", i, "holes", j], id, f"{group[0].upper()}{group[1:]} names"
-
-
-def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
-    tables = raw.get(key)
-    for i, table in enumerate(tables if isinstance(tables, list) else ()):
-        if isinstance(table, dict):
-            yield i, table
-
-
-def _some(names: list[str], most: int = 20) -> list[str]:
-    """Not more names than a sentence can hold."""
-    return names if len(names) <= most else [*names[:most], f"{len(names) - most} more"]
 
 
 def _hand_sources(kind: Any, value: Any, place: Place) -> Iterator[Fault]:

@@ -121,6 +121,9 @@ Calibration = Annotated[
     Pairs, Says("a list of measured [value, degrees] pairs, such as [[0, -120], [50, 10]]")
 ]
 
+#: More holes than any panel has.
+MOST_HOLES = 10_000
+
 # --- Texts ---
 
 #: The longest text that is taken for a legend, and the longest name of a hole, in characters.

@@ -7,41 +7,23 @@ nothing is used. All that is wrong with one value makes one fault.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from types import NoneType
-from typing import Annotated, Any, Literal, get_args, get_origin
+from typing import Any, Literal, get_args, get_origin
 
 from pydantic import ValidationError
-from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from legend.description.faults import Fault, likeliest, listed, meant, sentence
+from legend.description.faults import MOST_FAULTS, Fault, likeliest, listed, meant, sentence
+from legend.description.keys import Kind, is_table, keys_of, taken_apart
+from legend.description.naming import NOTHING, Path, below, name_of, shown
 from legend.description.places import Place
 from legend.description.schema import Description
 from legend.description.source import Source
 from legend.description.table import CLASH, Table
-from legend.description.values import LONGEST_ID, TAG, Direction, Says
+from legend.description.values import LONGEST_ID, TAG, Direction
 
-Path = tuple[str | int, ...]
 SIDES: tuple[str, ...] = get_args(Direction)
-
-#: So many faults at once are more than anyone reads.
-MOST_FAULTS = 200
-
-#: What stands where the walk goes further than the raw values do.
-_NOTHING = object()
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """A type of the schema taken apart: the bare type, its `Says`, and its bounds."""
-
-    bare: Any
-    says: Says | None
-    bounds: tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,11 +77,11 @@ def faults_in(
 
 def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> bool:
     """Whether a key that is missing is only misspelt, or stands where nothing could be read."""
-    if spot.value is not _NOTHING:
+    if spot.value is not NOTHING:
         return False
     table: Any = raw
     for step in spot.owner:
-        table = _below(table, step)
+        table = below(table, step)
     strange = [key for key in table if key not in keys_of(spot.table)][:20]
     key = str(spot.path[-1])
     return unread is None or key in unread or any(likeliest(each, [key]) for each in strange)
@@ -113,44 +95,6 @@ def _path(finding: ErrorDetails) -> Path:
 # --- Walking ---
 
 
-@lru_cache(maxsize=64)
-def keys_of(table: type[Table]) -> Mapping[str, Kind]:
-    """The keys of a table as TOML writes them, each with what may stand under it."""
-    return {
-        info.alias or name: _taken_apart(info.annotation, info.metadata)
-        for name, info in table.model_fields.items()
-        if name != "sources"
-    }
-
-
-def is_table(kind: Any) -> bool:
-    """Whether a type is a table of the schema."""
-    return isinstance(kind, type) and issubclass(kind, Table)
-
-
-def _taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Kind:
-    """The type inside of Annotated and Optional, with what is noted about it."""
-    notes: list[Any] = list(around)
-    while True:
-        inside = [each for each in get_args(annotation) if each is not NoneType]
-        if get_origin(annotation) is Annotated:
-            annotation, *more = inside
-            notes += more
-        elif len(inside) < len(get_args(annotation)) and len(inside) == 1:
-            (annotation,) = inside
-        else:
-            break
-    says = next((note for note in notes if isinstance(note, Says)), None)
-    notes += [deeper for note in notes if isinstance(note, FieldInfo) for deeper in note.metadata]
-    bounds = tuple(
-        (name, getattr(note, name))
-        for note in notes
-        for name in ("gt", "ge", "lt", "le")
-        if getattr(note, name, None) is not None
-    )
-    return Kind(annotation, says, bounds)
-
-
 def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
     """Follow a path down to the table it leads to, and on to the value that is told about."""
     table: type[Table] = Description
@@ -160,26 +104,19 @@ def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
     for i, step in enumerate(path):
         if kind is None:
             kind = keys_of(table).get(str(step))
-            value = _below(value, step)
+            value = below(value, step)
             if kind is None:
                 return Spot(table, owner, path[: i + 1], value, None)
         else:
             inside = _inside(kind, value)
             if inside is None:
                 return Spot(table, owner, path[:i], value, kind)
-            kind, value = inside, _below(value, step)
+            kind, value = inside, below(value, step)
         if is_table(kind.bare):
             if i + 1 == len(path):
                 break
             table, owner, kind = kind.bare, path[: i + 1], None
     return Spot(table, owner, path, value, kind)
-
-
-def _below(value: Any, step: str | int) -> Any:
-    try:
-        return value[step]
-    except (KeyError, IndexError, TypeError):
-        return _NOTHING
 
 
 def _inside(kind: Kind, value: Any) -> Kind | None:
@@ -188,9 +125,9 @@ def _inside(kind: Kind, value: Any) -> Kind | None:
         return None
     wanted = dict if isinstance(value, Mapping) else tuple
     for each in (kind.bare, *get_args(kind.bare)):
-        bare = _taken_apart(each).bare
+        bare = taken_apart(each).bare
         if get_origin(bare) is wanted:
-            return _taken_apart(get_args(bare)[1 if wanted is dict else 0])
+            return taken_apart(get_args(bare)[1 if wanted is dict else 0])
     return None
 
 
@@ -207,7 +144,7 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
         return f"{shown(str(spot.path[-1]))} is not a key of {of}{end}"
     key, *items = spot.path[len(spot.owner) :]
     allowed = allowed_words(spot.kind, ".".join(str(step) for step in spot.path))
-    if spot.value is _NOTHING:
+    if spot.value is NOTHING:
         return f"{owner} lacks {key}, which must be {allowed}"
     said = f"{owner} has {key} = {shown(spot.value)}"
     for item in items:
@@ -217,7 +154,7 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
     if reason and not choices:
         inner = spot.value
         for step in path[len(spot.path) :]:
-            inner = _below(inner, step)
+            inner = below(inner, step)
         said += (
             f", which {reason}" if inner is spot.value else f", in which {shown(inner)} {reason}"
         )
@@ -256,7 +193,7 @@ def allowed_words(kind: Kind, path: str = "") -> str:
         return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
     if get_origin(bare) is dict:
         return "a table of holes, such as [holes] with A = { at = [30, 45], drill = 9.5 } in it"
-    inside = _taken_apart(get_args(bare)[0])
+    inside = taken_apart(get_args(bare)[0])
     if is_table(inside.bare):
         return f"a list of tables, each begun with [[{path}]]"
     return f"a list, of which each item is {allowed_words(inside)}"
@@ -269,50 +206,3 @@ def _within(bounds: Sequence[tuple[str, float]]) -> str:
     least = next((f"{_AT_LEAST[name]} {value:g}" for name, value in bounds if name[0] == "g"), "")
     most = next((f"at most {value:g}" for name, value in bounds if name[0] == "l"), "")
     return f" of {' and '.join(filter(None, (least, most)))}" if least or most else ""
-
-
-def shown(value: Any) -> str:
-    """A raw value as TOML writes it, cut short where it is long."""
-    if isinstance(value, Mapping):
-        return "a table"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        plain = value.replace("\n", "\\n")
-        plain = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in plain)
-        return f'"{plain[:40]}…"' if len(plain) > 40 else f'"{plain}"'
-    if isinstance(value, (list, tuple)):
-        if any(isinstance(each, Mapping) for each in value):
-            return "a list of tables"
-        return f"[{', '.join(shown(each) for each in value[:4])}{', …' * (len(value) > 4)}]"
-    if isinstance(value, (datetime.date, datetime.time)):
-        return f"the date or time {value}"
-    if isinstance(value, int):
-        return str(value) if abs(value) < 10**15 else "a number of many digits"
-    return f"{value:g}"
-
-
-def name_of(path: Path, raw: Mapping[str, Any]) -> str:
-    """What a table of the description is called in a sentence."""
-    table: Any = raw
-    for step in path:
-        table = _below(table, step)
-    if not path:
-        return "the description"
-    if path[0] == "holes" and len(path) == 2:
-        return f'hole "{path[1]}"'
-    if path[-1] == "scale" and len(path) > 1:
-        return f"the scale of {name_of(path[:-1], raw)}"
-    if isinstance(path[-1], int):
-        return _one_of_several(str(path[0]), path[-1], table)
-    return f"[{'.'.join(str(step) for step in path)}]"
-
-
-def _one_of_several(list_name: str, index: int, table: Any) -> str:
-    """A control, group, text, rule or bare disc, by what tells it from the others."""
-    word = {"bare": "bare disc", "text": "text", "rule": "rule"}.get(list_name, list_name)
-    for key, way in (("hole", "in hole"), ("name", ""), ("text", "")):
-        told = table.get(key) if isinstance(table, Mapping) else None
-        if isinstance(told, str) and told and len(told) <= 40 and told.isprintable():
-            return f'the {word} {way} "{told}"'.replace("  ", " ")
-    return f"{word} {index + 1}"

@@ -20,6 +20,11 @@ def write_findings(findings: Sequence[Finding], path: Path) -> None:
     which is [x, y] in mm from the panel's lower left corner, or null.
     Errors: OSError where the file cannot be written.
     """
+    write_whole(path, findings_text(findings).encode())
+
+
+def findings_text(findings: Sequence[Finding]) -> str:
+    """The text of the file, as `write_findings` describes it."""
     written = {
         "made_by": MARK,
         "format": FORMAT_VERSION,
@@ -36,4 +41,4 @@ def write_findings(findings: Sequence[Finding], path: Path) -> None:
             for finding in findings
         ],
     }
-    write_whole(path, (json.dumps(written, ensure_ascii=False, indent=2) + "\n").encode())
+    return json.dumps(written, ensure_ascii=False, indent=2) + "\n"

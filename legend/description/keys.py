@@ -1,0 +1,61 @@
+"""The schema in, what stands under each of its keys, out: for reading and for faults alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from types import NoneType
+from typing import Annotated, Any, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from legend.description.table import Table
+from legend.description.values import Says
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A type of the schema taken apart: the bare type, its `Says`, and its bounds."""
+
+    bare: Any
+    says: Says | None
+    bounds: tuple[tuple[str, float], ...]
+
+
+@lru_cache(maxsize=64)
+def keys_of(table: type[Table]) -> Mapping[str, Kind]:
+    """The keys of a table as TOML writes them, each with what may stand under it."""
+    return {
+        info.alias or name: taken_apart(info.annotation, info.metadata)
+        for name, info in table.model_fields.items()
+        if name != "sources"
+    }
+
+
+def is_table(kind: Any) -> bool:
+    """Whether a type is a table of the schema."""
+    return isinstance(kind, type) and issubclass(kind, Table)
+
+
+def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Kind:
+    """The type inside of Annotated and Optional, with what is noted about it."""
+    notes: list[Any] = list(around)
+    while True:
+        inside = [each for each in get_args(annotation) if each is not NoneType]
+        if get_origin(annotation) is Annotated:
+            annotation, *more = inside
+            notes += more
+        elif len(inside) < len(get_args(annotation)) and len(inside) == 1:
+            (annotation,) = inside
+        else:
+            break
+    says = next((note for note in notes if isinstance(note, Says)), None)
+    notes += [deeper for note in notes if isinstance(note, FieldInfo) for deeper in note.metadata]
+    bounds = tuple(
+        (name, getattr(note, name))
+        for note in notes
+        for name in ("gt", "ge", "lt", "le")
+        if getattr(note, name, None) is not None
+    )
+    return Kind(annotation, says, bounds)

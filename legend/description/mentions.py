@@ -1,0 +1,63 @@
+"""Raw tables in; a fault for every mention of a hole that does not exist, out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+from legend.description.faults import Fault, likeliest, listed, meant, sentence
+from legend.description.keys import keys_of
+from legend.description.naming import name_of, shown
+from legend.description.places import Place
+from legend.description.schema import Description
+
+
+def unknown_holes(
+    raw: Mapping[str, Any], place: Place, listed_too: Collection[str], struck: str
+) -> Iterator[Fault]:
+    """A fault for each hole that is named and does not exist.
+
+    `listed_too` are holes that exist besides those of the raw tables; `struck` is text that
+    could not be read, in which others may stand.
+    """
+    if not isinstance(raw.get("holes"), dict):
+        return
+    holes = {**raw["holes"], **dict.fromkeys(listed_too)}
+    likely = holes if len(holes) <= 500 else ()  # looking for the likeliest takes time
+    known = f"the holes are {listed(_some(list(holes)))}" if holes else "no holes are given at all"
+    for path, id, who in _named_holes(raw):
+        if id not in holes and id not in struck:
+            what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
+            yield Fault(place.at(path), sentence(what))
+
+
+def holes_misspelt(raw: Mapping[str, Any]) -> bool:
+    """Whether there seem to be holes under a key that is misspelt."""
+    strange = [key for key in raw if key not in keys_of(Description)][:20]
+    return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
+
+
+def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
+    """Every mention of a hole: where it is, the hole's name, and who wants it."""
+    for key, who in (("control", "A control stands in"), ("bare", "A bare disc lies round")):
+        for i, table in _tables(raw, key):
+            if isinstance(table.get("hole"), str):
+                yield [key, i, "hole"], table["hole"], who
+    for i, table in _tables(raw, "group"):
+        holes = table.get("holes")
+        for j, id in enumerate(holes if isinstance(holes, list) else ()):
+            if isinstance(id, str):
+                group = name_of(("group", i), raw)
+                yield ["group", i, "holes", j], id, f"{group[0].upper()}{group[1:]} names"
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    tables = raw.get(key)
+    for i, table in enumerate(tables if isinstance(tables, list) else ()):
+        if isinstance(table, dict):
+            yield i, table
+
+
+def _some(names: list[str], most: int = 20) -> list[str]:
+    """Not more names than a sentence can hold."""
+    return names if len(names) <= most else [*names[:most], f"{len(names) - most} more"]
