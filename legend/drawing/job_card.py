@@ -218,8 +218,7 @@ def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            size_in_words(opening, lengths.units)
-            + (f", {opening.hole.angle:g}°" if opening.hole.angle else ""),
+            size_in_words(opening, lengths.units) + angle,
             lengths(x),
             lengths(y),
             fitted.get(opening.id, ""),
