@@ -177,6 +177,8 @@ A = { at = [30, 25], drill = 9.5 }
             'has a table, which only law = "table" takes',
         ),
         ("[[group]]\nholes = []", 6, "has holes = []; it must be a list of the names of holes"),
+        ('[[text]]\ntext = "X"', 5, 'The text "X" stands nowhere; give at = [x, y]'),
+        ('[[text]]\natt = [1, 2]\ntext = "X"', 6, '"att" is not a key of the text "X"; did you'),
         ('[[text]]\nat = [1, 2]\ntext = ""', 7, "of 1 to 200 characters"),
         ('[[text]]\nat = [1, 2]\ntext = "a\\u0007"', 7, "which holds the control character U+0007"),
         (f'[[text]]\nat = [1, 2]\ntext = "{"W" * 10_000}"', 7, "which has 10000 characters"),

@@ -11,6 +11,13 @@ from legend.description.naming import name_of, shown
 from legend.description.places import Place
 from legend.description.schema import Description
 
+#: The lists of tables that name a hole, the key under which they do, and what that is for.
+_MENTIONS = (
+    ("control", "hole", "A control stands in"),
+    ("bare", "hole", "A bare disc lies round"),
+    ("text", "around", "A text stands around"),
+)
+
 
 def unknown_holes(
     raw: Mapping[str, Any], place: Place, listed_too: Collection[str], struck: str
@@ -39,10 +46,10 @@ def holes_misspelt(raw: Mapping[str, Any]) -> bool:
 
 def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
     """Every mention of a hole: where it is, the hole's name, and who wants it."""
-    for key, who in (("control", "A control stands in"), ("bare", "A bare disc lies round")):
+    for key, under, who in _MENTIONS:
         for i, table in _tables(raw, key):
-            if isinstance(table.get("hole"), str):
-                yield [key, i, "hole"], table["hole"], who
+            if isinstance(table.get(under), str):
+                yield [key, i, under], table[under], who
     for i, table in _tables(raw, "group"):
         holes = table.get("holes")
         for j, id in enumerate(holes if isinstance(holes, list) else ()):

@@ -16,7 +16,7 @@ from pydantic import Field
 from legend.description.kinds import KINDS, Kind
 from legend.description.laws import LAWS, DomainError, LawSpec
 from legend.description.lengths import Unit
-from legend.description.table import SOURCES, Clash, Table
+from legend.description.table import Clash, Table
 from legend.description.values import (
     Angle,
     Calibration,
@@ -174,8 +174,7 @@ class Hole(Table):
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
         """No shape, or more than one; corners where there are none."""
         shapes = [key for key in ("drill", "cutout", "slot") if key in given]
-        misspelt = set(given) - {SOURCES, *cls.model_fields}
-        if len(shapes) > 1 or not (shapes or misspelt):
+        if len(shapes) != 1:
             yield (
                 shapes[1] if shapes else "",
                 f"has {' and '.join(shapes) or 'no shape'}; it takes one of drill (a diameter), "

@@ -26,7 +26,8 @@ SOURCES = "@sources"
 
 #: The type of the faults that a table as a whole has, among pydantic's own types.
 CLASH = "clash"
-#: A key of a table, and what is wrong with it, in words that go on from the table's name.
+#: A key of a table, and what is wrong with it, in words that go on from the table's name; "" for
+#: the key where something is lacking.
 Clash = tuple[str, str]
 
 
@@ -59,10 +60,16 @@ class Table(BaseModel):
         """Values that do not suit each other, where each by itself is sound."""
         return iter(())
 
+    @classmethod
+    def _has_strange_keys(cls, given: Mapping[str, Any]) -> bool:
+        return not given.keys() <= {f.alias or name for name, f in cls.model_fields.items()}
+
     @model_validator(mode="wrap")
     @classmethod
     def _sound_as_a_whole(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
         clashes = list(cls.clashes(data)) if isinstance(data, Mapping) else []
+        if any(not key for key, _ in clashes) and cls._has_strange_keys(data):
+            clashes = [clash for clash in clashes if clash[0]]  # what is lacking may be misspelt
         try:
             table = handler(data)
         except ValidationError as error:

@@ -319,6 +319,10 @@ def test_an_unreadable_hole_list_makes_no_missing_holes(tmp_path: Path) -> None:
     [
         ('[[control]]\nhole = "BB"\nkind = "knob"\n', 'A control stands in hole "BB"'),
         ('[[bare]]\nhole = "BB"\ndiameter = 9\n', 'A bare disc lies round hole "BB"'),
+        (
+            '[[text]]\naround = "BB"\nradius = 9\ntext = "X"\n',
+            'A text stands around hole "BB"',
+        ),
         ('[[group]]\nname = "LAMP"\nholes = ["A",\n"BB"]\n', 'The group "LAMP" names hole "BB"'),
     ],
 )
