@@ -29,6 +29,8 @@ _ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
 def in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
     """The paths of each piece in knife order, each contour begun at a corner."""
     paths = [path for piece in pieces for path in piece]
+    if not paths:
+        return [()] * len(pieces)
     which = np.repeat(np.arange(len(pieces)), [len(piece) for piece in pieces])
     cut = _innermost_first(_begun_at_corners(paths))
     holders = _holders([path.outline for path in paths], which)
@@ -62,12 +64,10 @@ def _ordered(
 def _holders(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]:
     """For each shape the innermost of its piece that it lies in a hole of, or -1."""
     holders = np.full(len(outlines), -1)
-    rings, owner = shapely.get_rings(
-        np.array([outline.shape for outline in outlines], dtype=object), return_index=True
-    )
-    if not len(rings):
-        return []
-    polygons = shapely.polygons(rings)
+    shapes = np.array([outline.shape for outline in outlines], dtype=object)
+    parts, part_of = shapely.get_parts(shapes, return_index=True)
+    rings, ring_of = shapely.get_rings(parts, return_index=True)
+    polygons, owner = shapely.polygons(rings), part_of[ring_of]
     points = shapely.points([outline.contours[0].points[0] for outline in outlines])
     ring, inside = shapely.STRtree(points).query(polygons, "contains_properly")
     sound = (which[owner[ring]] == which[inside]) & (owner[ring] != inside)

@@ -23,9 +23,10 @@ from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
 from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
 
-#: An island wider than this many bridges is held on two sides. Three would do for strength;
-#: from two on it is for the eye, because a "b" with one gap reads as "h", an "o" as "u".
-_TWO_SIDED = 2
+#: An island wider than this many bridges is held on two sides. One wider than the second
+#: number is too, where the second bridge costs no more than `_AS_MUCH` times the first: it is
+#: for the eye, because a "b" with one gap reads as "h", and an "o" as "u".
+_TWO_SIDED, _MAYBE_TWO_SIDED, _AS_MUCH = 3, 2, 1.5
 
 #: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
 _APART = 80.0
@@ -251,17 +252,23 @@ class _Letter:
         if any(part.values()):
             return None
         for ring in column:
-            if self._is_wide(ring) and not self._on_two_sides(ring, chosen):
+            size = self._size(ring)
+            if size > _MAYBE_TWO_SIDED and not self._on_two_sides(ring, chosen):
                 more = self._second(ring, chosen, candidates)
-                chosen += [more] if more else []
+                most = min(bridge.cost for bridge in chosen if ring in bridge.rings) * _AS_MUCH
+                if more and (size > _TWO_SIDED or more.cost <= most):
+                    chosen.append(more)
         return chosen
 
-    def _is_wide(self, ring: int) -> bool:
+    def _size(self, ring: int) -> float:
+        """How large a hole is, in widths of its bridges."""
         low, high = self._extents[ring]
-        return bool((high - low).max() > _TWO_SIDED * self._width)
+        return float((high - low).max() / self._width)
 
     def _holds(self, bridges: Sequence[Bridge], column: Sequence[int]) -> bool:
-        return all(self._on_two_sides(r, bridges) for r in column if self._is_wide(r))
+        """Whether every hole that needs it is held on two sides."""
+        large = (ring for ring in column if self._size(ring) > _TWO_SIDED)
+        return all(self._on_two_sides(ring, bridges) for ring in large)
 
     def _on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         ways = [self._way(ring, bridge) for bridge in bridges if ring in bridge.rings]
@@ -300,7 +307,7 @@ class _Letter:
 
 #: What a disc of radius 1 leaves in the four corners beside a straight bridge, and the grace
 #: given to a letter for corners that are sharper than square.
-_CORNERS, _GRACE = 0.86, 1.3
+_CORNERS, _GRACE = 0.86, 2.0
 
 
 def _worn(shape: shapely.Geometry, thin: float) -> float:

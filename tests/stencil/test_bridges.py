@@ -1,0 +1,320 @@
+"""Bridges: no island is left, none hangs by less than the least, and they stand well."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from legend.description.schema import Stencil
+from legend.description.stock import StockLimits, limits
+from legend.lettering.curves import united
+from legend.lettering.face import Face, TextStyle
+from legend.lettering.faces import load_face
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
+from legend.stencil.bridges import bridged
+from legend.stencil.contours import parts
+
+SHEET = limits(Stencil(method="paint-through", stock="sheet"))
+
+
+def package(name: str) -> Path:
+    spec = importlib.util.find_spec(name)
+    assert spec
+    assert spec.origin
+    return Path(spec.origin).parent
+
+
+FACES = {
+    "plain": "plain",
+    "sans": str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"),
+    "serif": str(package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf"),
+    "bold": str(package("font_manrope") / "files/Manrope-Bold.ttf"),
+}
+
+
+def face(name: str) -> Face:
+    return load_face(FACES[name], Path())
+
+
+def letters(text: str, name: str = "sans", height: float = 5) -> Outline:
+    return set_text(text, TextStyle(face(name), height)).outline
+
+
+def stock(openings: list[Outline], margin: float = 5) -> shapely.Geometry:
+    """What is left of a piece of stock round these openings."""
+    ink = shapely.union_all([opening.shape for opening in openings])
+    return shapely.box(*ink.bounds).buffer(margin, join_style="mitre").difference(ink)
+
+
+def is_one(openings: list[Outline]) -> bool:
+    return len(shapely.get_parts(stock(openings))) == 1
+
+
+def cut_one(outline: Outline, height: float = 5, least: StockLimits = SHEET) -> Outline:
+    return bridged([outline], [height], least)[0]
+
+
+def hangs_by(before: Outline, after: Outline) -> float:
+    """The width of stock by which the enclosed parts of one letter hang on to the rest.
+
+    A part that is itself narrower is left out, so that 3 stands for "as wide as it is".
+    """
+    sheet = stock([after])
+    islands = [
+        shapely.Polygon(ring) for p in shapely.get_parts(before.shape) for ring in p.interiors
+    ]
+    low, high = 0.0, 3.0
+    while high - low > 0.01:
+        middle = (low + high) / 2
+        worn = shapely.get_parts(sheet.buffer(-middle / 2))
+        cores = [c for i in islands if (c := i.buffer(-middle / 2)) and c.area > 0.01]
+        rest = worn[shapely.area(worn).argmax()]
+        if all(rest.intersects(core) for core in cores):
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+# --- No island, whatever the letter ---
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    text=st.text("ABDOPQR0468@&%#abdegopqéÅØ®ß§ ", min_size=1, max_size=12),
+    name=st.sampled_from(["sans", "serif", "bold"]),
+    height=st.sampled_from([2.5, 3.5, 5, 12]),
+)
+def test_any_text_leaves_one_sheet(text: str, name: str, height: float) -> None:
+    outline = letters(text, name, height)
+    assume(bool(outline))
+    assert is_one([cut_one(outline, height)])
+
+
+@st.composite
+def shapes(draw: st.DrawFn) -> Outline:
+    """Rings, discs and bars that lie over each other anyhow."""
+    place = st.tuples(st.floats(0, 30), st.floats(0, 30))
+    made: list[Outline] = []
+    for kind in draw(st.lists(st.sampled_from(["ring", "disc", "bar"]), min_size=1, max_size=7)):
+        x, y = draw(place)
+        if kind == "ring":
+            made.append(Outline.arc_stroke((x, y), draw(st.floats(1.5, 9)), 0, 360, 0.8))
+        elif kind == "disc":
+            made.append(Outline.disc((x, y), draw(st.floats(0.5, 4))))
+        else:
+            angle = draw(st.floats(0, 180))
+            bar = Outline.rectangle(x, y, x + draw(st.floats(2, 20)), y + 0.8)
+            made.append(bar.turned(angle, (x, y)))
+    return united(made).outline
+
+
+@settings(max_examples=40, deadline=None)
+@given(shapes())
+def test_any_shape_leaves_one_sheet(outline: Outline) -> None:
+    cut = cut_one(outline, 0)
+    assert is_one([cut])
+    # Bridges only take away.
+    assert cut.shape.difference(outline.shape.buffer(0.01)).area < 1e-3
+
+
+def test_islands_within_islands() -> None:
+    rings = [Outline.arc_stroke((0, 0), r, 0, 360, 1) for r in (3, 6, 9)]
+    target = Outline.gathered([*rings, Outline.disc((0, 0), 1)])
+    assert len(shapely.get_parts(stock([target]))) == 4
+    assert is_one([cut_one(target)])
+
+
+# --- Where bridges stand ---
+
+
+def gaps(before: Outline, after: Outline) -> list[shapely.Polygon]:
+    """What the bridges took away, each by itself, from the bottom up."""
+    taken = shapely.get_parts(before.shape.difference(after.shape).buffer(-0.005))
+    return sorted(taken[shapely.area(taken) > 0.02], key=lambda gap: gap.centroid.y)
+
+
+@pytest.mark.parametrize("name", ["sans", "serif", "bold"])
+@pytest.mark.parametrize(("letter", "count"), [("O", 2), ("B", 3), ("8", 3), ("D", 2), ("P", 2)])
+def test_upright_in_line_and_on_two_sides(name: str, letter: str, count: int) -> None:
+    before = letters(letter, name, 12)
+    found = gaps(before, cut_one(before, 12))
+    assert len(found) == count
+    lefts = np.array([gap.bounds[0] for gap in found])
+    rights = np.array([gap.bounds[2] for gap in found])
+    np.testing.assert_allclose(lefts, lefts[0], atol=0.01)
+    np.testing.assert_allclose(rights, rights[0], atol=0.01)
+    width = max(SHEET.bridge, 0.06 * 12)
+    np.testing.assert_allclose(rights - lefts, width, atol=0.015)
+
+
+def test_a_small_island_has_one_bridge() -> None:
+    ring = Outline.arc_stroke((0, 0), 0.75, 0, 360, 0.6)
+    assert len(gaps(ring, cut_one(ring, 3))) == 1
+
+
+def test_a_stroke_that_runs_upright_is_crossed_level() -> None:
+    # A tall slot with a hole far from its ends: only the sides can be crossed squarely.
+    ring = Outline.rectangle(0, 0, 4, 20)
+    hole = Outline.rectangle(0.8, 7, 3.2, 13)
+    target = Outline((*ring.contours, hole.contours[0].reversed()))
+    found = gaps(target, cut_one(target, 0))
+    assert len(found) == 2
+    for gap in found:
+        x0, y0, x1, y1 = gap.bounds
+        assert x1 - x0 == pytest.approx(0.8, abs=0.05), "as long as the side is wide"
+        assert y1 - y0 == pytest.approx(SHEET.bridge, abs=0.05)
+
+
+@pytest.mark.parametrize("name", ["plain", "sans", "serif", "bold"])
+@pytest.mark.parametrize("height", [3.5, 5, 12])
+def test_bridges_are_no_narrower_than_the_least(name: str, height: float) -> None:
+    for letter in "ABDOPQR0468":
+        before = letters(letter, name, height)
+        for part in parts(before):
+            if len(part.contours) > 1:
+                by = hangs_by(part, cut_one(part, height))
+                assert by >= SHEET.bridge - 0.03, (letter, by)
+
+
+@pytest.mark.parametrize("name", ["sans", "serif", "bold"])
+def test_curves_stay_curves(name: str) -> None:
+    before = letters("ABDOPQR0689", name, 5)
+    after = cut_one(before, 5)
+    cubics = sum(contour.codes.count("C") + contour.codes.count("Q") for contour in before.contours)
+    kept = sum(contour.codes.count("C") + contour.codes.count("Q") for contour in after.contours)
+    # A short curve may fall into the gap of a bridge altogether.
+    assert kept >= cubics - len(gaps(before, after))
+    # Each bridge cuts two edges, each in two places, and adds a straight line for each cut.
+    assert after.nodes <= before.nodes + 8 * len(gaps(before, after))
+    strayed = after.shape.exterior if after.shape.geom_type == "Polygon" else after.shape.boundary
+    points = shapely.points(shapely.get_coordinates(strayed))
+    took = shapely.union_all(gaps(before, after)).buffer(0.05)
+    own = points[~shapely.intersects(took, points)]
+    assert shapely.distance(before.shape.boundary, own).max() < 0.005
+
+
+def test_letters_without_islands_are_left_as_they_are() -> None:
+    before = letters("CEFHIKLMN")
+    after = cut_one(before)
+    assert [c.codes for c in after.contours] == [c.codes for c in before.contours]
+    assert all(a is b for a, b in zip(after.contours, before.contours, strict=True))
+
+
+# --- Frames and long lines ---
+
+
+def frame(width: float, height: float, radius: float = 0, line: float = 0.8) -> Outline:
+    inner = Outline.rectangle(0, 0, width, height, radius).contours[0].reversed()
+    outer = Outline.rectangle(-line, -line, width + line, height + line, radius and radius + line)
+    return Outline((*outer.contours, inner))
+
+
+def longest_edge(cut: Outline) -> float:
+    """The longest piece of line left, corner to corner of its box."""
+    return max(
+        max(p.bounds[2] - p.bounds[0], p.bounds[3] - p.bounds[1])
+        for p in shapely.get_parts(cut.shape)
+    )
+
+
+@pytest.mark.parametrize("radius", [0, 2])
+@pytest.mark.parametrize(("width", "height"), [(40, 18), (100, 60), (61, 35), (35, 10)])
+def test_frames_are_tied_on_every_side_at_even_spacing(
+    width: float, height: float, radius: float
+) -> None:
+    before = frame(width, height, radius)
+    after = cut_one(before, 0)
+    assert is_one([after])
+    found = gaps(before, after)
+    for side in (0, 1):
+        middles = sorted(gap.centroid.x for gap in found if abs(gap.centroid.y - side * height) < 1)
+        assert len(middles) == -(-width // SHEET.free_edge)
+        spaces = np.diff([-middles[0], *middles, 2 * width - middles[-1]])
+        np.testing.assert_allclose(spaces, width / len(middles), atol=1.0)
+        mirrored = [width - x for x in reversed(middles)]
+        np.testing.assert_allclose(middles, mirrored, atol=0.2)
+
+
+def test_a_ring_is_tied_at_the_top_first_and_all_round() -> None:
+    before = Outline.arc_stroke((0, 0), 25, 0, 360, 0.6)
+    found = gaps(before, cut_one(before, 0))
+    angles = sorted(np.degrees(np.arctan2(g.centroid.x, g.centroid.y)) % 360 for g in found)
+    assert len(angles) == 6
+    np.testing.assert_allclose(np.diff(angles), 60, atol=1)
+    assert min(abs(a - 360) if a > 180 else a for a in angles) < 0.5
+
+
+@pytest.mark.parametrize(("length", "count"), [(25, 0), (40, 1), (100, 3), (200, 6)])
+def test_long_lines_are_divided_evenly(length: float, count: int) -> None:
+    before = Outline.line_stroke((3, 2), (3 + length, 2), 0.5)
+    after = cut_one(before, 0)
+    found = gaps(before, after)
+    assert len(found) == count
+    places = np.diff([3, *sorted(gap.centroid.x for gap in found), 3 + length])
+    np.testing.assert_allclose(places, length / (count + 1), atol=0.1)
+
+
+def test_an_arc_with_graduations_is_tied_between_them() -> None:
+    radius = 20.0
+    ticks = []
+    for angle in np.arange(0, 271, 9):
+        x, y = np.sin(np.radians(angle)), np.cos(np.radians(angle))
+        ticks.append(Outline.line_stroke((radius * x, radius * y), (23 * x, 23 * y), 0.4))
+    before = united([Outline.arc_stroke((0, 0), radius, 0, 270, 0.4), *ticks]).outline
+    found = gaps(before, cut_one(before, 0))
+    assert len(found) == 3
+    for gap in found:
+        assert gap.area < 0.5, "the arc alone, and no graduation"
+        assert gap.distance(shapely.Point(0, 0)) == pytest.approx(radius - 0.2, abs=0.1)
+
+
+def test_no_free_edge_is_longer_than_the_stock_allows() -> None:
+    for target in (frame(100, 60), frame(80, 30, 2), Outline.line_stroke((0, 0), (170, 30), 0.6)):
+        assert longest_edge(cut_one(target, 0)) <= SHEET.free_edge + 1
+
+
+# --- Slivers ---
+
+
+@pytest.mark.parametrize("name", ["plain", "sans", "bold"])
+@pytest.mark.parametrize("height", [5, 12])
+def test_no_sliver_is_left(name: str, height: float) -> None:
+    """Every part that is left holds a disc of the least stroke, where the letter held one."""
+    for letter in "ABDOPQR04689abdegopq":
+        before = letters(letter, name, height)
+        if before.shape.buffer(-SHEET.stroke / 2).is_empty:
+            continue
+        for part in shapely.get_parts(cut_one(before, height).shape):
+            assert not part.buffer(-0.49 * SHEET.stroke).is_empty, letter
+
+
+def test_the_look_of_bridges_on_film(panel: Any) -> None:
+    from legend.stencil import cut
+
+    plain = panel(lettering={})
+    looks = panel(lettering={"name": {"bridged": True}})
+
+    def holes(artwork: Any, text: str) -> int:
+        (mark,) = (m for m in artwork.marks if m.text == text)
+        area = shapely.box(*mark.outline.bounds).buffer(0.1)
+        return sum(
+            len(polygon.interiors)
+            for sheet in cut(artwork)
+            for placed in sheet.placed
+            for path in placed.piece.paths
+            if path.cut == "mark" and area.covers(path.outline.shape)
+            for polygon in shapely.get_parts(path.outline.shape)
+        )
+
+    assert holes(plain, "EXPOSURE") == 3
+    assert holes(looks, "EXPOSURE") == 0
+    assert holes(looks, "ENLARGER TIMER") == holes(plain, "ENLARGER TIMER") > 0

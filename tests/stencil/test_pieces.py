@@ -1,0 +1,205 @@
+"""Pieces: who travels with whom, and where the weeding boxes run."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from legend.description.schema import Description
+from legend.description.source import Source
+from legend.description.stock import limits
+from legend.layout.artwork import Artwork, Mark, Role
+from legend.layout.openings import lay_openings
+from legend.lettering.outline import Outline
+from legend.stencil.pieces import Gathering, gather
+
+
+def gathered(artwork: Artwork) -> tuple[Gathering, ...]:
+    return gather(artwork, limits(artwork.description.stencil))
+
+
+def owners(artwork: Artwork) -> list[tuple[str, ...]]:
+    return [piece.owners for piece in gathered(artwork)]
+
+
+def test_a_piece_a_control_a_text_and_a_bare_disc(panel: Any) -> None:
+    pieces = gathered(panel())
+    assert sorted(piece.owners for piece in pieces) == [
+        (),
+        ("A",),
+        ("B",),
+        ("E",),
+        ("E",),
+        ("S",),
+        ("W",),
+    ]
+    assert [piece.name for piece in pieces if not piece.owners] == ["“ENLARGER TIMER”"]
+    bare = [piece for piece in pieces if piece.bare]
+    assert [piece.name for piece in bare] == ["bare disc (E)"]
+    assert not bare[0].marks
+    # The holes of screws carry nothing, and so have no piece.
+    assert not any("X" in piece.owners for piece in pieces)
+
+
+def test_rows_and_the_whole_panel(panel: Any) -> None:
+    assert {frozenset(o) for o in owners(panel(piece="row"))} == {
+        frozenset(),
+        frozenset("AB"),
+        frozenset("WS"),
+        frozenset("E"),
+    }
+    whole = [piece for piece in gathered(panel(piece="panel")) if not piece.bare]
+    assert len(whole) == 1
+    assert set(whole[0].owners) == set("ABWSE")
+    assert any(not mark.owner for mark in whole[0].marks)
+
+
+def test_every_mark_is_on_one_piece(panel: Any) -> None:
+    for by in ("control", "row", "panel"):
+        artwork = panel(piece=by)
+        marks = [mark for piece in gathered(artwork) for mark in piece.marks]
+        assert sorted(map(id, marks)) == sorted(map(id, artwork.marks))
+
+
+def test_a_group_frame_travels_with_what_it_encloses(panel: Any) -> None:
+    artwork = panel(group=[{"name": "LIGHT", "holes": ["A", "B"]}])
+    piece = next(piece for piece in gathered(artwork) if "A" in piece.owners)
+    assert set(piece.owners) == {"A", "B"}
+    assert {"group", "frame"} <= {mark.role.value for mark in piece.marks}
+
+
+def test_neighbours_whose_boxes_overlap_are_joined(panel: Any) -> None:
+    assert ("W", "S") not in owners(panel(margin=1))
+    assert ("W", "S") in owners(panel(margin=4))
+
+
+@pytest.mark.parametrize(("units", "step"), [("mm", 0.5), ("in", 25.4 / 32)])
+def test_boxes_stand_the_margin_off_and_at_whole_steps(panel: Any, units: str, step: float) -> None:
+    holes = {
+        k: {key: v if key == "angle" else f"{v} mm" for key, v in hole.items() if key == "drill"}
+        | {"at": [f"{c} mm" for c in hole["at"]]}
+        for k, hole in {
+            "A": {"at": [35, 40], "drill": 9.5},
+            "B": {"at": [90, 40], "drill": 6},
+        }.items()
+    }
+    controls = [
+        {"hole": "A", "kind": "knob", "name": "EXPOSURE"},
+        {"hole": "B", "kind": "toggle", "name": "LAMP"},
+    ]
+    artwork = panel(
+        units=units,
+        holes=holes,
+        control=controls,
+        text=[],
+        bare=[],
+        panel={"size": ["200 mm", "90 mm"]},
+        margin="3 mm",
+    )
+    for piece in gathered(artwork):
+        ink = shapely.total_bounds(
+            [m.outline.shape for m in piece.marks] + [r.shape for r in piece.registration]
+        )
+        off = np.array([*(ink[:2] - piece.box[:2]), *(piece.box[2:] - ink[2:])])
+        assert off.min() >= 3 - 1e-6
+        assert off.max() < 3 + step
+        steps = np.array(piece.box) / step
+        np.testing.assert_allclose(steps, np.round(steps), atol=1e-6)
+
+
+def test_numbered_in_reading_order(panel: Any) -> None:
+    boxes = [piece.box for piece in gathered(panel())]
+    tops = [box[3] for box in boxes]
+    assert tops[0] == max(tops)
+    for a, b in itertools.pairwise(boxes):
+        assert b[0] > a[0] or b[3] < a[3], "to the right of the one before, or in a lower row"
+
+
+def test_other_holes_inside_a_box_are_registered_too(panel: Any) -> None:
+    artwork = panel(piece="panel", margin=2)
+    (whole,) = (piece for piece in gathered(artwork) if not piece.bare)
+    middles = [shapely.Point(o.centre) for o in artwork.openings]
+    for opening, middle in zip(artwork.openings, middles, strict=True):
+        x0, y0, x1, y1 = opening.outline.bounds
+        inside = whole.box[0] < x0 and whole.box[1] < y0 and whole.box[2] > x1 and whole.box[3] > y1
+        marked = any(r.shape.convex_hull.contains(middle) for r in whole.registration)
+        assert marked == inside, opening.id
+
+
+def test_registration_that_a_mark_would_touch_is_left_out() -> None:
+    artwork = by_hand([("A", (30, 30), 10)], [("A", (29, 29, 31, 31)), ("A", (20, 10, 40, 12))])
+    (piece,) = gathered(artwork)
+    assert piece.registration == ()
+    assert len(piece.marks) == 2
+
+
+def by_hand(
+    holes: list[tuple[str, tuple[float, float], float]],
+    marks: list[tuple[str, tuple[float, float, float, float]]],
+    **stencil: Any,
+) -> Artwork:
+    """An artwork of drilled holes and plain bars, each bar with the hole it belongs to."""
+    description = Description.model_validate(
+        {
+            "panel": {"size": [200, 100]},
+            "holes": {name: {"at": at, "drill": drill} for name, at, drill in holes},
+            "stencil": stencil,
+        }
+    )
+    bars = tuple(
+        Mark(
+            Outline.rectangle(*box),
+            Role.NAME if owner else Role.NOTE,
+            owner,
+            Source("panel.toml", line),
+        )
+        for line, (owner, box) in enumerate(marks)
+    )
+    panel = Outline.rectangle(0, 0, 200, 100)
+    return Artwork(description, panel, lay_openings(description), bars, (), ())
+
+
+places = st.tuples(st.floats(5, 190), st.floats(5, 90))
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    holes=st.lists(st.tuples(places, st.floats(2, 12)), max_size=8),
+    bars=st.lists(
+        st.tuples(st.integers(-3, 7), places, st.floats(0.5, 40), st.floats(0.5, 8)),
+        min_size=1,
+        max_size=20,
+    ),
+    piece=st.sampled_from(["control", "row", "panel"]),
+    margin=st.floats(0, 6),
+)
+def test_no_box_meets_another_or_crosses_a_letter(
+    holes: list[Any], bars: list[Any], piece: str, margin: float
+) -> None:
+    names = [f"H{i}" for i in range(len(holes))]
+    artwork = by_hand(
+        [(name, at, drill) for name, (at, drill) in zip(names, holes, strict=True)],
+        [
+            (names[i] if 0 <= i < len(names) else "", (x, y, x + w, y + h))
+            for i, (x, y), w, h in bars
+        ],
+        piece=piece,
+        margin=margin,
+    )
+    pieces = gathered(artwork)
+    assert sum(len(piece.marks) for piece in pieces) == len(bars)
+    areas = [shapely.box(*piece.box) for piece in pieces]
+    rings = shapely.get_exterior_ring(areas)
+    for a, b in itertools.combinations(areas, 2):
+        assert a.intersection(b).area < 1e-9
+    for mark in artwork.marks:
+        assert not shapely.intersects(rings, mark.outline.shape).any()
+    for piece_, area in zip(pieces, areas, strict=True):
+        for outline in (*(m.outline for m in piece_.marks), *piece_.registration):
+            assert area.contains_properly(outline.shape)

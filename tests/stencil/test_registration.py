@@ -1,0 +1,106 @@
+"""Registration marks: what is cut on a hole, for each way of working."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+
+from legend.description.schema import Description
+from legend.description.stock import StockLimits, limits
+from legend.layout.artwork import Opening
+from legend.layout.openings import lay_openings
+from legend.lettering.outline import Outline
+from legend.stencil.registration import registration
+
+GAP = 0.5
+
+
+def mark_on(hole: dict[str, Any], **stencil: Any) -> tuple[Outline | None, Opening, StockLimits]:
+    described = Description.model_validate(
+        {
+            "panel": {"size": [200, 100]},
+            "holes": {"A": {"at": [50, 40]} | hole},
+            "stencil": stencil,
+        }
+    )
+    (opening,) = lay_openings(described)
+    bounds = limits(described.stencil)
+    return registration(opening, described.stencil, bounds), opening, bounds
+
+
+SHAPES = [
+    {"drill": 9.5},
+    {"cutout": [20, 12], "corner_radius": 2},
+    {"cutout": [20, 12], "angle": 25},
+    {"slot": [20, 6], "angle": 90},
+    {"slot": [20, 6], "angle": 40},
+]
+
+
+@pytest.mark.parametrize("hole", SHAPES)
+def test_a_disc_sits_in_the_hole_with_an_even_gap(hole: dict[str, Any]) -> None:
+    mark, opening, bounds = mark_on(hole)
+    assert mark is not None
+    assert bounds.registration_gap == GAP
+    plug = shapely.Polygon(mark.shape.exterior)
+    wanted = opening.outline.shape.buffer(-GAP, quad_segs=200)
+    assert plug.hausdorff_distance(wanted) < 0.01
+
+
+@pytest.mark.parametrize("hole", SHAPES)
+def test_cross_lines_are_one_closed_slit_through_the_middle(hole: dict[str, Any]) -> None:
+    mark, opening, bounds = mark_on(hole)
+    assert mark is not None
+    (slit,) = (shapely.Polygon(ring) for ring in mark.shape.interiors)
+    assert slit.centroid.distance(shapely.Point(opening.centre)) < 1e-6
+    x0, y0, x1, y1 = slit.bounds
+    assert math.isclose(x1 - x0, y1 - y0)
+    arm, width = x1 - x0, bounds.gap
+    assert math.isclose(slit.area, 2 * arm * width - width**2, rel_tol=1e-6)
+    # The slit opens the disc without parting it.
+    assert mark.shape.geom_type == "Polygon"
+    assert mark.shape.buffer(-bounds.stroke / 2).geom_type == "Polygon"
+
+
+def test_paint_through_film_has_the_hole_as_drilled() -> None:
+    mark, opening, _ = mark_on({"drill": 9.5}, method="paint-through")
+    assert mark is not None
+    disc = shapely.Polygon(mark.shape.exterior)
+    assert disc.symmetric_difference(opening.outline.shape).area < 1e-6
+    assert len(mark.shape.interiors) == 1
+
+
+@pytest.mark.parametrize("hole", [{"drill": 9.5}, {"slot": [20, 6]}, {"cutout": [20, 8]}])
+def test_a_sheet_has_the_hole_right_through(hole: dict[str, Any]) -> None:
+    mark, opening, _ = mark_on(hole, method="paint-through", stock="sheet")
+    assert mark is not None
+    assert mark.shape.equals_exact(opening.outline.shape, 1e-9)
+
+
+def test_a_sheet_has_sights_along_the_sides_of_a_large_cut_out() -> None:
+    hole = {"cutout": [40, 18], "corner_radius": 2, "angle": 10}
+    mark, opening, _ = mark_on(hole, method="paint-through", stock="sheet")
+    assert mark is not None
+    sights = shapely.get_parts(mark.shape)
+    assert len(sights) == 4
+    edge = opening.outline.shape
+    assert shapely.covers(edge.buffer(1e-3), sights).all()
+    # Each lies along a straight part of the edge, so that it can be seen through the slot.
+    lying = shapely.length(shapely.intersection(edge.exterior.buffer(1e-4), sights)) / 2
+    assert (lying > 5).all()
+
+
+@pytest.mark.parametrize(("drill", "gap"), [(2.0, 0.3), (1.0, None)])
+def test_small_holes(drill: float, gap: float | None) -> None:
+    mark, opening, _ = mark_on({"drill": drill})
+    if gap is None:
+        assert mark is None, "a disc that small cannot be weeded"
+    else:
+        assert mark is not None
+        assert len(mark.contours) == 1, "no room for cross lines"
+        assert np.ptp(mark.shape.bounds[::2]) == pytest.approx(drill - 2 * gap, abs=1e-3)
+        assert mark.shape.centroid.distance(shapely.Point(opening.centre)) < 1e-6
