@@ -6,10 +6,13 @@ It needs nothing but itself: no scripts, no other files. What the user wrote is 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
 from legend.description.schema import Stencil
@@ -26,6 +29,8 @@ from legend.stencil.sheet import Cut, Piece, Sheet
 _TEMPLATE = "job-card.html.j2"
 _SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 
+#: The code of a finding that a size was assumed.
+_ASSUMED = "covers-assumed"
 #: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
 _PAINT = 200.0
 
@@ -91,12 +96,13 @@ def card_html(
     lengths = _Lengths(description.units)
     width, height = description.panel.size
     steps = steps_of(artwork, pieces, times)
-    severities = list(_SEVERITIES)
+    environment.filters["marked"] = _marked
     return environment.get_template(_TEMPLATE).render(
         mark=MARK,
         title=description.title or "Panel",
         panel=panel_size(artwork),
         unit=lengths.unit,
+        in_units="inches" if lengths.unit == "in" else "mm",
         method=description.stencil.method,
         stock=description.stencil.stock,
         counters=_what_of_counters(description.stencil),
@@ -118,12 +124,14 @@ def card_html(
         holes=list(_hole_rows(artwork, lengths)),
         bare=[(disc.bare.hole, lengths.short(disc.bare.diameter)) for disc in artwork.bare_discs],
         assumed=list(_assumed_covers(artwork, lengths)),
-        findings=[
-            (_SEVERITIES[f.severity], f)
-            for f in sorted(findings, key=lambda f: severities.index(f.severity))
-        ],
+        findings=list(_finding_rows(findings)),
         cautions=cautions(description),
     )
+
+
+def _marked(text: str) -> Markup:
+    """The text, escaped, with what stands between backticks set as code."""
+    return Markup(re.sub("`([^`]*)`", r"<code>\1</code>", str(escape(text))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +172,7 @@ def _piece_row(
     spares = len(on) - 1
     return _PieceRow(
         piece.number,
-        piece.name,
+        _spoken(piece.name),
         f"{lengths(x1 - x0)} × {lengths(y1 - y0)}",
         lengths(right - x1 if across == "right" else x0 - left),
         lengths(top - y1 if up == "top" else y0 - bottom),
@@ -201,13 +209,32 @@ def _with_counters(marks: Sequence[Mark], piece: Piece) -> Iterator[str]:
     """The words and lines of a piece that enclose something, each with how often it does."""
     x0, y0, x1, y1 = piece.box
     for mark in marks:
-        if piece.owners and mark.owner not in piece.owners:
+        if mark.owner and mark.owner not in piece.owners:
             continue
         if not (count := _counters(mark.outline)):
             continue
         x, y = mark.outline.contours[0].points[0]
         if x0 < x < x1 and y0 < y < y1:
-            yield f"{mark.text or mark.role.value} ({count})"
+            yield f"{_spoken(mark.text) or mark.role.value} ({count})"
+
+
+def _spoken(text: str) -> str:
+    """The text with its symbols named as one would say them."""
+    return re.sub(r"symbol:([\w-]+)", lambda m: m[1].replace("-", " ") + " symbol", text)
+
+
+def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, str]]:
+    """Severity, message, where in the description, remedy; the worst first.
+
+    The sizes that were assumed have a list of their own.
+    """
+    severities = list(_SEVERITIES)
+    for finding in sorted(findings, key=lambda f: severities.index(f.severity)):
+        if finding.code == _ASSUMED:
+            continue
+        source = finding.source
+        where = Path(source.file).name + (f":{source.line}" if source.line else "")
+        yield _SEVERITIES[finding.severity], finding.message, where, finding.remedy
 
 
 def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]:

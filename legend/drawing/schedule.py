@@ -17,6 +17,7 @@ from legend.stencil.sheet import Piece
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
 BASE_COATS, TOP_COATS = 3, 2
 
+_COUNT = {2: "Two", 3: "Three"}
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
@@ -73,7 +74,7 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece], times: Times) -> list[St
         ),
         clock.step(
             "Spray the base coat",
-            f"Colour {finish.base}. {BASE_COATS} thin coats, each dull before the next.",
+            f"Colour {finish.base}. {_COUNT[BASE_COATS]} thin coats, each dull before the next.",
             takes=times.base_coat,
         ),
         clock.step(
@@ -87,8 +88,8 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece], times: Times) -> list[St
         clock.step(*_masking(lift_off, sheet), takes=times.per_piece * len(pieces)),
         clock.step(
             "Spray the top coat",
-            f"Colour {finish.top}. {TOP_COATS} thin, nearly dry coats, square on to the panel; "
-            "a wet coat creeps under the edges.",
+            f"Colour {finish.top}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
+            "panel; a wet coat creeps under the edges.",
             "Note the time when the last coat is on: what follows counts from it.",
             takes=times.top_coat,
         ),

@@ -10,11 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from legend.description.source import Source
 from legend.drawing.job_card import write_card
 from legend.drawing.schedule import Times
 from legend.drawing.writing import is_ours
-from legend.layout.artwork import Artwork, Finding
-from legend.stencil.sheet import Sheet
+from legend.layout.artwork import Artwork, Finding, Severity
+from legend.stencil.sheet import Cut, Piece, Placed, Sheet
+from legend.stencil.sheet import Path as CutPath
 
 _VOID = {"meta", "br", "img", "link", "input", "hr"}
 
@@ -90,6 +92,20 @@ def test_findings_come_first_and_the_worst_of_them_at_the_top(card: Reader) -> N
     assert "panel.toml:7" in card.text
 
 
+def test_assumed_sizes_are_not_told_twice(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "job-card.html"
+    source = Source("/some/where/panel.toml", 3)
+    notes = (
+        Finding(Severity.NOTE, "covers-assumed", "The toggle is taken to cover 11 mm.", source),
+        Finding(Severity.NOTE, "gap", "Close.", source, "Say so with `<gap>`."),
+    )
+    write_card(artwork, None, notes, path)
+    reader = read(path)
+    assert "is taken to cover" not in reader.text
+    assert ["Note", "Close. panel.toml:3", "Say so with <gap>."] in reader.rows
+    assert "code" in reader.tags
+
+
 def test_each_piece_is_set_off_from_the_edges_at_the_datum(
     make_artwork: Callable[..., Artwork],
     make_sheets: Callable[..., tuple[Sheet, ...]],
@@ -121,6 +137,17 @@ def test_inches_where_the_description_is_in_inches(
 def test_counters_are_counted(card: Reader) -> None:
     assert ["2", "O", "1", "O (1)"] in card.rows
     assert not any(row[:1] == ["1"] and "(" in row[-1] for row in card.rows)
+
+
+def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "job-card.html"
+    outline = artwork.marks[0].outline
+    box = (18.0, 38.0, 24.0, 50.0)
+    cut = (CutPath(Cut.MARK, outline),)
+    piece = Piece(1, "symbol:protective-earth (E)", ("E",), box, cut)
+    sheet = Sheet(1, (100.0, 50.0), (Placed(piece, (1, 0, 0, 1, 0, 0), 1, False),))
+    write_card(artwork, (sheet,), (), path)
+    assert "protective earth symbol (E)" in [row[1] for row in read(path).rows if len(row) > 1]
 
 
 def test_assumed_covers_are_listed_to_be_measured(card: Reader) -> None:
