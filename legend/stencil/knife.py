@@ -136,10 +136,7 @@ def _begun(contour: Contour, segment: int) -> Contour:
 
 
 def _sharpest(contours: Sequence[Contour]) -> list[int]:
-    """For each closed contour the segment that begins at its sharpest corner, or 0.
-
-    Of corners as sharp as each other, the lowest on the left.
-    """
+    """For each closed contour the first segment that begins at its sharpest corner, or 0."""
     if not contours:
         return []
     points = np.vstack([contour.points for contour in contours])
@@ -166,8 +163,7 @@ def _sharpest(contours: Sequence[Contour]) -> list[int]:
     swept = _cross(from_first[:-1], from_first[1:])
     outward = turn * np.sign(np.add.reduceat(swept, begins[first]))[of]
     sharpness = np.where(outward > _CORNER, outward + 360, np.maximum(-outward - _CORNER, 0))
-    at = points[begins]
-    order = np.lexsort((at[:, 0] + at[:, 1], -np.round(sharpness), of))
+    order = np.lexsort((-np.round(sharpness), of))
     chosen = order[first]
     begun: list[int] = np.where(sharpness[chosen] > 0, chosen - first, 0).tolist()
     return begun
