@@ -8,8 +8,9 @@ the pixel, so that a stroke stands where it should to a small part of a pixel.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +44,7 @@ class Runs:
     outlines: 0 to 1, and more where its outlines lie on each other.
     """
 
+    rows: int
     starts: NDArray[np.intp]
     cover: Floats
     stride: int
@@ -65,11 +67,24 @@ class Edges:
         self._edges = edges[~level]
         self._shape = shape_of[owner[~level]]
 
-    def runs(self, top: int, bottom: int) -> Runs:
-        """The cover of rows `top` up to, not including, `bottom`."""
-        ends = self._edges[:, :, 1]
-        here = (ends.max(axis=1) > top) & (ends.min(axis=1) < bottom)
-        edges, shape = self._edges[here], self._shape[here]
+    def bands(self, rows: int) -> Iterator[Runs]:
+        """The whole picture from the top, so many rows at a time."""
+        count = -(-self._grid.height // rows)
+        ends = self._edges[:, :, 1] / rows
+        first = np.clip(np.floor(ends.min(axis=1)).astype(np.intp), 0, count)
+        last = np.clip(np.floor(ends.max(axis=1)).astype(np.intp), -1, count - 1)
+        repeats = np.maximum(last - first + 1, 0)
+        which = np.repeat(np.arange(len(first)), repeats)
+        band = first[which] + np.arange(len(which)) - (np.cumsum(repeats) - repeats)[which]
+        which = which[np.argsort(band, kind="stable")]
+        ends_at = np.cumsum(np.bincount(band, minlength=count))
+        for k, (begin, end) in enumerate(pairwise([0, *ends_at.tolist()])):
+            top, bottom = k * rows, min((k + 1) * rows, self._grid.height)
+            here = which[begin:end]
+            yield self._runs(self._edges[here], self._shape[here], top, bottom)
+
+    def _runs(self, edges: Floats, shape: NDArray[np.intp], top: int, bottom: int) -> Runs:
+        """The cover of rows `top` up to, not including, `bottom`, by the edges that cross them."""
         edges, which = _split(edges, 1)
         shape = shape[which]
         row = np.floor((edges[:, 0, 1] + edges[:, 1, 1]) / 2).astype(np.intp)
@@ -82,8 +97,9 @@ class Edges:
         column = np.clip(np.floor(middle).astype(np.intp), 0, stride - 1)
         rise = edges[:, 1, 1] - edges[:, 0, 1]
         here_only = rise * np.clip(1 - (middle - column), 0, 1)
-        rows = np.arange(bottom - top) * stride
-        cells, at = np.unique(np.concatenate([row * stride + column, rows]), return_inverse=True)
+        begins = np.arange(bottom - top) * stride
+        at_cell = np.concatenate([row * stride + column, begins])
+        cells, at = np.unique(at_cell, return_inverse=True)
         key = shape * len(cells) + at[: len(row)]
         size = (self._count, len(cells))
         after = np.bincount(key, rise, minlength=size[0] * size[1]).reshape(size)
@@ -98,7 +114,7 @@ class Edges:
         cover = np.empty((self._count, len(starts)))
         cover[:, ~follows] = in_cell
         cover[:, follows] = after[:, gap]
-        return Runs(starts + follows, cover, stride)
+        return Runs(bottom - top, starts + follows, cover, stride)
 
 
 def _split(edges: Floats, axis: int) -> tuple[Floats, NDArray[np.intp]]:

@@ -113,7 +113,7 @@ def card_html(
         rows=[_Row(step, *clock_times(step, start)) for step in steps],
         edges=_edges(description.panel.datum),
         datum=description.panel.datum,
-        pieces=[_piece_row(artwork, piece, sheets, lengths) for piece in pieces],
+        pieces=list(_piece_rows(artwork, sheets, lengths)),
         sheets=[
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
@@ -161,25 +161,34 @@ def _edges(datum: str) -> tuple[str, str]:
     )
 
 
-def _piece_row(
-    artwork: Artwork, piece: Piece, sheets: Sequence[Sheet], lengths: _Lengths
-) -> _PieceRow:
-    x0, y0, x1, y1 = piece.box
+def _piece_rows(
+    artwork: Artwork, sheets: Sequence[Sheet], lengths: _Lengths
+) -> Iterator[_PieceRow]:
+    """Every piece, in the order of the numbers."""
     left, bottom, right, top = artwork.panel.bounds
     across, up = _edges(artwork.description.panel.datum)
-    on = [(sheet.number, p.copy) for sheet in sheets for p in sheet.placed if p.piece is piece]
-    numbers = sorted({number for number, _ in on})
-    spares = len(on) - 1
-    return _PieceRow(
-        piece.number,
-        _spoken(piece.name),
-        f"{lengths(x1 - x0)} × {lengths(y1 - y0)}",
-        lengths(right - x1 if across == "right" else x0 - left),
-        lengths(top - y1 if up == "top" else y0 - bottom),
-        ", ".join(map(str, numbers)) + (f" ({spares} spare)" if spares > 0 else ""),
-        sum(_counters(p.outline) for p in piece.paths if p.cut is Cut.MARK),
-        tuple(_with_counters(artwork.marks, piece)),
-    )
+    lies_on: dict[int, list[int]] = {}
+    for sheet in sheets:
+        for placed in sheet.placed:
+            lies_on.setdefault(placed.piece.number, []).append(sheet.number)
+    marks: dict[str, list[Mark]] = {}
+    for mark in artwork.marks:
+        marks.setdefault(mark.owner, []).append(mark)
+    for piece in pieces_of(sheets):
+        x0, y0, x1, y1 = piece.box
+        on = lies_on[piece.number]
+        spares = len(on) - 1
+        owned = [mark for owner in ("", *piece.owners) for mark in marks.get(owner, ())]
+        yield _PieceRow(
+            piece.number,
+            _spoken(piece.name),
+            f"{lengths(x1 - x0)} × {lengths(y1 - y0)}",
+            lengths(right - x1 if across == "right" else x0 - left),
+            lengths(top - y1 if up == "top" else y0 - bottom),
+            ", ".join(map(str, sorted(set(on)))) + (f" ({spares} spare)" if spares else ""),
+            sum(_counters(path.outline) for path in piece.paths if path.cut is Cut.MARK),
+            tuple(_with_counters(owned, piece)),
+        )
 
 
 def _what_of_counters(stencil: Stencil) -> str:
@@ -206,15 +215,13 @@ def _area_within(contour: Contour) -> float:
 
 
 def _with_counters(marks: Sequence[Mark], piece: Piece) -> Iterator[str]:
-    """The words and lines of a piece that enclose something, each with how often it does."""
+    """Those words and lines within a piece that enclose something, and how often they do."""
     x0, y0, x1, y1 = piece.box
     for mark in marks:
-        if mark.owner and mark.owner not in piece.owners:
-            continue
-        if not (count := _counters(mark.outline)):
+        if not mark.outline:
             continue
         x, y = mark.outline.contours[0].points[0]
-        if x0 < x < x1 and y0 < y < y1:
+        if x0 < x < x1 and y0 < y < y1 and (count := _counters(mark.outline)):
             yield f"{_spoken(mark.text) or mark.role.value} ({count})"
 
 

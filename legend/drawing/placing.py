@@ -31,11 +31,15 @@ class Room:
         self._extent = extent
         self._tree = shapely.STRtree(shapes)
         self._weights = np.asarray(weights, dtype=float)
-        self._taken: list[Box] = []
+        self._boxes = np.empty((64, 4))
+        self._count = 0
 
     def take(self, box: Box) -> None:
         """Keep this box clear from now on."""
-        self._taken.append(box)
+        if self._count == len(self._boxes):
+            self._boxes = np.concatenate([self._boxes, np.empty_like(self._boxes)])
+        self._boxes[self._count] = box
+        self._count += 1
 
     def best(
         self,
@@ -63,18 +67,25 @@ class Room:
         cost += _BEYOND * beyond
         if dislike is not None:
             cost += dislike
-        if self._taken:
-            x0, y0, x1, y1 = np.array(self._taken).T
-            over = (
-                (boxes[:, None, 0] < x1)
-                & (boxes[:, None, 2] > x0)
-                & (boxes[:, None, 1] < y1)
-                & (boxes[:, None, 3] > y0)
-            )
-            cost += _ON_OTHERS * over.sum(axis=1)
+        x0, y0, x1, y1 = self._near(boxes).T
+        over = (
+            (boxes[:, None, 0] < x1)
+            & (boxes[:, None, 2] > x0)
+            & (boxes[:, None, 1] < y1)
+            & (boxes[:, None, 3] > y0)
+        )
+        cost += _ON_OTHERS * over.sum(axis=1)
         x0, y0, x1, y1 = boxes[np.argmin(cost)].tolist()
         self.take((x0, y0, x1, y1))
         return x0, y0, x1, y1
+
+    def _near(self, boxes: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Those of the boxes taken that can meet any of these."""
+        taken = self._boxes[: self._count]
+        (left, bottom), (right, top) = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+        x0, y0, x1, y1 = taken.T
+        near: NDArray[np.float64] = taken[(x0 < right) & (x1 > left) & (y0 < top) & (y1 > bottom)]
+        return near
 
 
 def grown(box: Box, by: float) -> Box:

@@ -123,12 +123,9 @@ class _Band:
 def _bands(layers: Sequence[Layer], grid: Grid) -> Iterator[_Band]:
     """One picture, from the top, in bands of so many pixels as may be held at once."""
     edges = Edges([shape for layer in layers for shape in layer.shapes], grid)
-    rows = max(1, _BAND_PIXELS // grid.width)
-    for top in range(0, grid.height, rows):
-        runs = edges.runs(top, min(top + rows, grid.height))
-        count = min(rows, grid.height - top)
-        lengths = np.diff(runs.starts, append=count * runs.stride)
-        yield _Band(_colours(layers, runs), lengths, count)
+    for runs in edges.bands(max(1, _BAND_PIXELS // grid.width)):
+        lengths = np.diff(runs.starts, append=runs.rows * runs.stride)
+        yield _Band(_colours(layers, runs), lengths, runs.rows)
 
 
 def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint32]:

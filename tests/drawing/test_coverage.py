@@ -9,22 +9,25 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from legend.drawing.coverage import Edges, Grid, Runs
+from legend.drawing.coverage import Edges, Grid
 from legend.lettering.outline import Outline
 
 GRID = Grid(24, 16, 2.0, -1.0, 7.0)
 
 
-def picture(runs: Runs, rows: int) -> NDArray[np.float64]:
-    """Runs drawn out: shape (shapes, rows, columns)."""
-    lengths = np.diff(runs.starts, append=rows * runs.stride)
-    assert (lengths > 0).all()
-    drawn = np.repeat(runs.cover, lengths, axis=1)
-    return drawn.reshape(len(drawn), rows, runs.stride)[:, :, :-1]
+def picture(edges: Edges, rows: int = GRID.height) -> NDArray[np.float64]:
+    """All bands of so many rows, drawn out: shape (shapes, height, columns)."""
+    drawn = []
+    for runs in edges.bands(rows):
+        lengths = np.diff(runs.starts, append=runs.rows * runs.stride)
+        assert (lengths > 0).all()
+        band = np.repeat(runs.cover, lengths, axis=1)
+        drawn.append(band.reshape(len(band), runs.rows, runs.stride)[:, :, :-1])
+    return np.concatenate(drawn, axis=1)
 
 
 def cover(*shapes: list[Outline]) -> NDArray[np.float64]:
-    return picture(Edges(shapes, GRID).runs(0, GRID.height), GRID.height)
+    return picture(Edges(shapes, GRID))
 
 
 def true_cover(shape: shapely.Geometry) -> NDArray[np.float64]:
@@ -68,11 +71,10 @@ def test_it_does_not_matter_which_way_an_outline_runs() -> None:
     assert back == pytest.approx(forth)
 
 
-def test_bands_give_the_same_as_the_whole() -> None:
+@pytest.mark.parametrize("rows", [1, 4, 5, 100])
+def test_bands_give_the_same_as_the_whole(rows: int) -> None:
     edges = Edges([[Outline.disc((4, 3), 2.7)], [Outline.rectangle(-5, -5, 30, 2.3)]], GRID)
-    whole = picture(edges.runs(0, 16), 16)
-    bands = [picture(edges.runs(top, top + 4), 4) for top in range(0, 16, 4)]
-    assert np.concatenate(bands, axis=1) == pytest.approx(whole)
+    assert picture(edges, rows) == pytest.approx(picture(edges))
 
 
 def test_shapes_off_the_picture_leave_it_empty() -> None:
