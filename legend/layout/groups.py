@@ -44,7 +44,6 @@ def lay_groups(
 ) -> tuple[Mark, ...]:
     """The marks of all groups; a group inside another is laid first, and is held by the other."""
     style = styles["group"]
-    space = max(_PADDING * style.height, gap(style.height))
     width = stroke.width(style.stroke * style.height)
     shapes: dict[str, list[Box]] = {}
     for opening in openings:
@@ -52,8 +51,7 @@ def lay_groups(
     for cover in covers:
         shapes.setdefault(cover.owner, []).append(cover.shape.bounds)
     for mark in marks:
-        if mark.owner:
-            shapes.setdefault(mark.owner, []).append(mark.outline.bounds)
+        shapes.setdefault(mark.owner, []).append(mark.outline.bounds)
     boxes: dict[int, Box] = {}
     for index in sorted(range(len(groups)), key=lambda i: len(groups[i].holes)):
         group = groups[index]
@@ -63,15 +61,34 @@ def lay_groups(
             for i, (x0, y0, x1, y1) in boxes.items()
             if set(groups[i].holes) < set(group.holes)
         ]
-        x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
-        above = style.height / 2 if group.name else 0.0
-        boxes[index] = (x0 - space, y0 - space, x1 + space, y1 + space + above)
+        strangers = [
+            box for owner, theirs in shapes.items() if owner not in group.holes for box in theirs
+        ]
+        boxes[index] = _box_round(inside, strangers, style.height, bool(group.name.strip()))
     boxes = _level(groups, boxes, {opening.id: opening.centre[1] for opening in openings})
     return tuple(
         mark
         for index, group in enumerate(groups)
         for mark in _lay(Grouped(group, boxes[index]), styles, width)
     )
+
+
+def _box_round(inside: list[Box], strangers: list[Box], height: float, named: bool) -> Box:
+    """The box a group's line runs along: as roomy as it can be without meeting a stranger.
+
+    The line draws closer round its controls before it would cut through another legend, but
+    no closer than the gap; what it then still meets is found by the inspection.
+    """
+    x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
+    above = height / 2 if named else 0.0
+    others = shapely.box(*zip(*strangers, strict=True)) if strangers else []
+    roomiest = max(_PADDING * height, gap(height))
+    for space in (roomiest, (roomiest + gap(height)) / 2, gap(height)):
+        box = (x0 - space, y0 - space, x1 + space, y1 + space + above)
+        line = shapely.box(*box).exterior
+        if not shapely.dwithin(others, line, gap(height)).any():
+            return box
+    return (x0 - roomiest, y0 - roomiest, x1 + roomiest, y1 + roomiest + above)
 
 
 def _level(

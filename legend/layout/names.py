@@ -214,7 +214,7 @@ def _fit(each: Wanted, edge: float, tier: Tier, obstacles: _Obstacles, least_hei
             for other, _ in tier:
                 if other is not each and other.fitted.opening.centre[0] != x:
                     half = min(half, _fair_share(each, other, space))
-            return 2 * half
+            return float(2 * half)
         outward = 1 if each.side == "right" else -1
         start = edge * outward
         end = width - space if outward > 0 else space
@@ -225,7 +225,7 @@ def _fit(each: Wanted, edge: float, tier: Tier, obstacles: _Obstacles, least_hei
         found = obstacles.across(box, each.fitted.opening.id)
         if len(found):
             end = min(found[:, 0]) - space if outward > 0 else max(found[:, 2]) + space
-        return (end - start) * outward
+        return float((end - start) * outward)
 
     if room(1) <= each.style.height:
         return Fit(set_text(each.text, each.style), each.style, each.text.count("\n") + 1)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from legend.description.colours import rgb
 from legend.description.schema import LETTERED_ROLES, Description
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
@@ -111,10 +112,8 @@ def stroke_for(description: Description) -> float:
 
 def luminance(colour: str) -> float:
     """Relative luminance of a colour, 0 black to 1 white. WCAG 2.2 / IEC 61966-2-1 (sRGB)."""
-    from PIL import ImageColor
-
     linear = [
         c / 255 / 12.92 if c / 255 <= 0.04045 else ((c / 255 + 0.055) / 1.055) ** 2.4
-        for c in ImageColor.getrgb(colour)[:3]
+        for c in rgb(colour)
     ]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
