@@ -8,20 +8,24 @@ error, and as the exit status.
 from __future__ import annotations
 
 import errno
+import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 import click
 
 from legend.failures import PlainError
+from legend.standards import PAPER
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from legend.description.schema import Description
     from legend.description.source import Source
+    from legend.drawing.paper import Paper
     from legend.layout.artwork import Artwork, Finding
     from legend.stencil.sheet import Sheet
 
@@ -104,6 +108,21 @@ def _out(what: str) -> Callable[[_Command], _Command]:
     return click.option("--out", type=click.Path(path_type=Path), help=what)
 
 
+def _paper(what: str) -> Callable[[_Command], _Command]:
+    return click.option("--paper", default="A4", show_default=True, callback=_size, help=what)
+
+
+def _size(_context: click.Context, _option: click.Parameter, written: str) -> Paper:
+    """A paper by its name, or by its width and height in mm."""
+    found = re.fullmatch(r"(\d{1,5}(?:\.\d+)?)\s*[x×]\s*(\d{1,5}(?:\.\d+)?)", written)
+    if found:
+        return float(found[1]), float(found[2])
+    by_low = {name.lower(): name for name in PAPER}
+    if written.lower() not in by_low:
+        raise click.BadParameter(f"{written} is no paper; say {', '.join(PAPER)}, or 297x420.")
+    return by_low[written.lower()]
+
+
 _VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Show the notes as well.")
 
 
@@ -156,7 +175,7 @@ def new(hole_list: Path | None, units: str, out: Path) -> None:
         with out.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError:
-        raise click.ClickException(
+        raise PlainError(
             f"{out} is there already and is left as it is; name another file with --out."
         ) from None
     click.echo(f"{out} is written; next: legend make {out}")
@@ -205,7 +224,7 @@ def cut(panel: Path, out: Path | None, verbose: bool) -> None:
 @legend.command()
 @_PANEL
 @_out("The file to write.  [default: overlay.pdf in a folder named after PANEL]")
-@click.option("--paper", default="A4", show_default=True, help="A4, A3 or letter.")
+@_paper("A4, A3, letter, or width and height in mm, such as 297x420.")
 @click.option(
     "--correction",
     type=(float, float),
@@ -218,7 +237,7 @@ def cut(panel: Path, out: Path | None, verbose: bool) -> None:
 def overlay(
     panel: Path,
     out: Path | None,
-    paper: str,
+    paper: Paper,
     correction: tuple[float, float],
     mirrored: bool,
     verbose: bool,
@@ -229,10 +248,8 @@ def overlay(
     _, artwork = _artwork(panel)
     sheets, findings = _cut(artwork)
     path = _file(out, panel, "overlay.pdf")
-    try:
+    with _paper_in_question():
         write_overlay(artwork, sheets, path, paper, correction, mirrored)
-    except ValueError as error:
-        raise click.BadParameter(str(error), param_hint="--paper") from None
     click.echo(path)
     _tell(findings, verbose)
 
@@ -297,9 +314,9 @@ def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -
 @legend.command()
 @_PANEL
 @_out("The folder to write to.  [default: one named after PANEL]")
-@click.option("--paper", default="A4", show_default=True, help="Of the overlay: A4, A3 or letter.")
+@_paper("Of the overlay: A4, A3, letter, or width and height in mm, such as 297x420.")
 @_VERBOSE
-def make(panel: Path, out: Path | None, paper: str, verbose: bool) -> None:
+def make(panel: Path, out: Path | None, paper: Paper, verbose: bool) -> None:
     """Make everything: stencils, overlay, placement frame, proofs, job card and findings."""
     from legend import account
     from legend.drawing.findings_json import write_findings
@@ -317,8 +334,9 @@ def make(panel: Path, out: Path | None, paper: str, verbose: bool) -> None:
     names = [f"stencil-{sheet.number}.svg" for sheet in sheets]
     for name in (*names, FRAME, *MADE):
         refuse_foreign(folder / name)
+    with _paper_in_question():
+        write_overlay(artwork, sheets, folder / "overlay.pdf", paper)
     stencils = write_stencils(sheets, artwork, folder)
-    write_overlay(artwork, sheets, folder / "overlay.pdf", paper)
     frames = write_placement_frames(artwork, sheets, folder / FRAME)
     write_proof(artwork, sheets, folder / "proof.png")
     write_proof_svg(artwork, folder / "proof.svg")
@@ -337,6 +355,15 @@ def make(panel: Path, out: Path | None, paper: str, verbose: bool) -> None:
         click.echo(line)
     click.echo("The cautions are on the job card.")
     _leave(findings)
+
+
+@contextmanager
+def _paper_in_question() -> Iterator[None]:
+    """Tell of a paper that will not do as of a wrong call."""
+    try:
+        yield
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--paper") from None
 
 
 def _artwork(panel: Path) -> tuple[Description, Artwork]:

@@ -6,24 +6,26 @@ What it says makes a sensible panel as it stands. Its comments teach what else t
 from __future__ import annotations
 
 import json
+import math
 import os
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from legend.description.reading import parse
-from legend.description.schema import Hole
+from legend.description.schema import Datum, Hole, Panel
+from legend.failures import PlainError
 from legend.standards import INCH
 
 #: Words in the name or note of a hole that tell what is fitted in it.
 _TELLING = (
     (r"knob|pot|control|volume|level|dial|tuning|exposure|speed", "knob"),
     (r"selector|rotary|range|positions?|program", "selector"),
+    (r"jack|socket|phono|banana|bnc|pedal|terminal", "jack"),
     (r"toggle|switch|lever", "toggle"),
     (r"button|push|key|start|stop|reset", "button"),
-    (r"jack|socket|phono|banana|bnc|pedal|terminal", "jack"),
-    (r"lamp|led|light|neon|indicator|pilot", "lamp"),
+    (r"lamp|led|light|neon|indicator|pilot|fault|ready|alarm", "lamp"),
     (r"window|display|digits|lcd|glass", "window"),
     (r"meter|gauge", "meter"),
     (r"fuse", "fuse"),
@@ -32,7 +34,19 @@ _TELLING = (
     (r"screw|mount|fix|m[2-6]", "screw"),
 )
 #: What is most often fitted in a drilled hole up to this diameter, mm. Common practice, no source.
-_BY_DIAMETER = ((4.6, "screw"), (5.6, "lamp"), (6.9, "jack"), (10.5, "knob"), (13.0, "toggle"))
+_BY_DIAMETER = (
+    (4.6, "screw"),
+    (5.6, "lamp"),
+    (6.9, "jack"),
+    (7.7, "knob"),
+    (8.8, "lamp"),
+    (10.5, "knob"),
+    (13.0, "toggle"),
+)
+#: How far from its neighbours, centre to centre, and twice how far from the edges of the
+#: panel, a knob has room for a scale, mm.
+#: Common practice, no source.
+_ROOM_FOR_SCALE = 42.0
 #: What a hole larger than all those most often takes. Common practice, no source.
 _LARGEST = "button"
 
@@ -55,26 +69,33 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     if not holes:
         return _FIRST
     centred = any(hole.at[0] < 0 or hole.at[1] < 0 for hole in holes.values())
+    unit, step = (INCH, INCH / 4) if units == "in" else (1.0, 5.0)
     width, height = (
-        _extent([h.at[axis] for h in holes.values()], units, centred) for axis in (0, 1)
+        _extent([hole.at[axis] for hole in holes.values()], step, centred) for axis in (0, 1)
     )
+    datum: Datum = "centre" if centred else "lower left"
+    panel = Panel(size=(width, height), datum=datum)
     return _FROM_LIST.format(
         units=units,
         hole_list=_quoted(hole_list),
-        size=f"[{width:.10g}, {height:.10g}]",
-        datum="centre" if centred else "lower left",
-        controls="\n".join(_control(_guess(id, hole)) for id, hole in holes.items()),
+        size=f"[{width / unit:.10g}, {height / unit:.10g}]",
+        datum=datum,
+        controls="\n".join(_controls(holes, panel)),
     )
 
 
 def starter_for(hole_list: Path, out: Path, units: str) -> str:
     """The text of a description of the panel with these holes, to be written to `out`.
 
-    Error: DescriptionError, where the hole list cannot be read.
+    Errors: PlainError, where there is no such list; DescriptionError, where it cannot be read.
     """
-    listed = os.path.relpath(hole_list, out.parent)
-    only_holes = f'units = "{units}"\nhole_list = {_quoted(listed)}\n[panel]\nsize = [1, 1]\n'
-    return starter(parse(only_holes, str(out)).holes, listed, units)
+    if not hole_list.is_file():
+        raise PlainError(f"There is no file {hole_list}.")
+    least = f'units = "{units}"\nhole_list = {_quoted(hole_list.name)}\npanel.size = [1, 1]\n'
+    holes = parse(least, str(hole_list)).holes
+    if not holes:
+        raise PlainError(f"{hole_list} lists no holes.")
+    return starter(holes, os.path.relpath(hole_list, out.parent), units)
 
 
 def _guess(id: str, hole: Hole) -> _Guess:
@@ -89,17 +110,27 @@ def _guess(id: str, hole: Hole) -> _Guess:
     return _Guess(id, kind, f"{hole.drill:.4g} mm would suit one")
 
 
-def _extent(along: Sequence[float], units: str, centred: bool) -> float:
-    """How large the panel is along one axis, in `units`: as much room after the holes as before."""
-    unit, step = (INCH, INCH / 4) if units == "in" else (1.0, 5.0)
+def _extent(along: Sequence[float], step: float, centred: bool) -> float:
+    """How large the panel is along one axis, mm, in whole steps: with equal room at both ends."""
     if centred:
         size = 2 * (max(abs(at) for at in along) + _MARGIN)
     else:
         size = max(along) + max(min(along), _MARGIN / 2)
-    return max(1, round(size / step)) * step / unit
+    return max(1, round(size / step)) * step
 
 
-def _control(guess: _Guess) -> str:
+def _controls(holes: Mapping[str, Hole], panel: Panel) -> Iterator[str]:
+    guesses = [_guess(id, hole) for id, hole in holes.items()]
+    fitted = [guess for guess in guesses if guess.kind != "screw"]
+    for guess in guesses:
+        at = holes[guess.id].at
+        others = [math.dist(at, holes[other.id].at) for other in fitted if other is not guess]
+        (x, y), (width, height) = panel.from_datum(at), panel.size
+        edges = [2 * room for room in (x, y, width - x, height - y)]
+        yield _control(guess, has_room=min(others + edges) >= _ROOM_FOR_SCALE)
+
+
+def _control(guess: _Guess, has_room: bool) -> str:
     """The table of one control."""
     lines = [
         "[[control]]",
@@ -109,6 +140,8 @@ def _control(guess: _Guess) -> str:
     if guess.kind not in ("screw", "blank"):
         name = "symbol:earth" if guess.kind == "stud" else guess.id.replace("_", " ").upper()
         lines.append(f"name = {_quoted(name)}")
+    if guess.kind == "knob":
+        lines.append(("" if has_room else "# ") + _SCALE)
     return "\n".join([*lines, *_SAYS.get(guess.kind, ()), ""])
 
 
@@ -121,10 +154,8 @@ def _quoted(text: str) -> str:
 _MARGIN = 15.0
 
 #: What more the control of a kind says to begin with.
+_SCALE = 'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60'
 _SAYS = {
-    "knob": (
-        'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60',
-    ),
     "selector": ('positions = ["1", "2", "3", "4"]  # in clockwise order',),
     "toggle": ('positions = { up = "ON", down = "OFF" }',),
     "window": ("frame = 0.8  # the width of a line round it",),
@@ -172,7 +203,7 @@ units = "mm"  # of bare numbers, or "in"; a text has its own: "9.5 mm", "3/8 in"
 title = "GLUE POT"
 
 [panel]
-size = [140, 80]  # width and height
+size = [140, 74]  # width and height
 corner_radius = 2
 datum = "lower left"  # where holes are measured from, as you face the panel
 viewing_distance = 600  # how far off it is read; the letters are sized by it
@@ -193,10 +224,10 @@ stock_size = [300, 200]  # what fits the cutter
 # Each hole has a name of your choice. Measure to its middle, after drilling.
 # A list from a spreadsheet does as well: hole_list = "holes.csv"
 [holes]
-HEAT = { at = [36, 40], drill = 7 }
-POWER = { at = [80, 42.5], drill = "1/2 in" }
-READY = { at = [114.5, 42], drill = 8 }
-M1 = { at = [6, 74], drill = 3.4 }
+HEAT = { at = [36, 32], drill = 7 }
+POWER = { at = [80.5, 32], drill = "1/2 in" }
+READY = { at = [114, 32], drill = 8 }
+M1 = { at = [6, 68], drill = 3.4 }
 M2 = { at = [134, 6], drill = 3.4 }
 
 # What is fitted in each hole, and what its legends say.
@@ -229,7 +260,7 @@ kind = "screw"
 
 # Words and lines may stand anywhere.
 [[text]]
-at = [70, 68]
+at = [70, 60]
 text = "GLUE POT"
 role = "title"
 

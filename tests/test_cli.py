@@ -1,0 +1,427 @@
+import json
+import os
+import re
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from legend.cli import STAGES, legend
+from legend.drawing.layers import STAGES as PAINTED_STAGES
+from legend.drawing.writing import MARK
+
+_ROOT = Path(__file__).parents[1]
+_SAMPLE = _ROOT / "samples" / "enlarger-timer" / "panel.toml"
+_COMMANDS = sorted(legend.commands)
+
+_SMALL = """\
+[panel]
+size = [80, 60]
+[holes]
+A = { at = [40, 30], drill = 9.5 }
+[[control]]
+hole = "A"
+kind = "toggle"
+name = "PUMP"
+covers = 14
+positions = { up = "ON", down = "OFF" }
+"""
+#: The same, with an error (a text off the panel) and then with a warning (too small to be read).
+_BAD = _SMALL + '[[text]]\nat = [79, 50]\ntext = "DARKROOM"\n'
+_DOUBTFUL = _SMALL.replace("[holes]", "[lettering.position]\nheight = 1.8\n[holes]")
+
+
+def _run(*words: str | Path) -> Result:
+    return CliRunner().invoke(legend, [str(word) for word in words])
+
+
+def _process(*words: str | Path, **more: object) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "legend", *map(str, words)]
+    return subprocess.run(
+        command,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(_ROOT)},
+        **more,  # type: ignore[call-overload]
+    )
+
+
+@pytest.fixture
+def panel(tmp_path: Path) -> Path:
+    path = tmp_path / "panel.toml"
+    path.write_text(_SMALL)
+    return path
+
+
+# --- Help ---
+
+
+def test_help_is_for_builders() -> None:
+    result = _run("--help")
+    assert result.exit_code == 0
+    for command in _COMMANDS:
+        assert f"  {command} " in result.output
+        told = _run(command, "--help")
+        assert told.exit_code == 0
+        assert "--out" in told.output or command == "check"
+    assert _COMMANDS == ["card", "check", "cut", "make", "new", "overlay", "proof"]
+
+
+def test_stages_are_those_that_can_be_painted() -> None:
+    assert STAGES == PAINTED_STAGES
+
+
+def test_help_loads_nothing_that_is_heavy() -> None:
+    assert _loaded("--help") & {"pydantic", "numpy", "shapely", "tree_sitter"} == set()
+
+
+def test_check_does_not_pay_for_paper_and_paint() -> None:
+    loaded = _loaded("check", str(_SAMPLE))
+    assert {"pydantic", "shapely"} <= loaded
+    assert loaded & {"reportlab", "PIL", "jinja2", "svgwrite", "rectpack"} == set()
+
+
+def _loaded(*words: str) -> set[str]:
+    """The packages that are loaded when a command has run, in a process of its own."""
+    code = (
+        "import sys, atexit\n"
+        "atexit.register(lambda: print('LOADED', *{m.split('.')[0] for m in sys.modules}))\n"
+        f"from legend.cli import legend\nlegend({list(words)!r})\n"
+    )
+    ended = subprocess.run(
+        [sys.executable, "-c", code], cwd=_ROOT, capture_output=True, text=True, check=False
+    )
+    assert ended.returncode == 0, ended.stderr
+    return set(ended.stdout.rpartition("LOADED")[2].split())
+
+
+# --- Making ---
+
+
+def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
+    out = tmp_path / "build"
+    ended = _process("make", _SAMPLE, "--out", out)
+    assert ended.returncode == 0, ended.stderr
+    assert ended.stderr == ""
+    names = {path.name for path in out.iterdir()}
+    assert names >= {
+        "stencil-1.svg",
+        "overlay.pdf",
+        "placement-frame.svg",
+        "proof.png",
+        "proof.svg",
+        "job-card.html",
+        "findings.json",
+    }
+    for path in out.iterdir():
+        assert MARK.encode() in path.read_bytes(), path
+        assert f"  {path.name} " in ended.stdout
+    assert "ENLARGER TIMER: 220 × 120 mm, 16 controls" in ended.stdout
+    assert re.search(r"^0 errors, \d+ warnings? and \d+ notes", ended.stdout, re.MULTILINE)
+
+
+def test_make_again_writes_the_same_bytes(panel: Path) -> None:
+    assert _run("make", panel).exit_code == 0
+    folder = panel.with_suffix("")
+    first = {path.name: path.read_bytes() for path in folder.iterdir()}
+    assert _run("make", panel).exit_code == 0
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == first
+
+
+def test_make_removes_the_stencils_of_a_larger_panel(panel: Path) -> None:
+    folder = panel.with_suffix("")
+    panel.write_text(
+        _SMALL.replace("[holes]", "[stencil]\nstock_size = [60, 40]\ncopies = 9\n[holes]")
+    )
+    assert _run("make", panel).exit_code == 0
+    assert (folder / "stencil-2.svg").exists()
+    (folder / "stencil-notes.svg").write_text("mine")
+    panel.write_text(_SMALL)
+    assert _run("make", panel).exit_code == 0
+    assert sorted(path.name for path in folder.glob("stencil-*")) == [
+        "stencil-1.svg",
+        "stencil-notes.svg",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (["cut"], "stencil-1.svg"),
+        (["overlay", "--paper", "300x400", "--correction", "0.5", "-0.2"], "overlay.pdf"),
+        (["proof", "--dpi", "50", "--stage", "masked"], "proof.png"),
+        (["card", "--start", "2031-05-01 09:00"], "job-card.html"),
+    ],
+)
+def test_each_output_has_its_own_command(panel: Path, words: list[str], name: str) -> None:
+    result = _run(words[0], panel, *words[1:])
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout == f"{panel.with_suffix('') / name}\n"
+    assert result.stderr == "Nothing was found that would spoil the panel.\n"
+    assert [path.name for path in panel.with_suffix("").iterdir()] == [name]
+
+
+def test_out_names_a_file_or_a_folder(panel: Path, tmp_path: Path) -> None:
+    (tmp_path / "there").mkdir()
+    for out, written in [("there", "there/proof.png"), ("b/p.svg", "b/p.svg"), ("q.png", "q.png")]:
+        assert _run("proof", panel, "--dpi", "30", "--out", tmp_path / out).exit_code == 0
+        assert (tmp_path / written).is_file()
+    assert (tmp_path / "b/p.svg").read_text().startswith("<?xml")
+
+
+# --- Checking ---
+
+
+def test_check_tells_the_findings_and_their_cure(tmp_path: Path) -> None:
+    path = tmp_path / "panel.toml"
+    path.write_text(_BAD)
+    result = _run("check", path)
+    assert result.exit_code == 1
+    lines = result.stdout.splitlines()
+    assert re.match(rf"{re.escape(str(path))}:\d+: error: .*DARKROOM", lines[0])
+    assert lines[1].startswith("    ")
+    assert re.search(r"^[1-9]\d* errors?, ", result.stdout, re.MULTILINE)
+    assert "Blades cut" in result.stdout
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["panel.toml"]
+
+
+def test_check_is_strict_when_asked(panel: Path) -> None:
+    panel.write_text(_DOUBTFUL)
+    result = _run("check", panel)
+    assert result.exit_code == 0
+    assert ": warning: " in result.stdout
+    assert _run("check", panel, "--strict").exit_code == 1
+
+
+def test_notes_are_counted_and_shown_when_asked() -> None:
+    short, long = _run("check", _SAMPLE), _run("check", _SAMPLE, "-v")
+    assert ": note: " not in short.stdout and "-v shows the notes" in short.stdout
+    assert ": note: " in long.stdout and "-v shows" not in long.stdout
+
+
+def test_check_speaks_json(tmp_path: Path) -> None:
+    path = tmp_path / "panel.toml"
+    path.write_text(_BAD)
+    result = _run("check", path, "--json")
+    assert result.exit_code == 1
+    findings = json.loads(result.stdout)["findings"]
+    assert {"severity", "code", "message", "remedy", "file", "line", "place"} <= set(findings[0])
+    assert findings[0]["severity"] == "error"
+
+
+def test_cautions_speak_of_mains_where_there_is_mains(panel: Path) -> None:
+    assert "licensed" not in _run("check", panel).stdout
+    assert "licensed" in _run("check", _SAMPLE).stdout
+
+
+# --- What goes wrong ---
+
+
+def test_a_description_that_cannot_be_read_is_status_2(tmp_path: Path) -> None:
+    path = tmp_path / "panel.toml"
+    for command in ("check", "cut", "make", "overlay", "proof", "card"):
+        result = _run(command, path)
+        assert result.exit_code == 2
+        assert result.stdout == ""
+        assert (
+            result.stderr
+            == f"{path}: There is no such file; legend new writes one to begin with.\n"
+        )
+
+
+def test_a_wrong_call_is_status_2(panel: Path) -> None:
+    for words in (["check"], ["bake", panel], ["proof", panel, "--dpi", "9"], ["check", "-x"]):
+        result = _run(*words)
+        assert result.exit_code == 2
+        assert "Traceback" not in result.output
+    for paper in ("papyrus", "3x4"):
+        result = _run("make", panel, "--paper", paper)
+        assert result.exit_code == 2
+        assert "--paper" in result.stderr
+    assert not panel.with_suffix("").exists()
+
+
+@pytest.mark.parametrize("face", ["nowhere.ttf", "No Such Face"])
+def test_a_face_that_is_not_there_is_told_with_its_line(panel: Path, face: str) -> None:
+    panel.write_text(f'{_SMALL}[lettering.name]\nface = "{face}"\n')
+    result = _run("check", panel)
+    assert result.exit_code == 2
+    assert result.stderr.startswith(f"{panel}:12: ")
+    assert face in result.stderr
+
+
+def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
+    folder = panel.with_suffix("")
+    folder.mkdir()
+    (folder / "proof.png").write_text("a photograph")
+    result = _run("make", panel)
+    assert result.exit_code == 2
+    assert "proof.png is there already and was not written by this program" in result.stderr
+    assert [path.name for path in folder.iterdir()] == ["proof.png"]
+    assert (folder / "proof.png").read_text() == "a photograph"
+
+
+def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("a file")
+    result = _run("make", panel, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert re.search(r"cannot be written: a file stands where a folder is needed\.$", result.stderr)
+
+
+def test_a_full_disk(panel: Path, tmp_path: Path) -> None:
+    """A process that may write no file of more than 2,000 bytes stands in for the full disk."""
+    ended = _process(
+        "make",
+        panel,
+        "--out",
+        tmp_path / "out",
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000)),
+    )
+    assert ended.returncode == 2
+    assert re.fullmatch(r".* cannot be written: file too large\.\n", ended.stderr)
+    assert all(path.stat().st_size <= 2000 for path in (tmp_path / "out").iterdir())
+    assert not list((tmp_path / "out").glob(".*"))
+
+
+@pytest.mark.parametrize(
+    ("number", "says"), [(28, "no room left"), (30, "can only be read"), (13, "may not write")]
+)
+def test_what_the_system_refuses_is_one_plain_sentence(
+    panel: Path, monkeypatch: pytest.MonkeyPatch, number: int, says: str
+) -> None:
+    def refuse(path: Path, data: bytes) -> None:
+        raise OSError(number, os.strerror(number), str(path))
+
+    monkeypatch.setattr(Path, "write_bytes", refuse)
+    result = _run("cut", panel)
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+    assert says in result.stderr
+
+
+def test_an_interrupted_run_leaves_nothing_half_written(
+    panel: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupt(path: Path, data: bytes) -> None:
+        with path.open("wb") as file:
+            file.write(data[:100])
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Path, "write_bytes", interrupt)
+    result = _run("make", panel)
+    assert result.exit_code == 130
+    assert result.stderr == "Interrupted; no file is left half-written.\n"
+    assert not list(panel.with_suffix("").iterdir())
+
+
+def test_what_nobody_foresaw_is_told_without_a_traceback(
+    panel: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(artwork: object) -> None:
+        raise ZeroDivisionError("by a knob")
+
+    monkeypatch.setattr("legend.stencil.cut", fail)
+    result = _run("cut", panel)
+    assert result.exit_code == 2
+    assert "ZeroDivisionError: by a knob" in result.stderr
+    assert "Traceback" not in result.output
+
+
+def test_a_reader_who_has_gone_is_no_failure_to_talk_about(panel: Path) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    ended = subprocess.run(
+        [sys.executable, "-m", "legend", "check", str(panel)],
+        stdout=write,
+        stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": str(_ROOT)},
+        check=False,
+    )
+    os.close(write)
+    assert ended.stderr == b""
+
+
+# --- A description to begin with ---
+
+
+def test_new_writes_a_description_that_makes_a_sound_panel(tmp_path: Path) -> None:
+    path = tmp_path / "first.toml"
+    assert _run("new", "--out", path).exit_code == 0
+    assert path.read_text().count("#") > 20
+    result = _run("check", path, "--strict")
+    assert result.exit_code == 0, result.stdout
+
+
+def test_new_overwrites_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "panel.toml"
+    path.write_text("mine")
+    result = _run("new", "--out", path)
+    assert result.exit_code == 2
+    assert (
+        result.stderr
+        == f"{path} is there already and is left as it is; name another file with --out.\n"
+    )
+    assert path.read_text() == "mine"
+
+
+@pytest.mark.parametrize("sample", ["enlarger-timer", "kiln-controller"])
+def test_new_from_a_hole_list_makes_a_panel_without_errors(tmp_path: Path, sample: str) -> None:
+    path = tmp_path / "deep" / "panel.toml"
+    holes = _ROOT / "samples" / sample / "holes.csv"
+    assert _run("new", "--from", holes, "--out", path).exit_code == 0
+    text = path.read_text()
+    for line in holes.read_text().splitlines()[1:]:
+        assert f'hole = "{re.split("[,;]", line)[0]}"' in text
+    result = _run("check", path)
+    assert result.exit_code == 0, result.stdout
+
+
+def test_new_guesses_what_is_fitted_and_measures_the_panel(tmp_path: Path) -> None:
+    holes = tmp_path / "holes.csv"
+    holes.write_text(
+        "id,x,y,drill,width,height,slot,note\n"
+        'L"1,1,1,0.31,,,,\nB,3,1,0.4,,,,\nT,5,1,0.5,,,,\nW,2,2,,1,0.5,,\nS,4,2,,,,0.8 x 0.1,\n'
+        "X,6,2,0.5,,,,fuse holder\n"
+    )
+    path = tmp_path / "panel.toml"
+    assert _run("new", "--from", holes, "--units", "in", "--out", path).exit_code == 0
+    text = path.read_text()
+    kinds = re.findall(r'^kind = "(\w+)"', text, re.MULTILINE)
+    assert kinds == ["lamp", "knob", "toggle", "window", "slide", "fuse"]
+    assert 'units = "in"' in text and "size = [7, 3]" in text
+    assert _run("check", path).exit_code < 2
+
+
+def test_new_measures_from_the_centre_where_holes_do(tmp_path: Path) -> None:
+    holes = tmp_path / "holes.csv"
+    holes.write_text("id;x;y;drill\nA;-40;0;9,5\nB;40;-5;9,5\n")
+    path = tmp_path / "panel.toml"
+    assert _run("new", "--from", holes, "--out", path).exit_code == 0
+    assert 'datum = "centre"' in path.read_text()
+    assert "size = [110, 40]" in path.read_text()
+    assert _run("check", path).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (None, "There is no file"),
+        ("", "The hole list is empty"),
+        ("id,x,y,drill\n", "lists no holes"),
+        ("id,x,y,drill\nA,1,2,big\n", ':2: Hole "A" has drill = "big", which is not a length'),
+    ],
+)
+def test_new_tells_what_is_wrong_with_a_hole_list(
+    tmp_path: Path, content: str | None, says: str
+) -> None:
+    holes = tmp_path / "holes.csv"
+    if content is not None:
+        holes.write_text(content)
+    result = _run("new", "--from", holes, "--out", tmp_path / "panel.toml")
+    assert result.exit_code == 2
+    assert says in result.stderr
+    assert not (tmp_path / "panel.toml").exists()
