@@ -11,7 +11,7 @@ from legend.lettering.outline import Contour, Outline
 
 RING = Outline.arc_stroke((3, 4), 2, 0, 360, 0.5)
 SQUARE = Outline.polygon([(0, 0), (2, 0), (2, 1), (0, 1)])
-LEAF = Outline((Contour("QLQ", np.array([[0, 0], [2, 0], [2, 2], [1, 2], [0, 2], [0, 0.0]])),))
+LEAF = Outline((Contour("QLQ", np.array([[5, 1], [7, 1], [7, 3], [6, 3], [5, 3], [5, 1.0]])),))
 
 
 def test_every_segment_is_there_with_its_owner() -> None:
@@ -31,7 +31,7 @@ def test_every_segment_is_there_with_its_owner() -> None:
 
 def test_quadratics_are_raised_exactly() -> None:
     quadratic = segments_of([LEAF]).cubics[0]
-    p0, p1, p2 = np.array([0.0, 0]), np.array([2.0, 0]), np.array([2.0, 2])
+    p0, p1, p2 = np.array([5.0, 1]), np.array([7.0, 1]), np.array([7.0, 3])
     for t in (0.0, 0.25, 0.5, 0.9, 1.0):
         s = 1 - t
         on_quadratic = s * s * p0 + 2 * s * t * p1 + t * t * p2

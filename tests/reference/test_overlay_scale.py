@@ -125,6 +125,11 @@ def test_holes_stand_where_they_were_measured_from_the_edges(tmp_path: Path) -> 
             cross_x = line_at(look, dx + x, dy + y + 1, across=False, half=0.35)
             assert cross_x - left == pytest.approx(x, abs=0.02)
             assert cross_y - bottom == pytest.approx(y, abs=0.02)
+            # They run on past the hole.
+            across = {"A": 9.5, "B": 20.0, "C": 26.0, "D": 8.0}[opening.id]
+            edge = dx + x + across / 2
+            beyond = look(edge + 1.0, dy + y - 0.2, edge + 2.9, dy + y + 0.2)
+            assert beyond.max() > 0.3
             # The middle between opposite edges, looked at beside the centre lines.
             off = 0.9
             if opening.hole.drill:
