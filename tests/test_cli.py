@@ -2,8 +2,10 @@ import json
 import os
 import re
 import resource
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -301,6 +303,26 @@ def test_what_the_system_refuses_is_one_plain_sentence(
     assert result.exit_code == 2
     assert len(result.stderr.splitlines()) == 1
     assert says in result.stderr
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_signal_ends_the_run_between_two_files(tmp_path: Path, number: signal.Signals) -> None:
+    out = tmp_path / "out"
+    running = subprocess.Popen(
+        [sys.executable, "-m", "legend", "make", str(_SAMPLE), "--out", str(out)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(_ROOT)},
+    )
+    while not (out / "overlay.pdf").exists() and running.poll() is None:
+        time.sleep(0.002)
+    running.send_signal(number)
+    told, wrong = running.communicate(timeout=60)
+    assert running.returncode == 128 + number
+    assert (told, wrong) == ("", "Interrupted; no file is left half-written.\n")
+    assert all(MARK.encode() in path.read_bytes() for path in out.iterdir())
+    assert not list(out.glob(".*"))
 
 
 def test_an_interrupted_run_leaves_nothing_half_written(

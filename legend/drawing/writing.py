@@ -11,7 +11,8 @@ import contextlib
 import mmap
 import os
 import re
-from collections.abc import Collection
+import signal
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from legend.failures import PlainError
@@ -56,14 +57,28 @@ def write_whole(path: Path, data: bytes) -> Path:
     refuse_foreign(path)
     path.parent.mkdir(parents=True, exist_ok=True)
     hidden = path.with_name(f".{path.name}.{os.getpid()}~")
-    try:
-        hidden.write_bytes(data)
-        hidden.replace(path)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            hidden.unlink()
-        raise
+    with _undisturbed():
+        try:
+            hidden.write_bytes(data)
+            hidden.replace(path)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                hidden.unlink()
+            raise
     return path
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Let no signal end the process meanwhile: it waits, and ends it afterwards."""
+    if not hasattr(signal, "pthread_sigmask"):  # on Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def remove_stale(folder: Path, name: re.Pattern[str], keep: Collection[Path]) -> None:
