@@ -32,7 +32,7 @@ def bridged(
     outlines: Sequence[Outline], heights: Sequence[float], limits: StockLimits
 ) -> list[Outline]:
     """The shapes with bridges to every island, for capital heights of `heights` mm (0: none)."""
-    known: dict[object, Outline] = {}
+    known: dict[object, Outline | None] = {}
     return [
         Outline(
             tuple(
@@ -46,22 +46,24 @@ def bridged(
 
 
 def _bridged(
-    part: Outline, height: float, limits: StockLimits, known: dict[object, Outline]
+    part: Outline, height: float, limits: StockLimits, known: dict[object, Outline | None]
 ) -> Iterator[Contour]:
     """The contours of a connected shape; `known` keeps letters, which come again and again."""
     corner = part.contours[0].points.min(axis=0)
-    extent = (part.contours[0].points.max(axis=0) - corner).max()
-    if len(part.contours) == 1 and extent <= limits.free_edge:
-        yield part.contours[0]
-        return
     key = (
         height,
         *(contour.codes for contour in part.contours),
         np.round(np.vstack([contour.points for contour in part.contours]) - corner, 3).tobytes(),
     )
     if key not in known:
-        known[key] = _with_bridges(part.moved(*-corner), height, limits)
-    for contour in known[key].contours:
+        moved = part.moved(*-corner)
+        cut = _with_bridges(moved, height, limits)
+        known[key] = None if cut is moved else cut
+    bridged_one = known[key]
+    if bridged_one is None:
+        yield from part.contours
+        return
+    for contour in bridged_one.contours:
         yield Contour(contour.codes, contour.points + corner)
 
 
@@ -69,8 +71,9 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Outline:
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
     polygon = shapely.orient_polygons(part.shape.simplify(_ROUGH))
     rectangles, tied = tie(polygon, limits)
-    if len(tied) < len(polygon.interiors):
-        rectangles += [bridge.corners for bridge in plan(polygon, width, limits, tied)]
+    rectangles += [bridge.corners for bridge in plan(polygon, width, limits, tied)]
+    if not rectangles and not len(polygon.interiors):
+        return part
     cut = less(part, [Outline.polygon(corners) for corners in rectangles]).outline
     while (forced := _tie_by_force(cut, width)) is not None:
         cut = less(cut, [forced]).outline

@@ -18,10 +18,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import NDArray
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
 from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
+from legend.stencil.tongues import labelled, loose_tongues
 
 #: An island wider than this many bridges is held on two sides. One wider than the second
 #: number is too, where the second bridge costs no more than `_AS_MUCH` times the first: it is
@@ -87,10 +89,13 @@ def plan(
 ) -> list[Bridge]:
     """Bridges of this width that tie every hole of a polygon to its outside.
 
-    `tied` are the holes, counted from 1, that are tied already. A hole that no straight
-    bridge reaches is left out; the caller sees to it.
+    So are loose tongues of the stock outside. `tied` are the holes, counted from 1, that are
+    tied already. A hole that no straight bridge reaches is left out; the caller sees to it.
     """
-    letter = _Letter(polygon, width, limits)
+    tongues = loose_tongues(polygon, limits)
+    if not tongues and len(tied) == len(polygon.interiors):
+        return []
+    letter = _Letter(polygon, tongues, width, limits)
     bridges: list[Bridge] = []
     held = {0, *tied}
     for column in letter.columns(held):
@@ -101,7 +106,10 @@ def plan(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Crossing:
-    """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost."""
+    """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
+
+    `ends` is where the strip itself begins and ends.
+    """
 
     degrees: float
     width: float
@@ -110,6 +118,7 @@ class _Crossing:
     low: Floats
     high: Floats
     cost: Floats
+    ends: tuple[float, float]
 
     def bridge(self, index: int, factor: float) -> Bridge:
         return Bridge(
@@ -128,21 +137,31 @@ class _Crossing:
         for bridge in bridges:
             if bridge.degrees == self.degrees and bridge.rings == self.rings:
                 left &= np.abs(self.x - bridge.x) > self.width / 2
-        low, high, cost = self.low[left], self.high[left], self.cost[left]
-        return replace(self, x=self.x[left], low=low, high=high, cost=cost)
+        return self.at(left)
+
+    def at(self, chosen: NDArray[np.bool_]) -> _Crossing:
+        """The same strip at the chosen places only."""
+        low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
+        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
 
 
 class _Letter:
     """A polygon whose holes are to be tied, and the places where it can be bridged."""
 
-    def __init__(self, polygon: shapely.Polygon, width: float, limits: StockLimits) -> None:
+    def __init__(
+        self,
+        polygon: shapely.Polygon,
+        tongues: Sequence[shapely.Polygon],
+        width: float,
+        limits: StockLimits,
+    ) -> None:
         self._polygon = polygon
         self._width = width
-        self._rings = Rings.of(polygon)
+        self._rings = labelled(Rings.of(polygon), tongues)
+        self._holes = len(polygon.interiors)
         self._thin = limits.stroke * 0.49
         self._worn = _worn(polygon, self._thin)
-        count = len(polygon.interiors)
-        self._extents = [self._rings.extent(ring) for ring in range(count + 1)]
+        self._extents = [self._rings.extent(k) for k in range(int(self._rings.ring.max()) + 1)]
         self._crossings: dict[float, list[_Crossing]] = {}
 
     def columns(self, held: Collection[int]) -> Iterator[list[int]]:
@@ -194,8 +213,21 @@ class _Letter:
         """Where bridges that lean by these degrees may stand."""
         if degrees not in self._crossings:
             turned = self._rings.turned(degrees)
-            self._crossings[degrees] = list(_crossings(turned, degrees, self._width))
+            found = _crossings(turned, degrees, self._width)
+            self._crossings[degrees] = [
+                self._well_inside(crossing) if self._frees_tongue(crossing) else crossing
+                for crossing in found
+            ]
         return self._crossings[degrees]
+
+    def _frees_tongue(self, crossing: _Crossing) -> bool:
+        return min(crossing.rings) == 0 and max(crossing.rings) > self._holes
+
+    def _well_inside(self, crossing: _Crossing) -> _Crossing:
+        """The places that leave a least stroke on both sides: a tongue is not tied at its tip."""
+        margin = self._width / 2 + 2 * self._thin
+        first, last = crossing.ends
+        return crossing.at((crossing.x >= first + margin) & (crossing.x <= last - margin))
 
     def _cheapest(
         self,
@@ -261,7 +293,9 @@ class _Letter:
         return chosen
 
     def _size(self, ring: int) -> float:
-        """How large a hole is, in widths of its bridges."""
+        """How large a hole is, in widths of its bridges; a tongue needs but one, as if small."""
+        if ring > self._holes:
+            return 0.0
         low, high = self._extents[ring]
         return float((high - low).max() / self._width)
 
@@ -355,7 +389,7 @@ def strip_holes(strip: Strip) -> list[int]:
 def _off_centre(x: Floats, hole: tuple[Floats, Floats]) -> Floats:
     """How far off the middle of a hole: 0 there, 1 at its edge."""
     low, high = hole[0][0], hole[1][0]
-    off: Floats = ((2 * x - low - high) / (high - low)) ** 2
+    off: Floats = ((2 * x - low - high) / max(high - low, 0.1)) ** 2
     return off
 
 
@@ -370,7 +404,8 @@ def _across(strip: Strip, xs: Floats, width: float) -> _Crossing:
     bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
     # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb.
     cost = (top - bottom) * width * (1 + climb[sound])
-    return _Crossing(0.0, width, rings, xs[place], bottom, top, cost)
+    ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
+    return _Crossing(0.0, width, rings, xs[place], bottom, top, cost, ends)
 
 
 def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> _Crossing | None:
@@ -389,6 +424,14 @@ def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> _Cro
         return None
     paint = (np.minimum(highs, high) - np.maximum(lows, low)).sum() * width / (2 * _HALF)
     rings = (strip.below, strip.above)
+    here = float(xs[line])
     return _Crossing(
-        0.0, width, rings, xs[[line]], np.array([low]), np.array([high]), np.array([paint])
+        0.0,
+        width,
+        rings,
+        np.array([here]),
+        np.array([low]),
+        np.array([high]),
+        np.array([paint]),
+        (here, here),
     )
