@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
+import itertools
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pypdfium2
 import pytest
+import shapely
 
 from legend.drawing.overlay import write_overlay
 from legend.drawing.panel_drawing import extent_of
+from legend.drawing.placing import Room
 from legend.drawing.writing import is_ours
 from legend.layout.artwork import Artwork
 from legend.stencil.sheet import Sheet
@@ -107,3 +111,27 @@ def test_words_that_the_typeface_lacks_do_not_stop_it(
     write_overlay(make_artwork(title="ПЕЧЬ Ω"), None, path)
     assert path.stat().st_size > 1000
     assert io.BytesIO(path.read_bytes()).read(5) == b"%PDF-"
+
+
+def test_small_print_stands_on_no_legend_and_on_no_other_print(
+    artwork: Artwork,
+    sheets: tuple[Sheet, ...],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    placed: list[shapely.Polygon] = []
+    best = Room.best
+
+    def recorded(self: Room, *given: Any) -> Any:
+        box = best(self, *given)
+        placed.append(shapely.box(*box))
+        return box
+
+    monkeypatch.setattr(Room, "best", recorded)
+    write_overlay(artwork, sheets, tmp_path / "overlay.pdf")
+    # A number for each piece, a label for each hole and each bare disc.
+    assert len(placed) == 4 + 5 + 1
+    for label in placed:
+        assert not any(label.intersects(mark.outline.shape) for mark in artwork.marks)
+    for one, other in itertools.combinations(placed, 2):
+        assert one.intersection(other).area < 1e-9
