@@ -50,6 +50,10 @@ def _bridged(
 ) -> Iterator[Contour]:
     """The contours of a connected shape; `known` keeps letters, which come again and again."""
     corner = part.contours[0].points.min(axis=0)
+    extent = float((part.contours[0].points.max(axis=0) - corner).max())
+    if len(part.contours) == 1 and extent <= limits.free_edge and _is_bar(part.contours[0]):
+        yield part.contours[0]
+        return
     key = (
         height,
         *(contour.codes for contour in part.contours),
@@ -65,6 +69,11 @@ def _bridged(
         return
     for contour in bridged_one.contours:
         yield Contour(contour.codes, contour.points + corner)
+
+
+def _is_bar(contour: Contour) -> bool:
+    """Whether a contour is a triangle or a four-sided bar, as most graduations are."""
+    return len(contour.points) <= 5 and set(contour.codes) == {"L"}
 
 
 def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Outline:

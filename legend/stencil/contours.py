@@ -23,12 +23,12 @@ def holders(contours: Sequence[Contour]) -> list[int]:
     size = (high - low).prod(axis=1)
     found = [-1] * len(contours)
     for inner, outer in sorted(np.argwhere(in_box).tolist(), key=lambda pair: -size[pair[1]]):
-        if _holds(contours[outer].points, contours[inner].points[0]):
+        if holds(contours[outer].points, contours[inner].points[0]):
             found[inner] = outer
     return found
 
 
-def _holds(ring: Points, point: Points) -> bool:
+def holds(ring: Points, point: Points) -> bool:
     """Whether a point lies inside a ring of points."""
     x, y = (ring - point).T
     x1, y1 = np.roll(x, -1), np.roll(y, -1)

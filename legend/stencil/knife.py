@@ -16,7 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from legend.lettering.outline import Contour, Outline, Points
-from legend.stencil.contours import holders
+from legend.stencil.contours import holders, holds
 from legend.stencil.sheet import Path
 
 #: A bend of less than this is no corner, degrees.
@@ -63,18 +63,24 @@ def _ordered(
 
 def _holders(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]:
     """For each shape the innermost of its piece that it lies in a hole of, or -1."""
-    holders = np.full(len(outlines), -1)
-    shapes = np.array([outline.shape for outline in outlines], dtype=object)
-    parts, part_of = shapely.get_parts(shapes, return_index=True)
-    rings, ring_of = shapely.get_rings(parts, return_index=True)
-    polygons, owner = shapely.polygons(rings), part_of[ring_of]
-    points = shapely.points([outline.contours[0].points[0] for outline in outlines])
-    ring, inside = shapely.STRtree(points).query(polygons, "contains_properly")
+    contours = [contour for outline in outlines for contour in outline.contours]
+    owner = np.repeat(np.arange(len(outlines)), [len(outline.contours) for outline in outlines])
+    points = np.vstack([contour.points for contour in contours])
+    sizes = np.array([len(contour.points) for contour in contours])
+    firsts = np.cumsum(sizes) - sizes
+    low, high = np.minimum.reduceat(points, firsts), np.maximum.reduceat(points, firsts)
+    of_owner = np.flatnonzero(np.diff(owner, prepend=-1))
+    own_low, own_high = np.minimum.reduceat(low, of_owner), np.maximum.reduceat(high, of_owner)
+    boxes = shapely.box(*low.T, *high.T)
+    ring, inside = shapely.STRtree(shapely.box(*own_low.T, *own_high.T)).query(boxes)
     sound = (which[owner[ring]] == which[inside]) & (owner[ring] != inside)
+    sound &= (low[ring] < own_low[inside]).all(axis=1) & (high[ring] > own_high[inside]).all(axis=1)
     ring, inside = ring[sound], inside[sound]
-    for k in np.argsort(-shapely.area(polygons[ring]), kind="stable"):
-        holders[inside[k]] = owner[ring[k]]
-    return [int(h) for h in holders]
+    holders = [-1] * len(outlines)
+    for k in np.argsort(-shapely.area(boxes[ring]), kind="stable"):
+        if holds(contours[ring[k]].points, outlines[inside[k]].contours[0].points[0]):
+            holders[inside[k]] = int(owner[ring[k]])
+    return holders
 
 
 def _innermost_first(paths: Sequence[Path]) -> list[Path]:

@@ -203,6 +203,8 @@ def _across(ring: _Ring, s: float, rings: Rings, width: float, widest: float) ->
             continue
         if best is None or found.cost * (1 + 0.05 * abs(shift)) < best.cost:
             best = found
+        elif shift == _SHIFTS[2]:
+            break
     return best
 
 
