@@ -87,7 +87,10 @@ def graduate(
                 marks[value] = Length.MEDIUM
     else:
         for intervals in _alike(law, numbered):
-            marks |= _divided(law, intervals, (low, high), least_pitch)
+            alike = _divided(law, intervals, (low, high), least_pitch)
+            for interval in [] if alike else intervals:
+                alike |= _divided(law, [interval], (low, high), least_pitch)
+            marks |= alike
     ordered = sorted(marks, reverse=begin > end)
     return tuple(
         Graduation(value, law.fraction(value), marks[value], value in numbered) for value in ordered

@@ -34,9 +34,10 @@ _WEDGE = 0.6
 #: Least space between neighbouring numerals, in their heights. Common practice, no source.
 _NUMERAL_SPACE = 0.8
 
-#: Least distance from graduation to graduation, in heights of the numerals, so that each can
-#: be seen, cut and lifted by itself. Common practice, no source.
+#: Least distance from graduation to graduation, so that each can be seen, cut and lifted by
+#: itself: in heights of the numerals, but no more than so many mm. Common practice, no source.
 _GRADUATION_PITCH = 0.55
+_WIDE_ENOUGH = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,8 @@ def lay_scale(
         space = _NUMERAL_SPACE * style.height
         return bool(shapely.distance(placed(a).shape, placed(b).shape) >= space)
 
-    pitch = max(_GRADUATION_PITCH * style.height, 2 * width[Length.MAJOR]) / track.length
+    apart = max(min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH), 2 * width[Length.MAJOR])
+    pitch = apart / track.length
     graduations = graduate(
         law,
         scale.from_,
