@@ -8,6 +8,7 @@ faults follow from that.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Any, Literal
 
@@ -22,20 +23,24 @@ from legend.description.values import (
     Calibration,
     Colour,
     Cover,
+    Distance,
     FaceName,
     FileName,
     Flag,
+    Height,
     HoleId,
     HoleIds,
     KindName,
     LawName,
     Length,
     Number,
+    PanelSize,
     Point,
     Positions,
     Size,
     SlotSize,
     SomeWords,
+    StockSize,
     Taper,
     Width,
     Words,
@@ -46,13 +51,17 @@ from legend.standards import SELECTOR_STEP
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 
+#: The area of the largest panel that is taken, m²: a sheet of metal as it is sold, and more.
+_LARGEST_PANEL = 4.0
+
+
 class Panel(Table):
     """The panel: its size and corners, where it is measured from, how far off it is read."""
 
-    size: Size
+    size: PanelSize
     corner_radius: Width = 0.0
     datum: Datum = "lower left"
-    viewing_distance: Length = 600.0
+    viewing_distance: Distance = 600.0
 
     def from_datum(self, point: tuple[float, float]) -> tuple[float, float]:
         """A point measured from the datum, in panel coordinates.
@@ -68,8 +77,11 @@ class Panel(Table):
         )
 
     def unsound(self) -> Iterator[Clash]:
-        """Corners that would meet."""
+        """Corners that would meet; more panel than there is sheet metal for."""
         yield from _corners_too_round(self.corner_radius, self.size)
+        area = self.size[0] * self.size[1] / 1e6
+        if area > _LARGEST_PANEL:
+            yield "size", f"has a size of {area:.3g} m²; a panel has at most {_LARGEST_PANEL:g} m²"
 
 
 def _corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clash]:
@@ -97,7 +109,7 @@ class Stencil(Table):
 
     method: Method = "lift-off"
     stock: Stock = "film"
-    stock_size: Size = (300.0, 200.0)
+    stock_size: StockSize = (300.0, 200.0)
     piece: Literal["control", "row", "panel"] = "control"
     mirror: Flag = False
     copies: Annotated[int, Field(strict=True, ge=1, le=50)] = 1
@@ -129,7 +141,7 @@ class RoleLettering(Table):
     face: FaceName | None = None
     axes: dict[str, Number] | None = None
     index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
-    height: Length | None = None
+    height: Height | None = None
     stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
     width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
     slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
@@ -249,6 +261,8 @@ class Scale(Table):
                 f"cannot be: {error}",
             )
             return
+        if self.law == "log" and abs(math.log10(self.to / self.from_)) > 12:
+            yield "to", "runs through more than twelve decades; give ends that lie nearer together"
         low, high = sorted((self.from_, self.to))
         bands = [value for band in self.band for value in (band.from_, band.to)]
         for key, values in (("major", self.major), ("points", self.points), ("band", bands)):

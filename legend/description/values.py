@@ -55,41 +55,43 @@ def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, units_of.get(source.file, "mm") if source else "mm")
 
 
-def _positive(value: float) -> float:
-    if value <= 0:
-        raise ValueError("is not more than 0")
-    return value
-
-
-def _not_negative(value: float) -> float:
-    if value < 0:
-        raise ValueError("is less than 0")
-    return value
-
-
 _SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
-_LENGTH_SCHEMA = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+_AS_LENGTH = (
+    BeforeValidator(_length),
+    WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]}),
+)
+
 #: A length, which may lie on either side of 0.
-Coordinate = Annotated[float, BeforeValidator(_length), _LENGTH_SCHEMA, Says("a length" + _SUCH_AS)]
-#: A length of more than 0.
+Coordinate = Annotated[
+    float,
+    *_AS_LENGTH,
+    Field(ge=-10_000, le=10_000),
+    Says("a length of at most 10000 mm" + _SUCH_AS),
+]
+#: The size of something on a panel.
 Length = Annotated[
-    float,
-    BeforeValidator(_length),
-    AfterValidator(_positive),
-    _LENGTH_SCHEMA,
-    Says("a length of more than 0" + _SUCH_AS),
+    float, *_AS_LENGTH, Field(ge=0.01, le=2000), Says("a length of 0.01 to 2000 mm" + _SUCH_AS)
 ]
-#: A length of 0 or more.
+#: A size that may be nothing.
 Width = Annotated[
-    float,
-    BeforeValidator(_length),
-    AfterValidator(_not_negative),
-    _LENGTH_SCHEMA,
-    Says("a length of 0 or more" + _SUCH_AS),
+    float, *_AS_LENGTH, Field(ge=0, le=2000), Says("a length of 0 to 2000 mm" + _SUCH_AS)
 ]
-Point = Annotated[tuple[Coordinate, Coordinate], Says("[x, y], two lengths")]
-Size = Annotated[tuple[Length, Length], Says("[width, height], two lengths of more than 0")]
-SlotSize = Annotated[tuple[Length, Length], Says("[length, width], two lengths of more than 0")]
+#: A height of capitals that can be cut.
+Height = Annotated[
+    float, *_AS_LENGTH, Field(ge=0.5, le=200), Says("a height of 0.5 to 200 mm, such as 3.5")
+]
+#: How far off something is, or how long a roll.
+Distance = Annotated[
+    float, *_AS_LENGTH, Field(ge=50, le=10_000), Says("a length of 50 to 10000 mm, such as 600")
+]
+Point = Annotated[tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm")]
+Size = Annotated[tuple[Length, Length], Says("[width, height], two lengths of 0.01 to 2000 mm")]
+SlotSize = Annotated[tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm")]
+_Side = Annotated[float, *_AS_LENGTH, Field(ge=10, le=10_000)]
+PanelSize = Annotated[tuple[_Side, _Side], Says("[width, height], two lengths of 10 to 10000 mm")]
+StockSize = Annotated[
+    tuple[Distance, Distance], Says("[width, length], two lengths of 50 to 10000 mm")
+]
 
 
 def _length_or_size(value: Any) -> str:
@@ -100,14 +102,24 @@ def _length_or_size(value: Any) -> str:
 Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
-    Says("a diameter, such as 24, or [width, height], of more than 0"),
+    Says("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm"),
 ]
 
 # --- Numbers ---
 
+
+def _not_lost(value: float) -> float:
+    if 0 < abs(value) < 1e-15:
+        raise ValueError("is nearer to 0 than any scale goes")
+    return value
+
+
 #: A number that can be reckoned with.
 Number = Annotated[
-    float, Field(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15), Says("a number")
+    float,
+    Field(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15),
+    AfterValidator(_not_lost),
+    Says("a number"),
 ]
 Angle = Annotated[
     float,

@@ -108,7 +108,7 @@ diameter = "14 mm"
 
 def test_every_table_knows_where_it_and_its_keys_stand() -> None:
     text = (
-        "panel.size = [1, 2]\n[holes]\nA = { at = [0, 0], drill = 1 }\n"
+        "panel.size = [91, 92]\n[holes]\nA = { at = [0, 0], drill = 1 }\n"
         '[[control]]\nhole = "A"\nkind = "knob"\n  [control.scale]\n  from = 0\n  to = 1\n'
     )
     description = parse(text, "p.toml")
@@ -291,7 +291,7 @@ def test_faults_of_the_hole_list_are_told_there(tmp_path: Path) -> None:
             'Hole "A" has at = ["one", "2"], in which "one" is not a length',
             'Hole "B" has drill and cutout; it takes one of',
             f'Hole "C" is given twice, here and in {path}:5',
-            'Hole "D" has drill = "-3", which is not more than 0',
+            'Hole "D" has drill = "-3"; it must be a length of 0.01 to 2000 mm',
             'Hole "E" has angle = "steep"; it must be an angle in degrees',
         ],
         strict=True,
