@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from legend.description.schema import LETTERED_ROLES, Description
+from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.description.stock import StockLimits, limits
-from legend.layout.artwork import Artwork, Mark
+from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.lettering.curves import united
 from legend.lettering.outline import Contour, Outline
 from legend.stencil.bridges import bridged
+from legend.stencil.gathering import Gathering
 from legend.stencil.joining import joined, touching
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
-from legend.stencil.pieces import Gathering, gather
+from legend.stencil.pieces import gather
 from legend.stencil.sheet import Box, Cut, Path, Piece, Sheet
 
 
@@ -25,12 +27,38 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     What could not be done as asked is among the findings of the sheet it is on.
     """
     stencil = artwork.description.stencil
-    return nest(_pieces(artwork, limits(stencil)), stencil)
+    least = limits(stencil)
+    gatherings = gather(artwork, least)
+    sheets = nest(_pieces(gatherings, artwork.description, least), stencil)
+    notes = tuple(_split_notes(gatherings, stencil))
+    if not notes:
+        return sheets
+    return (replace(sheets[0], findings=(*sheets[0].findings, *notes)), *sheets[1:])
 
 
-def _pieces(artwork: Artwork, limits: StockLimits) -> list[Piece]:
-    gatherings = gather(artwork, limits)
-    marks = _cut_marks([gathering.marks for gathering in gatherings], artwork.description, limits)
+def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[Finding]:
+    """A note for each piece that had to be split, which says how its parts are laid."""
+    for number, each in enumerate(gatherings, start=1):
+        part, count = each.part
+        if part == 1 and count > 1:
+            name = each.name.rpartition(", part")[0]
+            last = number + count - 1
+            numbers = f"{number} {'and' if count == 2 else 'to'} {last}"
+            yield Finding(
+                Severity.NOTE,
+                "piece-split",
+                f"{name} is larger than the stock and is split into pieces {numbers}; "
+                "lay them edge to edge, corner to corner.",
+                stencil.source_of("stock_size"),
+                "A larger stencil.stock_size would keep it in one piece.",
+                ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),
+            )
+
+
+def _pieces(
+    gatherings: Sequence[Gathering], description: Description, limits: StockLimits
+) -> list[Piece]:
+    marks = _cut_marks([gathering.marks for gathering in gatherings], description, limits)
     paths = [
         _paths(gathering, outlines) for gathering, outlines in zip(gatherings, marks, strict=True)
     ]

@@ -19,6 +19,7 @@ from legend.layout.artwork import Finding, Severity
 from legend.lettering.outline import Affine
 from legend.stencil.knife import tour
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
+from legend.stencil.splitting import fits
 
 #: Stock left between neighbouring boxes, mm. Common practice, no source.
 SPACE = 1.0
@@ -48,7 +49,7 @@ def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
     width, length = stencil.stock_size
     items = [(piece, copy) for copy in range(1, stencil.copies + 1) for piece in pieces]
     sizes = [_size(piece.box) for piece, _ in items]
-    fitting = [i for i, size in enumerate(sizes) if _fits(size, (width, length), stencil.turn)]
+    fitting = [i for i, (piece, _) in enumerate(items) if fits(piece.box, stencil)]
     spots = _pack([sizes[i] for i in fitting], (width, length), stencil.turn)
     laid: dict[int, list[tuple[int, _Spot]]] = {}
     for index, spot in zip(fitting, spots, strict=True):
@@ -70,17 +71,11 @@ def _size(box: Box) -> tuple[float, float]:
     return box[2] - box[0], box[3] - box[1]
 
 
-def _fits(size: tuple[float, float], stock: tuple[float, float], turn: bool) -> bool:
-    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
-    ways = (size, size[::-1]) if turn else (size,)
-    return any(w <= stock[0] + 0.01 and h <= stock[1] + 0.01 for w, h in ways)
-
-
 def _too_large(piece: Piece, stencil: Stencil) -> Finding:
     width, height = _size(piece.box)
     stock = "{:g} x {:g} mm".format(*stencil.stock_size)
     remedy = "Give a larger stencil.stock_size"
-    if not stencil.turn and _fits((height, width), stencil.stock_size, False):
+    if not stencil.turn and fits((0, 0, height, width), stencil):
         remedy += ", or allow turning with stencil.turn = true"
     if stencil.piece != "control":
         remedy += ', or smaller pieces with stencil.piece = "control"'

@@ -8,16 +8,16 @@ on before the base coat.
 Round every piece runs its weeding box, the margin away from all its cuts, its sides parallel
 to the panel's and at whole half millimetres (or thirty-seconds of an inch) from the panel's
 edges, so that they can be set off with a rule. Pieces whose boxes would overlap are joined
-into one. A frame is therefore one piece with everything that it encloses: that is how a
-careful sign painter wants it, because a line and the words inside it that were laid one by
-one never look quite true, and because the holes inside give the line its register.
+into one, and what is then too large for the stock is split. A frame is therefore one piece
+with everything that it encloses: that is how a careful sign painter wants it, because a line
+and the words inside it that were laid one by one never look quite true, and because the
+holes inside give the line its register.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -29,30 +29,16 @@ from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
 from legend.layout.rows import SAME_AXIS, clustered
 from legend.lettering.outline import Outline
 from legend.standards import INCH
+from legend.stencil.gathering import Gathering
 from legend.stencil.joining import components
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.sheet import Box
+from legend.stencil.splitting import split
 
 #: What the sides of a box are whole multiples of, mm. Common practice, no source.
 _STEP = {"mm": 0.5, "in": INCH / 32}
 
 Boxes = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Gathering:
-    """What will travel on one piece of tape, before it is cut.
-
-    `owners` are the holes it belongs to; `registration` are the marks on these, and on other
-    holes that lie in the box. A piece of bare metal has its disc in `bare` and no marks.
-    """
-
-    name: str
-    owners: tuple[str, ...]
-    marks: tuple[Mark, ...]
-    registration: tuple[Outline, ...]
-    box: Box
-    bare: Outline | None = None
 
 
 def gather(artwork: Artwork, limits: StockLimits) -> tuple[Gathering, ...]:
@@ -82,6 +68,9 @@ def gather(artwork: Artwork, limits: StockLimits) -> tuple[Gathering, ...]:
         inside &= (extents[:, 2:] <= np.subtract(box[2:], limits.gap)).all(axis=1)
         within = {holes[k]: found[holes[k]] for k in np.flatnonzero(inside)}
         gatherings.append(_joined(artwork, limits, [units[i] for i in members], box, within))
+    gatherings = [
+        part for whole in gatherings for part in split(whole, description.stencil, limits)
+    ]
     gatherings += _bare(artwork, limits)
     return tuple(gatherings[i] for i in _reading_order([g.box for g in gatherings]))
 

@@ -78,7 +78,7 @@ def test_pieces_are_turned_only_where_it_is_allowed(turn: bool) -> None:
 
 
 def test_a_turned_piece_lies_a_quarter_turn_clockwise() -> None:
-    (sheet,) = nest([piece(1, 20, 90)], Stencil(stock_size=(100, 40), turn=True))
+    (sheet,) = nest([piece(1, 20, 90)], Stencil(stock_size=(100, 50), turn=True))
     (placed,) = sheet.placed
     flag = placed.paths[0].outline.shape
     # From the lower left it has gone to the upper left, its long leg now upright.

@@ -17,7 +17,8 @@ from legend.description.stock import limits
 from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
 from legend.lettering.outline import Outline
-from legend.stencil.pieces import Gathering, gather
+from legend.stencil.gathering import Gathering
+from legend.stencil.pieces import gather
 
 
 def gathered(artwork: Artwork) -> tuple[Gathering, ...]:

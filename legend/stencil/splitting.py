@@ -1,0 +1,155 @@
+"""Split what is larger than the stock: a `Gathering` in, two or more that fit out.
+
+A piece is split along a straight line from side to side that runs between letters. Only long
+lines, of frames and rules, are cut through; each half of them ends the least gap short of
+the join. The halves of a piece are equally high, or wide, and their weeding boxes end at the
+join, so that the trimmed pieces are laid edge to edge and corner to corner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from legend.description.schema import Stencil
+from legend.description.stock import StockLimits
+from legend.layout.artwork import Mark, Role
+from legend.lettering.curves import less
+from legend.lettering.outline import Outline
+from legend.stencil.contours import parts
+from legend.stencil.gathering import Gathering
+from legend.stencil.sheet import Box
+
+#: The part of the stock that every half but the last must take up, so that splits are few.
+_LEAST_HALF = 0.3
+
+#: More parts than this are not made of one piece.
+_MOST_PARTS = 64
+
+#: Marks of these roles may be cut through.
+_LINES = (Role.FRAME, Role.RULE)
+
+
+def fits(box: Box, stencil: Stencil) -> bool:
+    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
+    return min(_over(box, stencil)) <= 0
+
+
+def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
+    """By how much a box is larger than the stock, mm: as it is, and turned if it may be."""
+    width, length = (side + 0.01 for side in stencil.stock_size)
+    w, h = box[2] - box[0], box[3] - box[1]
+    turned = max(w - length, h - width) if stencil.turn else np.inf
+    return max(w - width, h - length), turned
+
+
+def split(gathering: Gathering, stencil: Stencil, limits: StockLimits) -> list[Gathering]:
+    """The gathering in as many parts as it takes to fit the stock.
+
+    What cannot be split stays as it is; nesting reports it.
+    """
+    if gathering.bare or fits(gathering.box, stencil):
+        return [gathering]
+    waiting = [gathering]
+    done: list[Gathering] = []
+    while waiting and len(done) < _MOST_PARTS:
+        whole = waiting.pop()
+        halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits)
+        if halves is None:
+            done.append(whole)
+        else:
+            waiting += reversed(halves)
+    done += waiting
+    count = len(done)
+    if count == 1:
+        return done
+    return [
+        replace(each, name=f"{gathering.name}, part {k} of {count}", part=(k, count))
+        for k, each in enumerate(done, start=1)
+    ]
+
+
+def _halved(
+    whole: Gathering, stencil: Stencil, limits: StockLimits
+) -> tuple[Gathering, Gathering] | None:
+    """The first part that fits the stock and the rest, or None where no line runs clear."""
+    upright, turned = _over(whole.box, stencil)
+    room = stencil.stock_size if upright <= turned else stencil.stock_size[::-1]
+    over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
+    for axis in sorted((0, 1), key=lambda axis: -over[axis]):
+        at = _clear_line(whole, axis, room[axis], limits) if over[axis] > 0.01 else None
+        if at is not None:
+            return _side(whole, axis, at, True, limits), _side(whole, axis, at, False, limits)
+    return None
+
+
+def _clear_line(whole: Gathering, axis: int, room: float, limits: StockLimits) -> float | None:
+    """Where a line across the axis runs clear of all letters, in the widest and latest gap."""
+    begin, end = whole.box[axis], whole.box[axis + 2]
+    letters = (mark for mark in whole.marks if mark.role not in _LINES)
+    solid = [part.bounds for mark in letters for part in parts(mark.outline)]
+    solid += [mark.bounds for mark in whole.registration]
+    spans = sorted((bounds[axis], bounds[axis + 2]) for bounds in solid)
+    nearest, furthest = begin + _LEAST_HALF * room, min(begin + room, end - limits.margin)
+    found: list[tuple[float, float]] = []
+    reached = begin
+    for low, high in [*spans, (end, end)]:
+        first, last = max(reached + limits.gap, nearest), min(low - limits.gap, furthest)
+        if first <= last:
+            middle = (reached + low) / 2
+            # A whole half millimetre, where the gap has one, is easier to set off.
+            at = next(
+                (x for x in (round(middle * 2) / 2, middle) if first <= x <= last),
+                first if middle < first else last,
+            )
+            found.append((min(last - first, 2 * limits.margin), at))
+        reached = max(reached, high)
+    return max(found)[1] if found else None
+
+
+def _side(whole: Gathering, axis: int, at: float, first: bool, limits: StockLimits) -> Gathering:
+    """What lies on one side of the line."""
+    box = [*whole.box]
+    box[axis + 2 if first else axis] = at
+    marks = tuple(_marks_of_side(whole, axis, at, first, limits))
+    return replace(
+        whole,
+        box=(box[0], box[1], box[2], box[3]),
+        marks=marks,
+        owners=tuple(owner for owner in whole.owners if any(m.owner == owner for m in marks)),
+        registration=tuple(r for r in whole.registration if _is_on(r, axis, at, first)),
+    )
+
+
+def _marks_of_side(
+    whole: Gathering, axis: int, at: float, first: bool, limits: StockLimits
+) -> Iterator[Mark]:
+    for mark in whole.marks:
+        bounds = mark.outline.bounds
+        if not bounds[axis] < at < bounds[axis + 2]:
+            kept = mark.outline if _is_on(mark.outline, axis, at, first) else Outline(())
+        elif mark.role in _LINES:
+            kept = _cut_through(mark.outline, axis, at, first, limits)
+        else:
+            on_side = (p for p in parts(mark.outline) if _is_on(p, axis, at, first))
+            kept = Outline.gathered(on_side)
+        if kept:
+            yield mark if kept is mark.outline else replace(mark, outline=kept)
+
+
+def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:
+    """Whether the middle of a shape lies on one side of the line."""
+    bounds = outline.bounds
+    return ((bounds[axis] + bounds[axis + 2]) / 2 < at) == first
+
+
+def _cut_through(
+    outline: Outline, axis: int, at: float, first: bool, limits: StockLimits
+) -> Outline:
+    """One side of a line that runs across the join, the least gap short of it."""
+    beyond = list(shapely.box(*outline.bounds).buffer(1, join_style="mitre").bounds)
+    beyond[axis if first else axis + 2] = at - limits.gap if first else at + limits.gap
+    return less(outline, [Outline.rectangle(*beyond)]).outline

@@ -1,0 +1,133 @@
+"""Pieces larger than the stock are split between letters, and at lines."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+
+from legend.description.schema import Description
+from legend.layout import lay_out
+from legend.layout.artwork import Artwork
+from legend.stencil import cut
+from legend.stencil.sheet import Cut, Piece
+
+STOCK = (180.0, 200.0)
+
+
+def long_panel(**stencil: Any) -> Artwork:
+    """A row of six lamps in one frame, under a long title: both wider than the stock."""
+    holes = {f"H{i}": {"at": [40 + 80 * i, 35], "drill": 9.5} for i in range(6)}
+    return lay_out(
+        Description.model_validate(
+            {
+                "panel": {"size": [480, 90]},
+                "holes": holes,
+                "control": [
+                    {"hole": hole, "kind": "lamp", "name": f"LAMP {hole}"} for hole in holes
+                ],
+                "group": [{"name": "DOME LIGHTS OF THE OBSERVATORY", "holes": list(holes)}],
+                "text": [{"at": [240, 78], "text": "A" * 60, "role": "title"}],
+                "stencil": {"stock_size": STOCK, "method": "paint-through"} | stencil,
+            }
+        )
+    )
+
+
+def pieces(artwork: Artwork) -> list[Piece]:
+    placed = (placed for sheet in cut(artwork) for placed in sheet.placed)
+    return sorted((p.piece for p in placed), key=lambda piece: piece.number)
+
+
+def marks(found: list[Piece]) -> shapely.Geometry:
+    return shapely.union_all([p.outline.shape for x in found for p in x.paths if p.cut is Cut.MARK])
+
+
+def test_every_part_fits_and_nothing_is_reported_as_too_large() -> None:
+    sheets = cut(long_panel())
+    findings = [finding for sheet in sheets for finding in sheet.findings]
+    assert {finding.code for finding in findings} == {"piece-split"}
+    for piece in (placed.piece for sheet in sheets for placed in sheet.placed):
+        assert piece.box[2] - piece.box[0] <= STOCK[0]
+        assert piece.box[3] - piece.box[1] <= STOCK[1]
+
+
+def test_letters_stay_whole_and_lines_end_just_short_of_the_join() -> None:
+    artwork = long_panel()
+    found = pieces(artwork)
+    wanted = shapely.union_all([mark.outline.shape for mark in artwork.marks])
+    lost = shapely.get_parts(wanted.difference(marks(found)))
+    joins = len([piece for piece in found if ", part" in piece.name]) - 2
+    # The frame runs over each of its joins twice, above and below; its gap is two least gaps.
+    assert joins >= 1
+    assert len(lost[shapely.area(lost) > 0.01]) <= 2 * joins
+    for gap in lost[shapely.area(lost) > 0.01]:
+        x0, _, x1, _ = gap.bounds
+        assert x1 - x0 == pytest.approx(0.6, abs=0.01)
+    assert marks(found).difference(wanted).area < 1e-3
+
+
+def test_parts_meet_edge_to_edge_and_corner_to_corner() -> None:
+    found = [piece for piece in pieces(long_panel()) if ", part" in piece.name]
+    for (base, _), group in itertools.groupby(
+        found, key=lambda piece: (piece.name.rpartition(", part")[0], 0)
+    ):
+        parts = list(group)
+        assert len(parts) > 1, base
+        for a, b in itertools.pairwise(parts):
+            assert b.number == a.number + 1
+            assert b.box[0] == a.box[2]
+            assert (a.box[1], a.box[3]) == (b.box[1], b.box[3])
+
+
+def test_no_cut_meets_the_box_of_its_part() -> None:
+    for piece in pieces(long_panel()):
+        ring = shapely.box(*piece.box).exterior
+        cuts = [path.outline.shape for path in piece.paths if path.cut is not Cut.WEEDING]
+        assert shapely.distance(ring, cuts).min() > 0.1
+
+
+def test_each_hole_is_registered_on_the_part_it_lies_in() -> None:
+    artwork = long_panel()
+    found = pieces(artwork)
+    for opening in artwork.openings:
+        holders = [
+            piece.number
+            for piece in found
+            for path in piece.paths
+            if path.cut is Cut.REGISTRATION
+            and np.hypot(*np.subtract(path.outline.shape.centroid.coords[0], opening.centre)) < 0.1
+        ]
+        assert len(holders) == 1
+        (number,) = holders
+        assert opening.id in found[number - 1].owners
+
+
+def test_split_sheets_hang_together() -> None:
+    for piece in pieces(long_panel(stock="sheet")):
+        openings = [path.outline.shape for path in piece.paths if path.cut is not Cut.WEEDING]
+        left = shapely.box(*piece.box).difference(shapely.union_all(openings))
+        assert left.geom_type == "Polygon"
+
+
+def test_what_fits_turned_is_not_split_where_turning_is_allowed() -> None:
+    artwork = long_panel(stock_size=(60, 480), turn=True)
+    sheets = cut(artwork)
+    assert not [finding for sheet in sheets for finding in sheet.findings]
+    assert all(placed.turned for sheet in sheets for placed in sheet.placed if placed.piece.owners)
+
+
+def test_a_letter_wider_than_the_stock_is_reported() -> None:
+    described = Description.model_validate(
+        {
+            "panel": {"size": [200, 100]},
+            "text": [{"at": [100, 10], "text": "M", "role": "title"}],
+            "lettering": {"title": {"height": 80}},
+            "stencil": {"stock_size": [50, 50]},
+        }
+    )
+    findings = [finding for sheet in cut(lay_out(described)) for finding in sheet.findings]
+    assert [finding.code for finding in findings] == ["piece-too-large"]
