@@ -8,7 +8,6 @@ does not show.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from legend.lettering.outline import Contour, Outline, Points
 from legend.stencil.contours import holders, holds
 from legend.stencil.sheet import Path
+from legend.stencil.travel import tour
 
 #: A bend of less than this is no corner, degrees.
 _CORNER = 20.0
@@ -178,95 +178,3 @@ def _sharpest(contours: Sequence[Contour]) -> list[int]:
 def _cross(a: Points, b: Points) -> NDArray[np.float64]:
     """Cross products of the vectors in the rows of a and b."""
     return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
-
-
-# --- Short travel ---
-
-
-def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]:
-    """An order of visits with short travel between them.
-
-    Visit i is entered at row i of `entry` and left at row i of `leave`. The tour begins at the
-    point `begin` where that is given, and anywhere else; it ends anywhere.
-    """
-    count = len(entry)
-    if count < 2:
-        return list(range(count))
-    travel = np.zeros((count + 1, count + 1))
-    travel[:count, :count] = np.hypot(*(leave[:, None] - entry[None]).transpose(2, 0, 1))
-    if begin is not None:
-        travel[count, :count] = np.hypot(*(entry - begin).T)
-    return _improved(_nearest_first(travel), travel)[1:]
-
-
-def _nearest_first(travel: NDArray[np.float64]) -> list[int]:
-    """A round trip from the last place that always goes on to the nearest place not yet seen."""
-    at = len(travel) - 1
-    order = [at]
-    open_travel = travel.copy()
-    open_travel[:, at] = math.inf
-    for _ in range(len(travel) - 1):
-        at = int(open_travel[at].argmin())
-        open_travel[:, at] = math.inf
-        order.append(at)
-    return order
-
-
-def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:
-    """A round trip made shorter by turning runs of visits about and by moving short runs."""
-    count = len(order)
-    if count > _MOST_IMPROVED:
-        return order
-    for _ in range(4 * count):
-        path = np.array([*order, order[0]])
-        grid = travel[path[:, None], path[None]]
-        gain, i, j, k = max(_best_turn(grid), _best_move(grid))
-        if gain < 1e-6:
-            break
-        run = order[i : j + 1]
-        if k < 0:
-            order = order[:i] + run[::-1] + order[j + 1 :]
-        elif k < i:
-            order = order[: k + 1] + run + order[k + 1 : i] + order[j + 1 :]
-        else:
-            order = order[:i] + order[j + 1 : k + 1] + run + order[k + 1 :]
-    return order
-
-
-#: More visits than this are left in the order of the nearest next.
-_MOST_IMPROVED = 120
-
-#: What a change gains, the run from i to j it moves, and after which place it goes (-1: turned).
-Change = tuple[float, int, int, int]
-
-
-def _best_turn(grid: NDArray[np.float64]) -> Change:
-    """The run whose turning about gains most; rows and columns of `grid` are in visiting order."""
-    count = len(grid) - 1
-    there = np.concatenate([[0], np.cumsum(np.diagonal(grid, 1))])
-    back = np.concatenate([[0], np.cumsum(np.diagonal(grid, -1))])
-    i, j = np.arange(1, count)[:, None], np.arange(1, count)[None]
-    now = there[j + 1] - there[i - 1]
-    then = grid[i - 1, j] + back[j] - back[i] + grid[i, j + 1]
-    gain = np.where(i < j, now - then, -math.inf)
-    best = int(gain.argmax())
-    return float(gain.flat[best]), best // (count - 1) + 1, best % (count - 1) + 1, -1
-
-
-def _best_move(grid: NDArray[np.float64]) -> Change:
-    """The run of up to three visits whose moving elsewhere gains most."""
-    count = len(grid) - 1
-    best: Change = (0.0, 0, 0, 0)
-    k = np.arange(count)[None]
-    step = np.diagonal(grid, 1)
-    for length in range(1, min(4, count - 1)):
-        i = np.arange(1, count - length + 1)[:, None]
-        j = i + length - 1
-        freed = grid[i - 1, i] + grid[j, j + 1] - grid[i - 1, j + 1]
-        added = grid[k, i] + grid[j, k + 1] - step[k]
-        gain = np.where((k < i - 1) | (k > j), freed - added, -math.inf)
-        at = int(gain.argmax())
-        row, column = divmod(at, count)
-        if gain.flat[at] > best[0]:
-            best = (float(gain.flat[at]), row + 1, row + length, column)
-    return best

@@ -17,9 +17,9 @@ import numpy as np
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.lettering.outline import Affine
-from legend.stencil.knife import tour
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
 from legend.stencil.splitting import fits
+from legend.stencil.travel import tour
 
 #: Stock left between neighbouring boxes, mm. Common practice, no source.
 SPACE = 1.0

@@ -2,10 +2,10 @@
 
 Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
 are placed as a stencil cutter places them: upright, in one line through the letter, at the
-middle of what they hold; all but small holes are held on two sides.
-Level and slanting bridges are for strokes that no upright one crosses well. Where several
-places will do, the one that takes the least paint is taken, unless it would leave a sliver
-of opening too thin to paint.
+middle of what they hold; all but small holes are held on two sides. Level and slanting
+bridges are for strokes that no upright one crosses well. Where several places will do, the
+one that takes the least paint is taken, unless it would leave a sliver of opening too thin
+to paint.
 """
 
 from __future__ import annotations
@@ -13,16 +13,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.lib.stride_tricks import sliding_window_view
-from numpy.typing import NDArray
 
 from legend.description.stock import StockLimits
-from legend.lettering.outline import Points
-from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
+from legend.stencil.crossings import Bridge, Crossing, crossings
+from legend.stencil.sections import Rings
 from legend.stencil.tongues import labelled, loose_tongues
 
 #: An island wider than this many bridges is held on two sides. One wider than the second
@@ -33,18 +30,9 @@ _TWO_SIDED, _MAYBE_TWO_SIDED, _AS_MUCH = 3, 2, 1.5
 #: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
 _APART = 80.0
 
-#: Lines drawn to either side of the middle of a bridge, to find where it may stand.
-_HALF = 4
-
-#: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
-_OVERRUN = 0.02
-
 #: What a bridge costs beside an upright one in line that takes as much paint: one out of
-#: line, a level one, a slanting one; and what is added at the edge of the hole it holds.
-_OUT_OF_LINE, _LEVEL, _SLANTING, _OFF_CENTRE = 1.5, 3.5, 4.5, 0.6
-
-#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
-_STEEPEST = 1.2
+#: line, a level one, a slanting one.
+_OUT_OF_LINE, _LEVEL, _SLANTING = 1.5, 3.5, 4.5
 
 #: The directions that bridges lean in: square to the letter, and where that does not do, all.
 _SQUARE = (0.0, 90.0)
@@ -52,36 +40,6 @@ _ALL = (*_SQUARE, -45.0, 45.0, -22.5, 22.5, -67.5, 67.5)
 
 #: How many plans are tried for one that leaves no sliver, and what is none, mm².
 _TRIED, _NOTHING = 6, 1e-3
-
-
-@dataclass(frozen=True, slots=True)
-class Bridge:
-    """A bridge `width` wide along the line at `x`, from `low` to `high`, in a turned polygon.
-
-    The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
-    `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted.
-    """
-
-    degrees: float
-    x: float
-    low: float
-    high: float
-    width: float
-    rings: tuple[int, int]
-    cost: float
-
-    @property
-    def corners(self) -> Points:
-        """The rectangle to take away, a little longer than the stroke is wide."""
-        x0, x1 = self.x - self.width / 2, self.x + self.width / 2
-        low, high = self.low - _OVERRUN, self.high + _OVERRUN
-        upright = np.array([(x0, low), (x1, low), (x1, high), (x0, high)])
-        return upright @ turn(-self.degrees)
-
-    @property
-    def middle(self) -> Points:
-        point: Points = np.array([self.x, (self.low + self.high) / 2]) @ turn(-self.degrees)
-        return point
 
 
 def plan(
@@ -104,47 +62,6 @@ def plan(
     return bridges
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Crossing:
-    """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
-
-    `ends` is where the strip itself begins and ends.
-    """
-
-    degrees: float
-    width: float
-    rings: tuple[int, int]
-    x: Floats
-    low: Floats
-    high: Floats
-    cost: Floats
-    ends: tuple[float, float]
-
-    def bridge(self, index: int, factor: float) -> Bridge:
-        return Bridge(
-            self.degrees,
-            float(self.x[index]),
-            float(self.low[index]),
-            float(self.high[index]),
-            self.width,
-            self.rings,
-            float(self.cost[index]) * factor,
-        )
-
-    def without(self, bridges: Iterable[Bridge]) -> _Crossing:
-        """The same strip less the places where these bridges stand."""
-        left = np.ones(len(self.x), dtype=bool)
-        for bridge in bridges:
-            if bridge.degrees == self.degrees and bridge.rings == self.rings:
-                left &= np.abs(self.x - bridge.x) > self.width / 2
-        return self.at(left)
-
-    def at(self, chosen: NDArray[np.bool_]) -> _Crossing:
-        """The same strip at the chosen places only."""
-        low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
-        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
-
-
 class _Letter:
     """A polygon whose holes are to be tied, and the places where it can be bridged."""
 
@@ -162,7 +79,7 @@ class _Letter:
         self._thin = limits.stroke * 0.49
         self._worn = _worn(polygon, self._thin)
         self._extents = [self._rings.extent(k) for k in range(int(self._rings.ring.max()) + 1)]
-        self._crossings: dict[float, list[_Crossing]] = {}
+        self._crossings: dict[float, list[Crossing]] = {}
 
     def columns(self, held: Collection[int]) -> Iterator[list[int]]:
         """Holes that one upright line can run through, column by column from the left.
@@ -209,21 +126,21 @@ class _Letter:
             leans = _ALL
         return best
 
-    def _places(self, degrees: float) -> list[_Crossing]:
+    def _places(self, degrees: float) -> list[Crossing]:
         """Where bridges that lean by these degrees may stand."""
         if degrees not in self._crossings:
             turned = self._rings.turned(degrees)
-            found = _crossings(turned, degrees, self._width)
+            found = crossings(turned, degrees, self._width)
             self._crossings[degrees] = [
                 self._well_inside(crossing) if self._frees_tongue(crossing) else crossing
                 for crossing in found
             ]
         return self._crossings[degrees]
 
-    def _frees_tongue(self, crossing: _Crossing) -> bool:
+    def _frees_tongue(self, crossing: Crossing) -> bool:
         return min(crossing.rings) == 0 and max(crossing.rings) > self._holes
 
-    def _well_inside(self, crossing: _Crossing) -> _Crossing:
+    def _well_inside(self, crossing: Crossing) -> Crossing:
         """The places that leave a least stroke on both sides: a tongue is not tied at its tip."""
         margin = self._width / 2 + 2 * self._thin
         first, last = crossing.ends
@@ -238,7 +155,7 @@ class _Letter:
     ) -> list[Bridge] | None:
         """The cheapest plan of all lines that the bridges may stand in; None where none is."""
         allowed = {*column, *held}
-        upright: list[_Crossing] = []
+        upright: list[Crossing] = []
         anywhere: list[Bridge] = []
         for degrees in leans:
             factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
@@ -260,7 +177,7 @@ class _Letter:
                 cheapest, least = bridges, cost
         return cheapest
 
-    def _lines(self, column: Sequence[int], upright: Sequence[_Crossing]) -> list[float]:
+    def _lines(self, column: Sequence[int], upright: Sequence[Crossing]) -> list[float]:
         """The lines to try: across each hole, and where each strip is bridged most cheaply."""
         found: list[float] = []
         for ring in column:
@@ -353,85 +270,3 @@ def _worn(shape: shapely.Geometry, thin: float) -> float:
 def _apart(a: float, b: float) -> float:
     """The angle between two directions, degrees."""
     return abs((a - b + 180) % 360 - 180)
-
-
-# --- Where a strip of ink can be bridged ---
-
-
-def _crossings(rings: Rings, degrees: float, width: float) -> Iterator[_Crossing]:
-    """The places for upright bridges across the strokes of a polygon that has been turned."""
-    step = width / (2 * _HALF)
-    holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
-    left, right = min(low[0] for low, _ in holes), max(high[0] for _, high in holes)
-    middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
-    begin = math.floor((left - middle) / step) - _HALF
-    end = math.ceil((right - middle) / step) + _HALF
-    # Half a hair off the middle, so that no line runs through the very corner of a letter.
-    xs = middle + 1e-7 + step * np.arange(begin, end + 1)
-    found = spans(rings, xs)
-    for strip in strips(found):
-        crossing = (
-            _across(strip, xs, width)
-            if len(strip.low) > 2 * _HALF
-            else _across_narrow(strip, found, xs, width)
-        )
-        if crossing is not None and len(crossing.x):
-            off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in strip_holes(strip))
-            cost = crossing.cost * (1 + _OFF_CENTRE * off)
-            yield replace(crossing, degrees=degrees, cost=cost)
-
-
-def strip_holes(strip: Strip) -> list[int]:
-    """The rings of a strip that are holes."""
-    return [ring for ring in (strip.below, strip.above) if ring]
-
-
-def _off_centre(x: Floats, hole: tuple[Floats, Floats]) -> Floats:
-    """How far off the middle of a hole: 0 there, 1 at its edge."""
-    low, high = hole[0][0], hole[1][0]
-    off: Floats = ((2 * x - low - high) / max(high - low, 0.1)) ** 2
-    return off
-
-
-def _across(strip: Strip, xs: Floats, width: float) -> _Crossing:
-    """Bridges whose whole width lies within the strip."""
-    low = sliding_window_view(strip.low, 2 * _HALF + 1)
-    high = sliding_window_view(strip.high, 2 * _HALF + 1)
-    climb = np.abs(low[:, -1] - low[:, 0] + high[:, -1] - high[:, 0]) / (2 * width)
-    sound = climb <= _STEEPEST
-    place = strip.first + _HALF + np.flatnonzero(sound)
-    rings = (strip.below, strip.above)
-    bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
-    # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb.
-    cost = (top - bottom) * width * (1 + climb[sound])
-    ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
-    return _Crossing(0.0, width, rings, xs[place], bottom, top, cost, ends)
-
-
-def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> _Crossing | None:
-    """A bridge at the middle of a strip that is narrower than the bridge, as by a small hole."""
-    at = len(strip.low) // 2
-    line = strip.first + at
-    begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
-    middle = (strip.low[at] + strip.high[at]) / 2
-    hit = slice(begin, end)
-    beside = (found.low[hit] < middle) & (middle < found.high[hit])
-    lows, highs = found.low[hit][beside], found.high[hit][beside]
-    low, high = strip.low[at], strip.high[at]
-    low = low - width / 3 if strip.below else lows.min()
-    high = high + width / 3 if strip.above else highs.max()
-    if high - low > strip.high[at] - strip.low[at] + 2 * width:
-        return None
-    paint = (np.minimum(highs, high) - np.maximum(lows, low)).sum() * width / (2 * _HALF)
-    rings = (strip.below, strip.above)
-    here = float(xs[line])
-    return _Crossing(
-        0.0,
-        width,
-        rings,
-        np.array([here]),
-        np.array([low]),
-        np.array([high]),
-        np.array([paint]),
-        (here, here),
-    )

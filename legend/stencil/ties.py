@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
-from legend.stencil.planning import Bridge
+from legend.stencil.crossings import Bridge
 from legend.stencil.sections import Floats, Rings, spans, turn
 
 #: Width of a tie in widths of the least bridge: it holds more stock than a letter's does.

@@ -18,8 +18,9 @@ from legend.lettering.faces import load_face
 from legend.lettering.outline import Contour, Outline
 from legend.lettering.typesetting import set_text
 from legend.stencil import cut
-from legend.stencil.knife import in_knife_order, tour
+from legend.stencil.knife import in_knife_order
 from legend.stencil.sheet import Cut, Path, Piece
+from legend.stencil.travel import tour
 
 SPEC = importlib.util.find_spec("matplotlib")
 assert SPEC

@@ -1,0 +1,183 @@
+"""Find where a stroke can be bridged: the rings of a letter in, places for bridges out.
+
+A bridge is sought across each strip of ink that runs between two rings, in one direction at
+a time: the letter is turned so that the bridge would stand upright.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import NDArray
+
+from legend.lettering.outline import Points
+from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
+
+#: Lines drawn to either side of the middle of a bridge, to find where it may stand.
+_HALF = 4
+
+#: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
+_OVERRUN = 0.02
+
+#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
+_STEEPEST = 1.2
+
+#: What is added to the cost of a bridge at the edge of the hole it holds, beside the middle.
+_OFF_CENTRE = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Bridge:
+    """A bridge `width` wide along the line at `x`, from `low` to `high`, in a turned polygon.
+
+    The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
+    `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted.
+    """
+
+    degrees: float
+    x: float
+    low: float
+    high: float
+    width: float
+    rings: tuple[int, int]
+    cost: float
+
+    @property
+    def corners(self) -> Points:
+        """The rectangle to take away, a little longer than the stroke is wide."""
+        x0, x1 = self.x - self.width / 2, self.x + self.width / 2
+        low, high = self.low - _OVERRUN, self.high + _OVERRUN
+        upright = np.array([(x0, low), (x1, low), (x1, high), (x0, high)])
+        return upright @ turn(-self.degrees)
+
+    @property
+    def middle(self) -> Points:
+        point: Points = np.array([self.x, (self.low + self.high) / 2]) @ turn(-self.degrees)
+        return point
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Crossing:
+    """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
+
+    `ends` is where the strip itself begins and ends.
+    """
+
+    degrees: float
+    width: float
+    rings: tuple[int, int]
+    x: Floats
+    low: Floats
+    high: Floats
+    cost: Floats
+    ends: tuple[float, float]
+
+    def bridge(self, index: int, factor: float) -> Bridge:
+        return Bridge(
+            self.degrees,
+            float(self.x[index]),
+            float(self.low[index]),
+            float(self.high[index]),
+            self.width,
+            self.rings,
+            float(self.cost[index]) * factor,
+        )
+
+    def without(self, bridges: Iterable[Bridge]) -> Crossing:
+        """The same strip less the places where these bridges stand."""
+        left = np.ones(len(self.x), dtype=bool)
+        for bridge in bridges:
+            if bridge.degrees == self.degrees and bridge.rings == self.rings:
+                left &= np.abs(self.x - bridge.x) > self.width / 2
+        return self.at(left)
+
+    def at(self, chosen: NDArray[np.bool_]) -> Crossing:
+        """The same strip at the chosen places only."""
+        low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
+        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
+
+
+def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
+    """The places for bridges of this width across the strokes of a letter.
+
+    The rings have been turned, so that bridges that lean by `degrees` stand upright.
+    """
+    step = width / (2 * _HALF)
+    holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
+    left, right = min(low[0] for low, _ in holes), max(high[0] for _, high in holes)
+    middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
+    begin = math.floor((left - middle) / step) - _HALF
+    end = math.ceil((right - middle) / step) + _HALF
+    # Half a hair off the middle, so that no line runs through the very corner of a letter.
+    xs = middle + 1e-7 + step * np.arange(begin, end + 1)
+    found = spans(rings, xs)
+    for strip in strips(found):
+        crossing = (
+            _across(strip, xs, width)
+            if len(strip.low) > 2 * _HALF
+            else _across_narrow(strip, found, xs, width)
+        )
+        if crossing is not None and len(crossing.x):
+            off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
+            cost = crossing.cost * (1 + _OFF_CENTRE * off)
+            yield replace(crossing, degrees=degrees, cost=cost)
+
+
+def _holes_of(strip: Strip) -> list[int]:
+    """The rings of a strip that are holes."""
+    return [ring for ring in (strip.below, strip.above) if ring]
+
+
+def _off_centre(x: Floats, hole: tuple[Floats, Floats]) -> Floats:
+    """How far off the middle of a hole: 0 there, 1 at its edge."""
+    low, high = hole[0][0], hole[1][0]
+    off: Floats = ((2 * x - low - high) / max(high - low, 0.1)) ** 2
+    return off
+
+
+def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
+    """Bridges whose whole width lies within the strip."""
+    low = sliding_window_view(strip.low, 2 * _HALF + 1)
+    high = sliding_window_view(strip.high, 2 * _HALF + 1)
+    climb = np.abs(low[:, -1] - low[:, 0] + high[:, -1] - high[:, 0]) / (2 * width)
+    sound = climb <= _STEEPEST
+    place = strip.first + _HALF + np.flatnonzero(sound)
+    rings = (strip.below, strip.above)
+    bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
+    # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb.
+    cost = (top - bottom) * width * (1 + climb[sound])
+    ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
+    return Crossing(0.0, width, rings, xs[place], bottom, top, cost, ends)
+
+
+def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> Crossing | None:
+    """A bridge at the middle of a strip that is narrower than the bridge, as by a small hole."""
+    at = len(strip.low) // 2
+    line = strip.first + at
+    begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
+    middle = (strip.low[at] + strip.high[at]) / 2
+    hit = slice(begin, end)
+    beside = (found.low[hit] < middle) & (middle < found.high[hit])
+    lows, highs = found.low[hit][beside], found.high[hit][beside]
+    low, high = strip.low[at], strip.high[at]
+    low = low - width / 3 if strip.below else lows.min()
+    high = high + width / 3 if strip.above else highs.max()
+    if high - low > strip.high[at] - strip.low[at] + 2 * width:
+        return None
+    paint = (np.minimum(highs, high) - np.maximum(lows, low)).sum() * width / (2 * _HALF)
+    rings = (strip.below, strip.above)
+    here = float(xs[line])
+    return Crossing(
+        0.0,
+        width,
+        rings,
+        np.array([here]),
+        np.array([low]),
+        np.array([high]),
+        np.array([paint]),
+        (here, here),
+    )

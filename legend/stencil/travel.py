@@ -1,0 +1,116 @@
+"""Short travel: places to visit in, an order of visits out.
+
+The nearest place is gone to next, and the order so found is then made shorter by turning
+runs of visits about and by moving short runs elsewhere, as long as that gains anything.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.lettering.outline import Points
+
+#: Long tours are made shorter in windows of this many visits, each half over the one before.
+_WINDOW = 120
+
+#: What stands for a way that may not be gone, mm.
+_CLOSED = 1e6
+
+#: What a change gains, the run from i to j it moves, and after which place it goes (-1: turned).
+Change = tuple[float, int, int, int]
+
+
+def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]:
+    """An order of visits with short travel between them.
+
+    Visit i is entered at row i of `entry` and left at row i of `leave`. The tour begins at the
+    point `begin` where that is given, and anywhere else; it ends anywhere.
+    """
+    count = len(entry)
+    if count < 2:
+        return list(range(count))
+    travel = np.zeros((count + 1, count + 1))
+    travel[:count, :count] = np.hypot(*(leave[:, None] - entry[None]).transpose(2, 0, 1))
+    if begin is not None:
+        travel[count, :count] = np.hypot(*(entry - begin).T)
+    order = _nearest_first(travel)
+    if len(order) <= _WINDOW:
+        return _improved(order, travel)[1:]
+    for first in range(0, len(order) - _WINDOW // 2, _WINDOW // 2):
+        window = order[first : first + _WINDOW]
+        order[first : first + _WINDOW] = _between_ends(window, travel)
+    return order[1:]
+
+
+def _between_ends(window: list[int], travel: NDArray[np.float64]) -> list[int]:
+    """A part of a tour made shorter, its first and its last visit staying where they are."""
+    ways = travel[np.ix_(window, window)]
+    ways[:, 0] = _CLOSED
+    ways[-1, 0] = 0
+    return [window[i] for i in _improved(list(range(len(window))), ways)]
+
+
+def _nearest_first(travel: NDArray[np.float64]) -> list[int]:
+    """A round trip from the last place that always goes on to the nearest place not yet seen."""
+    at = len(travel) - 1
+    order = [at]
+    open_travel = travel.copy()
+    open_travel[:, at] = math.inf
+    for _ in range(len(travel) - 1):
+        at = int(open_travel[at].argmin())
+        open_travel[:, at] = math.inf
+        order.append(at)
+    return order
+
+
+def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:
+    """A round trip made shorter by turning runs of visits about and by moving short runs."""
+    for _ in range(4 * len(order)):
+        path = np.array([*order, order[0]])
+        grid = travel[path[:, None], path[None]]
+        gain, i, j, k = max(_best_turn(grid), _best_move(grid))
+        if gain < 1e-6:
+            break
+        run = order[i : j + 1]
+        if k < 0:
+            order = order[:i] + run[::-1] + order[j + 1 :]
+        elif k < i:
+            order = order[: k + 1] + run + order[k + 1 : i] + order[j + 1 :]
+        else:
+            order = order[:i] + order[j + 1 : k + 1] + run + order[k + 1 :]
+    return order
+
+
+def _best_turn(grid: NDArray[np.float64]) -> Change:
+    """The run whose turning about gains most; rows and columns of `grid` are in visiting order."""
+    count = len(grid) - 1
+    there = np.concatenate([[0], np.cumsum(np.diagonal(grid, 1))])
+    back = np.concatenate([[0], np.cumsum(np.diagonal(grid, -1))])
+    i, j = np.arange(1, count)[:, None], np.arange(1, count)[None]
+    now = there[j + 1] - there[i - 1]
+    then = grid[i - 1, j] + back[j] - back[i] + grid[i, j + 1]
+    gain = np.where(i < j, now - then, -math.inf)
+    best = int(gain.argmax())
+    return float(gain.flat[best]), best // (count - 1) + 1, best % (count - 1) + 1, -1
+
+
+def _best_move(grid: NDArray[np.float64]) -> Change:
+    """The run of up to three visits whose moving elsewhere gains most."""
+    count = len(grid) - 1
+    best: Change = (0.0, 0, 0, 0)
+    k = np.arange(count)[None]
+    step = np.diagonal(grid, 1)
+    for length in range(1, min(4, count - 1)):
+        i = np.arange(1, count - length + 1)[:, None]
+        j = i + length - 1
+        freed = grid[i - 1, i] + grid[j, j + 1] - grid[i - 1, j + 1]
+        added = grid[k, i] + grid[j, k + 1] - step[k]
+        gain = np.where((k < i - 1) | (k > j), freed - added, -math.inf)
+        at = int(gain.argmax())
+        row, column = divmod(at, count)
+        if gain.flat[at] > best[0]:
+            best = (float(gain.flat[at]), row + 1, row + length, column)
+    return best
