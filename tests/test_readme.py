@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from legend.cli import commands
+from legend.cli import legend
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
 
@@ -24,7 +24,7 @@ def test_the_files_it_names_exist() -> None:
 
 def test_every_command_is_in_its_table() -> None:
     named = set(re.findall(r"^\| `legend (\w+)` \|", README, re.MULTILINE))
-    assert named == set(commands.commands)
+    assert named == set(legend.commands)
 
 
 def test_every_kind_and_law_is_named() -> None:
