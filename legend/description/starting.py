@@ -91,7 +91,9 @@ def starter_for(hole_list: Path, out: Path, units: str) -> str:
     """
     if not hole_list.is_file():
         raise PlainError(f"There is no file {hole_list}.")
-    least = f'units = "{units}"\nhole_list = {_quoted(hole_list.name)}\npanel.size = [100, 100]\n'
+    least = (
+        f'units = "{units}"\nhole_list = {_quoted(hole_list.name)}\npanel.size = ["1 cm", "1 cm"]\n'
+    )
     holes = parse(least, str(hole_list)).holes
     if not holes:
         raise PlainError(f"{hole_list} lists no holes.")

@@ -80,17 +80,18 @@ Width = Annotated[
 Height = Annotated[
     float, *_AS_LENGTH, Field(ge=0.5, le=200), Says("a height of 0.5 to 200 mm, such as 3.5")
 ]
-#: How far off something is, or how long a roll.
+#: How far off a panel is read.
 Distance = Annotated[
     float, *_AS_LENGTH, Field(ge=50, le=10_000), Says("a length of 50 to 10000 mm, such as 600")
 ]
 Point = Annotated[tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm")]
 Size = Annotated[tuple[Length, Length], Says("[width, height], two lengths of 0.01 to 2000 mm")]
 SlotSize = Annotated[tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm")]
-_Side = Annotated[float, *_AS_LENGTH, Field(ge=10, le=10_000)]
-PanelSize = Annotated[tuple[_Side, _Side], Says("[width, height], two lengths of 10 to 10000 mm")]
+_Side = Annotated[float, *_AS_LENGTH, Field(ge=1, le=10_000)]
+PanelSize = Annotated[tuple[_Side, _Side], Says("[width, height], two lengths of 1 to 10000 mm")]
+_StockSide = Annotated[float, *_AS_LENGTH, Field(ge=20, le=10_000)]
 StockSize = Annotated[
-    tuple[Distance, Distance], Says("[width, length], two lengths of 50 to 10000 mm")
+    tuple[_StockSide, _StockSide], Says("[width, length], two lengths of 20 to 10000 mm")
 ]
 
 
