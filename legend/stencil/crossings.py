@@ -26,8 +26,9 @@ _OVERRUN = 0.02
 #: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
 _STEEPEST = 1.2
 
-#: What is added to the cost of a bridge at the edge of the hole it holds, beside the middle.
-_OFF_CENTRE = 0.6
+#: What is added to the cost of a bridge at the edge of the hole it holds, beside the middle;
+#: and to that of one which leads to stock of no width at all.
+_OFF_CENTRE, _CRAMPED = 0.6, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +149,13 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     place = strip.first + _HALF + np.flatnonzero(sound)
     rings = (strip.below, strip.above)
     bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
-    # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb.
-    cost = (top - bottom) * width * (1 + climb[sound])
+    # A hole may be as small as it is; stock outside should be as wide as the bridge.
+    needed_below, needed_above = (width / 2 if ring else width for ring in rings)
+    room = np.minimum(strip.room_below / needed_below, strip.room_above / needed_above)
+    cramped = np.maximum(1 - sliding_window_view(room, 2 * _HALF + 1).min(axis=1)[sound], 0)
+    # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb. So
+    # does a bridge to stock that is itself narrower.
+    cost = (top - bottom) * width * (1 + climb[sound]) * (1 + _CRAMPED * cramped)
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     return Crossing(0.0, width, rings, xs[place], bottom, top, cost, ends)
 

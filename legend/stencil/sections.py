@@ -65,7 +65,8 @@ def turn(degrees: float) -> Floats:
 class Spans:
     """Where upright lines run through ink, line by line and from the bottom up.
 
-    For each span: the index of its line, its ends, and the rings it lies between.
+    For each span: the index of its line, its ends, the rings it lies between, and how much
+    stock there is on the line below and above it.
     """
 
     line: NDArray[np.int64]
@@ -73,6 +74,8 @@ class Spans:
     high: Floats
     below: NDArray[np.int64]
     above: NDArray[np.int64]
+    room_below: Floats
+    room_above: Floats
 
 
 def spans(rings: Rings, xs: Floats) -> Spans:
@@ -84,7 +87,10 @@ def spans(rings: Rings, xs: Floats) -> Spans:
     y = y0 + part * (y1 - y0)
     order = np.lexsort((y, line))
     line, y, ring = line[order], y[order], rings.ring[edge[order]]
-    return Spans(line[::2], y[::2], y[1::2], ring[::2], ring[1::2])
+    line, low, high = line[::2], y[::2], y[1::2]
+    between = np.where(line[1:] == line[:-1], low[1:] - high[:-1], np.inf)
+    room_below, room_above = np.insert(between, 0, np.inf), np.append(between, np.inf)
+    return Spans(line, low, high, ring[::2], ring[1::2], room_below, room_above)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,13 +102,17 @@ class Strip:
     first: int
     low: Floats
     high: Floats
+    room_below: Floats
+    room_above: Floats
 
 
 def strips(found: Spans) -> Iterator[Strip]:
     """The strips of ink that run between two different rings."""
     between = np.flatnonzero(found.below != found.above)
-    growing: list[tuple[int, int, int, list[float], list[float]]] = []
+    columns = (found.low, found.high, found.room_below, found.room_above)
+    growing: list[tuple[int, int, int, list[int]]] = []
     rows = zip(
+        between.tolist(),
         found.line[between].tolist(),
         found.low[between].tolist(),
         found.high[between].tolist(),
@@ -110,19 +120,17 @@ def strips(found: Spans) -> Iterator[Strip]:
         found.above[between].tolist(),
         strict=True,
     )
-    for line, low, high, below, above in rows:
-        for strip in growing:
-            if (
-                strip[0] == below
-                and strip[1] == above
-                and strip[2] + len(strip[3]) == line
-                and strip[3][-1] < high
-                and low < strip[4][-1]
-            ):
-                strip[3].append(low)
-                strip[4].append(high)
+    ends: list[tuple[float, float]] = []
+    for index, line, low, high, below, above in rows:
+        for number, (last_below, last_above, first, members) in enumerate(growing):
+            last_low, last_high = ends[number]
+            follows = first + len(members) == line and last_low < high and low < last_high
+            if follows and last_below == below and last_above == above:
+                members.append(index)
+                ends[number] = (low, high)
                 break
         else:
-            growing.append((below, above, line, [low], [high]))
-    for below, above, first, lows, highs in growing:
-        yield Strip(below, above, first, np.array(lows), np.array(highs))
+            growing.append((below, above, line, [index]))
+            ends.append((low, high))
+    for below, above, first, members in growing:
+        yield Strip(below, above, first, *(column[members] for column in columns))
