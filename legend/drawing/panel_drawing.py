@@ -23,6 +23,8 @@ from legend.stencil.sheet import Piece
 
 #: Room round the panel for the centre lines, the datum and the small print, mm.
 SURROUND = 12.0
+#: The most of it that is given to what stands off the panel, mm.
+MOST_SURROUND = 36.0
 #: How far centre lines run past the hole, mm.
 _PAST = 3.0
 #: Holes smaller than this have plain centre lines, mm: dashes would not show.
@@ -127,12 +129,18 @@ def _punch_points(opening: Opening) -> list[Point]:
 
 
 def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
-    """All that may be drawn on: the panel, what stands off it, and room round them."""
-    inked = [artwork.panel, *(mark.outline for mark in artwork.marks if mark.outline)]
+    """All that may be drawn on: the panel, room round it, and what stands a little way off it.
+
+    What stands further off is a slip in the description, and is told as one; it does not make
+    the drawing larger.
+    """
+    inked = [*(mark.outline for mark in artwork.marks if mark.outline)]
     inked += [opening.outline for opening in artwork.openings]
-    x0, y0, x1, y1 = shapely.total_bounds([outline.shape for outline in inked])
-    boxes = [(float(x0), float(y0), float(x1), float(y1)), *(piece.box for piece in pieces)]
-    return grown(joined([grown(artwork.panel.bounds, SURROUND - 2), *boxes]), 2)
+    boxes = [outline.bounds for outline in inked] + [piece.box for piece in pieces]
+    panel = grown(artwork.panel.bounds, SURROUND)
+    x0, y0, x1, y1 = joined([panel, *(grown(box, 2) for box in boxes)])
+    left, bottom, right, top = grown(artwork.panel.bounds, MOST_SURROUND)
+    return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
 
 
 def hole_size(opening: Opening) -> tuple[float, float]:

@@ -20,6 +20,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.layers import pieces_of
+from legend.drawing.panel_drawing import MOST_SURROUND
 from legend.drawing.placing import Box, grown
 from legend.drawing.stencil_svg import sheet_svg
 from legend.drawing.writing import MARK, remove_stale, write_whole
@@ -66,10 +67,15 @@ def frames_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
     """The cards, each tile of them on a sheet of its own.
 
     Windows and holes come before the outline that frees the card. Pieces that are put on
-    before the base coat need no window: their holes place them.
+    before the base coat need no window: their holes place them. Nor do pieces that lie off
+    the panel, which is told as an error of the artwork.
     """
+    reach = shapely.box(*grown(artwork.panel.bounds, MOST_SURROUND))
     pieces = [
-        piece for piece in pieces_of(sheets) if any(path.cut is Cut.MARK for path in piece.paths)
+        piece
+        for piece in pieces_of(sheets)
+        if any(path.cut is Cut.MARK for path in piece.paths)
+        and reach.contains(shapely.box(*piece.box))
     ]
     stock = artwork.description.stencil.stock_size
     tiles = [

@@ -135,3 +135,30 @@ def test_small_print_stands_on_no_legend_and_on_no_other_print(
         assert not any(label.intersects(mark.outline.shape) for mark in artwork.marks)
     for one, other in itertools.combinations(placed, 2):
         assert one.intersection(other).area < 1e-9
+
+
+def test_what_is_metres_off_the_panel_takes_no_paper(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    near = {"at": (30, 30), "drill": 9.5}
+    holes = {
+        "A": near,
+        "FAR": {"at": (7000, 30), "drill": 9.5},
+        "LOW": {"at": (20, -3000), "drill": 3},
+    }
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(holes=holes, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) == 1
+    assert "A" in words(path).split()
+
+
+def test_what_stands_a_little_off_the_panel_is_drawn(
+    make_artwork: Callable[..., Artwork],
+) -> None:
+    holes = {"A": {"at": (110, 30), "drill": 12}, "B": {"at": (50, -900), "drill": 12}}
+    artwork = make_artwork(holes=holes, control=[], bare=[])  # on a panel of 100 × 60 mm
+    x0, y0, x1, y1 = extent_of(artwork)
+    assert x1 == pytest.approx(118)
+    assert -40 < y0 < -12
+    assert (x0, y1) == pytest.approx((-12, 72))

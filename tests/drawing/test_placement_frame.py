@@ -165,3 +165,9 @@ def test_the_files_are_our_own_and_those_of_an_earlier_run_go(
     assert (root.get("width"), root.get("height")) == ("100mm", "60mm")
     assert write_placement_frames(artwork, sheet_with((10, 10, 20, 20)), path) == [path]
     assert sorted(p.name for p in tmp_path.iterdir()) == ["placement-frame.svg"]
+
+
+def test_a_piece_off_the_panel_makes_no_card(artwork: Artwork) -> None:
+    sheets = sheet_with((10, 10, 30, 16), (6000, 10, 6020, 16))  # the panel is 100 × 60 mm
+    (frame,) = frames_of(artwork, sheets)
+    assert windows((frame,)) == [pytest.approx((9.9, 9.9, 30.1, 16.1))]
