@@ -122,7 +122,8 @@ def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
 
 def not_drawn(error: ValueError, source: Source) -> Finding:
     """The finding for a legend that could not be drawn at all."""
-    return Finding(Severity.ERROR, "not-drawn", f"A legend was not drawn: {error}", source)
+    said = f"A legend was not drawn: {error}"
+    return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
 
 
 Tier = list[tuple[Wanted, float]]

@@ -31,6 +31,9 @@ RULES: Mapping[str, str] = {
     # Scales
     "scale-backwards": "MIL-STD-1472E, 5.2.3.3: values rise clockwise, upward, or to the right",
     "no-dead-zone": _PRACTICE,
+    # Pieces of stencil
+    "piece-split": _PRACTICE,
+    "piece-too-large": _PRACTICE,
     # Holes and parts
     "hole-unused": _PRACTICE,
     "hole-shared": _PRACTICE,

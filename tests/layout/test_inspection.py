@@ -1,11 +1,21 @@
 """Panels with one fault each: it is found; and sound panels: nothing is."""
 
+import ast
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import legend
+from legend.description.reading import read
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Finding, Severity
+from legend.layout.rules import RULES
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+#: Codes of what is found when the stencil is cut, and seeded in the tests of that room.
+FOUND_BY_THE_STENCIL = {"piece-split", "piece-too-large"}
 
 SOUND: dict[str, Any] = {
     "holes": {"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50], "drill": 6}},
@@ -50,6 +60,44 @@ FAULTS = {
     ),
     "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
     "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
+    "nearer-to-other": seeded(
+        holes=SOUND["holes"] | {"B": hole(90, 50), "C": hole(60, 74)},
+        control=[
+            control("A", "FAN", covers=6),
+            control("B", "PUMP", covers=20),
+            control("C", "LIFT", covers=6, side="right"),
+        ],
+    ),
+    "stroke-ratio": seeded(lettering={"name": {"stroke": 0.07}}),
+    "levels-alike": seeded(
+        lettering={"name": {"height": 3.5}, "title": {"height": 4}},
+        text=[{"at": [100, 80], "text": "HEATER", "role": "title"}],
+    ),
+    "thin-stroke": seeded(lettering={"name": {"height": 3.0, "stroke": 0.08}}),
+    "small-counter": seeded(
+        lettering={"note": {"height": 2.4, "stroke": 0.25}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "narrow-gap": seeded(
+        lettering={"note": {"height": 3.5, "tracking": -0.13}},
+        text=[{"at": [90, 20], "text": "HIH"}],
+    ),
+    "scale-backwards": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 10, "to": 0}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "no-dead-zone": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "sweep": 352}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "fuse-unrated": seeded(
+        control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
+    ),
+    "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "not-drawn": seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")]),
     "no-room": seeded(
         holes={"A": hole(60, 50, 2), "B": hole(67, 50, 2)},
         control=[control("A", "VENTILATION"), control("B", "PUMP")],
@@ -69,6 +117,37 @@ def test_a_sound_panel_raises_no_alarm(describe) -> None:
 def test_a_seeded_fault_is_found(describe, code: str) -> None:
     codes = [f.code for f in found(describe, FAULTS[code]) if f.severity != Severity.NOTE]
     assert code in codes
+
+
+def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
+    notes = {"fitted", "lettering", "covers-assumed"}
+    elsewhere = set(RULES) - set(FAULTS) - notes
+    assert not set(FAULTS) - set(RULES)
+    assert elsewhere <= FOUND_BY_THE_STENCIL
+
+
+def test_every_code_in_the_program_has_its_rule() -> None:
+    codes = set()
+    for file in Path(legend.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
+                "Finding",
+                "finding",
+            ):
+                code = node.args[1]
+                codes |= {code.value} if isinstance(code, ast.Constant) else set()
+    assert codes == set(RULES)
+
+
+@pytest.mark.parametrize("sample", sorted(p.parent.name for p in SAMPLES.glob("*/panel.toml")))
+def test_the_samples_raise_no_alarm(sample: str) -> None:
+    artwork = lay_out(read(SAMPLES / sample / "panel.toml"))
+    assert [f for f in inspect(artwork) if f.severity != Severity.NOTE] == []
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_every_finding_names_its_rule(describe, code: str) -> None:
+    assert all(f.rule for f in found(describe, FAULTS[code]))
 
 
 @pytest.mark.parametrize("code", FAULTS)
