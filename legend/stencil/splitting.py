@@ -82,7 +82,9 @@ def _halved(
     for axis in sorted((0, 1), key=lambda axis: -over[axis]):
         at = _clear_line(whole, axis, room[axis], limits) if over[axis] > 0.01 else None
         if at is not None:
-            return _side(whole, axis, at, True, limits), _side(whole, axis, at, False, limits)
+            first, second = (_side(whole, axis, at, side, limits) for side in (True, False))
+            if first.marks and second.marks:
+                return first, second
     return None
 
 
@@ -93,7 +95,11 @@ def _clear_line(whole: Gathering, axis: int, room: float, limits: StockLimits) -
     solid = [part.bounds for mark in letters for part in parts(mark.outline)]
     solid += [mark.bounds for mark in whole.registration]
     spans = sorted((bounds[axis], bounds[axis + 2]) for bounds in solid)
-    nearest, furthest = begin + _LEAST_HALF * room, min(begin + room, end - limits.margin)
+    ink = [mark.outline.bounds for mark in whole.marks]
+    # There must be marks on both sides, and more than the stump of a line.
+    inside = limits.margin + limits.gap
+    nearest = max(begin + _LEAST_HALF * room, min(bounds[axis] for bounds in ink) + inside)
+    furthest = min(begin + room, max(bounds[axis + 2] for bounds in ink) - inside)
     found: list[tuple[float, float]] = []
     reached = begin
     for low, high in [*spans, (end, end)]:
