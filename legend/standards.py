@@ -51,6 +51,9 @@ LEVEL_STEP: Final = 1.25
 #: Common practice, no source.
 NARROWEST: Final = 0.8
 
+#: Least contrast of letters and panel, lighter to darker. WCAG 2.2, 1.4.11.
+LEAST_CONTRAST: Final = 3.0
+
 # --- Scales ----------------------------------------------------------------
 
 #: Steps between graduations are these times a power of ten.

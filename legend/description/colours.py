@@ -1,4 +1,8 @@
-"""Colours as a description writes them: a CSS name or a number in, red, green and blue out."""
+"""Colours as a description writes them: a name or a number in, red, green and blue out.
+
+A name is one of CSS; a number is one of CSS, or that of a paint by RAL or AMS-STD-595. What
+a paint looks like is known only about: see `legend.description.paint_numbers`.
+"""
 
 from __future__ import annotations
 
@@ -47,18 +51,37 @@ _NUMBER = re.compile(r"#([0-9a-f]{3}|[0-9a-f]{6})")
 def rgb(text: str) -> tuple[int, int, int]:
     """Red, green and blue, each 0 to 255.
 
-    Error: ValueError where the text is neither a CSS name nor a number.
+    Error: ValueError where the text is neither a CSS name nor a number, with what it is not in
+    words that go on from "which ...".
 
     >>> rgb("#5b6160")
     (91, 97, 96)
     >>> rgb("White")
     (255, 255, 255)
+    >>> rgb("RAL 9005")
+    (14, 14, 16)
     """
     low = text.strip().lower()
-    digits = NAMES.get(low)
-    if digits is None:
-        found = _NUMBER.fullmatch(low)
-        if not found:
-            raise ValueError("is not a colour")
+    found = _NUMBER.fullmatch(low)
+    if found:
         digits = found[1] if len(found[1]) == 6 else "".join(2 * digit for digit in found[1])
+    elif low in NAMES:
+        digits = NAMES[low]
+    else:
+        digits = _of_paint(low)
     return int(digits[:2], 16), int(digits[2:4], 16), int(digits[4:], 16)
+
+
+def is_paint(text: str) -> bool:
+    """Whether a colour is given by the number of a paint, so that it is known only about."""
+    low = text.strip().lower()
+    return low not in NAMES and not _NUMBER.fullmatch(low)
+
+
+def _of_paint(text: str) -> str:
+    from legend.description.paint_numbers import paint_digits
+
+    digits = paint_digits(text)
+    if digits is None:
+        raise ValueError("is not a colour")
+    return digits

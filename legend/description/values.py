@@ -211,7 +211,10 @@ def _colour(text: str) -> str:
 Colour = Annotated[
     str,
     AfterValidator(_colour),
-    Says('a CSS colour name, such as "white", or a number, such as "#5b6160"'),
+    Says(
+        'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
+        'such as "RAL 7035" or "AMS-STD-595 26152"'
+    ),
 ]
 
 # --- Names from a registry ---

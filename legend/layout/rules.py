@@ -45,4 +45,7 @@ RULES: Mapping[str, str] = {
     "same-name": _PRACTICE,
     "fuse-unrated": _PRACTICE + "; the code where you live may ask for more",
     "mains-unmarked": _PRACTICE + "; the code where you live may ask for more",
+    # The finish
+    "colour-about": _PRACTICE,
+    "low-contrast": "WCAG 2.2, 1.4.11: 3 to 1 between what is to be seen and what is beside it",
 }

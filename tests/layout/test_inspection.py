@@ -97,6 +97,7 @@ FAULTS = {
         control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
     ),
     "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "low-contrast": seeded(finish={"base": "white", "top": "ivory"}),
     "not-drawn": seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")]),
     "no-room": seeded(
         holes={"A": hole(60, 50, 2), "B": hole(67, 50, 2)},
@@ -120,7 +121,7 @@ def test_a_seeded_fault_is_found(describe, code: str) -> None:
 
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
-    notes = {"fitted", "lettering", "covers-assumed"}
+    notes = {"fitted", "lettering", "covers-assumed", "colour-about"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
     assert elsewhere <= FOUND_BY_THE_STENCIL

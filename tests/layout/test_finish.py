@@ -1,0 +1,34 @@
+"""What is said of the finish."""
+
+from legend.description.reading import parse
+from legend.layout import inspect, lay_out
+from legend.layout.artwork import Finding
+
+_PANEL = """\
+[panel]
+size = [80, 60]
+[[text]]
+at = [40, 30]
+text = "KILN"
+"""
+
+
+def _found(finish: str) -> dict[str, Finding]:
+    description = parse(_PANEL + finish)
+    return {each.code: each for each in inspect(lay_out(description))}
+
+
+def test_letters_that_cannot_be_told_from_the_panel() -> None:
+    found = _found('[finish]\nbase = "white"\ntop = "ivory"\n')
+    assert "contrast of 1.0 to 1" in found["low-contrast"].message
+    assert found["low-contrast"].source.line == 6
+    assert "low-contrast" not in _found('[finish]\nbase = "white"\ntop = "#5b6160"\n')
+    assert "low-contrast" not in _found('[finish]\nbase = "black"\ntop = "white"\n')
+
+
+def test_paints_are_said_to_be_known_only_about() -> None:
+    found = _found('[finish]\nbase = "RAL 9010"\ntop = "navy"\n')
+    note = found["colour-about"]
+    assert note.severity == "note" and note.source.line == 7
+    assert "RAL 9010 is shown as #f1ece1" in note.message
+    assert "colour-about" not in _found('[finish]\nbase = "white"\ntop = "navy"\n')
