@@ -24,6 +24,7 @@ from legend.description.values import (
     Colour,
     Cover,
     Distance,
+    Duration,
     FaceName,
     FileName,
     Flag,
@@ -42,11 +43,12 @@ from legend.description.values import (
     SomeWords,
     StockSize,
     Taper,
+    TimeWindow,
     Width,
     Words,
 )
 from legend.description.values import Direction as Direction
-from legend.standards import SELECTOR_STEP
+from legend.standards import BENCH_MINUTES, LIFTING_WINDOW, SELECTOR_STEP, UNMASKING_WINDOW
 
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
@@ -129,6 +131,38 @@ class Stencil(Table):
                 'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
                 'not hold to the panel; use stock = "film", or method = "paint-through"',
             )
+
+
+class Bench(Table):
+    """How long the work at the bench takes, in minutes; a bare number of the file is hours.
+
+    `lifting` and `unmasking` are counted from the end of spraying the top coat: letters are
+    lifted within the one, a stencil that was painted through is taken off within the other.
+    """
+
+    cleaning: Duration = BENCH_MINUTES["cleaning"]
+    base_coat: Duration = BENCH_MINUTES["base_coat"]
+    base_drying: Duration = BENCH_MINUTES["base_drying"]
+    per_piece: Duration = BENCH_MINUTES["per_piece"]
+    top_coat: Duration = BENCH_MINUTES["top_coat"]
+    lifting: TimeWindow = LIFTING_WINDOW
+    unmasking: TimeWindow = UNMASKING_WINDOW
+    handling: Duration = BENCH_MINUTES["handling"]
+    hard: Duration = BENCH_MINUTES["hard"]
+
+    def unsound(self) -> Iterator[Clash]:
+        """Windows that close before they open; a panel that is hard before it is dry."""
+        for key, (opens, closes) in (("lifting", self.lifting), ("unmasking", self.unmasking)):
+            if closes < opens:
+                yield key, f"has {key} end before it begins; write {key} = [from, to]"
+        if self.handling < max(self.lifting[1], self.unmasking[1]):
+            yield (
+                "handling",
+                "has the panel handled before the time for taking the mask off is over; "
+                "give a longer time for handling",
+            )
+        if self.hard < self.handling:
+            yield "hard", "has the panel hard before it can be handled; give hard a longer time"
 
 
 class RoleLettering(Table):
@@ -314,8 +348,8 @@ class Control(Table):
             yield "scale", f"has a scale, which {a_kind} does not take; {_able('takes_scale')} do"
         if "frame" in given and not kind.takes_frame:
             yield "frame", f"has a frame, which {a_kind} does not take; {_able('takes_frame')} do"
-        if positions and kind.lays not in ("round", "sides"):
-            able = _listed(k.name for k in KINDS.values() if k.lays in ("round", "sides"))
+        if positions and kind.lays == "name":
+            able = _listed(k.name for k in KINDS.values() if k.lays != "name")
             yield "positions", f"has positions, which {a_kind} does not take; {able} do"
         if kind.lays == "round" and isinstance(positions, Mapping):
             yield (
@@ -424,6 +458,7 @@ class Description(Table):
     finish: Finish = Finish()
     stencil: Stencil = Stencil()
     lettering: Lettering = Lettering()
+    bench: Bench = Bench()
     holes: dict[HoleId, Hole] = Field(default_factory=dict)
     hole_list: FileName | None = None
     control: tuple[Control, ...] = ()

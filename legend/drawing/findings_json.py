@@ -16,8 +16,8 @@ FORMAT_VERSION = 1
 def write_findings(findings: Sequence[Finding], path: Path) -> None:
     """Write all findings, in the order they are given.
 
-    Each has severity, code, message, remedy, file, line (0: the file as a whole) and place,
-    which is [x, y] in mm from the panel's lower left corner, or null.
+    Each has severity, code, message, remedy, the source of its rule, file, line (0: the file
+    as a whole) and place, which is [x, y] in mm from the panel's lower left corner, or null.
     Errors: OSError where the file cannot be written.
     """
     write_whole(path, findings_text(findings).encode())
@@ -34,6 +34,7 @@ def findings_text(findings: Sequence[Finding]) -> str:
                 "code": finding.code,
                 "message": finding.message,
                 "remedy": finding.remedy,
+                "rule": finding.rule,
                 "file": finding.source.file,
                 "line": finding.source.line,
                 "place": None if finding.place is None else [round(v, 3) for v in finding.place],

@@ -10,6 +10,7 @@ from typing import Any
 
 from legend.description.colours import rgb
 from legend.description.schema import LETTERED_ROLES, Description
+from legend.description.stock import limits
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
 from legend.standards import (
@@ -36,12 +37,15 @@ class Styles:
 def choose_styles(description: Description) -> Styles:
     """Heights, strokes and faces for every role, what is left out chosen by the standards.
 
+    No height is chosen that could not be read, or whose strokes the stock could not carry.
+
     Error: FaceError where a face cannot be found or read.
     """
     lettering = description.lettering
     least = LEAST_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
-    heights = _heights(description, least)
     stroke = stroke_for(description)
+    carried = limits(description.stencil).stroke / (description.lettering.stroke or stroke)
+    heights = _heights(description, max(least, carried))
     folder = Path(description.source.file).parent
     of = {}
     for role in LETTERED_ROLES:

@@ -39,7 +39,7 @@ HOLES: dict[str, Any] = {
     "E": {"at": (85.0, 18.0), "drill": 4.0},
 }
 CONTROLS: list[dict[str, Any]] = [
-    {"hole": "A", "kind": "knob", "name": "I", "covers": 20.0},
+    {"hole": "A", "kind": "knob", "name": "I", "covers-assumed": 20.0},
     {"hole": "B", "kind": "toggle", "name": "O", "mains": True},
     {"hole": "W 1", "kind": "window"},
     {"hole": "S", "kind": "slide"},
@@ -137,7 +137,7 @@ def sheets(artwork: Artwork) -> tuple[Sheet, ...]:
 @pytest.fixture
 def findings() -> tuple[Finding, ...]:
     return (
-        Finding(Severity.NOTE, "covers", "The toggle covers <11> mm.", SOURCE),
+        Finding(Severity.NOTE, "covers-assumed", "The toggle covers <11> mm.", SOURCE),
         Finding(
             Severity.ERROR, "over-hole", "O & I meet.", SOURCE, "Move <b>one</b>.", (60.0, 45.00049)
         ),

@@ -19,9 +19,10 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
     assert written["findings"] == [
         {
             "severity": "note",
-            "code": "covers",
+            "code": "covers-assumed",
             "message": "The toggle covers <11> mm.",
             "remedy": "",
+            "rule": "common practice, no source",
             "file": "panel.toml",
             "line": 7,
             "place": None,
@@ -31,6 +32,7 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
             "code": "over-hole",
             "message": "O & I meet.",
             "remedy": "Move <b>one</b>.",
+            "rule": "common practice, no source",
             "file": "panel.toml",
             "line": 7,
             "place": [60.0, 45.0],

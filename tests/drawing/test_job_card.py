@@ -12,7 +12,6 @@ import pytest
 
 from legend.description.source import Source
 from legend.drawing.job_card import write_card
-from legend.drawing.schedule import Times
 from legend.drawing.writing import is_ours
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
@@ -177,11 +176,12 @@ def test_the_letters_are_lifted_one_to_two_hours_after_spraying(
 
 
 def test_times_are_settings_and_run_from_nought_without_a_start(
-    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+    make_artwork: Callable[..., Artwork], sheets: tuple[Sheet, ...], tmp_path: Path
 ) -> None:
     path = tmp_path / "job-card.html"
-    times = Times(cleaning=10, base_coat=20, base_drying=60, per_piece=1, top_coat=5, lift_from=30)
-    write_card(artwork, sheets, (), path, times=times)
+    bench = {"cleaning": "10 min", "base_coat": "20 min", "base_drying": 1, "per_piece": "1 min"}
+    bench |= {"top_coat": "5 min", "lifting": [0.5, 2]}
+    write_card(make_artwork(bench=bench), sheets, (), path)
     listed = steps(read(path))
     assert [begin for begin, _, _ in listed[:6]] == [
         "0 h 00", "0 h 10", "0 h 30", "1 h 30", "1 h 34", "2 h 09",

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import shapely
 
 from legend.description.schema import LETTERED_ROLES
 from legend.description.stock import limits
-from legend.layout.artwork import Finding, Mark, Severity
+from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, what
 from legend.lettering.measuring import across, counters, least_gap, least_stroke
 from legend.lettering.stroke_face import StrokeFace
@@ -22,6 +22,9 @@ from legend.standards import (
 #: A stroke may be this much broader or finer than the handbook's before it is said.
 _RATIO_MARGIN = 1.3
 
+#: Sizes are held to this part of what they should be.
+_SLACK = 0.01
+
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
 
@@ -31,16 +34,34 @@ def too_small(scene: Scene) -> Iterator[Finding]:
     """Capitals subtend at least 15 minutes of arc."""
     distance = scene.artwork.description.panel.viewing_distance
     least = LEAST_HEIGHT_PER_DISTANCE * distance
-    for mark in scene.marks:
-        if mark.text and 0 < mark.height < least - 1e-6:
-            yield finding(
-                Severity.WARNING,
-                "too-small",
-                f"{what(mark)} is {mark.height:.2f} mm tall; read from {distance:.0f} mm "
-                f"it wants at least {least:.2f} mm.",
-                mark,
-                "Give it a greater height, or a shorter viewing distance if that is the truth.",
-            )
+    heights = ((mark, mark.height) for mark in scene.marks if mark.text and mark.height)
+    for mark, height, others in _worst(heights, least):
+        yield finding(
+            Severity.WARNING,
+            "too-small",
+            f"{what(mark)} is {height:.2f} mm tall; read from {distance:.0f} mm it wants at least "
+            f"{least:.2f} mm{others}.",
+            mark,
+            "Give it a greater height, or a shorter viewing distance if that is the truth.",
+        )
+
+
+def _worst(
+    measured: Iterable[tuple[Mark, float]], least: float
+) -> Iterator[tuple[Mark, float, str]]:
+    """Of each role the mark that falls furthest below the least, and words for the others.
+
+    A panel has many legends of one size: they are told once.
+    """
+    below: dict[Role, list[tuple[float, Mark]]] = {}
+    for mark, value in measured:
+        if value < least * (1 - _SLACK):
+            below.setdefault(mark.role, []).append((value, mark))
+    for role, found in below.items():
+        value, mark = min(found, key=lambda f: f[0])
+        more = len(found) - 1
+        others = f"; so it is with {more} more of the {role} legends" if more else ""
+        yield mark, value, others
 
 
 @check
@@ -94,19 +115,16 @@ def _used(scene: Scene, role: str) -> bool:
 def thin_strokes(scene: Scene) -> Iterator[Finding]:
     """No stroke is finer than the stock can carry."""
     least = limits(scene.artwork.description.stencil).stroke
-    for mark in scene.marks:
-        if not mark.text:
-            continue
-        stroke = _stroke(scene, mark)
-        if stroke < least * 0.99:
-            cure = mark.height * least / stroke
-            yield finding(
-                Severity.WARNING,
-                "thin-stroke",
-                f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm.",
-                mark,
-                f"Set it {cure:.1f} mm tall, or with a broader stroke.",
-            )
+    strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
+    for mark, stroke, others in _worst(strokes, least):
+        yield finding(
+            Severity.WARNING,
+            "thin-stroke",
+            f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm"
+            f"{others}.",
+            mark,
+            f"Set it {mark.height * least / stroke:.1f} mm tall, or with a broader stroke.",
+        )
 
 
 def _stroke(scene: Scene, mark: Mark) -> float:
@@ -121,40 +139,40 @@ def _stroke(scene: Scene, mark: Mark) -> float:
 def small_counters(scene: Scene) -> Iterator[Finding]:
     """No counter is smaller than the stock can keep stuck, or hold by a bridge."""
     least = limits(scene.artwork.description.stencil).counter
-    for mark in scene.marks:
-        if not mark.text:
-            continue
-        enclosed = counters(mark.outline.shape)
-        gone = shapely.is_empty(shapely.buffer(enclosed, -least / 2))
-        small = [across(counter) for counter, g in zip(enclosed, gone, strict=True) if g]
-        if small:
-            smallest = min(small)
-            yield finding(
-                Severity.WARNING,
-                "small-counter",
-                f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
-                f"{least:.2f} mm.",
-                mark,
-                f"Set it {mark.height * least / smallest:.1f} mm tall.",
-            )
+    measured = ((mark, _least_counter(mark, least)) for mark in scene.marks if mark.text)
+    for mark, smallest, others in _worst(measured, least):
+        yield finding(
+            Severity.WARNING,
+            "small-counter",
+            f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
+            f"{least:.2f} mm{others}.",
+            mark,
+            f"Set it {mark.height * least / smallest:.1f} mm tall.",
+        )
+
+
+def _least_counter(mark: Mark, least: float) -> float:
+    """Width of the smallest counter of a text that is under the least, or infinity."""
+    enclosed = counters(mark.outline.shape)
+    gone = shapely.is_empty(shapely.buffer(enclosed, -least / 2))
+    small = [across(counter) for counter, g in zip(enclosed, gone, strict=True) if g]
+    return min(small, default=float("inf"))
 
 
 @check
 def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     """No gap between letters is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
-    for mark, shape in zip(scene.marks, scene.shapes, strict=True):
-        if not mark.text:
-            continue
-        apart = least_gap(shape)
-        if apart < least * 0.99:
-            yield finding(
-                Severity.WARNING,
-                "narrow-gap",
-                f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm.",
-                mark,
-                _wider(mark, least / apart if apart > 0 else 2.0),
-            )
+    gaps = ((mark, least_gap(mark.outline.shape)) for mark in scene.marks if mark.text)
+    for mark, apart, others in _worst(gaps, least):
+        yield finding(
+            Severity.WARNING,
+            "narrow-gap",
+            f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm"
+            f"{others}.",
+            mark,
+            _wider(mark, least / apart if apart > 0 else 2.0),
+        )
 
 
 def _wider(mark: Mark, times: float) -> str:
