@@ -91,9 +91,23 @@ PLOTTER_STEP: Final = 0.025
 
 # --- At the bench ----------------------------------------------------------
 
-#: Hours after spraying the top coat between which the letters are lifted.
-#: Common practice, no source.
-LIFTING_WINDOW: Final = (1.0, 2.0)
+#: Minutes after spraying the top coat between which the letters are lifted, and between which
+#: a stencil that was painted through is taken off. Common practice, no source.
+LIFTING_WINDOW: Final = (60.0, 120.0)
+UNMASKING_WINDOW: Final = (10.0, 30.0)
+
+#: Minutes that the rest of the work takes with solvent paint from a can at room temperature:
+#: the metal cleaned, the coats sprayed, a piece put on, the base coat dry enough for film, the
+#: panel dry enough to be handled, and hard. Common practice, no source.
+BENCH_MINUTES: Final = {
+    "cleaning": 30.0,
+    "base_coat": 45.0,
+    "base_drying": 24 * 60.0,
+    "per_piece": 5.0,
+    "top_coat": 30.0,
+    "handling": 24 * 60.0,
+    "hard": 7 * 24 * 60.0,
+}
 
 # --- Stock of stencils -----------------------------------------------------
 

@@ -8,23 +8,21 @@ faults follow from that.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from legend.description.bench import Bench
 from legend.description.kinds import KINDS, Kind
-from legend.description.laws import LAWS, DomainError, LawSpec
 from legend.description.lengths import Unit
+from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
     Angle,
-    Calibration,
     Colour,
     Cover,
     Distance,
-    Duration,
     FaceName,
     FileName,
     Flag,
@@ -32,7 +30,6 @@ from legend.description.values import (
     HoleId,
     HoleIds,
     KindName,
-    LawName,
     Length,
     Number,
     PanelSize,
@@ -42,13 +39,11 @@ from legend.description.values import (
     SlotSize,
     SomeWords,
     StockSize,
-    Taper,
-    TimeWindow,
     Width,
     Words,
 )
 from legend.description.values import Direction as Direction
-from legend.standards import BENCH_MINUTES, LIFTING_WINDOW, SELECTOR_STEP, UNMASKING_WINDOW
+from legend.standards import SELECTOR_STEP
 
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
@@ -133,38 +128,6 @@ class Stencil(Table):
             )
 
 
-class Bench(Table):
-    """How long the work at the bench takes, in minutes; a bare number of the file is hours.
-
-    `lifting` and `unmasking` are counted from the end of spraying the top coat: letters are
-    lifted within the one, a stencil that was painted through is taken off within the other.
-    """
-
-    cleaning: Duration = BENCH_MINUTES["cleaning"]
-    base_coat: Duration = BENCH_MINUTES["base_coat"]
-    base_drying: Duration = BENCH_MINUTES["base_drying"]
-    per_piece: Duration = BENCH_MINUTES["per_piece"]
-    top_coat: Duration = BENCH_MINUTES["top_coat"]
-    lifting: TimeWindow = LIFTING_WINDOW
-    unmasking: TimeWindow = UNMASKING_WINDOW
-    handling: Duration = BENCH_MINUTES["handling"]
-    hard: Duration = BENCH_MINUTES["hard"]
-
-    def unsound(self) -> Iterator[Clash]:
-        """Windows that close before they open; a panel that is hard before it is dry."""
-        for key, (opens, closes) in (("lifting", self.lifting), ("unmasking", self.unmasking)):
-            if closes < opens:
-                yield key, f"has {key} end before it begins; write {key} = [from, to]"
-        if self.handling < max(self.lifting[1], self.unmasking[1]):
-            yield (
-                "handling",
-                "has the panel handled before the time for taking the mask off is over; "
-                "give a longer time for handling",
-            )
-        if self.hard < self.handling:
-            yield "hard", "has the panel hard before it can be handled; give hard a longer time"
-
-
 class RoleLettering(Table):
     """How the letters of one role are set; what is left out is inherited.
 
@@ -239,77 +202,6 @@ class Hole(Table):
                 "has a slot that is wider than it is long; write slot = [length, width] and turn "
                 "it with angle = 90",
             )
-
-
-class Band(Table):
-    """A part of a scale that is drawn broad, from one value to another."""
-
-    from_: Number = Field(alias="from")
-    to: Number
-
-
-class Scale(Table):
-    """A scale round a control, beside one, or over a meter: its law and where it stands.
-
-    `sweep` is the travel in degrees; `start` is where it begins, by default half the sweep
-    left of the top. `major` gives the numbered values and `step` the finest step, where they
-    are not to be chosen by the program. `low` and `high` are words for the two ends. `points`
-    are values marked by a wedge, such as a zero or a calibration; `band` holds the parts that
-    are drawn broad; `arc` asks for a line along the feet of the graduations.
-    """
-
-    law: LawName = "linear"
-    from_: Number = Field(alias="from")
-    to: Number
-    sweep: Annotated[float, Field(strict=True, gt=0, le=360)] | None = None
-    start: Angle | None = None
-    unit: Words = ""
-    taper: Taper = "linear"
-    table: Calibration = ()
-    major: Annotated[tuple[Number, ...], Field(max_length=200)] = ()
-    step: Annotated[float, Field(strict=True, gt=0, le=1e15)] | None = None
-    low: Words = ""
-    high: Words = ""
-    points: Annotated[tuple[Number, ...], Field(max_length=50)] = ()
-    band: Annotated[tuple[Band, ...], Field(max_length=50)] = ()
-    arc: Flag = False
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """Keys of another law."""
-        law = given.get("law", "linear")
-        for key in ("taper", "table"):
-            if key in given and law != key and law in list(LAWS):
-                yield key, f'has a {key}, which only law = "{key}" takes'
-
-    def unsound(self) -> Iterator[Clash]:
-        """Values that the law has no place for."""
-        if self.from_ == self.to:
-            yield "to", f"begins and ends at {self.to:g}; give two different values"
-            return
-        try:
-            LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
-        except DomainError as error:
-            yield (
-                "table" if self.law == "table" and not self.table else "from",
-                f"cannot be: {error}",
-            )
-            return
-        if self.law == "log" and abs(math.log10(self.to / self.from_)) > 12:
-            yield "to", "runs through more than twelve decades; give ends that lie nearer together"
-        low, high = sorted((self.from_, self.to))
-        bands = [value for band in self.band for value in (band.from_, band.to)]
-        for key, values in (("major", self.major), ("points", self.points), ("band", bands)):
-            for value in values:
-                if not low <= value <= high:
-                    yield (
-                        key,
-                        f"has {value:g} in {key}, which is off the scale; it runs from "
-                        f"{self.from_:g} to {self.to:g}",
-                    )
-        for band in self.band:
-            if band.from_ == band.to:
-                yield "band", f"has a band that begins and ends at {band.to:g}"
 
 
 Side = Literal["above", "below", "left", "right"]

@@ -22,6 +22,7 @@ from pydantic import (
 )
 
 from legend.description.colours import rgb
+from legend.description.durations import parse_duration
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
 from legend.description.lengths import parse_length
@@ -104,6 +105,20 @@ Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
     Says("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm"),
+]
+
+# --- Times ---
+
+#: How long something takes, minutes.
+Duration = Annotated[
+    float,
+    BeforeValidator(parse_duration),
+    WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]}),
+    Says('a time in hours, such as 24, or with its unit, such as "30 min" or "2 days"'),
+]
+#: Between which two moments something must be done, minutes.
+TimeWindow = Annotated[
+    tuple[Duration, Duration], Says("[from, to], two times in hours, such as [1, 2]")
 ]
 
 # --- Numbers ---

@@ -19,7 +19,7 @@ from legend.description.schema import Stencil
 from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
-from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, Times, clock_times, steps_of
+from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.lettering.outline import Contour, Outline
@@ -64,14 +64,14 @@ def write_card(
     findings: Sequence[Finding],
     path: Path,
     start: datetime | None = None,
-    times: Times | None = None,
 ) -> None:
     """Write the job card.
 
     With a `start`, the steps bear the times of the clock; else the hours from the first step.
+    How long they take is told by the description's [bench].
     Errors: OSError where the file cannot be written.
     """
-    write_whole(path, card_html(artwork, sheets or (), findings, start, times or Times()).encode())
+    write_whole(path, card_html(artwork, sheets or (), findings, start).encode())
 
 
 def card_html(
@@ -79,7 +79,6 @@ def card_html(
     sheets: Sequence[Sheet],
     findings: Sequence[Finding],
     start: datetime | None,
-    times: Times,
 ) -> str:
     """The job card as the text of an HTML file."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -95,7 +94,7 @@ def card_html(
     pieces = pieces_of(sheets)
     lengths = _Lengths(description.units)
     width, height = description.panel.size
-    steps = steps_of(artwork, pieces, times)
+    steps = steps_of(artwork, pieces)
     environment.filters["marked"] = _marked
     return environment.get_template(_TEMPLATE).render(
         mark=MARK,

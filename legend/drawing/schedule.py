@@ -1,7 +1,6 @@
-"""Artwork in, the work at the bench out, step by step, with the hours that each takes.
+"""Artwork in, the work at the bench out, step by step, with the time that each takes.
 
-The times are what painters reckon with for solvent paint from a can at room temperature:
-common practice, no source. Each is a setting.
+The times are those of the description's [bench].
 """
 
 from __future__ import annotations
@@ -11,7 +10,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from legend.layout.artwork import Artwork
-from legend.standards import LIFTING_WINDOW
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -20,27 +18,6 @@ BASE_COATS, TOP_COATS = 3, 2
 _COUNT = {2: "Two", 3: "Three"}
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-
-
-@dataclass(frozen=True, slots=True)
-class Times:
-    """How long the steps take, minutes. Common practice, no source.
-
-    The lifting times are counted from the end of spraying the top coat: letters are lifted
-    between the first two, a stencil that was painted through is taken off between the others.
-    """
-
-    cleaning: float = 30
-    base_coat: float = 45
-    base_drying: float = 24 * 60
-    per_piece: float = 5
-    top_coat: float = 30
-    lift_from: float = LIFTING_WINDOW[0] * 60
-    lift_to: float = LIFTING_WINDOW[1] * 60
-    unmask_from: float = 10
-    unmask_to: float = 30
-    handling: float = 24 * 60
-    hard: float = 7 * 24 * 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +34,10 @@ class Step:
     window: bool = False
 
 
-def steps_of(artwork: Artwork, pieces: Sequence[Piece], times: Times) -> list[Step]:
+def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
     """The steps for the method and the stock of this artwork, in order."""
     stencil, finish = artwork.description.stencil, artwork.description.finish
+    times = artwork.description.bench
     lift_off, sheet = stencil.method == "lift-off", stencil.stock == "sheet"
     discs = [f"{d.bare.hole} ({d.bare.diameter:g} mm)" for d in artwork.bare_discs]
     stick = (f"Stick the bare-metal {_many('disc', discs)} on: {', '.join(discs)}.",)
@@ -94,9 +72,7 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece], times: Times) -> list[St
             takes=times.top_coat,
         ),
     ]
-    opens, closes = (
-        (times.lift_from, times.lift_to) if lift_off else (times.unmask_from, times.unmask_to)
-    )
+    opens, closes = times.lifting if lift_off else times.unmasking
     done = clock.now
     title, *how = _unmasking(lift_off, sheet)
     steps.append(

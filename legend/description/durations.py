@@ -1,0 +1,45 @@
+"""Times as a builder writes them: text or number in, minutes out."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Final
+
+#: Minutes in each unit, by the first letter of its name.
+_MINUTES: Final = {"m": 1.0, "h": 60.0, "d": 24 * 60.0}
+
+#: The longest time that is taken, minutes: no paint needs three months.
+LONGEST: Final = 90 * 24 * 60.0
+
+_DURATION = re.compile(
+    r"\s*(\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})\s*(m|min|minutes?|h|hours?|d|days?)?\s*",
+    re.IGNORECASE,
+)
+
+
+def parse_duration(text: str | float) -> float:
+    """A time in minutes; a bare number is in hours, a text carries its own unit.
+
+    Error: ValueError where it cannot be read, with what is wrong in words that go on from
+    "which ...".
+
+    >>> parse_duration("45 min"), parse_duration(1.5), parse_duration("2 days")
+    (45.0, 90.0, 2880.0)
+    """
+    if isinstance(text, bool) or not isinstance(text, (str, int, float)):
+        raise ValueError("is neither a number nor a text")
+    if isinstance(text, str):
+        found = _DURATION.fullmatch(text)
+        if not found:
+            raise ValueError("is not a time")
+        minutes = float(found[1].replace(",", ".")) * _MINUTES[(found[2] or "h")[0].lower()]
+    else:
+        if isinstance(text, float) and not math.isfinite(text):
+            raise ValueError("is not a finite number")
+        if text < 0:
+            raise ValueError("is less than 0")
+        minutes = 60.0 * min(text, 2 * LONGEST)  # no float holds every whole number
+    if minutes > LONGEST:
+        raise ValueError(f"is more than {LONGEST / _MINUTES['d']:g} days")
+    return round(minutes, 6)
