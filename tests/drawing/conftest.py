@@ -39,7 +39,7 @@ HOLES: dict[str, Any] = {
     "E": {"at": (85.0, 18.0), "drill": 4.0},
 }
 CONTROLS: list[dict[str, Any]] = [
-    {"hole": "A", "kind": "knob", "name": "I", "covers-assumed": 20.0},
+    {"hole": "A", "kind": "knob", "name": "I", "covers": 20.0},
     {"hole": "B", "kind": "toggle", "name": "O", "mains": True},
     {"hole": "W 1", "kind": "window"},
     {"hole": "S", "kind": "slide"},
