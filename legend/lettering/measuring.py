@@ -2,48 +2,109 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-#: A stroke is as broad as the disc that can be swept through all but this part of its area;
-#: the rest is corners, which no disc reaches.
-_CORNERS = 0.06
+from legend.standards import PLOTTER_STEP
 
-#: How finely strokes are measured, as a part of their breadth.
-_FINENESS = 0.01
+#: What is smaller than a step of the cutter each way is dirt in a font, mm².
+_SPECK = PLOTTER_STEP**2
+#: Edges are the two sides of a stroke where they turn away from each other by no more than
+#: this from straight; the sides of a corner turn further.
+_OPPOSITE = math.cos(math.radians(180 - 15))
+#: A thin place shorter than this many times its breadth is a joint between strokes, held by
+#: the heavier ink at its ends, and no stroke.
+_STROKE_LENGTH = 2.0
+#: How many places of an edge are measured along the mean breadth of its strokes.
+_PLACES = 4
+#: Places that lie no deeper in the ink than this are level with the edge, mm.
+_NO_DEPTH = 1e-9
+#: The most places measured on one connected part, and the most pairs of them held at once.
+_MOST_PLACES = 2000
+_MOST_PAIRS = 1_000_000
 
 
 def least_stroke(shape: BaseGeometry) -> float:
-    """Breadth of the finest stroke of a letter, mm: 0 for no ink.
+    """Breadth of the finest stroke of some letters, mm: 0 for no ink.
 
-    Each connected part is measured by itself, by the largest disc whose opening loses no
-    more than the corners.
+    The breadth at a place on the edge is the diameter of the largest disc that touches the
+    edge there and stays in the ink, where it is held between two opposite edges.
     """
-    parts = [part for part in shapely.get_parts(shape) if part.area > 0]
+    parts = [part for part in shapely.get_parts(shape) if part.area > _SPECK]
     return min((_stroke_of(part) for part in parts), default=0.0)
 
 
 def _stroke_of(part: BaseGeometry) -> float:
-    low, high = 0.0, 2 * float(shapely.maximum_inscribed_circle(part).length) + 1e-6
-    while high - low > _FINENESS * high:
-        middle = (low + high) / 2
-        opened = part.buffer(-middle / 2).buffer(middle / 2)
-        if opened.area >= (1 - _CORNERS) * part.area:
-            low = middle
-        else:
-            high = middle
-    return low
+    """The breadth than which a connected part has only joints that are finer.
+
+    A part without strokes, such as a dot, is as broad as the largest disc that goes into it.
+    """
+    breadths, lengths = _breadths(part)
+    order = np.argsort(breadths)
+    breadths, edge = breadths[order], np.cumsum(lengths[order])
+    long_enough = edge >= 2 * _STROKE_LENGTH * breadths
+    return float(breadths[long_enough.argmax()]) if long_enough.any() else across(part)
+
+
+def _breadths(part: BaseGeometry) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Breadths where edges are opposite, and the length of edge that each holds for, mm."""
+    step = max(2 * part.area / part.length / _PLACES, part.length / _MOST_PLACES)
+    places, inwards, lengths = _edge_places(part, step)
+    places -= places.mean(axis=0)
+    square, own_depth = (places**2).sum(axis=1), (places * inwards).sum(axis=1)
+    breadths = np.empty(len(places))
+    opposite = np.empty(len(places), dtype=bool)
+    rows = max(1, _MOST_PAIRS // len(places))
+    for start in range(0, len(places), rows):
+        at = slice(start, start + rows)
+        # The disc that touches the edge at p and passes through q has this diameter: the square
+        # of the distance of q from p, over how deep q lies in the ink from p.
+        apart = square[at, None] + square - 2 * (places[at] @ places.T)
+        depth = inwards[at] @ places.T - own_depth[at, None]
+        depth[depth <= _NO_DEPTH] = _NO_DEPTH**2
+        diameters = np.divide(apart, depth, out=apart)
+        np.fill_diagonal(diameters[:, start:], np.inf)
+        touched = diameters.argmin(axis=1)
+        breadths[at] = diameters[np.arange(len(touched)), touched]
+        opposite[at] = (inwards[at] * inwards[touched]).sum(axis=1) < _OPPOSITE
+    return breadths[opposite], lengths[opposite]
+
+
+def _edge_places(part: BaseGeometry, step: float) -> tuple[NDArray[np.float64], ...]:
+    """Places along the edges no further apart than `step`: each, which way the ink lies as a
+    unit vector, and the length of edge that it stands for."""
+    rings = shapely.get_rings(part)
+    ink_is_left = shapely.is_ccw(rings)
+    ink_is_left[1:] = ~ink_is_left[1:]
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    along = np.diff(points, axis=0)
+    lengths = np.hypot(along[:, 0], along[:, 1])
+    drawn = (ring[1:] == ring[:-1]) & (lengths > 1e-9)
+    points, along, lengths = points[:-1][drawn], along[drawn], lengths[drawn]
+    side = np.where(ink_is_left[ring[:-1][drawn]], 1.0, -1.0) / lengths
+    inwards = np.column_stack([-along[:, 1] * side, along[:, 0] * side])
+    count = np.maximum(1, np.ceil(lengths / step)).astype(np.intp)
+    which = np.repeat(np.arange(len(count)), count)
+    number = np.arange(len(which)) - (np.cumsum(count) - count)[which]
+    places = points[which] + along[which] * ((number + 0.5) / count[which])[:, None]
+    share = (lengths / count)[which]
+    every = -(-len(places) // _MOST_PLACES)
+    return places[::every], inwards[which][::every], share[::every] * every
 
 
 def counters(shape: BaseGeometry) -> list[BaseGeometry]:
     """The enclosed parts of letters as polygons."""
-    return [
+    enclosed = [
         shapely.Polygon(ring)
         for part in shapely.get_parts(shape)
         if part.geom_type == "Polygon"
         for ring in part.interiors
     ]
+    return [counter for counter in enclosed if counter.area > _SPECK]
 
 
 def across(shape: BaseGeometry) -> float:
@@ -52,12 +113,19 @@ def across(shape: BaseGeometry) -> float:
 
 
 def least_gap(shape: BaseGeometry) -> float:
-    """Least distance between parts that follow each other from left to right, mm.
+    """Least distance between any two parts of some letters, mm.
 
     Infinite where there is only one part.
     """
     parts = shapely.get_parts(shape)
     if len(parts) < 2:
         return float("inf")
-    parts = parts[np.argsort(shapely.bounds(parts)[:, 0])]
-    return float(shapely.distance(parts[:-1], parts[1:]).min())
+    order = np.argsort(shapely.bounds(parts)[:, 0])
+    parts = parts[order]
+    near = float(shapely.distance(parts[:-1], parts[1:]).min())
+    # Others may be nearer yet, those of another line or below an accent.
+    left, bottom, right, top = shapely.bounds(parts).T
+    beside = np.maximum(left[:, None] - right, left - right[:, None])
+    above = np.maximum(bottom[:, None] - top, bottom - top[:, None])
+    first, second = np.nonzero(np.triu(np.maximum(beside, above) < near, 2))
+    return float(shapely.distance(parts[first], parts[second]).min(initial=near))
