@@ -10,8 +10,8 @@ from __future__ import annotations
 import errno
 import re
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -355,6 +355,54 @@ def make(panel: Path, out: Path | None, paper: Paper, verbose: bool) -> None:
         click.echo(line)
     click.echo("The cautions are on the job card.")
     _leave(findings)
+
+
+@legend.command()
+@click.argument("names", nargs=-1, metavar="[NAME]...")
+@_out("The specimen to write of one NAME, .svg or .png.")
+@click.option(
+    "--dpi",
+    type=click.FloatRange(10, 2400),
+    default=300,
+    show_default=True,
+    help="Dots to the inch (.png only).",
+)
+def faces(names: tuple[str, ...], out: Path | None, dpi: float) -> None:
+    """List the faces at hand, and how fine each is to cut, or write the specimen of one.
+
+    NAME is what a description may say for a face: "plain", a font file, or the family of an
+    installed font. Without a NAME, the built-in face and all installed families are listed.
+    """
+    if out:
+        _specimen(names, out, dpi)
+        return
+    from legend.drawing.face_list import damaged_files, faces_at_hand, list_of, listed
+
+    wanted = names or faces_at_hand()
+    bar: AbstractContextManager[Iterable[str]] = nullcontext(wanted)
+    if sys.stderr.isatty():
+        bar = click.progressbar(wanted, label="Measuring", file=sys.stderr)
+    with bar as measuring:
+        found = [listed(name, Path()) for name in measuring]
+    for line in list_of(found, () if names else damaged_files()):
+        click.echo(line)
+    if names and any(face.fault for face in found):
+        click.get_current_context().exit(NOT_DONE)
+
+
+def _specimen(names: Sequence[str], out: Path, dpi: float) -> None:
+    from legend.drawing.specimen import write_specimen
+    from legend.lettering.face import FaceError
+    from legend.lettering.faces import load_face
+
+    if len(names) != 1:
+        raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
+    if out.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(f"{out} ends neither in .svg nor in .png.", param_hint="--out")
+    try:
+        click.echo(write_specimen(load_face(names[0], Path()), out, dpi))
+    except FaceError as error:
+        raise click.BadParameter(str(error), param_hint="NAME") from None
 
 
 @contextmanager

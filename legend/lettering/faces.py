@@ -18,8 +18,11 @@ from legend.lettering.face import Face, FaceError
 #: The face that comes with the program.
 BUILT_IN = "plain"
 
-_FONT_FILES = (".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2")
-_FACE_FILES = (*_FONT_FILES, ".svg")
+#: Fonts as the web packs them, which no machine lists among its own.
+_PACKED = (".woff", ".woff2")
+_FONT_FILES = (".ttf", ".otf", ".ttc", ".otc", *_PACKED)
+#: How the names of files end that a face can be read from.
+FACE_FILES = (*_FONT_FILES, ".svg")
 
 
 def load_face(
@@ -39,7 +42,7 @@ def load_face(
 
         return plain()
     ending = Path(name).suffix.lower()
-    if ending in _FACE_FILES:
+    if ending in FACE_FILES:
         path = (folder / Path(name).expanduser()).resolve()
         if not path.is_file():
             raise FaceError(f"There is no face file {path}{_nearest_file(path)}.")
@@ -69,7 +72,7 @@ def _read(
 def _nearest_file(path: Path) -> str:
     if not path.parent.is_dir():
         return f", nor a folder {path.parent}"
-    here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in _FACE_FILES]
+    here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in FACE_FILES]
     near = get_close_matches(path.name, here, 3, 0.4)
     return f"; the nearest there: {', '.join(near)}" if near else ""
 
@@ -99,6 +102,19 @@ def installed_faces() -> tuple[Installed, ...]:
 
     Files that cannot be read are passed over.
     """
+    found = [face for path in _font_files() for face in _faces_in(path)]
+    return tuple(sorted(found, key=lambda f: (f.family.casefold(), f.plainness, f.cut, f.path)))
+
+
+def unreadable_fonts() -> tuple[Path, ...]:
+    """The installed font files in which there is no face that can be read."""
+    readable = {face.path for face in installed_faces()}
+    files = (path for path in _font_files() if path.suffix.lower() not in _PACKED)
+    return tuple(sorted(path for path in files if path not in readable))
+
+
+def _font_files() -> list[Path]:
+    """The font files that the machine says it has."""
     from find_system_fonts_filename import (  # type: ignore[import-untyped]
         FindSystemFontsFilenameException,
         get_system_fonts_filename,
@@ -107,10 +123,8 @@ def installed_faces() -> tuple[Installed, ...]:
     try:
         paths = [Path(name) for name in get_system_fonts_filename()]
     except FindSystemFontsFilenameException:
-        return ()
-    files = (path for path in paths if path.suffix.lower() in _FONT_FILES)
-    found = [face for path in files for face in _faces_in(path)]
-    return tuple(sorted(found, key=lambda f: (f.family.casefold(), f.plainness, f.cut, f.path)))
+        return []
+    return [path for path in paths if path.suffix.lower() in _FONT_FILES]
 
 
 def _installed(name: str) -> Installed:
@@ -126,7 +140,7 @@ def _installed(name: str) -> Installed:
     hint = f"; the nearest: {', '.join(near)}" if near else ""
     raise FaceError(
         f"No face {name!r} is built in or installed{hint}. For a font file, write its path with "
-        f"its ending ({', '.join(_FACE_FILES)})."
+        f"its ending ({', '.join(FACE_FILES)})."
     )
 
 
