@@ -19,7 +19,7 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
     assert written["findings"] == [
         {
             "severity": "note",
-            "code": "covers-assumed",
+            "code": "fitted",
             "message": "The toggle covers <11> mm.",
             "remedy": "",
             "rule": "common practice, no source",
