@@ -76,6 +76,17 @@ METER_SWEEP: Final = 90.0
 MARK_GAP: Final = 0.5
 LEAST_MARK_GAP: Final = 1.0
 
+# --- Holes as drilled ------------------------------------------------------
+
+#: How far a hole drilled by hand lies from its place without anybody minding, mm; the land that
+#: a nut or a bezel needs round an opened hole, mm; how far off a part may stand that hides its
+#: hole, before it looks out of line, mm; and further than which a slip of the pen is likelier
+#: than one of the drill, mm. Common practice, no source.
+DRILLED_ROUGHLY: Final = 0.5
+DRILLED_LAND: Final = 0.5
+DRILLED_MOST: Final = 2.0
+DRILLED_SLIP: Final = 5.0
+
 # --- Paper and drawing -----------------------------------------------------
 
 #: Millimetres in a PDF point of 1/72 in. ISO 32000.

@@ -58,8 +58,8 @@ class _Column:
     unit: str
 
 
-def read_hole_list(content: bytes, file: str) -> HoleList:
-    """Read a hole list.
+def read_hole_list(content: bytes, file: str, sizes: bool = True) -> HoleList:
+    """Read a hole list; without `sizes`, it may do without columns for them.
 
     A length under a heading with a unit is given that unit where it has none of its own;
     one under a heading without stays bare, to be taken in the units of the description.
@@ -77,7 +77,7 @@ def read_hole_list(content: bytes, file: str) -> HoleList:
                 Fault(Source(file), "The hole list is empty; its first line names the columns.")
             )
         return found
-    columns = _columns(*heading, found.faults)
+    columns = _columns(*heading, found.faults, sizes)
     if columns:
         found.whole = True
         for source, cells in rows:
@@ -134,7 +134,7 @@ def _rows(text: str, file: str, found: HoleList) -> Iterator[tuple[Source, list[
             yield source, cells
 
 
-def _columns(source: Source, cells: list[str], faults: list[Fault]) -> list[_Column]:
+def _columns(source: Source, cells: list[str], faults: list[Fault], sizes: bool) -> list[_Column]:
     """The columns by their headings; none where the list cannot be read by them."""
     columns: list[_Column] = []
     sound = True
@@ -158,7 +158,7 @@ def _columns(source: Source, cells: list[str], faults: list[Fault]) -> list[_Col
         columns.append(_Column(name, unit))
     names = {column.name for column in columns}
     lacks = [name for name in ("id", "x", "y") if name not in names]
-    if not names & {"drill", "slot"} and not {"width", "height"} <= names:
+    if sizes and not names & {"drill", "slot"} and not {"width", "height"} <= names:
         lacks.append("drill (or width and height, or slot)")
     if lacks and sound:
         sound = False

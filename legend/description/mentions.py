@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from legend.description.faults import Fault, likeliest, listed, meant, sentence
+from legend.description.faults import MOST_FAULTS, Fault, likeliest, listed, meant, sentence
 from legend.description.keys import keys_of
 from legend.description.naming import name_of, shown
 from legend.description.places import Place
@@ -36,6 +36,30 @@ def unknown_holes(
         if id not in holes and id not in struck:
             what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
             yield Fault(place.at(path), sentence(what))
+
+
+def unmatched_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
+    """A fault for each hole that is designed and was not measured, and for the reverse.
+
+    `struck` is text that could not be read, in which others may stand.
+    """
+    design, drilled = raw.get("holes"), raw["as_drilled"].get("holes")
+    if not isinstance(design, dict) or not isinstance(drilled, dict):
+        return
+    if not drilled and not struck:
+        what = "The holes as drilled are none; name their hole_list, or give [as_drilled.holes]."
+        yield Fault(place.at(["as_drilled"]), what)
+        return
+    for path, those, others, said, cure in (
+        (["holes"], design, drilled, "is not among those as drilled", "measure it"),
+        (["as_drilled", "holes"], drilled, design, "was drilled, but never designed", "design it"),
+    ):
+        missing = [id for id in those if id not in others and id not in struck]
+        spare = [id for id in others if id not in those][:500]
+        for id in missing[:MOST_FAULTS]:
+            near = likeliest(id, spare)
+            end = f'; is it "{near}" there?' if near else f"; {cure}, or leave it out of both."
+            yield Fault(place.at([*path, id]), f"Hole {shown(id)} {said}{end}")
 
 
 def holes_misspelt(raw: Mapping[str, Any]) -> bool:

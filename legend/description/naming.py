@@ -51,6 +51,8 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
         return "the description"
     if path[0] == "holes" and len(path) == 2:
         return f'hole "{path[1]}"'
+    if path[:2] == ("as_drilled", "holes") and len(path) == 3:
+        return f'hole "{path[2]}" as drilled'
     if path[-1] == "scale" and len(path) > 1:
         return f"the scale of {name_of(path[:-1], raw)}"
     if isinstance(path[-1], int):

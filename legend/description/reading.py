@@ -19,7 +19,7 @@ from pydantic import ValidationError
 from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
 from legend.description.keys import is_table, keys_of
 from legend.description.lengths import MILLIMETRES
-from legend.description.mentions import holes_misspelt, unknown_holes
+from legend.description.mentions import holes_misspelt, unknown_holes, unmatched_holes
 from legend.description.naming import shown
 from legend.description.places import Place, find_places
 from legend.description.schema import Description
@@ -58,7 +58,7 @@ def _read(content: bytes, file: str, reading: _Reading) -> Description:
         raw, place = _with_styles(content, file, reading)
         if raw is None:
             raise DescriptionError(reading.faults)
-        _add_hole_list(raw, place, reading)
+        _add_hole_lists(raw, place, reading)
         return _described(raw, place, reading)
     except RecursionError:
         what = "Lists or tables stand too deep inside one another to be read."
@@ -168,7 +168,12 @@ def _raw(
     parsed = parse_toml(text, file)
     reading.faults += parsed.faults
     reading.struck += parsed.struck
-    return parsed.data, find_places(parsed.text, file)
+    place = find_places(parsed.text, file)
+    if isinstance(parsed.data.get("as_drilled"), str):  # the name of a list alone
+        parsed.data["as_drilled"] = {"hole_list": parsed.data["as_drilled"]}
+        source = place.at(["as_drilled"])
+        place.below["as_drilled"] = Place(source, {"hole_list": Place(source)})
+    return parsed.data, place
 
 
 def _note_unit(raw: Mapping[str, Any], file: str, reading: _Reading) -> None:
@@ -200,36 +205,52 @@ def _inherit(own: dict[str, Any], place: Place, base: dict[str, Any], base_place
             _inherit(own[key], place.inside(key), value, base_place.inside(key))
 
 
-# --- The hole list ---
+# --- The hole lists ---
 
 
-def _add_hole_list(raw: dict[str, Any], place: Place, reading: _Reading) -> None:
-    """Put the holes of the list, if there is one, behind those of the description."""
-    name = raw.get("hole_list")
-    holes = raw.setdefault("holes", {})
+def _add_hole_lists(raw: dict[str, Any], place: Place, reading: _Reading) -> None:
+    """Put the holes of the lists, if there are any, behind those of the tables that name them."""
+    panel = raw.get("panel")
+    datum = panel.get("datum") if isinstance(panel, dict) else None
+    reading.listed, reading.holes_known = _add_hole_list(raw, place, reading, datum)
+    drilled = raw.get("as_drilled")
+    if isinstance(drilled, dict):
+        own = drilled.get("datum", datum)
+        _, whole = _add_hole_list(drilled, place.inside("as_drilled"), reading, own, sizes=False)
+        if whole and reading.holes_known:
+            reading.faults += unmatched_holes(raw, place, reading.struck)
+
+
+def _add_hole_list(
+    table: dict[str, Any], place: Place, reading: _Reading, datum: object, sizes: bool = True
+) -> tuple[set[str], bool]:
+    """Put the holes of a table's list behind its own; the names of all, and whether these are all.
+
+    `datum` is where the holes are measured from, if that is known.
+    """
+    name = table.get("hole_list")
+    holes = table.setdefault("holes", {})
     if not isinstance(name, str) or not name.strip() or not name.isprintable():
-        reading.holes_known = name is None and isinstance(holes, dict)
-        return
+        return set(), name is None and isinstance(holes, dict)
     asked_for = place.at(["hole_list"])
     file = str(Path(asked_for.file).parent / name)
     from legend.description.hole_list import HoleList, read_hole_list
 
     content = reading.content(Path(file), asked_for)
-    listed_holes = read_hole_list(content, file) if content is not None else HoleList()
+    found = read_hole_list(content, file, sizes) if content is not None else HoleList()
     reading.units[file] = reading.units[asked_for.file]
-    reading.faults += listed_holes.faults
-    reading.holes_known = listed_holes.whole
-    reading.listed = listed_holes.named
+    reading.faults += found.faults
     if not isinstance(holes, dict):
-        return
+        return found.named, found.whole
     at = place.below.setdefault("holes", Place(asked_for))
-    for id, hole in listed_holes.holes.items():
+    for id, hole in found.holes.items():
         if id in holes:
             what = f'Hole "{id}" is given twice, here and in {at.at([id])}; leave one of them out.'
-            reading.faults.append(Fault(listed_holes.places[id].source, what))
+            reading.faults.append(Fault(found.places[id].source, what))
         else:
             holes[id] = hole
-            at.below[id] = listed_holes.places[id]
+            at.below[id] = found.places[id]
+    return found.named, found.whole
 
 
 # --- Checking ---
@@ -252,7 +273,7 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
         faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
     if faults:
         raise DescriptionError(faults)
-    return description
+    return description.after_drilling()
 
 
 def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:

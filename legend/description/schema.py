@@ -9,11 +9,15 @@ faults follow from that.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
+from legend.description.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.bench import Bench
+from legend.description.hole import Datum as Datum
+from legend.description.hole import Hole as Hole
+from legend.description.hole import corners_too_round, from_datum
 from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import Unit
 from legend.description.scale import Scale as Scale
@@ -35,8 +39,7 @@ from legend.description.values import (
     PanelSize,
     Point,
     Positions,
-    Size,
-    SlotSize,
+    Says,
     SomeWords,
     StockSize,
     Width,
@@ -44,9 +47,6 @@ from legend.description.values import (
 )
 from legend.description.values import Direction as Direction
 from legend.standards import SELECTOR_STEP
-
-Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
-
 
 #: The area of the largest panel that is taken, m²: a sheet of metal as it is sold, and more.
 _LARGEST_PANEL = 4.0
@@ -65,29 +65,14 @@ class Panel(Table):
 
         From a corner, distances run into the panel; from the centre, right and upwards.
         """
-        (x, y), (width, height) = point, self.size
-        if self.datum == "centre":
-            return width / 2 + x, height / 2 + y
-        return (
-            width - x if "right" in self.datum else x,
-            height - y if "upper" in self.datum else y,
-        )
+        return from_datum(point, self.datum, self.size)
 
     def unsound(self) -> Iterator[Clash]:
         """Corners that would meet; more panel than there is sheet metal for."""
-        yield from _corners_too_round(self.corner_radius, self.size)
+        yield from corners_too_round(self.corner_radius, self.size)
         area = self.size[0] * self.size[1] / 1e6
         if area > _LARGEST_PANEL:
             yield "size", f"has a size of {area:.3g} m²; a panel has at most {_LARGEST_PANEL:g} m²"
-
-
-def _corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clash]:
-    if radius > min(size) / 2:
-        yield (
-            "corner_radius",
-            f"has a corner_radius of {radius:g} mm, more than half of its shorter side; "
-            f"it must be at most {min(size) / 2:g} mm",
-        )
 
 
 class Finish(Table):
@@ -162,46 +147,6 @@ class Lettering(RoleLettering):
     position: RoleLettering = RoleLettering()
     numeral: RoleLettering = RoleLettering()
     note: RoleLettering = RoleLettering()
-
-
-class Hole(Table):
-    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two.
-
-    `at` is measured from the datum. `cutout` and `slot` are [width, height] and
-    [length, width], turned clockwise by `angle`.
-    """
-
-    at: Point
-    drill: Length | None = None
-    cutout: Size | None = None
-    slot: SlotSize | None = None
-    corner_radius: Width = 0.0
-    angle: Angle = 0.0
-    note: Words = ""
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """No shape, or more than one; corners where there are none."""
-        shapes = [key for key in ("drill", "cutout", "slot") if key in given]
-        if len(shapes) != 1:
-            yield (
-                shapes[1] if shapes else "",
-                f"has {' and '.join(shapes) or 'no shape'}; it takes one of drill (a diameter), "
-                "cutout ([width, height]) and slot ([length, width])",
-            )
-        elif "corner_radius" in given and shapes and "cutout" not in given:
-            yield "corner_radius", f"has a corner_radius, which a {shapes[0]} does not take"
-
-    def unsound(self) -> Iterator[Clash]:
-        """Corners that would meet; a slot wider than it is long."""
-        if self.cutout:
-            yield from _corners_too_round(self.corner_radius, self.cutout)
-        if self.slot and self.slot[0] < self.slot[1]:
-            yield (
-                "slot",
-                "has a slot that is wider than it is long; write slot = [length, width] and turn "
-                "it with angle = 90",
-            )
 
 
 Side = Literal["above", "below", "left", "right"]
@@ -341,7 +286,10 @@ class Bare(Table):
 
 
 class Description(Table):
-    """The whole description of one panel, as `legend.read` returns it."""
+    """The whole description of one panel, as `legend.read` returns it.
+
+    Its holes are where they were drilled, where that was measured: see `drilling`.
+    """
 
     units: Unit = "mm"
     title: Words = ""
@@ -353,11 +301,35 @@ class Description(Table):
     bench: Bench = Bench()
     holes: dict[HoleId, Hole] = Field(default_factory=dict)
     hole_list: FileName | None = None
+    as_drilled: Annotated[
+        AsDrilled | None,
+        Says('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
+    ] = None
     control: tuple[Control, ...] = ()
     group: tuple[Group, ...] = ()
     text: tuple[Text, ...] = ()
     rule: tuple[Rule, ...] = ()
     bare: tuple[Bare, ...] = ()
+
+    _drilling: Drilling | None = PrivateAttr(default=None)
+
+    @property
+    def drilling(self) -> Drilling | None:
+        """How the holes came out by their design; None where nothing was measured."""
+        return self._drilling
+
+    def after_drilling(self) -> Self:
+        """The description with its holes where they were measured after drilling, if they were.
+
+        Every hole is among those measured.
+        """
+        if not self.as_drilled:
+            return self
+        datum, size = self.panel.datum, self.panel.size
+        holes, drilling = drilled(self.holes, self.as_drilled, datum, size)
+        followed = self.model_copy(update={"holes": holes})
+        followed._drilling = drilling
+        return followed
 
     def controls_at(self, hole: str) -> Iterator[Control]:
         """The controls that are fitted in this hole: one, if all is well."""

@@ -165,7 +165,7 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
 def _wrong_key(spot: Spot, raw: Mapping[str, Any]) -> str:
     """A name in a table of names that cannot be one: of a hole, of a side."""
     key = str(spot.path[-1])
-    if spot.path[0] == "holes":
+    if "holes" in spot.path[:-1]:
         return f"{shown(key)} cannot be the name of a hole; write 1 to {LONGEST_ID} characters"
     end = meant(key, SIDES, f"positions stand {listed(SIDES, 'or')}")
     return f"{name_of(spot.owner, raw)} has a position {shown(key)}{end}"

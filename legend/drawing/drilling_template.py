@@ -1,17 +1,20 @@
 """Artwork in, a true-scale template for drilling the same panel again out, as a PDF file.
 
 It is stuck on the metal: punch through the points, then drill. The sizes and the distances
-from the datum stand beside each hole.
+from the datum stand beside each hole. Where the description tells both how the holes were to
+be and how they came out, it is the design that is drilled again.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from legend.drawing.panel_drawing import draw_template, extent_of, panel_size
 from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
-from legend.layout.artwork import Artwork
+from legend.layout.artwork import Artwork, Opening
+from legend.layout.openings import outline_of
 
 
 def write_drilling_template(
@@ -19,16 +22,33 @@ def write_drilling_template(
     path: Path,
     paper: Paper = "A4",
     correction: tuple[float, float] = (0.0, 0.0),
+    mirrored: bool = False,
 ) -> None:
     """Write the template: the panel's edge, its holes with points to punch, sizes, distances.
 
-    `paper` and `correction` are those of `write_overlay`, and so are the errors.
+    `paper`, `correction` and `mirrored` are those of `write_overlay`, and so are the errors; a
+    mirrored template is for drilling from behind.
     """
     description = artwork.description
+    panel = _as_designed(artwork)
     drawing = Drawing(
         description.title or "Panel",
         f"Drilling template, {panel_size(artwork)}; distances from the datum",
-        extent_of(artwork),
-        lambda pen: draw_template(pen, artwork),
+        extent_of(panel),
+        lambda pen: draw_template(pen, panel),
     )
-    write_drawing(drawing, path, paper, correction)
+    write_drawing(drawing, path, paper, correction, mirrored)
+
+
+def _as_designed(artwork: Artwork) -> Artwork:
+    """The panel without its legends, and with its holes where they were to be."""
+    drilling, panel = artwork.description.drilling, artwork.description.panel
+    openings = artwork.openings
+    if drilling:
+        openings = tuple(
+            Opening(
+                id, hole, panel.from_datum(hole.at), outline_of(hole, panel.from_datum(hole.at))
+            )
+            for id, hole in drilling.design.items()
+        )
+    return replace(artwork, marks=(), bare_discs=(), openings=openings)

@@ -15,7 +15,7 @@ from pathlib import Path
 from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
-from legend.description.schema import Stencil
+from legend.description.schema import Description, Stencil
 from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
@@ -120,6 +120,7 @@ def card_html(
         tape=_area(sum((p.box[2] - p.box[0]) * (p.box[3] - p.box[1]) for p in pieces)),
         area=_area(width * height),
         paint=[_millilitres(width * height, coats) for coats in (BASE_COATS, TOP_COATS)],
+        drilling=list(_drilling_in_words(description, lengths)),
         holes=list(_hole_rows(artwork, lengths)),
         bare=[(disc.bare.hole, lengths.short(disc.bare.diameter)) for disc in artwork.bare_discs],
         assumed=list(_assumed_covers(artwork, lengths)),
@@ -146,6 +147,17 @@ class _Lengths:
     def __call__(self, mm: float) -> str:
         text = f"{mm / INCH:.3f}" if self.unit == "in" else f"{mm:.1f}"
         return text.replace("-", "−")
+
+    def fine(self, mm: float) -> str:
+        """A small length: in mm to a hundredth, or in inches to a thousandth."""
+        # Adding 0 turns -0 into 0.
+        text = f"{round(mm / INCH, 3) + 0:.3f}" if self.unit == "in" else f"{round(mm, 2) + 0:.2f}"
+        return text.replace("-", "−")
+
+    def signed(self, mm: float) -> str:
+        """A small length with its sign, where it is not nothing."""
+        text = self.fine(mm)
+        return f"+{text}" if mm > 0 and text.strip("0.") else text
 
     def short(self, mm: float) -> str:
         """A length in running words: without the noughts that only a table needs."""
@@ -243,9 +255,12 @@ def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, 
         yield _SEVERITIES[finding.severity], finding.message, where, finding.remedy
 
 
-def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]:
-    """Name, size, both distances from the datum, what is fitted, note."""
+def _hole_rows(
+    artwork: Artwork, lengths: _Lengths
+) -> Iterator[tuple[str, str, str, str, tuple[str, ...], str, str]]:
+    """Name, size, both distances from the datum, how far off it is, what is fitted, note."""
     fitted = {control.hole: control.kind for control in artwork.description.control}
+    drilling = artwork.description.drilling
     for opening in artwork.openings:
         x, y = opening.hole.at
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
@@ -254,9 +269,30 @@ def _hole_rows(artwork: Artwork, lengths: _Lengths) -> Iterator[tuple[str, ...]]
             size_in_words(opening, lengths.units) + angle,
             lengths(x),
             lengths(y),
+            tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
             fitted.get(opening.id, ""),
             opening.hole.note,
         )
+
+
+def _drilling_in_words(description: Description, lengths: _Lengths) -> Iterator[str]:
+    """How the holes came out by their design, in sentences; none where that was not measured."""
+    drilling = description.drilling
+    if not drilling or not drilling.off:
+        return
+    if drilling.measured:
+        turn = drilling.measured.turn
+        way = "clockwise" if turn > 0 else "anticlockwise"
+        yield (
+            "They were measured from elsewhere, and laid upon the design by the best fit, turned "
+            f"by {abs(turn):.2f}° {way}."
+        )
+    worst = max(drilling.off, key=lambda id: math.hypot(*drilling.off[id]))
+    yield (
+        f"From where they were to be, they are off by {lengths.fine(drilling.spread)} "
+        f"{lengths.unit} (root mean square), {worst} the furthest, by "
+        f"{lengths.fine(math.hypot(*drilling.off[worst]))} {lengths.unit}."
+    )
 
 
 def _assumed_covers(artwork: Artwork, lengths: _Lengths) -> Iterator[str]:

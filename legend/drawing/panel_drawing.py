@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -84,11 +83,10 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
 
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:
-    """Draw the panel to drill it by: no legends, but points to punch, and distances."""
-    bare = replace(artwork, marks=(), bare_discs=())
-    room = Room(*_taken(bare, ()), extent_of(bare))
-    _draw_metal(pen, bare)
-    _draw_datum(pen, bare, room)
+    """Draw a panel without legends to drill it by, with points to punch, and distances."""
+    room = Room(*_taken(artwork, ()), extent_of(artwork))
+    _draw_metal(pen, artwork)
+    _draw_datum(pen, artwork, room)
     units = artwork.description.units
     for opening in artwork.openings:
         for point in _punch_points(opening):

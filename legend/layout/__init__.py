@@ -83,7 +83,10 @@ def _fit_controls(description: Description, openings: Sequence[Opening]) -> list
     """Every control in its hole, with the axis of its row and the reach of its row's switches."""
     by_id = {opening.id: opening for opening in openings}
     controls = [control for control in description.control if control.hole in by_id]
-    rows = shared_axes({c.hole: by_id[c.hole].centre[1] for c in controls})
+    rows = shared_axes(
+        {c.hole: by_id[c.hole].centre[1] for c in controls},
+        {c.hole: by_id[c.hole].nominal[1] for c in controls},
+    )
     covers = [cover_of(control, by_id[control.hole]) for control in controls]
     reach: dict[tuple[str, float], tuple[float, float]] = {}
     for control, cover in zip(controls, covers, strict=True):

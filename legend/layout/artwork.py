@@ -50,12 +50,22 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Opening:
-    """A hole or cut-out in the metal: its description, and its outline on the panel."""
+    """A hole or cut-out in the metal: its description, and its outline on the panel.
+
+    `design` is where its centre was to be, where it is known how it was drilled; what is to
+    line up with others is told by that.
+    """
 
     id: str
     hole: Hole
     centre: tuple[float, float]
     outline: Outline
+    design: tuple[float, float] | None = None
+
+    @property
+    def nominal(self) -> tuple[float, float]:
+        """Where the centre was to be, as far as anyone says."""
+        return self.design or self.centre
 
 
 @dataclass(frozen=True, slots=True, eq=False)

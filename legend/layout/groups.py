@@ -65,7 +65,7 @@ def lay_groups(
             box for owner, theirs in shapes.items() if owner not in group.holes for box in theirs
         ]
         boxes[index] = _box_round(inside, strangers, style.height, bool(group.name.strip()))
-    boxes = _level(groups, boxes, {opening.id: opening.centre[1] for opening in openings})
+    boxes = _level(groups, boxes, {opening.id: opening.nominal[1] for opening in openings})
     return tuple(
         mark
         for index, group in enumerate(groups)

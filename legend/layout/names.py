@@ -151,7 +151,7 @@ def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) ->
 
 def _column(each: Wanted) -> float:
     """Names beside controls share an edge where the holes share a column, to the millimetre."""
-    return round(each.fitted.opening.centre[0])
+    return round(each.fitted.opening.nominal[0])
 
 
 def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> float:

@@ -9,19 +9,27 @@ from legend.lettering.outline import Outline
 
 def lay_openings(description: Description) -> tuple[Opening, ...]:
     """Every hole and cut-out where it is in the panel."""
-    return tuple(_opening(description, name, hole) for name, hole in description.holes.items())
+    drilling, panel = description.drilling, description.panel
+    return tuple(
+        Opening(
+            name,
+            hole,
+            panel.from_datum(hole.at),
+            outline_of(hole, panel.from_datum(hole.at)),
+            panel.from_datum(drilling.design[name].at) if drilling else None,
+        )
+        for name, hole in description.holes.items()
+    )
 
 
-def _opening(description: Description, name: str, hole: Hole) -> Opening:
-    x, y = description.panel.from_datum(hole.at)
+def outline_of(hole: Hole, centre: tuple[float, float]) -> Outline:
+    """The edge of a hole about its centre."""
     if hole.drill is not None:
-        return Opening(name, hole, (x, y), Outline.disc((x, y), hole.drill / 2))
+        return Outline.disc(centre, hole.drill / 2)
     width, height = hole_size(hole)
     radius = height / 2 if hole.slot else hole.corner_radius
-    outline = _rectangle((x, y), width, height, radius)
-    return Opening(
-        name, hole, (x, y), outline.turned(hole.angle, (x, y)) if hole.angle else outline
-    )
+    outline = _rectangle(centre, width, height, radius)
+    return outline.turned(hole.angle, centre) if hole.angle else outline
 
 
 def hole_size(hole: Hole) -> tuple[float, float]:

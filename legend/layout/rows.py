@@ -2,7 +2,8 @@
 
 Holes drilled by measurement are off by a few tenths. Controls whose holes lie within
 `SAME_AXIS` of a common line stand in one row (or column), and what is aligned across them
-is aligned to the mean of their holes.
+is aligned to the mean of their holes. Where it is known how holes were to be, that tells
+which of them share a line, however they came out.
 """
 
 from __future__ import annotations
@@ -14,14 +15,20 @@ from collections.abc import Iterable, Iterator
 SAME_AXIS = 1.0
 
 
-def shared_axes(places: dict[str, float]) -> dict[str, float]:
+def shared_axes(
+    places: dict[str, float], nominal: dict[str, float] | None = None
+) -> dict[str, float]:
     """For each hole, the mean of the coordinates of those that share its axis.
 
-    >>> shared_axes({"A": 10.2, "B": 9.9, "C": 30.0})
+    `nominal` is where they were to be, which is the same where it is left out.
+
+    >>> shared_axes({"A": 9.9, "B": 10.2, "C": 30.0})
     {'A': 10.05, 'B': 10.05, 'C': 30.0}
+    >>> shared_axes({"A": 11.5, "B": 9.5}, nominal={"A": 10.0, "B": 10.0})
+    {'A': 10.5, 'B': 10.5}
     """
     axes: dict[str, float] = {}
-    for names in clustered(places, SAME_AXIS):
+    for names in clustered(nominal or places, SAME_AXIS):
         mean = sum(places[name] for name in names) / len(names)
         axes |= dict.fromkeys(names, mean)
     return axes

@@ -45,6 +45,10 @@ RULES: Mapping[str, str] = {
     "same-name": _PRACTICE,
     "fuse-unrated": _PRACTICE + "; the code where you live may ask for more",
     "mains-unmarked": _PRACTICE + "; the code where you live may ask for more",
+    "drilled-off": _PRACTICE,
+    "drilled-slip": _PRACTICE,
+    "drilled-as-a-whole": _PRACTICE,
+    "drilled-mirrored": _PRACTICE,
     # The finish
     "colour-about": _PRACTICE,
     "low-contrast": "WCAG 2.2, 1.4.11: 3 to 1 between what is to be seen and what is beside it",

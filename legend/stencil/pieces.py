@@ -91,7 +91,7 @@ def _units(artwork: Artwork) -> list[Unit]:
     rows: dict[str, tuple[str, ...]] = {}
     if by == "row":
         owned = {mark.owner for mark in marks}
-        heights = {o.id: o.centre[1] for o in artwork.openings if o.id in owned}
+        heights = {o.id: o.nominal[1] for o in artwork.openings if o.id in owned}
         places = {opening.id: opening.centre[0] for opening in artwork.openings}
         for row in clustered(heights, SAME_AXIS):
             rows |= dict.fromkeys(row, tuple(sorted(row, key=places.__getitem__)))

@@ -57,7 +57,7 @@ def hand_made(size: tuple[float, float] = (100.0, 60.0), **tables: Any) -> Artwo
         "control": CONTROLS,
         "bare": [{"hole": "E", "diameter": 12.0}],
     }
-    description = Description.model_validate(described | tables)
+    description = Description.model_validate(described | tables).after_drilling()
     openings = lay_openings(description)
     by_id = {opening.id: opening for opening in openings}
     controls = [control for control in description.control if control.hole in by_id]

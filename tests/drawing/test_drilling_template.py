@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 import pytest
 from shapely import Point
@@ -57,3 +58,27 @@ def test_points_to_punch(artwork: Artwork) -> None:
     for x, y in corners:
         assert window.exterior.distance(Point(x, y)) == pytest.approx(1.0, abs=0.01)
         assert window.contains(Point(x, y))
+
+
+def test_the_design_is_drilled_again_and_not_what_came_of_it(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    holes = {"A": {"at": (20, 25), "drill": 9.5}, "B": {"at": (60, 25), "drill": 6}}
+    measured = {"A": {"at": (20.4, 24.9), "drill": 10}, "B": {"at": (60, 26)}}
+    artwork = make_artwork(holes=holes, control=[], bare=[], as_drilled={"holes": measured})
+    assert artwork.opening("A").centre == (20.4, 24.9)
+    write_drilling_template(artwork, tmp_path / "template.pdf")
+    lines = [line.strip() for line in words(tmp_path / "template.pdf").splitlines()]
+    assert {"20, 25", "60, 25", "Ø 9.5"} <= set(lines)
+    assert "Ø 10" not in lines
+
+
+def test_a_template_for_drilling_from_behind(artwork: Artwork, tmp_path: Path) -> None:
+    pictures = []
+    for mirrored in (False, True):
+        path = tmp_path / f"{mirrored}.pdf"
+        write_drilling_template(artwork, path, mirrored=mirrored)
+        with pypdfium2.PdfDocument(path) as document:
+            pictures.append(document[0].render(scale=1, grayscale=True).to_numpy().astype(float))
+    assert np.abs(pictures[0] - pictures[1]).mean() > 1
+    assert np.abs(pictures[0] - pictures[1][:, ::-1]).mean() < 0.3

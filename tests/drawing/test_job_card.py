@@ -223,3 +223,39 @@ def test_the_mains_caution_stands_where_there_is_mains(
     text = read(path).text
     assert ("licensed" in text) is cautioned
     assert "respirator" in text and "Blades cut" in text and "no safety certification" in text
+
+
+_CAME_OUT = {"A": (20.3, 24.9), "B": (60.0, 26.2)}
+
+
+def _as_drilled(make_artwork: Callable[..., Artwork], tmp_path: Path, **more: object) -> Reader:
+    holes = {"A": {"at": (20, 25), "drill": 9.5}, "B": {"at": (60, 25), "drill": 6.35}}
+    measured = {"holes": {id: {"at": at} for id, at in _CAME_OUT.items()}} | more
+    write_card(
+        make_artwork(holes=holes, control=[], bare=[], as_drilled=measured),
+        None,
+        (),
+        tmp_path / "job-card.html",
+    )
+    return read(tmp_path / "job-card.html")
+
+
+def test_how_far_off_holes_are_stands_beside_them(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    reader = _as_drilled(make_artwork, tmp_path)
+    assert ["A", "Ø 9.5", "20.3", "24.9", "+0.30", "−0.10", "", ""] in reader.rows
+    assert ["B", "Ø 6.35", "60.0", "26.2", "0.00", "+1.20", "", ""] in reader.rows
+    # The root of the mean of 0.10 and 1.44 mm².
+    assert "off by 0.88 mm (root mean square), B the furthest, by 1.20 mm." in reader.text
+    assert "best fit" not in reader.text
+
+
+def test_a_fit_is_told(make_artwork: Callable[..., Artwork], tmp_path: Path) -> None:
+    reader = _as_drilled(make_artwork, tmp_path, datum="best fit")
+    # The second hole lies 1.3 mm higher than the first over 39.7 mm, and that is taken out.
+    assert "laid upon the design by the best fit, turned by 1.88° clockwise." in reader.text
+
+
+def test_nothing_is_said_of_drilling_that_was_not_measured(card: Reader) -> None:
+    assert "Off upwards" not in card.text and "root mean square" not in card.text

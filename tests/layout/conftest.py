@@ -16,6 +16,7 @@ def describe() -> Describe:
 
     def make(**tables: Any) -> Description:
         raw: dict[str, Any] = {"panel": {"size": [200, 100]}} | tables
-        return Description.model_validate(raw, context={"units": raw.get("units", "mm")})
+        units = raw.get("units", "mm")
+        return Description.model_validate(raw, context={"units": units}).after_drilling()
 
     return make

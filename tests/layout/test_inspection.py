@@ -38,6 +38,17 @@ def hole(x: float, y: float, drill: float = 6) -> dict[str, Any]:
     return {"at": [x, y], "drill": drill}
 
 
+def drilled(datum: str | None = None, **places: tuple[float, float]) -> dict[str, Any]:
+    """The sound panel with a third hole, as it came out."""
+    holes = SOUND["holes"] | {"C": hole(60, 80)}
+    measured: dict[str, Any] = {"holes": {id: {"at": list(at)} for id, at in places.items()}}
+    if datum:
+        measured["datum"] = datum
+    return seeded(
+        holes=holes, control=[*SOUND["control"], control("C", "LIFT")], as_drilled=measured
+    )
+
+
 FAULTS = {
     "off-panel": seeded(text=[{"at": [195, 20], "text": "VENTILATION"}]),
     "near-edge": seeded(text=[{"at": [100, 0.7], "text": "VENT"}]),
@@ -97,6 +108,10 @@ FAULTS = {
         control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
     ),
     "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "drilled-off": drilled(A=(60, 50.2), B=(120, 52.6), C=(60, 80)),
+    "drilled-slip": drilled(A=(60, 50), B=(120, 50), C=(70, 80)),
+    "drilled-as-a-whole": drilled(A=(63, 51), B=(123.1, 51), C=(63, 81)),
+    "drilled-mirrored": drilled("best fit", A=(60, 50), B=(0, 50), C=(60, 80)),
     "low-contrast": seeded(finish={"base": "white", "top": "ivory"}),
     "not-drawn": seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")]),
     "no-room": seeded(

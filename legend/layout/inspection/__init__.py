@@ -8,10 +8,10 @@ rule stands in `legend.layout.rules`, by the finding's code.
 from __future__ import annotations
 
 from legend.layout.artwork import Artwork, Finding, Severity
-from legend.layout.inspection import finish, parts, placing, scales, sizes
+from legend.layout.inspection import drilling, finish, parts, placing, scales, sizes
 from legend.layout.inspection.scene import CHECKS, Scene
 
-__all__ = ["CHECKS", "finish", "inspect", "parts", "placing", "scales", "sizes"]
+__all__ = ["CHECKS", "drilling", "finish", "inspect", "parts", "placing", "scales", "sizes"]
 
 _ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
