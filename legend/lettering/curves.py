@@ -7,7 +7,7 @@ result is taken instead, as straight lines, and the caller is told.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -35,10 +35,8 @@ def united(outlines: Iterable[Outline]) -> Combined:
     outlines = list(outlines)
     if len(outlines) == 1:
         return Combined(outlines[0], False)
-    path = pathops.Path()
-    for outline in outlines:
-        _draw(outline, path)
-    return _checked(path, shapely.union_all([outline.shape for outline in outlines]))
+    wanted = shapely.union_all([outline.shape for outline in outlines])
+    return _checked(lambda: _drawn(outlines), wanted)
 
 
 def joined(outlines: Sequence[Outline]) -> Combined:
@@ -74,23 +72,17 @@ def _touching(outlines: Sequence[Outline]) -> list[list[int]]:
 
 def less(outline: Outline, cutters: Sequence[Outline]) -> Combined:
     """A shape with the shapes of `cutters` taken away."""
+    cutters = [each for each in cutters if each.shape.intersects(outline.shape)]
     if not cutters:
         return Combined(outline, False)
-    cutter = pathops.Path()
-    for each in cutters:
-        _draw(each, cutter)
-    cutter.simplify(fix_winding=True)
-    path = pathops.op(_draw(outline, pathops.Path()), cutter, pathops.PathOp.DIFFERENCE)
+
+    def taken_away() -> pathops.Path:
+        cutter = _drawn(cutters)
+        cutter.simplify(fix_winding=True)
+        return pathops.op(_drawn([outline]), cutter, pathops.PathOp.DIFFERENCE)
+
     wanted = outline.shape.difference(shapely.union_all([each.shape for each in cutters]))
-    return _checked(path, wanted)
-
-
-def common(outline: Outline, other: Outline) -> Combined:
-    """What two shapes share."""
-    path = pathops.op(
-        _draw(outline, pathops.Path()), _draw(other, pathops.Path()), pathops.PathOp.INTERSECTION
-    )
-    return _checked(path, outline.shape.intersection(other.shape))
+    return _checked(taken_away, wanted)
 
 
 def cleaned(contours: Iterable[Contour]) -> Combined:
@@ -107,7 +99,7 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     lines = shapely.linearrings(np.vstack(rings), indices=np.repeat(np.arange(len(rings)), counts))
     if shapely.is_simple(shapely.multilinestrings(lines)):
         return Combined(Outline(_boundaries(contours, rings)), False)
-    return _checked(_draw(Outline(contours), pathops.Path()), _filled(rings, lines))
+    return _checked(lambda: _drawn([Outline(contours)]), _filled(rings, lines))
 
 
 def _boundaries(contours: Sequence[Contour], rings: Sequence[Points]) -> tuple[Contour, ...]:
@@ -159,20 +151,24 @@ def from_shape(shape: BaseGeometry) -> Outline:
     return Outline(tuple(contours))
 
 
-def _checked(path: pathops.Path, wanted: BaseGeometry) -> Combined:
+def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combined:
     """The engine's path as a clean outline, or the shape it should have had."""
     try:
+        path = combine()
         path.simplify(fix_winding=True, keep_starting_points=False)
         outline = _read(path)
-        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
+        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR) and (
+            shapely.is_simple([shapely.linearrings(c.flat) for c in outline.contours]).all()
+        ):
             return Combined(outline, False)
     except pathops.PathOpsError:
         pass
     return Combined(from_shape(wanted), True)
 
 
-def _draw(outline: Outline, path: pathops.Path) -> pathops.Path:
-    for contour in outline.contours:
+def _drawn(outlines: Iterable[Outline]) -> pathops.Path:
+    path = pathops.Path()
+    for contour in (contour for outline in outlines for contour in outline.contours):
         path.moveTo(*contour.points[0])
         at = 1
         points = contour.points.tolist()

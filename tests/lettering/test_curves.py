@@ -63,14 +63,6 @@ def test_less(outline: Outline, cutters: list[Outline]) -> None:
     assert is_clean(left.outline)
 
 
-@given(shapes(), shapes())
-@settings(max_examples=60)
-def test_common(outline: Outline, other: Outline) -> None:
-    shared = curves.common(outline, other)
-    assert close(shared.outline, outline.shape.intersection(other.shape))
-    assert is_clean(shared.outline)
-
-
 @given(st.lists(shapes(), max_size=6))
 @settings(max_examples=60)
 def test_joined(outlines: list[Outline]) -> None:
