@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
 from pathlib import Path
-from typing import Any, get_args, get_origin
+from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 from pydantic import ValidationError
 
@@ -28,8 +28,14 @@ from legend.description.table import SOURCES, Table
 from legend.description.toml_text import parse_toml
 from legend.description.values import MOST_HOLES
 
-#: Files longer than this, in bytes, are no descriptions.
+if TYPE_CHECKING:
+    from legend.description.hole_list import HoleList
+
+#: Files longer than this, in bytes, are no descriptions, and drawings no panels.
 LONGEST_FILE = 1_000_000
+LONGEST_DRAWING = 20_000_000
+#: How the name of a drawing ends.
+_DRAWING = ".dxf"
 
 
 def read(path: Path | str) -> Description:
@@ -82,9 +88,10 @@ class _Reading:
 
     def content(self, path: Path, asked_for: Source) -> bytes | None:
         """The bytes of a file; None, and a fault where it is asked for, if there are none."""
+        longest = LONGEST_DRAWING if path.suffix.lower() == _DRAWING else LONGEST_FILE
         try:
             with path.open("rb") as file:
-                content = file.read(LONGEST_FILE + 1)
+                content = file.read(longest + 1)
         except (FileNotFoundError, NotADirectoryError):
             what = f"There is no file {path}."
             if path == Path(asked_for.file):
@@ -96,9 +103,9 @@ class _Reading:
         except (OSError, ValueError) as error:
             what = f"{shown(str(path))} cannot be read: {getattr(error, 'strerror', error)}."
         else:
-            if len(content) <= LONGEST_FILE:
+            if len(content) <= longest:
                 return content
-            what = f"{path} is longer than {LONGEST_FILE // 10**6} MB, which no panel needs."
+            what = f"{path} is longer than {longest // 10**6} MB, which no panel needs."
         self.faults.append(Fault(asked_for, what))
         return None
 
@@ -234,11 +241,9 @@ def _add_hole_list(
         return set(), name is None and isinstance(holes, dict)
     asked_for = place.at(["hole_list"])
     file = str(Path(asked_for.file).parent / name)
-    from legend.description.hole_list import HoleList, read_hole_list
-
     content = reading.content(Path(file), asked_for)
-    found = read_hole_list(content, file, sizes) if content is not None else HoleList()
     reading.units[file] = reading.units[asked_for.file]
+    found = _listed(content, file, datum, sizes, reading.units[file])
     reading.faults += found.faults
     if not isinstance(holes, dict):
         return found.named, found.whole
@@ -251,6 +256,19 @@ def _add_hole_list(
             holes[id] = hole
             at.below[id] = found.places[id]
     return found.named, found.whole
+
+
+def _listed(content: bytes | None, file: str, datum: object, sizes: bool, units: str) -> HoleList:
+    """The holes of a list, which is a table or a drawing by the ending of its name."""
+    from legend.description.hole_list import HoleList, read_hole_list
+
+    if content is None:
+        return HoleList()
+    if Path(file).suffix.lower() != _DRAWING:
+        return read_hole_list(content, file, sizes)
+    from legend.description.dxf_holes import read_dxf_holes
+
+    return read_dxf_holes(content, file, datum, units)
 
 
 # --- Checking ---
