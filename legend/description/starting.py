@@ -9,10 +9,12 @@ import json
 import math
 import os
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from legend.description.arranging import Arrangement, Part, arranged, part_of, reach_of
+from legend.description.kinds import KINDS
 from legend.description.reading import parse
 from legend.description.schema import Datum, Hole, Panel
 from legend.failures import PlainError
@@ -43,10 +45,6 @@ _BY_DIAMETER = (
     (10.5, "knob"),
     (13.0, "toggle"),
 )
-#: How far from its neighbours, centre to centre, and twice how far from the edges of the
-#: panel, a knob has room for a scale, mm.
-#: Common practice, no source.
-_ROOM_FOR_SCALE = 42.0
 #: What a hole larger than all those most often takes. Common practice, no source.
 _LARGEST = "button"
 
@@ -59,6 +57,13 @@ class _Guess:
     kind: str
     why: str
 
+    @property
+    def name(self) -> str:
+        """What it is called on the panel; "" where it is not."""
+        if not KINDS[self.kind].named:
+            return ""
+        return "symbol:earth" if self.kind == "stud" else self.id.replace("_", " ").upper()
+
 
 def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units: str = "mm") -> str:
     """The text of a description, with comments that teach.
@@ -68,19 +73,24 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     """
     if not holes:
         return _FIRST
+    guesses = [_guess(id, hole) for id, hole in holes.items()]
     centred = any(hole.at[0] < 0 or hole.at[1] < 0 for hole in holes.values())
     unit, step = (INCH, INCH / 4) if units == "in" else (1.0, 5.0)
-    width, height = (
-        _extent([hole.at[axis] for hole in holes.values()], step, centred) for axis in (0, 1)
-    )
+    parts = [
+        part_of(guess.id, guess.kind, guess.name, holes[guess.id], holes[guess.id].at)
+        for guess in guesses
+    ]
+    width, height = (_extent(parts, axis, step, centred) for axis in (0, 1))
     datum: Datum = "centre" if centred else "lower left"
     panel = Panel(size=(width, height), datum=datum)
+    parts = [replace(part, at=panel.from_datum(part.at)) for part in parts]
+    ways = arranged(parts, panel.size)
     return _FROM_LIST.format(
         units=units,
         hole_list=_quoted(hole_list),
         size=f"[{width / unit:.10g}, {height / unit:.10g}]",
         datum=datum,
-        controls="\n".join(_controls(holes, panel)),
+        controls="\n".join(_control(guess, ways[guess.id]) for guess in guesses),
     )
 
 
@@ -112,38 +122,31 @@ def _guess(id: str, hole: Hole) -> _Guess:
     return _Guess(id, kind, f"{hole.drill:.4g} mm would suit one")
 
 
-def _extent(along: Sequence[float], step: float, centred: bool) -> float:
-    """How large the panel is along one axis, mm, in whole steps: with equal room at both ends."""
-    if centred:
-        size = 2 * (max(abs(at) for at in along) + _MARGIN)
-    else:
-        size = max(along) + max(min(along), _MARGIN / 2)
-    return max(1, round(size / step)) * step
+def _extent(parts: Sequence[Part], axis: int, step: float, centred: bool) -> float:
+    """How large the panel is along one axis, mm, in whole steps.
+
+    There is room for the legends, and as much beyond the last hole as before the first.
+    """
+    along = [part.at[axis] for part in parts]
+    reach = [reach_of(part) for part in parts]
+    low, high = min(box[axis] for box in reach), max(box[axis + 2] for box in reach)
+    size = 2 * max(-low, high) if centred else max(high, max(along) + min(along))
+    return max(1, math.ceil(round(size / step, 3))) * step
 
 
-def _controls(holes: Mapping[str, Hole], panel: Panel) -> Iterator[str]:
-    guesses = [_guess(id, hole) for id, hole in holes.items()]
-    fitted = [guess for guess in guesses if guess.kind != "screw"]
-    for guess in guesses:
-        at = holes[guess.id].at
-        others = [math.dist(at, holes[other.id].at) for other in fitted if other is not guess]
-        (x, y), (width, height) = panel.from_datum(at), panel.size
-        edges = [2 * room for room in (x, y, width - x, height - y)]
-        yield _control(guess, has_room=min(others + edges) >= _ROOM_FOR_SCALE)
-
-
-def _control(guess: _Guess, has_room: bool) -> str:
+def _control(guess: _Guess, way: Arrangement) -> str:
     """The table of one control."""
     lines = [
         "[[control]]",
         f"hole = {_quoted(guess.id)}",
         f'kind = "{guess.kind}"  # a guess: {guess.why}',
     ]
-    if guess.kind not in ("screw", "blank"):
-        name = "symbol:earth" if guess.kind == "stud" else guess.id.replace("_", " ").upper()
-        lines.append(f"name = {_quoted(name)}")
-    if guess.kind == "knob":
-        lines.append(("" if has_room else "# ") + _SCALE)
+    if guess.name:
+        lines.append(f"name = {_quoted(guess.name)}")
+        if way.side != "above":
+            lines.append(f'side = "{way.side}"')
+    if guess.kind in _LETTERED:
+        lines.append(("" if way.lettered else "# ") + _LETTERED[guess.kind])
     return "\n".join([*lines, *_SAYS.get(guess.kind, ()), ""])
 
 
@@ -152,14 +155,14 @@ def _quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
-#: The edge of a panel that is left beyond its outermost holes, mm. Common practice, no source.
-_MARGIN = 15.0
-
-#: What more the control of a kind says to begin with.
-_SCALE = 'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60'
+#: What more the control of a kind says to begin with, where there is room for it.
+_LETTERED = {
+    "knob": 'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60',
+    "selector": 'positions = ["1", "2", "3", "4"]  # in clockwise order',
+    "toggle": 'positions = { up = "ON", down = "OFF" }',
+}
+#: What it says besides.
 _SAYS = {
-    "selector": ('positions = ["1", "2", "3", "4"]  # in clockwise order',),
-    "toggle": ('positions = { up = "ON", down = "OFF" }',),
     "window": ("frame = 0.8  # the width of a line round it",),
     "meter": ("frame = 0.8  # the width of a line round it",),
     "fuse": ('note = "T 1 A"', "mains = true  # false where no mains is behind the panel"),
@@ -187,7 +190,7 @@ method = "lift-off"  # or "paint-through": openings, through which the letters a
 stock = "film"  # or "sheet": rigid and used again, for paint-through only
 stock_size = ["300 mm", "200 mm"]  # what fits the cutter
 
-# A name stands below its control, or where side = "above", "left" or "right" puts it.
+# A name stands above its control, or where side = "below", "left" or "right" puts it.
 # Where covers = 24 gives the diameter of the knob or nut, no legend is hidden by it.
 
 {controls}
