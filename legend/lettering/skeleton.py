@@ -6,6 +6,7 @@ them where it keeps circles, and turns them into cubics where it does not.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -107,7 +108,7 @@ class Run(NamedTuple):
 
     def backwards(self) -> Run:
         """The same run drawn the other way."""
-        segments = tuple(segment.backwards() for segment in reversed(self.segments))
+        segments = _backwards(self.segments)
         return Run(segments[0].start if segments else self.start, segments, self.closed)
 
 
@@ -124,7 +125,7 @@ def transformed(skeleton: Iterable[Run], affine: Affine) -> Skeleton:
     def mapped(segment: Segment) -> Iterable[Segment]:
         if isinstance(segment, Arc):
             if not keeps_circles:
-                return (_bend(affine, bend) for bend in as_bends(segment, 2))
+                return (_bend(affine, bend) for bend in as_bends(segment, 1))
             start, end, centre, radius, begin, sweep = segment
             ends = (apply(affine, start), apply(affine, end), apply(affine, centre))
             return (Arc(*ends, radius * scale, begin + turned, sweep),)
@@ -140,6 +141,46 @@ def transformed(skeleton: Iterable[Run], affine: Affine) -> Skeleton:
         )
         for run in skeleton
     )
+
+
+def connected(skeleton: Iterable[Run], near: float) -> Skeleton:
+    """The skeleton with runs that meet end to end, just two ends in a place, made one.
+
+    Ends no further than `near` apart meet. A run whose own ends meet is closed.
+    """
+    done = [run for run in skeleton if not run.segments or run.closed]
+    open_runs = [run.segments for run in skeleton if run.segments and not run.closed]
+    ends = [end for segments in open_runs for end in (segments[0].start, segments[-1].end)]
+
+    def meets_one(end: Point) -> bool:
+        return sum(math.dist(end, other) <= near for other in ends) == 2
+
+    while open_runs:
+        segments = open_runs.pop(0)
+        for _ in range(2):  # from its end, then turned round and from its start
+            while meets_one(segments[-1].end):
+                further = _taken(open_runs, segments[-1].end, near)
+                if further is None:
+                    break
+                segments += further
+            segments = _backwards(segments)
+        start, end = segments[0].start, segments[-1].end
+        done.append(Run(start, segments, math.dist(start, end) <= near and meets_one(end)))
+    return tuple(done)
+
+
+def _taken(runs: list[tuple[Segment, ...]], end: Point, near: float) -> tuple[Segment, ...] | None:
+    """The run with an end at a place, taken from the list, to go on from there."""
+    for number, segments in enumerate(runs):
+        if math.dist(segments[0].start, end) <= near:
+            return runs.pop(number)
+        if math.dist(segments[-1].end, end) <= near:
+            return _backwards(runs.pop(number))
+    return None
+
+
+def _backwards(segments: tuple[Segment, ...]) -> tuple[Segment, ...]:
+    return tuple(segment.backwards() for segment in reversed(segments))
 
 
 def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
@@ -161,6 +202,18 @@ def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
     return bends
 
 
+def as_lines(bend: Bend, fit: float) -> list[Straight]:
+    """A cubic as straight pieces within `fit` of it."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+    bulge = max(
+        math.hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2),
+        math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3),
+    )
+    count = max(1, math.ceil(math.sqrt(0.75 * bulge / fit)))
+    points = [bend_at(bend, i / count) for i in range(count + 1)]
+    return [Straight(p, q) for p, q in itertools.pairwise(points) if p != q]
+
+
 def apply(affine: Affine, point: Point) -> Point:
     """Where an affine map takes a point."""
     a, b, c, d, e, f = affine
@@ -174,6 +227,30 @@ def bend_at(bend: Bend, t: float) -> Point:
     s = 1 - t
     a, b, c, d = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
     return a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3
+
+
+def slope_at(bend: Bend, t: float) -> Point:
+    """How fast the point of a cubic moves at t: its derivative."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+    s = 1 - t
+    a, b, c = 3 * s * s, 6 * s * t, 3 * t * t
+    return (
+        a * (x1 - x0) + b * (x2 - x1) + c * (x3 - x2),
+        a * (y1 - y0) + b * (y2 - y1) + c * (y3 - y2),
+    )
+
+
+def part_of(bend: Bend, begin: float, end: float) -> Bend:
+    """The part of a cubic from one parameter to another, as a cubic."""
+    start, stop = bend_at(bend, begin), bend_at(bend, end)
+    third = (end - begin) / 3
+    (dx, dy), (ex, ey) = slope_at(bend, begin), slope_at(bend, end)
+    return Bend(
+        bend.start if begin == 0.0 else start,
+        (start[0] + third * dx, start[1] + third * dy),
+        (stop[0] - third * ex, stop[1] - third * ey),
+        bend.end if end == 1.0 else stop,
+    )
 
 
 def _bend(affine: Affine, bend: Bend) -> Bend:

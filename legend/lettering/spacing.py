@@ -1,10 +1,10 @@
 """Spacing by geometry: the shapes of two neighbours in, the distance between their pens out.
 
 No table of pairs. Level bands are laid through both letters, and the white between them is
-measured in each. A band counts by the inverse of its white to the power of `_NEARNESS`, as
-the eye judges by where the letters come near, not by what is deep inside an open one. The
-mean is made equal to that of two upright stems at the given space; but inked edges never
-come nearer, in any direction, than a given least.
+measured in each. A band crowds by the inverse of its white to the power of `_NEARNESS`, as
+the eye judges by where letters come near, not by what is deep inside an open one. The mean is
+made equal to that of two upright stems at their proper space. Apart from that, inked edges
+never come nearer to each other, in any direction, than a given least.
 
 Everything is in capital heights, so that one letter is measured once for all sizes.
 """
@@ -32,7 +32,7 @@ _BASELINE = round(-_LOWEST / _BAND)
 _CAPITAL = _BASELINE + round(1 / _BAND)
 
 #: How much more near places count than far ones.
-_NEARNESS = 3.0
+_NEARNESS = 6.0
 
 #: What is kept clear at the beginning of a word.
 NOTHING_KEPT_CLEAR: _Bands = np.full(_BANDS, -np.inf)
@@ -77,11 +77,26 @@ def profile_of(rings: Sequence[_Bands], least: float) -> Profile:
     )
 
 
-def space_between(before: Profile, after: Profile, stems: float) -> float:
+class Rhythm(NamedTuple):
+    """What every pair of letters is spaced to: the space between upright stems, in capital
+    heights, and how crowded two stems are at that space (1 where their ends are square)."""
+
+    stems: float
+    crowding: float = 1.0
+
+    @classmethod
+    def of(cls, stem: Profile, stems: float) -> Rhythm:
+        """The rhythm of a face from a letter with upright stems on both sides, as H."""
+        pen = stem.right - stem.left + stems
+        white = pen + stem.lefts[_BASELINE:_CAPITAL] - stem.rights[_BASELINE:_CAPITAL]
+        return cls(stems, float(np.mean((stems / white) ** _NEARNESS)))
+
+
+def space_between(before: Profile, after: Profile, rhythm: Rhythm) -> float:
     """From the pen of one letter to the pen of the next, by the white between them alone.
 
-    `stems` is the space between two upright stems. Letters that share no level, as a comma
-    and a dash, have their boxes half of it apart.
+    Letters that share no level, as a comma and a dash, have their boxes half the space
+    of stems apart.
     """
     low, high = max(before.low, after.low), min(before.high, after.high)
     if low < _BASELINE < high:
@@ -89,8 +104,8 @@ def space_between(before: Profile, after: Profile, stems: float) -> float:
     if low < _CAPITAL < high:
         high = _CAPITAL
     if low >= high:
-        return before.right - after.left + stems / 2
-    return _balanced(after.lefts[low:high] - before.rights[low:high], stems)
+        return before.right - after.left + rhythm.stems / 2
+    return _balanced(after.lefts[low:high] - before.rights[low:high], rhythm)
 
 
 def clearing_space(kept_clear: _Bands, after: Profile) -> float:
@@ -98,18 +113,18 @@ def clearing_space(kept_clear: _Bands, after: Profile) -> float:
     return float((kept_clear - after.lefts).max())
 
 
-def _balanced(white: _Bands, stems: float) -> float:
-    """The pen at which the mean of (stems / white) ** _NEARNESS over the bands is 1."""
-    narrowest = float(white.min())
-    # Begin where only the narrowest band counts, and approach from that side.
-    pen = stems * len(white) ** (-1 / _NEARNESS) - narrowest
-    for _ in range(12):
+def _balanced(white: _Bands, rhythm: Rhythm) -> float:
+    """The pen at which the white, there 0 wide where it is negative, is as crowded as stems."""
+    stems, crowding = rhythm
+    # Begin where the narrowest band alone is as crowded, and approach from that side.
+    pen = stems * (len(white) * crowding) ** (-1 / _NEARNESS) - float(white.min())
+    for _ in range(20):
         share = stems / (white + pen)
         power = share**_NEARNESS
-        error = float(power.mean()) - 1
-        slope = float((power * share).mean()) * _NEARNESS / stems
-        pen += error / slope
-        if abs(error) < 1e-3:
+        excess = float(power.mean()) / crowding - 1
+        slope = float((power * share).mean()) / crowding * _NEARNESS / stems
+        pen += excess / slope
+        if abs(excess) < 1e-3:
             break
     return pen
 
@@ -131,5 +146,6 @@ def _dilated(rights: _Bands, least: float) -> _Bands:
     reach = math.ceil(least / _BAND)
     apart = np.maximum(np.abs(np.arange(-reach, reach + 1)) - 1, 0) * _BAND
     across = np.sqrt(np.maximum(least * least - apart * apart, 0.0))
-    padded = np.pad(rights, reach, constant_values=-np.inf)
+    padded = np.full(_BANDS + 2 * reach, -np.inf)
+    padded[reach:-reach] = rights
     return (sliding_window_view(padded, 2 * reach + 1) + across).max(axis=1)

@@ -10,7 +10,7 @@ import math
 import unicodedata
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -19,16 +19,18 @@ import numpy as np
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Outline
 from legend.lettering.pathdata import read_path
+from legend.lettering.pen import Ends
 from legend.lettering.skeleton import Affine, Point, Skeleton, as_bends, transformed
 from legend.lettering.skeleton import Arc as _Arc
 from legend.lettering.spacing import (
     NOTHING_KEPT_CLEAR,
     Profile,
+    Rhythm,
     clearing_space,
     profile_of,
     space_between,
 )
-from legend.lettering.stroking import Ends, Ink, inked
+from legend.lettering.stroking import Ink, inked
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_HEIGHTS
 
 #: Spaces, in word spaces.
@@ -46,6 +48,10 @@ _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 _LEAST_SPACE = 0.13
 
 
+#: The capital height in mm at which letters are measured for their spacing, whatever the size.
+_MEASURED_AT = 3.5
+
+
 @dataclass(eq=False)
 class StrokeFace:
     """A face whose letters are single strokes.
@@ -58,6 +64,8 @@ class StrokeFace:
     name: str
     cap_height: float
     _paths: dict[str, str]
+    #: True but for the built-in face: its strokes are not known to be sound.
+    is_foreign: bool = True
     _skeletons: dict[str, Skeleton] = field(default_factory=dict, repr=False)
     _cuts: dict[_Manner, _Cut] = field(default_factory=dict, repr=False)
 
@@ -227,25 +235,33 @@ class _Cut:
         if character not in self._glyphs:
             stroke, width, slope, ends, largest = self._manner
             skeleton = transformed(self._face.skeleton(character), self._affine(stroke))
-            ink = inked(skeleton, stroke, ends, largest)
-            rings = [contour.flat / largest for contour in ink.outline(largest).contours]
+            ink = inked(skeleton, stroke, ends, largest, doubted=self._face.is_foreign)
+            outline = ink.outline(_MEASURED_AT)
+            self._outlines[character, _MEASURED_AT] = outline
+            rings = [contour.flat / _MEASURED_AT for contour in outline.contours]
             self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
         return self._glyphs[character]
 
     def outline(self, character: str, height: float) -> Outline:
         key = (character, height)
         if key not in self._outlines:
-            outline = self.glyph(character).ink.outline(height)
-            _ = outline.shape  # flattened once, and moved with every letter
-            self._outlines[key] = outline
-        return self._outlines[key]
+            self._outlines[key] = self.glyph(character).ink.outline(height)
+        outline = self._outlines[key]
+        _ = outline.shape  # flattened once, and moved with every letter
+        return outline
 
     def space(self, before: str, after: str) -> float:
         pair = (before, after)
         if pair not in self._spaces:
             first, second = self.glyph(before).profile, self.glyph(after).profile
-            self._spaces[pair] = space_between(first, second, ISO_B_BETWEEN_CHARACTERS)
+            self._spaces[pair] = space_between(first, second, self._rhythm)
         return self._spaces[pair]
+
+    @cached_property
+    def _rhythm(self) -> Rhythm:
+        if not self._face.has("H"):
+            return Rhythm(ISO_B_BETWEEN_CHARACTERS)
+        return Rhythm.of(self.glyph("H").profile, ISO_B_BETWEEN_CHARACTERS)
 
     def _affine(self, stroke: float) -> Affine:
         """From the font's units to capital heights, the ink of a capital from 0 to 1."""
@@ -260,7 +276,9 @@ _NOTHING = Outline(())
 @lru_cache(maxsize=1)
 def plain() -> StrokeFace:
     """The built-in face."""
-    return StrokeFace.read(_fonts() / "plain.svg", "plain")
+    face = StrokeFace.read(_fonts() / "plain.svg", "plain")
+    face.is_foreign = False
+    return face
 
 
 def _fonts() -> Path:
