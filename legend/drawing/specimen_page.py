@@ -177,7 +177,7 @@ _UNUSED = re.compile(r' xmlns:(ev|xlink)="[^"]*"')
 
 
 def svg_of(page: Page) -> bytes:
-    """The page as an SVG drawing in mm, paths only, one `g` a section."""
+    """The page as an SVG drawing in mm, paths only, one `g` a section, a line of text a path."""
     from svgwrite import Drawing
 
     size = f"{page.width:g}", f"{page.height:g}"
@@ -192,7 +192,7 @@ def svg_of(page: Page) -> bytes:
             group = drawing.add(drawing.g(id=name, fill=css((tone, tone, tone))))
             for text in path_texts(outlines, SVG, 0.0):
                 group.add(drawing.path(d=text, class_=tone.name.lower()))
-    text = _UNUSED.sub("", drawing.tostring())
+    text = _UNUSED.sub("", drawing.tostring()).replace("><", ">\n<")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()
 
 
