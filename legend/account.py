@@ -55,6 +55,12 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     return f"{_size(sheet.size, units)}, {_some(len(sheet.placed), 'piece')}"
 
 
+def of_frame(number: int, count: int) -> str:
+    """What a placement frame is, where there are so many."""
+    one = "card with a window for every piece"
+    return one if count == 1 else f"card {number} of {count}, with windows for some of the pieces"
+
+
 def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:
     """Each file that was written, with what it is."""
     yield f"In {folder}:"

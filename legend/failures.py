@@ -1,7 +1,40 @@
-"""What every failure that is told to the user has in common."""
+"""What every failure that is told to the user has in common, and how any failure is told."""
 
 from __future__ import annotations
+
+import errno
 
 
 class PlainError(Exception):
     """A failure whose text is one or more whole sentences for the user, with nothing to add."""
+
+
+def in_plain_words(error: Exception) -> str:
+    """What went wrong, as the user is told it."""
+    if isinstance(error, PlainError):
+        return str(error)
+    if isinstance(error, OSError):
+        return _of_the_system(error)
+    if isinstance(error, MemoryError):
+        return "There is not enough memory for this panel; a smaller picture (--dpi) may do."
+    return (
+        f"The program failed at something its makers did not foresee ({type(error).__name__}: "
+        f"{error}). No file is left half-written. Please report it, with the description."
+    )
+
+
+def _of_the_system(error: OSError) -> str:
+    """What the system refused, and why."""
+    what = str(error.filename2 or error.filename or "A file")
+    why = {
+        errno.ENOSPC: "there is no room left on the disk",
+        errno.EDQUOT: "your share of the disk is full",
+        errno.EROFS: "the disk can only be read",
+        errno.EACCES: "you may not write there",
+        errno.EPERM: "you may not write there",
+        errno.ENOTDIR: "a file stands where a folder is needed",
+        errno.EEXIST: "a file stands where a folder is needed",
+        errno.EISDIR: "a folder stands where the file would go",
+        errno.ENAMETOOLONG: "its name is too long",
+    }.get(error.errno or 0, (error.strerror or str(error)).lower())
+    return f"{what} cannot be written: {why}."

@@ -1,4 +1,5 @@
 import json
+import multiprocessing
 import os
 import re
 import resource
@@ -6,12 +7,15 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from PIL import Image
 
-from legend.cli import STAGES, legend
+from legend.cli import legend
+from legend.commands.proof import STAGES
 from legend.drawing.layers import STAGES as PAINTED_STAGES
 from legend.drawing.writing import MARK
 
@@ -74,7 +78,7 @@ def test_help_is_for_builders() -> None:
 
 
 def test_stages_are_those_that_can_be_painted() -> None:
-    assert STAGES == PAINTED_STAGES
+    assert (*PAINTED_STAGES, "all") == STAGES
 
 
 def test_help_loads_nothing_that_is_heavy() -> None:
@@ -448,3 +452,215 @@ def test_new_tells_what_is_wrong_with_a_hole_list(
     assert result.exit_code == 2
     assert says in result.stderr
     assert not (tmp_path / "panel.toml").exists()
+
+
+# --- Several panels ---
+
+
+def _two(tmp_path: Path) -> tuple[Path, Path]:
+    (tmp_path / "kiln").mkdir()
+    (tmp_path / "kiln" / "panel.toml").write_text(_SMALL)
+    (tmp_path / "dome").mkdir()
+    (tmp_path / "dome" / "panel.toml").write_text(_SMALL.replace("PUMP", "SHUTTER"))
+    return tmp_path / "kiln" / "panel.toml", tmp_path / "dome" / "panel.toml"
+
+
+def test_several_panels_each_in_its_own_folder(tmp_path: Path) -> None:
+    one, other = _two(tmp_path)
+    result = _run("make", one, other, "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["dome", "kiln"]
+    alone = tmp_path / "alone"
+    assert _run("make", other, "--out", alone).exit_code == 0
+    for path in alone.iterdir():
+        assert (tmp_path / "out" / "dome" / path.name).read_bytes() == path.read_bytes()
+    assert result.stdout.index(str(one)) < result.stdout.index(str(other))
+    assert "2 panels made." in result.stdout
+
+
+def test_without_out_each_goes_beside_its_description(tmp_path: Path) -> None:
+    one, other = _two(tmp_path)
+    assert _run("make", one, other, one).exit_code == 0
+    for panel in (one, other):
+        assert (panel.with_suffix("") / "job-card.html").is_file()
+
+
+def test_folders_of_several_are_told_apart(tmp_path: Path) -> None:
+    from legend.commands.make import _folders
+
+    out = tmp_path / "out"
+    named = [tmp_path / "a" / "panel.toml", tmp_path / "b" / "panel.toml", tmp_path / "timer.toml"]
+    assert [path.name for path in _folders(named, out)] == ["a", "b", "timer"]
+    alike = [tmp_path / "a" / "panel.toml", tmp_path / "x" / "a" / "panel.toml"]
+    assert [path.name for path in _folders(alike, out)] == ["panel-1", "panel-2"]
+    assert _folders(named[:1], out) == [out]
+
+
+def test_one_that_fails_does_not_stop_the_others(tmp_path: Path) -> None:
+    one, other = _two(tmp_path)
+    wrong = tmp_path / "wrong.toml"
+    wrong.write_text(_SMALL.replace('"toggle"', '"togle"'))
+    bad = tmp_path / "bad.toml"
+    bad.write_text(_BAD)
+    result = _run("make", one, wrong, bad, other, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert f'{wrong}:7: The control in hole "A" has kind = "togle"' in result.stderr
+    assert f"{wrong}: not made." in result.stdout
+    assert "3 panels made, 1 not made." in result.stdout
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["bad", "dome", "kiln"]
+    assert _run("make", one, bad, "--out", tmp_path / "out").exit_code == 1
+
+
+@pytest.mark.skipif(
+    multiprocessing.get_start_method() != "fork", reason="the failure is planted by forking"
+)
+def test_a_process_that_dies_takes_no_other_panel_with_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from legend import making
+
+    make = making.make
+
+    def fatal(order: making.Order) -> making.Made:
+        if order.panel.parent.name == "kiln":
+            os._exit(9)
+        return make(order)
+
+    monkeypatch.setattr(making, "make", fatal)
+    one, other = _two(tmp_path)
+    result = _run("make", one, other, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert "was ended from outside" in result.stderr
+    assert (tmp_path / "out" / "dome" / "findings.json").is_file()
+    assert not (tmp_path / "out" / "kiln").exists()
+
+
+def test_no_process_outlives_a_run_that_is_ended(tmp_path: Path) -> None:
+    panels = []
+    for number in range(30):
+        panels.append(tmp_path / f"panel-{number}.toml")
+        panels[-1].write_text(_SMALL)
+    words = [sys.executable, "-m", "legend", "make", *map(str, panels), "--out", str(tmp_path)]
+    running = subprocess.Popen(
+        words, stdout=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": str(_ROOT)}
+    )
+    while not list(tmp_path.glob("panel-*/proof.png")) and running.poll() is None:
+        time.sleep(0.005)
+    begun = _children(running.pid)
+    assert begun
+    running.kill()
+    running.wait()
+    deadline = time.monotonic() + 10
+    while any(_runs(pid) for pid in begun) and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert not any(_runs(pid) for pid in begun)
+    assert len(list(tmp_path.glob("panel-*/findings.json"))) < 30
+
+
+def _children(pid: int) -> list[int]:
+    tasks = Path(f"/proc/{pid}/task/{pid}/children")
+    return [int(child) for child in tasks.read_text().split()]
+
+
+def _runs(pid: int) -> bool:
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except (FileNotFoundError, ProcessLookupError):
+        return False
+    return state != "Z"
+
+
+# --- At the bench ---
+
+
+def test_a_template_to_drill_the_same_panel_again(panel: Path) -> None:
+    result = _run("overlay", panel, "--drilling")
+    assert result.exit_code == 0, result.output
+    folder = panel.with_suffix("")
+    assert [path.name for path in folder.iterdir()] == ["drilling-template.pdf"]
+    assert result.stdout == f"{folder / 'drilling-template.pdf'}\n"
+
+
+def test_make_takes_what_the_printer_and_the_clock_ask_for(panel: Path) -> None:
+    assert _run("make", panel).exit_code == 0
+    folder = panel.with_suffix("")
+    plain = {path.name: path.read_bytes() for path in folder.iterdir()}
+    words = ["--correction", "0.5", "-0.4", "--start", "2031-05-01 09:00"]
+    assert _run("make", panel, *words).exit_code == 0
+    changed = [path.name for path in folder.iterdir() if path.read_bytes() != plain[path.name]]
+    assert sorted(changed) == ["job-card.html", "overlay.pdf"]
+    assert "Thu 1 May, 09:00" in (folder / "job-card.html").read_text(encoding="utf-8")
+    assert _run("make", panel, "--correction", "-100", "0").exit_code == 2
+
+
+def test_all_stages_in_one_picture(panel: Path) -> None:
+    assert _run("proof", panel, "--dpi", "50", "--stage", "all").exit_code == 0
+    with Image.open(panel.with_suffix("") / "proof.png") as picture:
+        width, height = picture.size
+    assert height > 5 * 60 / 80 * 0.9 * width * 80 / 90
+
+
+# --- Watching ---
+
+
+def _until(true: Callable[[], object], running: subprocess.Popen[str]) -> None:
+    deadline = time.monotonic() + 20
+    while not true():
+        assert running.poll() is None and time.monotonic() < deadline
+        time.sleep(0.01)
+
+
+def test_the_proof_is_drawn_again_as_the_description_changes(panel: Path) -> None:
+    """The description, its hole list and its style; and what is wrong stops nothing."""
+    told = panel.with_name("told.txt")
+    with told.open("w") as log:
+        running = subprocess.Popen(
+            [sys.executable, "-m", "legend", "proof", str(panel), "--watch", "--dpi", "40"],
+            stdout=subprocess.DEVNULL,
+            stderr=log,
+            text=True,
+            env={**os.environ, "PYTHONPATH": str(_ROOT)},
+        )
+    proof = panel.with_suffix("") / "proof.png"
+    try:
+        rounds = 0
+
+        def drawn() -> bytes:
+            nonlocal rounds
+            rounds += 1
+            _until(lambda: told.read_text().count("Watching for changes") >= rounds, running)
+            return proof.read_bytes()
+
+        first = drawn()
+        panel.write_text(_SMALL.replace("PUMP", "HEATER"))
+        second = drawn()
+        assert second != first
+        panel.write_text(_SMALL.replace("80, 60", "80, 60, 4"))
+        assert drawn() == second
+        assert f"{panel}:2: " in told.read_text()
+        moved = panel.with_name("new.toml")  # as some editors save
+        moved.write_text(
+            'style = "style.toml"\nhole_list = "holes.csv"\n'
+            + re.sub(r"\[holes\]\n.*\n", "", _SMALL)
+        )
+        moved.replace(panel)
+        assert drawn() == second
+        assert "There is no file" in told.read_text()
+        panel.with_name("holes.csv").write_text("id,x,y,drill\nA,30,30,9.5\n")
+        assert drawn() == second
+        panel.with_name("style.toml").write_text('finish.top = "navy"\n')
+        assert drawn() not in (first, second)
+    finally:
+        running.send_signal(signal.SIGINT)
+        assert running.wait(20) == 130
+
+
+def test_watching_without_the_library_says_what_to_install(
+    panel: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "watchfiles", None)
+    result = _run("proof", panel, "--watch")
+    assert result.exit_code == 2
+    assert "pip install 'legend[watch]'" in result.stderr
+    result = _run("proof", panel.with_name("nowhere") / "panel.toml", "--watch")
+    assert result.exit_code == 2

@@ -1,0 +1,33 @@
+"""`legend card`: a description in, the job card out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from legend.commands.leaving import tell
+from legend.commands.options import PANEL, START, VERBOSE
+from legend.commands.options import out as out_option
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+
+@click.command()
+@PANEL
+@out_option("The file to write.  [default: job-card.html in a folder named after PANEL]")
+@START
+@VERBOSE
+def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -> None:
+    """Write the job card: the work in order, pieces, weeding, stock and cautions."""
+    from legend.drawing.job_card import write_card
+    from legend.work import cut_from, file_of, laid_out
+
+    _, artwork = laid_out(panel)
+    sheets, findings = cut_from(artwork)
+    path = file_of(out, panel, "job-card.html")
+    write_card(artwork, sheets, findings, path, start)
+    click.echo(path)
+    tell(findings, verbose)

@@ -1,0 +1,27 @@
+"""`legend cut`: a description in, the stencils out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from legend.commands.leaving import tell
+from legend.commands.options import PANEL, VERBOSE
+from legend.commands.options import out as out_option
+
+
+@click.command()
+@PANEL
+@out_option("The folder to write to.  [default: one named after PANEL]")
+@VERBOSE
+def cut(panel: Path, out: Path | None, verbose: bool) -> None:
+    """Write the stencils: SVG for the cutter, in mm, one file for each length of stock."""
+    from legend.drawing.stencil_svg import write_stencils
+    from legend.work import cut_from, folder_of, laid_out
+
+    _, artwork = laid_out(panel)
+    sheets, findings = cut_from(artwork)
+    for path in write_stencils(sheets, artwork, out or folder_of(panel)):
+        click.echo(path)
+    tell(findings, verbose)

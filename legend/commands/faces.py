@@ -1,0 +1,56 @@
+"""`legend faces`: names of faces in; a list of them, or the specimen of one, out."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
+
+import click
+
+from legend.commands.leaving import NOT_DONE, leave
+from legend.commands.options import DPI
+from legend.commands.options import out as out_option
+
+
+@click.command()
+@click.argument("names", nargs=-1, metavar="[NAME]...")
+@out_option("The specimen to write of one NAME, .svg or .png.")
+@DPI
+def faces(names: tuple[str, ...], out: Path | None, dpi: float) -> None:
+    """List the faces at hand, and how fine each is to cut, or write the specimen of one.
+
+    NAME is what a description may say for a face: "plain", a font file, or the family of an
+    installed font. Without a NAME, the built-in face and all installed families are listed.
+    """
+    if out:
+        _specimen(names, out, dpi)
+        return
+    from legend.drawing.face_list import damaged_files, faces_at_hand, list_of, listed
+
+    wanted = names or faces_at_hand()
+    bar: AbstractContextManager[Iterable[str]] = nullcontext(wanted)
+    if sys.stderr.isatty():
+        bar = click.progressbar(wanted, label="Measuring", file=sys.stderr)
+    with bar as measuring:
+        found = [listed(name, Path()) for name in measuring]
+    for line in list_of(found, () if names else damaged_files()):
+        click.echo(line)
+    if names and any(face.fault for face in found):
+        leave(NOT_DONE)
+
+
+def _specimen(names: Sequence[str], out: Path, dpi: float) -> None:
+    from legend.drawing.specimen import write_specimen
+    from legend.lettering.face import FaceError
+    from legend.lettering.faces import load_face
+
+    if len(names) != 1:
+        raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
+    if out.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(f"{out} ends neither in .svg nor in .png.", param_hint="--out")
+    try:
+        click.echo(write_specimen(load_face(names[0], Path()), out, dpi))
+    except FaceError as error:
+        raise click.BadParameter(str(error), param_hint="NAME") from None

@@ -1,0 +1,44 @@
+"""How a command ends: what was found in, the account and the exit status out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from legend.layout.artwork import Finding
+
+#: Exit statuses: all is well; done, but the artwork has errors; not done; interrupted.
+DONE, WITH_ERRORS, NOT_DONE, INTERRUPTED = 0, 1, 2, 130
+
+
+def status_of(findings: Sequence[Finding], strict: bool = False) -> int:
+    """The exit status for what was found; where `strict`, warnings count as errors."""
+    bad = {"error", "warning"} if strict else {"error"}
+    return WITH_ERRORS if any(finding.severity in bad for finding in findings) else DONE
+
+
+def tell(findings: Sequence[Finding], verbose: bool) -> NoReturn:
+    """Tell what was found on the standard error, and leave."""
+    from legend import account
+
+    for line in account.of_findings(findings, verbose):
+        click.echo(line, err=True)
+    leave(status_of(findings))
+
+
+def leave(status: int) -> NoReturn:
+    """End the command with this exit status."""
+    click.get_current_context().exit(status)
+
+
+@contextmanager
+def paper_in_question() -> Iterator[None]:
+    """Tell of a paper that will not do as of a wrong call."""
+    try:
+        yield
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--paper") from None

@@ -1,0 +1,128 @@
+"""`legend make`: descriptions in; everything that is made of them, with an account, out."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from legend.commands.leaving import NOT_DONE, leave, paper_in_question, status_of
+from legend.commands.options import CORRECTION, START, VERBOSE
+from legend.commands.options import out as out_option
+from legend.commands.options import paper as paper_option
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from legend.drawing.paper import Paper
+    from legend.making import Made, Order
+
+
+@click.command()
+@click.argument(
+    "panels", nargs=-1, required=True, metavar="PANEL...", type=click.Path(path_type=Path)
+)
+@out_option("The folder to write to; of several, one folder in it for each.  [default: one named "
+            "after each PANEL]")  # fmt: skip
+@paper_option("Of the overlay: A4, A3, letter, or width and height in mm, such as 297x420.")
+@CORRECTION
+@START
+@VERBOSE
+def make(
+    panels: tuple[Path, ...],
+    out: Path | None,
+    paper: Paper,
+    correction: tuple[float, float],
+    start: datetime | None,
+    verbose: bool,
+) -> None:
+    """Make everything: stencils, overlay, placement frame, proofs, job card and findings.
+
+    Several panels are made side by side. One that fails does not stop the others; the exit
+    status is that of the worst.
+    """
+    from legend.making import Order
+    from legend.making import make as make_one
+
+    panels = tuple(dict.fromkeys(panels))
+    folders = _folders(panels, out)
+    orders = [
+        Order(panel, folder, paper, correction, start)
+        for panel, folder in zip(panels, folders, strict=True)
+    ]
+    with paper_in_question():
+        if len(orders) > 1:
+            _several(orders, verbose)
+        made = make_one(orders[0])
+    _tell_of(orders[0], made, verbose)
+    leave(status_of(made.findings))
+
+
+def _several(orders: Sequence[Order], verbose: bool) -> None:
+    from legend.drawing.paper import tiled
+    from legend.making import make_all
+
+    tiled((0.0, 0.0, 1.0, 1.0), orders[0].paper, orders[0].correction)  # told once, if it is wrong
+    outcomes: Iterable[Made | str] = make_all(orders)
+    bar: AbstractContextManager[Iterable[Made | str]] = nullcontext(outcomes)
+    if sys.stderr.isatty():
+        bar = click.progressbar(outcomes, len(orders), label="Making", file=sys.stderr)
+    with bar as making:
+        made = list(making)
+    status, failed = 0, 0
+    for order, outcome in zip(orders, made, strict=True):
+        if isinstance(outcome, str):
+            click.echo(f"{order.panel}: not made.")
+            click.echo(outcome, err=True)
+            status, failed = NOT_DONE, failed + 1
+        else:
+            click.echo(f"{order.panel}: {len(outcome.files)} files in {order.folder}")
+            _tell_findings(outcome, verbose)
+            status = max(status, status_of(outcome.findings))
+        click.echo()
+    not_made = f", {failed} not made" if failed else ""
+    click.echo(f"{len(orders) - failed} panels made{not_made}. The cautions are on the job cards.")
+    leave(status)
+
+
+def _tell_of(order: Order, made: Made, verbose: bool) -> None:
+    from legend import account
+
+    for line in (*made.panel, *account.of_files(order.folder, made.files), ""):
+        click.echo(line)
+    _tell_findings(made, verbose)
+    click.echo("The cautions are on the job card.")
+
+
+def _tell_findings(made: Made, verbose: bool) -> None:
+    from legend import account
+
+    for line in account.of_findings(made.findings, verbose):
+        click.echo(line)
+
+
+def _folders(panels: Sequence[Path], out: Path | None) -> list[Path]:
+    """The folder for each panel; no two of several have the same."""
+    from legend.work import folder_of
+
+    usual = [folder_of(panel) for panel in panels]
+    if out is None:
+        return usual
+    if len(panels) == 1:
+        return [out]
+    return [out / name for name in _told_apart(usual)]
+
+
+def _told_apart(folders: Sequence[Path]) -> list[str]:
+    """A name for each folder: its own; of those alike, that of the folder round it; or a number."""
+    whole = [folder.absolute() for folder in folders]
+    counts = Counter(folder.name for folder in whole)
+    names = [folder.name if counts[folder.name] == 1 else folder.parent.name for folder in whole]
+    if all(names) and len(set(names)) == len(names):
+        return names
+    return [f"{folder.name}-{number}" for number, folder in enumerate(whole, 1)]

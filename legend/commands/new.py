@@ -1,0 +1,50 @@
+"""`legend new`: a hole list, or nothing, in; a description to begin with out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from legend.failures import PlainError
+
+
+@click.command()
+@click.option(
+    "--from",
+    "hole_list",
+    type=click.Path(path_type=Path),
+    help="A hole list to make it from: CSV with the columns id, x, y, drill, or a DXF drawing.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["mm", "in"]),
+    default="mm",
+    show_default=True,
+    help="Of the bare numbers in the hole list.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default="panel.toml",
+    show_default=True,
+    help="The file to write; it must not exist yet.",
+)
+def new(hole_list: Path | None, units: str, out: Path) -> None:
+    """Write a description to begin with, its comments telling what else there is.
+
+    With --from it is made for the holes of a list, guessing from names, notes and diameters
+    what is fitted in each.
+    """
+    from legend.description.starting import starter, starter_for
+
+    text = starter_for(hole_list, out, units) if hole_list else starter()
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        with out.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise PlainError(
+            f"{out} is there already and is left as it is; name another file with --out."
+        ) from None
+    click.echo(f"{out} is written; next: legend make {out}")

@@ -1,0 +1,60 @@
+"""What several commands take in common: the arguments, the options, and what they mean."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from legend.standards import PAPER
+
+if TYPE_CHECKING:
+    from legend.drawing.paper import Paper
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+PANEL = click.argument("panel", type=click.Path(path_type=Path))
+VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Show the notes as well.")
+DPI = click.option(
+    "--dpi",
+    type=click.FloatRange(10, 2400),
+    default=300,
+    show_default=True,
+    help="Dots to the inch (.png only).",
+)
+CORRECTION = click.option(
+    "--correction",
+    type=(click.FloatRange(-20, 20), click.FloatRange(-20, 20)),
+    default=(0.0, 0.0),
+    metavar="ACROSS UP",
+    help="Per cent to add to the overlay: 0.5 where a 100 mm bar is printed 99.5 mm long.",
+)
+START = click.option(
+    "--start",
+    type=click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"]),
+    help='When the work begins, as "2031-05-01 09:00"; left out, hours are counted from 0.',
+)
+
+
+def out(what: str) -> Callable[[_Command], _Command]:
+    """The option that says where to write to."""
+    return click.option("--out", type=click.Path(path_type=Path), help=what)
+
+
+def paper(what: str) -> Callable[[_Command], _Command]:
+    """The option for the size of paper."""
+    return click.option("--paper", default="A4", show_default=True, callback=_size, help=what)
+
+
+def _size(_context: click.Context, _option: click.Parameter, written: str) -> Paper:
+    """A paper by its name, or by its width and height in mm."""
+    found = re.fullmatch(r"(\d{1,5}(?:\.\d+)?)\s*[x×]\s*(\d{1,5}(?:\.\d+)?)", written)
+    if found:
+        return float(found[1]), float(found[2])
+    by_low = {name.lower(): name for name in PAPER}
+    if written.lower() not in by_low:
+        raise click.BadParameter(f"{written} is no paper; say {', '.join(PAPER)}, or 297x420.")
+    return by_low[written.lower()]

@@ -1,0 +1,56 @@
+"""`legend overlay`: a description in; a true-scale overlay, or a template to drill by, out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from legend.commands.leaving import paper_in_question, tell
+from legend.commands.options import CORRECTION, PANEL, VERBOSE
+from legend.commands.options import out as out_option
+from legend.commands.options import paper as paper_option
+
+if TYPE_CHECKING:
+    from legend.drawing.paper import Paper
+
+
+@click.command()
+@PANEL
+@out_option("The file to write.  [default: overlay.pdf in a folder named after PANEL]")
+@paper_option("A4, A3, letter, or width and height in mm, such as 297x420.")
+@CORRECTION
+@click.option("--mirrored", is_flag=True, help="For film that is printed on its underside.")
+@click.option(
+    "--drilling",
+    is_flag=True,
+    help="Write drilling-template.pdf instead: points to punch, to drill the same panel again.",
+)
+@VERBOSE
+def overlay(
+    panel: Path,
+    out: Path | None,
+    paper: Paper,
+    correction: tuple[float, float],
+    mirrored: bool,
+    drilling: bool,
+    verbose: bool,
+) -> None:
+    """Write the true-scale overlay: a PDF to place the pieces by."""
+    from legend.drawing.drilling_template import write_drilling_template
+    from legend.drawing.overlay import write_overlay
+    from legend.work import cut_from, file_of, found_in, laid_out
+
+    _, artwork = laid_out(panel)
+    with paper_in_question():
+        if drilling:
+            findings = found_in(artwork)
+            path = file_of(out, panel, "drilling-template.pdf")
+            write_drilling_template(artwork, path, paper, correction, mirrored)
+        else:
+            sheets, findings = cut_from(artwork)
+            path = file_of(out, panel, "overlay.pdf")
+            write_overlay(artwork, sheets, path, paper, correction, mirrored)
+    click.echo(path)
+    tell(findings, verbose)

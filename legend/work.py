@@ -1,0 +1,74 @@
+"""A description's file in; what it lays out, what is cut, what is found and where it goes, out.
+
+What every command does before it writes anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from legend.description.schema import Description
+    from legend.description.source import Source
+    from legend.layout.artwork import Artwork, Finding
+    from legend.stencil.sheet import Sheet
+
+
+def laid_out(panel: Path) -> tuple[Description, Artwork]:
+    """The description in a file, and its artwork. Error: DescriptionError."""
+    from legend.description.faults import DescriptionError, Fault
+    from legend.description.reading import read
+    from legend.layout import lay_out
+    from legend.lettering.face import FaceError
+
+    description = read(panel)
+    try:
+        return description, lay_out(description)
+    except FaceError as error:
+        raise DescriptionError([Fault(_where_asked(description, str(error)), str(error))]) from None
+
+
+def _where_asked(description: Description, what: str) -> Source:
+    """Where the face is asked for that a failure to read it is about."""
+    from legend.description.schema import LETTERED_ROLES, RoleLettering
+
+    lettering = description.lettering
+    tables: list[RoleLettering] = [
+        lettering,
+        *(getattr(lettering, role) for role in LETTERED_ROLES),
+    ]
+    asking = [table for table in tables if table.face]
+    named = [table for table in asking if Path(str(table.face)).name in what]
+    return next((table.source_of("face") for table in (*named, *asking)), description.source)
+
+
+def found_in(artwork: Artwork, sheets: Sequence[Sheet] = ()) -> list[Finding]:
+    """All that was found, errors first."""
+    from legend.layout import inspect
+    from legend.layout.artwork import Severity
+
+    order = list(Severity)
+    found = [*inspect(artwork), *(finding for sheet in sheets for finding in sheet.findings)]
+    return sorted(found, key=lambda finding: order.index(finding.severity))
+
+
+def cut_from(artwork: Artwork) -> tuple[tuple[Sheet, ...], list[Finding]]:
+    """The sheets of a stencil, and all that was found."""
+    from legend.stencil import cut
+
+    sheets = cut(artwork)
+    return sheets, found_in(artwork, sheets)
+
+
+def folder_of(panel: Path) -> Path:
+    """The folder beside a description that takes what is made of it."""
+    return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
+
+
+def file_of(out: Path | None, panel: Path, name: str) -> Path:
+    """The file to write: as asked for, in the folder that was asked for, or in the usual one."""
+    if out is None:
+        return folder_of(panel) / name
+    return out / name if out.is_dir() else out
