@@ -21,6 +21,8 @@ from legend.lettering.outline import Contour, Outline, Points
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
 _AREA_TOLERANCE = 2e-3
 _AREA_FLOOR = 2e-3
+#: A contour with less than this part of the whole area is a sliver.
+_SLIVER = 1e-6
 
 
 class Combined(NamedTuple):
@@ -156,7 +158,7 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
     try:
         path = combine()
         path.simplify(fix_winding=True, keep_starting_points=False)
-        outline = _read(path)
+        outline = _without_slivers(_read(path))
         if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR) and (
             shapely.is_simple([shapely.linearrings(c.flat) for c in outline.contours]).all()
         ):
@@ -164,6 +166,12 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
     except pathops.PathOpsError:
         pass
     return Combined(from_shape(wanted), True)
+
+
+def _without_slivers(outline: Outline) -> Outline:
+    """The outline without contours that enclose next to nothing, which the engine can leave."""
+    least = _SLIVER * sum(abs(contour.signed_area) for contour in outline.contours)
+    return Outline(tuple(c for c in outline.contours if abs(c.signed_area) >= least))
 
 
 def _drawn(outlines: Iterable[Outline]) -> pathops.Path:
