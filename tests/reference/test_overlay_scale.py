@@ -15,14 +15,17 @@ import numpy as np
 import pypdfium2
 import pytest
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from legend.description.schema import Description
+from legend.drawing.drilling_template import write_drilling_template
 from legend.drawing.overlay import write_overlay
 from legend.drawing.panel_drawing import extent_of
 from legend.drawing.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, tiled
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
 from legend.lettering.outline import Outline
+from legend.standards import PAPER
 
 DPI = 1200
 PER_MM = DPI / 25.4
@@ -175,6 +178,43 @@ def test_join_marks_fall_on_each_other(tmp_path: Path) -> None:
     for places in shared:
         for one, other in itertools.combinations(places, 2):
             assert one == pytest.approx(other, abs=0.02)
+
+
+def test_points_to_punch_stand_where_the_holes_are(tmp_path: Path) -> None:
+    """The dot in the middle of each drilled hole of a template, from the panel's edges."""
+    artwork = panel_with(HOLES)
+    path = tmp_path / "template.pdf"
+    write_drilling_template(artwork, path)
+    view = tiled(extent_of(artwork), "A4").tiles[0].view
+    dx, dy = LEFT - view[0], BOTTOM - view[1]
+    with sheet(path) as look:
+        left = line_at(look, dx, dy + 40, across=False)
+        bottom = line_at(look, dx + 60, dy, across=True)
+        for opening in artwork.openings:
+            if opening.hole.drill is None:
+                continue
+            (x, y), half = opening.centre, 0.6
+            ink = look(dx + x - half, dy + y - half, dx + x + half, dy + y + half) > 0.9
+            # The centre lines are as dark, and narrower: only the dot is left by opening.
+            disc = np.hypot(*np.mgrid[-4:5, -4:5]) <= 4.5
+            up, along = np.nonzero(ndimage.binary_opening(ink, disc))
+            assert len(up) == pytest.approx(np.pi * (0.3 * PER_MM) ** 2, rel=0.25)
+            rows, columns = ink.shape
+            at_x = dx + x + (along.mean() + 0.5 - columns / 2) / PER_MM
+            at_y = dy + y - (up.mean() + 0.5 - rows / 2) / PER_MM
+            assert (at_x - left, at_y - bottom) == pytest.approx((x, y), abs=0.03)
+
+
+def test_papers_are_those_of_the_standard() -> None:
+    """ISO 216, clause 3: A0 has 1 m², its sides as 1 to the root of 2; each next is its half."""
+    width, height = 1000 / 2**0.25, 1000 * 2**0.25
+    for number in range(5):
+        if f"A{number}" in PAPER:
+            # Each side is given in whole mm, rounded down at each halving.
+            assert PAPER[f"A{number}"] == pytest.approx((width, height), abs=1)
+            assert all(side == int(side) for side in PAPER[f"A{number}"])
+        width, height = height / 2, width
+    assert {"A3", "A4"} <= set(PAPER)
 
 
 @pytest.mark.parametrize(
