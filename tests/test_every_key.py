@@ -1,0 +1,323 @@
+"""Nothing that a description accepts goes without effect: each key of the schema, one by one.
+
+Every case gives a key two values, or a value and its absence, each of them sound. What is
+made of the two descriptions must differ somewhere: in what is drawn, cut, found or printed.
+A key of the schema without a case fails as well.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any, get_args, get_origin
+
+import pytest
+from fontTools.ttLib import TTCollection, TTFont
+
+from legend.description.keys import is_table, keys_of
+from legend.description.schema import Description
+from legend.description.table import Table
+from legend.drawing.findings_json import findings_text
+from legend.drawing.job_card import write_card
+from legend.drawing.overlay import write_overlay
+from legend.drawing.proof import write_proof
+from legend.drawing.proof_svg import panel_svg
+from legend.drawing.stencil_svg import sheet_svg
+from legend.work import cut_from, found_in, laid_out
+
+_MANROPE = Path(find_spec("font_manrope").origin).parent / "files"  # type: ignore[union-attr, arg-type]
+
+#: What stands in the panel of a case where the case does not say otherwise.
+_KNOB = {"hole": "A", "kind": "knob", "name": "Heat up", "scale": {"from": 0, "to": 10}}
+_BASE: dict[str, Any] = {
+    "panel": {"size": [160, 100]},
+    "holes": {"A": {"at": [60, 50], "drill": 9}, "W": {"at": [120, 50], "cutout": [20, 10]}},
+    "control": [_KNOB],
+}
+_TOGGLE = {"hole": "A", "kind": "toggle", "name": "FAN"}
+_SELECTOR = {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"]}
+_TEXT = {"text": "GO", "at": [20, 20]}
+_LONG = {"text": "VENTILATION", "at": [80, 15], "role": "title"}
+_AROUND = {"text": "GO", "around": "A", "radius": 20}
+_SHEET = {"method": "paint-through", "stock": "sheet"}
+_SAME = {"A": {"at": [60, 50]}, "W": {"at": [120, 50]}}
+_VARIABLE = {"face": str(_MANROPE / "Manrope-VariableFont_wght.ttf")}
+_ABSENT = object()
+
+
+@dataclass(frozen=True)
+class Case:
+    """A key by its path, what it is changed to and from, and what else the panel then has."""
+
+    path: str
+    after: Any
+    before: Any = _ABSENT
+    also: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def steps(self) -> list[str | int]:
+        return [int(step) if step.isdigit() else step for step in self.path.split(".")]
+
+
+def control(key: str, after: Any, control: dict[str, Any] = _KNOB, **also: Any) -> Case:
+    return Case(
+        f"control.0.{key}", after, control.get(key, _ABSENT), {"control": [control], **also}
+    )
+
+
+def scale(key: str, after: Any, before: Any = _ABSENT, **more: Any) -> Case:
+    given = {"from": 0, "to": 10} | more
+    return Case(f"control.0.scale.{key}", after, before, {"control": [_KNOB | {"scale": given}]})
+
+
+def text(key: str, after: Any, text: dict[str, Any] = _TEXT) -> Case:
+    return Case(f"text.0.{key}", after, text.get(key, _ABSENT), {"text": [text]})
+
+
+def lettering(key: str, after: Any, **also: Any) -> Iterator[Case]:
+    """The key for the whole panel, and for one role alone."""
+    yield Case(f"lettering.{key}", after, also=also)
+    yield Case(f"lettering.name.{key}", after, also=also)
+
+
+def hole(key: str, after: Any, **given: Any) -> Iterator[Case]:
+    """The key of a hole as designed, and of the same as drilled."""
+    before = [60, 50] if key == "at" else given.get(key, _ABSENT)
+    whole = {"at": [60, 50]} | given
+    for place in ("holes.A", "as_drilled.holes.A"):
+        designed = whole if place == "holes.A" else {"at": [60, 50], "drill": 9}
+        also: dict[str, Any] = {"holes": _BASE["holes"] | {"A": designed}}
+        if place != "holes.A":
+            also["as_drilled"] = {"holes": _SAME | {"A": whole}}
+        yield Case(f"{place}.{key}", after, before, also)
+
+
+_CASES = [
+    Case(
+        "units", "in", "mm", {"panel": {"size": ["160 mm", "100 mm"]}, "holes": {}, "control": []}
+    ),
+    Case("title", "KILN"),
+    Case("style", "style.toml"),
+    Case("hole_list", "more.csv"),
+    Case("panel.size", [150, 100], [160, 100]),
+    Case("panel.corner_radius", 3),
+    Case("panel.datum", "upper right", "lower left"),
+    Case("panel.viewing_distance", 900),
+    Case("finish.base", "gold"),
+    Case("finish.top", "navy"),
+    Case("stencil.method", "paint-through"),
+    Case("stencil.stock", "sheet", "film", {"stencil": {"method": "paint-through"}}),
+    Case("stencil.stock_size", [120, 200]),
+    Case("stencil.piece", "panel", also={"text": [_TEXT]}),
+    Case("stencil.mirror", True),
+    Case("stencil.copies", 2),
+    Case("stencil.turn", True, also={"stencil": {"stock_size": [40, 200]}, "text": [_LONG]}),
+    Case("stencil.margin", 4),
+    Case("stencil.least_stroke", 0.7),
+    Case("stencil.least_counter", 2),
+    Case("stencil.least_gap", 1.5),
+    Case("stencil.least_bridge", 0.9, also={"stencil": _SHEET}),
+    *lettering("face", str(_MANROPE / "Manrope-Bold.ttf")),
+    *lettering("axes", {"wght": 800}, lettering=_VARIABLE),
+    *lettering("index", 1, lettering={"face": "two.ttc"}),
+    *lettering("height", 5),
+    *lettering("stroke", 0.12),
+    *lettering("width", 0.9),
+    *lettering("slope", 10),
+    *lettering("tracking", 0.1),
+    *lettering("word_space", 0.5),
+    *lettering("case", "capitals"),
+    *lettering("ends", "square"),
+    *lettering("bridged", True),
+    *(
+        Case(f"lettering.{role}.height", 4.5, also={"text": [_TEXT | {"role": role}]})
+        for role in ("title", "group", "position", "numeral", "note")
+    ),
+    *(Case(f"bench.{key}", 0.4) for key in ("cleaning", "base_coat", "base_drying", "top_coat")),
+    Case("bench.per_piece", 0.4),
+    Case("bench.lifting", [0.5, 1]),
+    Case("bench.unmasking", [0.5, 1], also={"stencil": {"method": "paint-through"}}),
+    Case("bench.handling", 30),
+    Case("bench.hard", 300),
+    *hole("at", [61, 50], drill=9),
+    *hole("drill", 10, drill=9),
+    *hole("cutout", [24, 12], cutout=[20, 12]),
+    *hole("slot", [24, 6], slot=[20, 6]),
+    *hole("corner_radius", 2, cutout=[20, 12]),
+    *hole("angle", 30, slot=[20, 6]),
+    *hole("note", "to be reamed", drill=9),
+    Case("as_drilled.hole_list", "as-drilled.csv", "measured.csv"),
+    Case("as_drilled.datum", "best fit", also={"as_drilled": {"hole_list": "measured.csv"}}),
+    control("hole", "W"),
+    control("kind", "selector", {"hole": "A", "kind": "knob"}),
+    control("name", "COOL"),
+    control("side", "below"),
+    control("covers", 30),
+    control("positions", ["1", "2"], _SELECTOR),
+    control("positions", {"up": "ON"}, _TOGGLE),
+    control("detent", 40, _SELECTOR),
+    control("start", 10, _SELECTOR),
+    control("frame", 1, {"hole": "W", "kind": "window"}),
+    control("note", "230 V"),
+    control("mains", True),
+    scale("law", "log", "linear", **{"from": 1}),
+    scale("from", 2, 0),
+    scale("to", 8, 10),
+    scale("sweep", 270),
+    scale("start", -120),
+    scale("unit", "s"),
+    scale("taper", "audio 10", "linear", law="taper", **{"from": -40, "to": 0}),
+    scale("table", [[0, -120], [10, 140]], [[0, -120], [10, 120]], law="table"),
+    scale("major", [0, 5, 10]),
+    scale("step", 0.25),
+    scale("low", "OFF"),
+    scale("high", "MAX"),
+    scale("points", [4]),
+    scale("arc", True),
+    scale("band", [{"from": 2, "to": 4}]),
+    scale("band.0.from", 3, 2, band=[{"from": 2, "to": 8}]),
+    scale("band.0.to", 7, 8, band=[{"from": 2, "to": 8}]),
+    Case("group.0.name", "OVEN", also={"group": [{"holes": ["A"]}]}),
+    Case("group.0.holes", ["A", "W"], ["A"], {"group": [{}]}),
+    Case("group.0.style", "rule", also={"group": [{"holes": ["A"]}]}),
+    text("text", "STOP"),
+    text("at", [30, 20]),
+    text("align", "left"),
+    text("around", "W", _AROUND),
+    text("radius", 24, _AROUND),
+    text("angle", 90, _AROUND),
+    text("inside", True, _AROUND),
+    text("role", "title"),
+    Case("rule.0.from", [20, 20], [10, 20], {"rule": [{"to": [40, 20]}]}),
+    Case("rule.0.to", [50, 20], [40, 20], {"rule": [{"from": [10, 20]}]}),
+    Case("rule.0.width", 1.5, also={"rule": [{"from": [10, 20], "to": [40, 20]}]}),
+    Case("bare.0.hole", "W", "A", {"bare": [{"diameter": 14}]}),
+    Case("bare.0.diameter", 16, 14, {"bare": [{"hole": "A"}]}),
+]
+
+_FILES = {
+    "style.toml": '[finish]\ntop = "navy"\n',
+    "more.csv": "id,x,y,drill\nM,20,20,4\n",
+    "measured.csv": "id,x,y\nA,60.4,50\nW,120,50.2\n",
+    "as-drilled.csv": "id,x,y\nA,60.4,50\nW,120,49.7\n",
+}
+
+
+# --- The schema ---
+
+
+def _tables(kind: Any) -> Iterator[type[Table]]:
+    """The tables that may stand under a type."""
+    if is_table(kind):
+        yield kind
+    for inside in get_args(kind):
+        yield from _tables(inside)
+
+
+def _every_key() -> set[tuple[str, str]]:
+    """Each key of each table of the schema that holds a value and not just further tables."""
+    found: set[tuple[str, str]] = set()
+    waiting: list[type[Table]] = [Description]
+    while waiting:
+        table = waiting.pop()
+        for key, kind in keys_of(table).items():
+            below = list(_tables(kind.bare))
+            if (table.__name__, key) not in found:
+                found.add((table.__name__, key))
+                waiting += below
+    return found
+
+
+def _keys_on(steps: list[str | int]) -> Iterator[tuple[str, str]]:
+    """The tables and keys that a path leads through."""
+    table: type[Table] = Description
+    kind: Any = Description
+    for step in steps:
+        if is_table(kind):
+            table = kind
+            yield table.__name__, str(step)
+            kind = keys_of(table)[str(step)].bare
+        else:  # in a list, or in a table of names
+            kind = get_args(kind)[1 if get_origin(kind) is dict else 0]
+
+
+def test_every_key_of_the_schema_has_a_case() -> None:
+    changed = {key for case in _CASES for key in _keys_on(case.steps)}
+    assert _every_key() - changed == set()
+
+
+# --- What is made of a description ---
+
+
+def _with(case: Case, value: Any) -> str:
+    """The panel of a case with this value, as TOML."""
+    raw = copy.deepcopy(_BASE | case.also)
+    table: Any = raw
+    *way, last = case.steps
+    for step, following in zip(way, case.steps[1:], strict=True):
+        if isinstance(table, dict):
+            table = table.setdefault(step, [] if isinstance(following, int) else {})
+        else:
+            table = table[step]
+    if value is _ABSENT:
+        table.pop(last, None)
+    else:
+        table[last] = value
+    return "".join(f"{key} = {_toml(each)}\n" for key, each in raw.items())
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{key} = {_toml(each)}' for key, each in value.items())} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_toml, value))}]"
+    return json.dumps(value)
+
+
+def _made(toml: str, folder: Path) -> Iterator[str | bytes]:
+    """What is made of a description, what costs least first, without numbers of lines."""
+    panel = folder / "panel.toml"
+    panel.write_text(toml)
+    _, artwork = laid_out(panel)
+    sheets, findings = cut_from(artwork)
+    yield panel_svg(artwork)
+    yield "".join(sheet_svg(sheet) for sheet in sheets)
+    yield re.sub(r'"(line|file)": .*', "", findings_text(found_in(artwork, sheets)))
+    write_card(artwork, sheets, findings, folder / "card.html")
+    yield re.sub(r"\.(toml|csv):\d+", "", (folder / "card.html").read_text(encoding="utf-8"))
+    write_overlay(artwork, sheets, folder / "overlay.pdf")
+    yield (folder / "overlay.pdf").read_bytes()
+    write_proof(artwork, sheets, folder / "proof.png", "all", 60)
+    yield (folder / "proof.png").read_bytes()
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the files that the cases name."""
+    folder = tmp_path_factory.mktemp("panel")
+    for name, content in _FILES.items():
+        (folder / name).write_text(content)
+    both = TTCollection()
+    both.fonts = [TTFont(_MANROPE / f"Manrope-{name}.ttf") for name in ("Light", "Bold")]
+    both.save(folder / "two.ttc")
+    return folder
+
+
+@pytest.mark.parametrize("case", _CASES, ids=lambda case: case.path)
+def test_it_changes_what_is_made(case: Case, folder: Path) -> None:
+    before, after = _with(case, case.before), _with(case, case.after)
+    assert before != after
+    both = zip(_made(before, folder), _made(after, folder), strict=True)
+    assert any(one != other for one, other in both)
+
+
+def test_the_same_description_makes_the_same(folder: Path) -> None:
+    """So that the tests above can fail."""
+    toml = _with(_CASES[0], "mm")
+    again = zip(_made(toml, folder), _made(f"# Said again.\n{toml}", folder), strict=True)
+    assert all(one == other for one, other in again)
