@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from legend.description.reading import parse, read
     from legend.description.schema import Description
     from legend.description.source import Source
+    from legend.drawing.drilling_template import write_drilling_template
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
     from legend.drawing.overlay import write_overlay
@@ -69,6 +70,7 @@ __all__ = [
     "parse",
     "read",
     "write_card",
+    "write_drilling_template",
     "write_findings",
     "write_overlay",
     "write_placement_frames",
@@ -83,6 +85,7 @@ _HOMES = {
     "legend.description.reading": ("parse", "read"),
     "legend.description.schema": ("Description",),
     "legend.description.source": ("Source",),
+    "legend.drawing.drilling_template": ("write_drilling_template",),
     "legend.drawing.findings_json": ("write_findings",),
     "legend.drawing.job_card": ("write_card",),
     "legend.drawing.overlay": ("write_overlay",),
