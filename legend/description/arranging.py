@@ -23,6 +23,8 @@ _WORD, _WORD_SPACE = 2.5, 1.3
 _PITCH = 0.85
 #: How far a scale reaches past what covers its middle, and a frame past a window, mm, about.
 _SCALE_REACH, _FRAME_REACH = 7.2, 2.0
+#: How far down of that they go, the dead zone of a control being at the bottom.
+_BELOW = {"knob": 0.87, "selector": 0.4, "window": 1.0, "meter": 1.0}
 #: Kept free round legends, mm.
 _CLEAR = 1.75
 #: Holes in a row, mm; names whose natural places differ by less share a baseline, mm.
@@ -150,8 +152,9 @@ def _legends(part: Part, way: Arrangement, row_edge: float) -> list[Box]:
     (x, y), (across, up) = part.at, part.half
     more = _more(part, way.lettered)
     boxes = []
-    if part.kind in ("knob", "selector", "window", "meter") and more:
-        boxes.append((x - across - more, y - up - more, x + across + more, y + up + more))
+    if part.kind in _BELOW and more:
+        below = (up + more) * _BELOW[part.kind]
+        boxes.append((x - across - more, y - below, x + across + more, y + up + more))
     elif more:
         half = 1.5 * _PITCH * _WORD
         boxes.append((x - half, y + up + _WORD_SPACE, x + half, y + up + more))

@@ -23,7 +23,7 @@ from legend.standards import INCH
 #: Words in the name or note of a hole that tell what is fitted in it.
 _TELLING = (
     (r"knob|pot|control|volume|level|dial|tuning|exposure|speed", "knob"),
-    (r"selector|rotary|range|positions?|program", "selector"),
+    (r"selector|rotary|range|positions?|steps?|program", "selector"),
     (r"jack|socket|phono|banana|bnc|pedal|terminal", "jack"),
     (r"toggle|switch|lever", "toggle"),
     (r"button|push|key|start|stop|reset", "button"),
