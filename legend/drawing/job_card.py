@@ -109,6 +109,7 @@ def card_html(
         finish=description.finish,
         picture=panel_svg(artwork),
         started=start is not None,
+        own_times=bool(description.bench.model_fields_set - {"sources"}),
         rows=[_Row(step, *clock_times(step, start)) for step in steps],
         edges=_edges(description.panel.datum),
         datum=description.panel.datum,

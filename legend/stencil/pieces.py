@@ -163,11 +163,14 @@ def _hole_in(disc: BareDisc, opening: Opening, limits: StockLimits) -> Iterator[
 
 
 def _name(description: Description, owners: Iterable[str], marks: Iterable[Mark]) -> str:
-    """In words: the controls by name and hole, then what belongs to none."""
-    words = [
-        f"{control.name or control.kind} ({hole})"
+    """In words: the controls by name and hole, where that says more, and what belongs to none."""
+    called = [
+        (control.name or control.kind, hole)
         for hole in owners
         for control in description.controls_at(hole)
+    ]
+    words = [
+        name if name.casefold() == hole.casefold() else f"{name} ({hole})" for name, hole in called
     ]
     loose = [mark for mark in marks if not mark.owner]
     words += [f"“{mark.text}”" for mark in loose if mark.text]

@@ -183,6 +183,7 @@ def test_times_are_settings_and_run_from_nought_without_a_start(
     bench |= {"top_coat": "5 min", "lifting": [0.5, 2]}
     write_card(make_artwork(bench=bench), sheets, (), path)
     listed = steps(read(path))
+    assert "Times that the description does not give" in read(path).text
     assert [begin for begin, _, _ in listed[:6]] == [
         "0 h 00", "0 h 10", "0 h 30", "1 h 30", "1 h 34", "2 h 09",
     ]  # fmt: skip
@@ -257,5 +258,6 @@ def test_a_fit_is_told(make_artwork: Callable[..., Artwork], tmp_path: Path) -> 
     assert "laid upon the design by the best fit, turned by 1.88° clockwise." in reader.text
 
 
-def test_nothing_is_said_of_drilling_that_was_not_measured(card: Reader) -> None:
+def test_nothing_is_said_of_what_was_not_given(card: Reader) -> None:
+    assert "Times are common practice" in card.text
     assert "Off upwards" not in card.text and "root mean square" not in card.text

@@ -91,7 +91,7 @@ def test_a_part_that_covers_little_takes_less(describe: Any) -> None:
     }
     (found,) = drilled_findings(lay_out(describe(**panel)))
     assert found.message == (
-        "Hole A was drilled 0.8 mm from its place, 0.0 mm to the right and 0.8 mm up; "
+        "Hole A was drilled 0.8 mm from its place, 0.8 mm up; "
         "what is fitted covers 0.5 mm round it."
     )
 

@@ -123,12 +123,17 @@ def shift_in_words(drilling: Drilling) -> str:
 
 
 def direction(off: tuple[float, float]) -> str:
-    """A way across the panel in words: 0.3 mm to the right and 1.2 mm up."""
+    """A way across the panel in words: 0.3 mm to the right and 1.2 mm up; what is nothing, not.
+
+    >>> direction((0.31, -1.2)), direction((0.01, 1.6))
+    ('0.3 mm to the right and 1.2 mm down', '1.6 mm up')
+    """
     x, y = off
-    return (
-        f"{abs(x):.1f} mm to the {'left' if x < 0 else 'right'} and "
-        f"{abs(y):.1f} mm {'down' if y < 0 else 'up'}"
+    ways = (
+        (x, f"{abs(x):.1f} mm to the {'left' if x < 0 else 'right'}"),
+        (y, f"{abs(y):.1f} mm {'down' if y < 0 else 'up'}"),
     )
+    return " and ".join(said for by, said in ways if round(abs(by), 1)) or "less than 0.1 mm"
 
 
 def _length(off: tuple[float, float]) -> float:
