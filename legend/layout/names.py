@@ -31,7 +31,7 @@ _SPACE = 0.7
 
 #: Names in a row share a baseline where their own would differ by no more than this many
 #: capital heights; further off, a name stays by its control. Common practice, no source.
-_SHARED_REACH = 3.0
+_SHARED_REACH = 4.0
 
 #: The side of a name where none is given: above, where the hand does not hide it.
 #: Common practice, no source.
