@@ -29,7 +29,7 @@ def changes_of(panel: Path) -> Iterator[None]:
         from watchfiles import watch
     except ImportError:
         raise PlainError(
-            "Watching takes watchfiles, which is not here; pip install 'legend[watch]'."
+            "Watching takes the library watchfiles; install it with pip install watchfiles."
         ) from None
     if not panel.absolute().parent.is_dir():
         raise PlainError(f"There is no folder {panel.parent} to watch.")

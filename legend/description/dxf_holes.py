@@ -86,7 +86,7 @@ def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> Hole
     try:
         drawing = _drawing(content)
     except ImportError:
-        what = "Reading a DXF drawing takes ezdxf, which is not here; pip install 'legend[dxf]'."
+        what = "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
         found.faults.append(Fault(Source(file), what))
         return found
     if drawing is None:

@@ -158,7 +158,7 @@ def test_a_drawing_without_circles() -> None:
 def test_without_the_library_what_to_install_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ezdxf", None)
     (fault,) = read_dxf_holes(_bytes(_drawing()), "panel.dxf", "lower left", "mm").faults
-    assert "pip install 'legend[dxf]'" in fault.message
+    assert "pip install ezdxf" in fault.message
 
 
 def test_design_and_measurement_may_both_be_drawings(tmp_path: Path) -> None:
