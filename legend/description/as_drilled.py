@@ -22,7 +22,7 @@ from pydantic import Field
 
 from legend.description.hole import Datum, Hole, from_datum, to_datum
 from legend.description.table import Clash, Table
-from legend.description.values import FileName, HoleId
+from legend.description.values import HoleId, ListName
 
 if TYPE_CHECKING:
     import numpy as np
@@ -47,6 +47,8 @@ class DrilledHole(Hole):
         """More than one shape; none is needed, where the shape is as designed."""
         if any(key in given for key in ("drill", "cutout", "slot")):
             yield from super().clashes(given)
+        elif "corner_radius" in given:
+            yield "corner_radius", "has a corner_radius without its cutout; give both"
 
     def laid_on(self, design: Hole, at: tuple[float, float]) -> Hole:
         """The hole of the design as it was drilled, `at` a place measured from the datum."""
@@ -64,7 +66,7 @@ class AsDrilled(Table):
     fit" is for holes that are measured from elsewhere, x to the right and y upwards.
     """
 
-    hole_list: FileName | None = None
+    hole_list: ListName | None = None
     datum: DrilledDatum | None = None
     holes: dict[HoleId, DrilledHole] = Field(default_factory=dict)
 

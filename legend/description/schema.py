@@ -35,6 +35,7 @@ from legend.description.values import (
     HoleIds,
     KindName,
     Length,
+    ListName,
     Number,
     PanelSize,
     Point,
@@ -300,7 +301,7 @@ class Description(Table):
     lettering: Lettering = Lettering()
     bench: Bench = Bench()
     holes: dict[HoleId, Hole] = Field(default_factory=dict)
-    hole_list: FileName | None = None
+    hole_list: ListName | None = None
     as_drilled: Annotated[
         AsDrilled | None,
         Says('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),

@@ -175,6 +175,7 @@ _FROM_LIST = """\
 units = "{units}"  # of bare numbers, here and in the hole list; or write "3/8 in", "9.5 mm"
 title = "MY PANEL"
 hole_list = {hole_list}
+# as_drilled = "measured.csv"  # the same holes measured after drilling: legends follow these
 
 [panel]
 size = {size}  # a guess from the holes: measure the panel
@@ -182,7 +183,7 @@ datum = "{datum}"  # where the holes are measured from, as you face the panel
 viewing_distance = "600 mm"  # how far off it is read; the letters are sized by it
 
 [finish]
-base = "white"  # lift-off: the colour of the letters
+base = "white"  # lift-off: the colour of the letters; or "#f2efe4", or "RAL 9010"
 top = "#5b6160"  # lift-off: the colour round them, sprayed last
 
 [stencil]
@@ -214,7 +215,7 @@ datum = "lower left"  # where holes are measured from, as you face the panel
 viewing_distance = 600  # how far off it is read; the letters are sized by it
 
 [finish]
-base = "#f2efe4"  # lift-off: the colour of the letters, by number or by a CSS name
+base = "#f2efe4"  # lift-off: the colour of the letters; or by name, "ivory", or "RAL 1013"
 top = "#3d4a47"  # lift-off: the colour round them, sprayed last
 
 [stencil]
@@ -227,7 +228,7 @@ stock_size = [300, 200]  # what fits the cutter
 # height = 3.5  # of capitals; left out, it is chosen from the viewing distance
 
 # Each hole has a name of your choice. Measure to its middle, after drilling.
-# A list from a spreadsheet does as well: hole_list = "holes.csv"
+# A list from a spreadsheet, or a DXF drawing, does as well: hole_list = "holes.csv"
 [holes]
 HEAT = { at = [36, 32], drill = 7 }
 POWER = { at = [80.5, 32], drill = "1/2 in" }
@@ -262,6 +263,11 @@ kind = "screw"
 [[control]]
 hole = "M2"
 kind = "screw"
+
+# The times on the job card are common practice; a maker's own go here, in hours.
+# [bench]
+# base_drying = 24
+# lifting = [1, 2]  # between these after the top coat, the letters are lifted
 
 # Words and lines may stand anywhere.
 [[text]]

@@ -213,6 +213,9 @@ def _path(text: str) -> str:
 FileName = Annotated[
     str, AfterValidator(_path), Says('the name of a file, such as "house-style.toml"')
 ]
+ListName = Annotated[
+    str, AfterValidator(_path), Says('the name of a hole list, such as "holes.csv" or "holes.dxf"')
+]
 FaceName = Annotated[
     str, AfterValidator(_path), Says('the name of a face, such as "plain", or of a font file')
 ]

@@ -134,6 +134,8 @@ def test_holes_that_only_one_list_has_are_faults() -> None:
         ("[as_drilled]", "The holes as drilled are none"),
         ('[as_drilled]\ndatum = "bestfit"', 'did you mean "best fit"?'),
         ("[as_drilled.holes]\nA = { x = 3 }", '"x" is not a key of hole "A" as drilled'),
+        ("[as_drilled.holes]\nA = { at = [1, 2], corner_radius = 1 }", "without its cutout"),
+        ("[as_drilled]\nhole_list = 3", 'it must be the name of a hole list, such as "holes.csv"'),
         ("[as_drilled.holes]\nA = { drill = 3 }", 'Hole "A" as drilled lacks at'),
         ("[as_drilled.holes]\nA = { at = [1, 2], drill = 3, slot = [3, 1] }", "takes one of drill"),
     ],
