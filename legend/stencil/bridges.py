@@ -18,7 +18,9 @@ from legend.lettering.curves import less
 from legend.lettering.outline import Contour, Outline
 from legend.stencil.contours import parts
 from legend.stencil.planning import plan
+from legend.stencil.sections import simplified
 from legend.stencil.ties import tie
+from legend.stencil.tongues import Narrow, narrow_stock
 
 #: Width of a bridge over capital height, where that is more than the stock's least.
 #: Common practice, no source.
@@ -51,7 +53,8 @@ def _bridged(
     """The contours of a connected shape; `known` keeps letters, which come again and again."""
     corner = part.contours[0].points.min(axis=0)
     extent = float((part.contours[0].points.max(axis=0) - corner).max())
-    if len(part.contours) == 1 and extent <= limits.free_edge and _is_bar(part.contours[0]):
+    short = extent <= limits.free_edge
+    if short and len(part.contours) == 1 and _is_bar(part.contours[0]):
         yield part.contours[0]
         return
     key = (
@@ -61,7 +64,7 @@ def _bridged(
     )
     if key not in known:
         moved = part.moved(*-corner)
-        cut = _with_bridges(moved, height, limits)
+        cut = moved if short and _lies_flat(moved, limits) else _with_bridges(moved, height, limits)
         known[key] = None if cut is moved else cut
     bridged_one = known[key]
     if bridged_one is None:
@@ -71,6 +74,14 @@ def _bridged(
         yield Contour(contour.codes, contour.points + corner)
 
 
+def _lies_flat(part: Outline, limits: StockLimits) -> bool:
+    """Whether a small shape, at a rough look, leaves neither an island nor a tongue of stock."""
+    return (
+        len(part.contours) == 1
+        and narrow_stock(shapely.Polygon(part.contours[0].flat), limits) is not Narrow.FAR
+    )
+
+
 def _is_bar(contour: Contour) -> bool:
     """Whether a contour is a triangle or a four-sided bar, as most graduations are."""
     return len(contour.points) <= 5 and set(contour.codes) == {"L"}
@@ -78,7 +89,7 @@ def _is_bar(contour: Contour) -> bool:
 
 def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Outline:
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
-    polygon = shapely.orient_polygons(part.shape.simplify(_ROUGH))
+    polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
     rectangles, tied = tie(polygon, limits)
     rectangles += [bridge.corners for bridge in plan(polygon, width, limits, tied)]
     if not rectangles and not len(polygon.interiors):

@@ -7,7 +7,7 @@ a time: the letter is turned so that the bridge would stand upright.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -60,6 +60,15 @@ class Bridge:
         point: Points = np.array([self.x, (self.low + self.high) / 2]) @ turn(-self.degrees)
         return point
 
+    def into_holes(self, by: float) -> Bridge:
+        """The same bridge, running further into the holes that it holds."""
+        below, above = (by if ring else 0.0 for ring in self.rings)
+        return replace(self, low=self.low - below, high=self.high + above)
+
+    def is_in_line(self, other: Bridge) -> bool:
+        """Whether another bridge stands in the same line."""
+        return self.degrees == other.degrees and abs(self.x - other.x) < self.width / 8
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Crossing:
@@ -98,6 +107,8 @@ class Crossing:
 
     def at(self, chosen: NDArray[np.bool_]) -> Crossing:
         """The same strip at the chosen places only."""
+        if chosen.all():
+            return self
         low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
         return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
 
@@ -120,7 +131,7 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
         crossing = (
             _across(strip, xs, width)
             if len(strip.low) > 2 * _HALF
-            else _across_narrow(strip, found, xs, width)
+            else _across_narrow(strip, found, xs, width, holes)
         )
         if crossing is not None and len(crossing.x):
             off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
@@ -142,26 +153,38 @@ def _off_centre(x: Floats, hole: tuple[Floats, Floats]) -> Floats:
 
 def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     """Bridges whose whole width lies within the strip."""
-    low = sliding_window_view(strip.low, 2 * _HALF + 1)
-    high = sliding_window_view(strip.high, 2 * _HALF + 1)
-    climb = np.abs(low[:, -1] - low[:, 0] + high[:, -1] - high[:, 0]) / (2 * width)
-    sound = climb <= _STEEPEST
-    place = strip.first + _HALF + np.flatnonzero(sound)
     rings = (strip.below, strip.above)
-    bottom, top = low.min(axis=1)[sound], high.max(axis=1)[sound]
     # A hole may be as small as it is; stock outside should be as wide as the bridge.
     needed_below, needed_above = (width / 2 if ring else width for ring in rings)
     room = np.minimum(strip.room_below / needed_below, strip.room_above / needed_above)
-    cramped = np.maximum(1 - sliding_window_view(room, 2 * _HALF + 1).min(axis=1)[sound], 0)
+    across = np.array([strip.low, -strip.high, room])
+    bottom, top, room = sliding_window_view(across, 2 * _HALF + 1, axis=1).min(axis=2)
+    low, high, far = strip.low, strip.high, 2 * _HALF
+    climb = np.abs(low[far:] - low[:-far] + high[far:] - high[:-far]) / (2 * width)
     # A stroke that is not crossed squarely costs more: the whole rectangle, and its climb. So
     # does a bridge to stock that is itself narrower.
-    cost = (top - bottom) * width * (1 + climb[sound]) * (1 + _CRAMPED * cramped)
+    cramped = np.maximum(1 - room, 0)
+    cost = -(bottom + top) * width * (1 + climb) * (1 + _CRAMPED * cramped)
+    first = strip.first + _HALF
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
-    return Crossing(0.0, width, rings, xs[place], bottom, top, cost, ends)
+    places = xs[first : first + len(climb)]
+    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, ends)
+    return crossing.at(climb <= _STEEPEST)
 
 
-def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> Crossing | None:
-    """A bridge at the middle of a strip that is narrower than the bridge, as by a small hole."""
+def _across_narrow(
+    strip: Strip, found: Spans, xs: Floats, width: float, holes: Sequence[tuple[Floats, Floats]]
+) -> Crossing | None:
+    """A bridge at the middle of a strip that is narrower than the bridge, as by a small hole.
+
+    It takes a hole that is as short as it is narrow with it, so that no jagged rest is left.
+    """
+
+    def reach(ring: int) -> float:
+        low, high = holes[ring - 1]
+        depth = float(high[1] - low[1])
+        return depth if depth <= 1.5 * width else width / 3
+
     at = len(strip.low) // 2
     line = strip.first + at
     begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
@@ -170,9 +193,9 @@ def _across_narrow(strip: Strip, found: Spans, xs: Floats, width: float) -> Cros
     beside = (found.low[hit] < middle) & (middle < found.high[hit])
     lows, highs = found.low[hit][beside], found.high[hit][beside]
     low, high = strip.low[at], strip.high[at]
-    low = low - width / 3 if strip.below else lows.min()
-    high = high + width / 3 if strip.above else highs.max()
-    if high - low > strip.high[at] - strip.low[at] + 2 * width:
+    low = low - reach(strip.below) if strip.below else lows.min()
+    high = high + reach(strip.above) if strip.above else highs.max()
+    if high - low > strip.high[at] - strip.low[at] + 3 * width:
         return None
     paint = (np.minimum(highs, high) - np.maximum(lows, low)).sum() * width / (2 * _HALF)
     rings = (strip.below, strip.above)

@@ -8,6 +8,7 @@ does not show.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -130,7 +131,7 @@ def _begun_at_corners(paths: Sequence[Path]) -> list[Path]:
 def _closed(contour: Contour) -> Contour:
     """The contour with its closing line, if it has one, as a segment of its own."""
     points = contour.points
-    if (abs(points[-1] - points[0]) < 1e-9).all():
+    if math.dist(points[-1], points[0]) < 1e-9:
         return contour
     return Contour(contour.codes + "L", np.vstack([points, points[:1]]))
 

@@ -1,45 +1,65 @@
 """Plan the bridges of one letter: a polygon with holes in, `Bridge`s that tie each hole out.
 
 Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
-are placed as a stencil cutter places them: upright, in one line through the letter, at the
-middle of what they hold; all but small holes are held on two sides. Level and slanting
-bridges are for strokes that no upright one crosses well. Where several places will do, the
-one that takes the least paint is taken, unless it would leave a sliver of opening too thin
+are placed as a stencil cutter places them, who has a habit for every build of letter, so that
+a word looks as if one hand had cut it:
+
+- across both legs of an "A", level with each other;
+- on the axis of an "O" or an "8";
+- along the stem of a "B", "D", "P", "R" or "d";
+- otherwise upright and in one line, at the middle of what they hold.
+
+All but small holes are held on two sides. Level and slanting bridges are for strokes that no
+upright one crosses well. Where several places will do, the one that takes the least paint is
+taken. The next habit is tried where the one before would leave a sliver of opening too thin
 to paint.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
-from legend.stencil.crossings import Bridge, Crossing, crossings
+from legend.stencil.crossings import Bridge, Crossing
+from legend.stencil.letter import Letter
 from legend.stencil.sections import Rings
-from legend.stencil.tongues import labelled, loose_tongues
+from legend.stencil.tongues import Narrow, labelled, loose_tongues, narrow_stock, with_cramped
 
 #: An island wider than this many bridges is held on two sides. One wider than the second
-#: number is too, where the second bridge costs no more than `_AS_MUCH` times the first: it is
-#: for the eye, because a "b" with one gap reads as "h", and an "o" as "u".
+#: number is too, where the second bridge stands in line with the first and costs no more than
+#: `_AS_MUCH` times as much: it is for the eye, because a "b" with one gap reads as "h", and an
+#: "o" as "u".
 _TWO_SIDED, _MAYBE_TWO_SIDED, _AS_MUCH = 3, 2, 1.5
-
-#: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
-_APART = 80.0
 
 #: What a bridge costs beside an upright one in line that takes as much paint: one out of
 #: line, a level one, a slanting one.
-_OUT_OF_LINE, _LEVEL, _SLANTING = 1.5, 3.5, 4.5
+_OUT_OF_LINE, _LEVEL, _SLANTING = 1.5, 2.5, 4.5
+
+#: A bridge of no more than so many widths is short, whatever it holds.
+_SHORT = 3.0
+
+#: Bridges across two legs match where one is no longer than so many times the other.
+_MATCHED = 2.5
 
 #: The directions that bridges lean in: square to the letter, and where that does not do, all.
 _SQUARE = (0.0, 90.0)
 _ALL = (*_SQUARE, -45.0, 45.0, -22.5, 22.5, -67.5, 67.5)
 
-#: How many plans are tried for one that leaves no sliver, and what is none, mm².
-_TRIED, _NOTHING = 6, 1e-3
+#: How many plans of a habit are tried for one that leaves no sliver; what is none, mm²; and
+#: what part of the sliver of a better habit a plan must stay under to be taken instead.
+_TRIED, _NOTHING, _MUCH_LESS = 3, 0.06, 0.5
+
+#: Bridges that are made together or not at all: one, or two that match.
+Unit = tuple[Bridge, ...]
+
+#: From a letter, the holes to tie, those that are held already, and bridges that would leave
+#: a sliver: the bridges, or None where the habit does not fit.
+Habit = Callable[[Letter, Sequence[int], Collection[int], Sequence[Bridge]], list[Bridge] | None]
 
 
 def plan(
@@ -50,223 +70,235 @@ def plan(
     So are loose tongues of the stock outside. `tied` are the holes, counted from 1, that are
     tied already. A hole that no straight bridge reaches is left out; the caller sees to it.
     """
-    tongues = loose_tongues(polygon, limits)
+    narrow = narrow_stock(polygon, limits)
+    tongues = loose_tongues(polygon, limits) if narrow is Narrow.FAR else []
     if not tongues and len(tied) == len(polygon.interiors):
         return []
-    letter = _Letter(polygon, tongues, width, limits)
+    rings = Rings.of(polygon)
+    if narrow is not Narrow.NOWHERE:
+        rings = labelled(with_cramped(rings, polygon, limits), tongues)
+    letter = Letter(polygon, rings, width, limits)
     bridges: list[Bridge] = []
     held = {0, *tied}
     for column in letter.columns(held):
-        bridges += letter.tie(column, held)
+        bridges += _tied(letter, column, held)
         held |= set(column)
     return bridges
 
 
-class _Letter:
-    """A polygon whose holes are to be tied, and the places where it can be bridged."""
+def _tied(letter: Letter, column: Sequence[int], held: Collection[int]) -> list[Bridge]:
+    """The bridges of a column of holes.
 
-    def __init__(
-        self,
-        polygon: shapely.Polygon,
-        tongues: Sequence[shapely.Polygon],
-        width: float,
-        limits: StockLimits,
-    ) -> None:
-        self._polygon = polygon
-        self._width = width
-        self._rings = labelled(Rings.of(polygon), tongues)
-        self._holes = len(polygon.interiors)
-        self._thin = limits.stroke * 0.49
-        self._worn = _worn(polygon, self._thin)
-        self._extents = [self._rings.extent(k) for k in range(int(self._rings.ring.max()) + 1)]
-        self._crossings: dict[float, list[Crossing]] = {}
-
-    def columns(self, held: Collection[int]) -> Iterator[list[int]]:
-        """Holes that one upright line can run through, column by column from the left.
-
-        Those that are held already are left out.
-        """
-        column: list[int] = []
-        right = -math.inf
-        loose = set(range(1, len(self._extents))) - set(held)
-        order = sorted(loose, key=lambda ring: self._extents[ring][0][0])
-        for ring in order:
-            low, high = self._extents[ring]
-            if column and (low[0] + high[0]) / 2 > right:
-                yield column
-                column, right = [], -math.inf
-            column.append(ring)
-            right = max(right, float(high[0]))
-        if column:
-            yield column
-
-    def tie(self, column: Sequence[int], held: Collection[int]) -> list[Bridge]:
-        """The bridges of a column of holes, in one line where that can be.
-
-        Where a bridge leaves a sliver, its place is struck off and the column planned anew.
-        """
-        leans: Sequence[float] = _SQUARE
-        struck: list[Bridge] = []
-        best: list[Bridge] = []
-        least = math.inf
+    Where a bridge leaves a sliver, its place is struck off and the column planned anew, but
+    not round holes that are smaller than a bridge: there every place leaves one.
+    """
+    tiny = all(letter.size(ring) <= 1 for ring in column)
+    best: list[Bridge] = []
+    least = math.inf
+    struck: list[Bridge] = []
+    habits: tuple[Habit, ...] = (_across_legs, _on_axis, _by_stem, _square, _any_way)
+    for habit in habits:
         for _ in range(_TRIED):
-            bridges = self._cheapest(column, held, leans, struck)
-            if leans is _SQUARE and (bridges is None or not self._holds(bridges, column)):
-                leans = _ALL
-                bridges = self._cheapest(column, held, leans, struck)
-            if bridges is None:
+            bridges = habit(letter, column, held, struck)
+            if bridges is None or (habit is not _any_way and not _hold(letter, bridges, column)):
                 break
-            sliver = self._sliver(bridges)
-            if sliver < least - _NOTHING:
+            sliver = 0.0 if tiny else letter.sliver(bridges)
+            if sliver < least * _MUCH_LESS:
                 best, least = bridges, sliver
             if sliver < _NOTHING:
-                break
-            guilty = [bridge for bridge in bridges if self._sliver([bridge]) > _NOTHING]
-            struck += guilty or bridges
-            leans = _ALL
-        return best
+                return best
+            struck += _guilty(letter, bridges)
+    return best
 
-    def _places(self, degrees: float) -> list[Crossing]:
-        """Where bridges that lean by these degrees may stand."""
-        if degrees not in self._crossings:
-            turned = self._rings.turned(degrees)
-            found = crossings(turned, degrees, self._width)
-            self._crossings[degrees] = [
-                self._well_inside(crossing) if self._frees_tongue(crossing) else crossing
-                for crossing in found
-            ]
-        return self._crossings[degrees]
 
-    def _frees_tongue(self, crossing: Crossing) -> bool:
-        return min(crossing.rings) == 0 and max(crossing.rings) > self._holes
+def _guilty(letter: Letter, bridges: list[Bridge]) -> list[Bridge]:
+    """Those of the bridges that by themselves leave a sliver, or else all."""
+    if len(bridges) == 1:
+        return bridges
+    return [bridge for bridge in bridges if letter.sliver([bridge]) > _NOTHING] or bridges
 
-    def _well_inside(self, crossing: Crossing) -> Crossing:
-        """The places that leave a least stroke on both sides: a tongue is not tied at its tip."""
-        margin = self._width / 2 + 2 * self._thin
-        first, last = crossing.ends
-        return crossing.at((crossing.x >= first + margin) & (crossing.x <= last - margin))
 
-    def _cheapest(
-        self,
-        column: Sequence[int],
-        held: Collection[int],
-        leans: Iterable[float],
-        struck: Sequence[Bridge],
-    ) -> list[Bridge] | None:
-        """The cheapest plan of all lines that the bridges may stand in; None where none is."""
-        allowed = {*column, *held}
-        upright: list[Crossing] = []
-        anywhere: list[Bridge] = []
-        for degrees in leans:
-            factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
-            for place in self._places(degrees):
-                crossing = place.without(struck) if struck else place
-                if allowed.issuperset(crossing.rings) and len(crossing.x):
-                    anywhere.append(crossing.bridge(int(crossing.cost.argmin()), factor))
-                    upright += [] if degrees else [crossing]
-        cheapest, least = None, math.inf
-        for x in self._lines(column, upright):
-            in_line = []
-            for crossing in upright:
-                index = int(np.abs(crossing.x - x).argmin())
-                if abs(crossing.x[index] - x) <= self._width / 8:
-                    in_line.append(crossing.bridge(index, 1.0))
-            candidates = sorted([*in_line, *anywhere], key=lambda bridge: bridge.cost)
-            bridges = self._chosen(column, held, candidates)
-            if bridges is not None and (cost := sum(b.cost for b in bridges)) < least:
-                cheapest, least = bridges, cost
-        return cheapest
+def _hold(letter: Letter, bridges: Sequence[Bridge], column: Sequence[int]) -> bool:
+    """Whether every hole that needs it is held on two sides."""
+    large = (ring for ring in column if letter.size(ring) > _TWO_SIDED)
+    return all(letter.on_two_sides(ring, bridges) for ring in large)
 
-    def _lines(self, column: Sequence[int], upright: Sequence[Crossing]) -> list[float]:
-        """The lines to try: across each hole, and where each strip is bridged most cheaply."""
-        found: list[float] = []
-        for ring in column:
-            low, high = self._extents[ring]
-            middle, half = (low[0] + high[0]) / 2, (high[0] - low[0]) / 2
-            found += (middle + half * np.linspace(-0.75, 0.75, 7)).tolist()
-        found += [float(c.x[c.cost.argmin()]) for c in upright]
-        return found
 
-    def _chosen(
-        self, column: Sequence[int], held: Collection[int], candidates: Sequence[Bridge]
-    ) -> list[Bridge] | None:
-        """The cheapest bridges that tie a column, wide holes on two sides; None if none do."""
-        part = {ring: ring if ring in column else 0 for ring in (*column, *held)}
-        chosen: list[Bridge] = []
-        for bridge in candidates:
-            a, b = (part[ring] for ring in bridge.rings)
-            if a != b:
-                chosen.append(bridge)
-                part = {ring: min(a, b) if of in (a, b) else of for ring, of in part.items()}
-        if any(part.values()):
-            return None
-        for ring in column:
-            size = self._size(ring)
-            if size > _MAYBE_TWO_SIDED and not self._on_two_sides(ring, chosen):
-                more = self._second(ring, chosen, candidates)
-                most = min(bridge.cost for bridge in chosen if ring in bridge.rings) * _AS_MUCH
-                if more and (size > _TWO_SIDED or more.cost <= most):
-                    chosen.append(more)
-        return chosen
+# --- Habits ---
 
-    def _size(self, ring: int) -> float:
-        """How large a hole is, in widths of its bridges; a tongue needs but one, as if small."""
-        if ring > self._holes:
-            return 0.0
-        low, high = self._extents[ring]
-        return float((high - low).max() / self._width)
 
-    def _holds(self, bridges: Sequence[Bridge], column: Sequence[int]) -> bool:
-        """Whether every hole that needs it is held on two sides."""
-        large = (ring for ring in column if self._size(ring) > _TWO_SIDED)
-        return all(self._on_two_sides(ring, bridges) for ring in large)
-
-    def _on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
-        ways = [self._way(ring, bridge) for bridge in bridges if ring in bridge.rings]
-        return any(_apart(a, b) >= _APART for a, b in itertools.combinations(ways, 2))
-
-    def _second(
-        self, ring: int, chosen: Sequence[Bridge], candidates: Sequence[Bridge]
-    ) -> Bridge | None:
-        """The cheapest bridge that holds a hole on another side than those it has."""
-        ways = [self._way(ring, bridge) for bridge in chosen if ring in bridge.rings]
-        for bridge in candidates:
-            if ring in bridge.rings:
-                way = self._way(ring, bridge)
-                if any(_apart(way, other) >= _APART for other in ways):
-                    return bridge
+def _across_legs(
+    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
+) -> list[Bridge] | None:
+    """Two bridges level with each other, for one hole that is a triangle."""
+    (hole, *more) = column
+    if more or letter.size(hole) <= _MAYBE_TWO_SIDED or not letter.is_triangular(hole):
         return None
-
-    def _way(self, ring: int, bridge: Bridge) -> float:
-        """The direction in which a bridge leaves a hole, degrees."""
-        low, high = self._extents[ring]
-        x, y = bridge.middle - (low + high) / 2
-        return math.degrees(math.atan2(y, x))
-
-    def _sliver(self, bridges: Sequence[Bridge]) -> float:
-        """How much opening too thin to paint these bridges leave, mm².
-
-        Corners do not count: a disc of the least width leaves a little in each of them too.
-        """
-        taken = shapely.union_all(shapely.polygons([bridge.corners for bridge in bridges]))
-        left = self._polygon.difference(taken)
-        parts = shapely.area(shapely.get_parts(left))
-        crumbs = float(parts[parts < 4 * self._thin**2].sum())
-        allowed = (_CORNERS * len(bridges) + _GRACE) * self._thin**2
-        return crumbs + max(0.0, _worn(left, self._thin) - self._worn - allowed)
+    middle = sum(side[0] for side in letter.extent(hole)) / 2
+    best, least = None, math.inf
+    legs = [place for place in letter.places(90.0, struck) if set(place.rings) == {0, hole}]
+    left = [leg for leg in legs if leg.high.min() < middle]
+    right = [leg for leg in legs if leg.low.max() > middle]
+    for a in left:
+        for b in right:
+            _, i, j = np.intersect1d(a.x, b.x, return_indices=True)
+            if len(i):
+                k = int((a.cost[i] + b.cost[j]).argmin())
+                pair = [a.bridge(i[k], 1.0), b.bridge(j[k], 1.0)]
+                short, long = sorted(bridge.high - bridge.low for bridge in pair)
+                if long < _MATCHED * short and (cost := _cost(pair)) < least:
+                    best, least = pair, cost
+    return best
 
 
-#: What a disc of radius 1 leaves in the four corners beside a straight bridge, and the grace
-#: given to a letter for corners that are sharper than square.
-_CORNERS, _GRACE = 0.86, 2.0
+def _on_axis(
+    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
+) -> list[Bridge] | None:
+    """Upright bridges on the axis of a letter that is the same on its left and its right."""
+    axis = letter.axis(column)
+    return None if axis is None else _in_one_line(letter, column, held, struck, axis, axis)
 
 
-def _worn(shape: shapely.Geometry, thin: float) -> float:
-    """The area of what a disc of this radius cannot reach inside a shape."""
-    reached = shape.buffer(-thin, quad_segs=6).buffer(thin, quad_segs=6)
-    return float(shape.area - reached.area)
+def _by_stem(
+    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
+) -> list[Bridge] | None:
+    """Upright bridges along a stem, each hole held on two sides."""
+    at = letter.beside_stem(column)
+    bridges = None if at is None else _in_one_line(letter, column, held, struck, *at)
+    if not bridges or not all(letter.on_two_sides(ring, bridges) for ring in column):
+        return None
+    return [bridge.into_holes(letter.width / 2) for bridge in bridges]
 
 
-def _apart(a: float, b: float) -> float:
-    """The angle between two directions, degrees."""
-    return abs((a - b + 180) % 360 - 180)
+def _in_one_line(
+    letter: Letter,
+    column: Sequence[int],
+    held: Collection[int],
+    struck: Sequence[Bridge],
+    x: float,
+    looked_at: float,
+) -> list[Bridge] | None:
+    """Upright bridges at `x`, as long as strokes are wide at another place near by.
+
+    None is longer than its hole is large: across so much ink there is a shorter way.
+    """
+    rings = {*column, *held}
+    places = (place for place in letter.places(0.0, struck) if rings.issuperset(place.rings))
+    found = [bridge for place in places for bridge in _on_line(letter, place, looked_at)]
+    longest = max(_SHORT, *map(letter.size, column)) * letter.width
+    candidates: list[Unit] = [(replace(b, x=x),) for b in found if b.high - b.low < longest]
+    return _best(letter, column, held, [candidates])
+
+
+def _square(
+    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
+) -> list[Bridge] | None:
+    """The cheapest plan of upright and level bridges."""
+    return _cheapest(letter, column, held, struck, _SQUARE)
+
+
+def _any_way(
+    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
+) -> list[Bridge] | None:
+    """The cheapest plan of bridges in whatever direction."""
+    return _cheapest(letter, column, held, struck, _ALL)
+
+
+def _cheapest(
+    letter: Letter,
+    column: Sequence[int],
+    held: Collection[int],
+    struck: Sequence[Bridge],
+    leans: Iterable[float],
+) -> list[Bridge] | None:
+    """The cheapest plan of all lines that the bridges may stand in; None where none is."""
+    rings = {*column, *held}
+    upright: list[Crossing] = []
+    anywhere: list[Unit] = []
+    for degrees in leans:
+        factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
+        for place in letter.places(degrees, struck):
+            if rings.issuperset(place.rings):
+                anywhere.append((place.bridge(int(place.cost.argmin()), factor),))
+                upright += [] if degrees else [place]
+    choices = (
+        [*((bridge,) for place in upright for bridge in _on_line(letter, place, x)), *anywhere]
+        for x in _lines(letter, column, upright)
+    )
+    return _best(letter, column, held, choices)
+
+
+def _lines(letter: Letter, column: Sequence[int], upright: Sequence[Crossing]) -> list[float]:
+    """The lines to try: across each hole, and where each strip is bridged most cheaply."""
+    found: list[float] = []
+    for ring in column:
+        low, high = letter.extent(ring)
+        middle, half = (low[0] + high[0]) / 2, (high[0] - low[0]) / 2
+        found += (middle + half * np.linspace(-0.75, 0.75, 7)).tolist()
+    found += [float(c.x[c.cost.argmin()]) for c in upright]
+    # Lines nearer together than places are would give the same bridges.
+    return list({round(8 * x / letter.width): x for x in found}.values())
+
+
+def _on_line(letter: Letter, place: Crossing, x: float) -> Iterator[Bridge]:
+    """The bridge on an upright line across a strip, if the strip can be bridged there."""
+    index = int(np.abs(place.x - x).argmin())
+    if abs(place.x[index] - x) <= letter.width / 8:
+        yield replace(place.bridge(index, 1.0), x=x)
+
+
+# --- The choice among candidates ---
+
+
+def _best(
+    letter: Letter, column: Sequence[int], held: Collection[int], choices: Iterable[list[Unit]]
+) -> list[Bridge] | None:
+    """The plan that holds most and costs least, of those that these candidates give."""
+    best, least = None, (math.inf, math.inf)
+    for candidates in choices:
+        candidates.sort(key=_worth)
+        bridges = _chosen(letter, column, held, candidates)
+        if bridges is None:
+            continue
+        once = sum(
+            letter.size(ring) > _TWO_SIDED and not letter.on_two_sides(ring, bridges)
+            for ring in column
+        )
+        if (rank := (once, _cost(bridges))) < least:
+            best, least = bridges, rank
+    return best
+
+
+def _chosen(
+    letter: Letter, column: Sequence[int], held: Collection[int], candidates: Sequence[Unit]
+) -> list[Bridge] | None:
+    """The cheapest bridges that tie a column, wide holes on two sides; None if none do."""
+    part = {ring: ring if ring in column else 0 for ring in (*column, *held)}
+    chosen: list[Bridge] = []
+    for unit in candidates:
+        a, b = (part[ring] for ring in unit[0].rings)
+        if a != b:
+            chosen += unit
+            part = {ring: min(a, b) if of in (a, b) else of for ring, of in part.items()}
+    if any(part.values()):
+        return None
+    for ring in column:
+        size = letter.size(ring)
+        if size > _MAYBE_TWO_SIDED and not letter.on_two_sides(ring, chosen):
+            others = (unit for unit in candidates if ring in unit[0].rings)
+            own = [bridge for bridge in chosen if ring in bridge.rings]
+            more = next((u for u in others if letter.is_another_side(ring, u[0], own)), ())
+            in_line = any(bridge.is_in_line(other) for bridge in more for other in own)
+            most = _AS_MUCH * min(bridge.cost for bridge in own)
+            if size > _TWO_SIDED or (in_line and _cost(more) <= most):
+                chosen += more
+    return chosen
+
+
+def _cost(bridges: Iterable[Bridge]) -> float:
+    return sum(bridge.cost for bridge in bridges)
+
+
+def _worth(unit: Unit) -> tuple[float, float]:
+    """What to sort candidates by: the cheapest first; of equals, the lower."""
+    return round(_cost(unit), 3), unit[0].low

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -26,20 +26,24 @@ Floats = NDArray[np.floating[Any]]
 class Rings:
     """The edges of a polygon's rings: shape (n, 2), from and to, and the ring of each.
 
-    Ring 0 is the outside; the others are the holes of the polygon in their order.
+    Ring 0 is the outside; the others are the holes of the polygon in their order. `cramped`
+    are the edges where the stock beyond hangs by too little to hold anything.
     """
 
     begin: Points
     end: Points
     ring: NDArray[np.int64]
+    cramped: NDArray[np.bool_]
 
     @classmethod
     def of(cls, polygon: shapely.Polygon) -> Rings:
         points = [shapely.get_coordinates(r) for r in (polygon.exterior, *polygon.interiors)]
+        ring = np.repeat(np.arange(len(points)), [len(p) - 1 for p in points])
         return cls(
             np.vstack([p[:-1] for p in points]),
             np.vstack([p[1:] for p in points]),
-            np.repeat(np.arange(len(points)), [len(p) - 1 for p in points]),
+            ring,
+            np.zeros(len(ring), dtype=bool),
         )
 
     def turned(self, degrees: float) -> Rings:
@@ -47,12 +51,24 @@ class Rings:
         if not degrees:
             return self
         matrix = turn(degrees)
-        return Rings(self.begin @ matrix, self.end @ matrix, self.ring)
+        return replace(self, begin=self.begin @ matrix, end=self.end @ matrix)
 
     def extent(self, ring: int) -> tuple[Floats, Floats]:
         """The lower left and the upper right corner of a ring's box."""
         points = self.begin[self.ring == ring]
         return points.min(axis=0), points.max(axis=0)
+
+
+def simplified(polygon: shapely.Polygon, tolerance: float) -> shapely.Polygon:
+    """A polygon of fewer points, none of its edges further off than this, mm; no hole is lost."""
+    quick = polygon.simplify(tolerance, preserve_topology=False)
+    if (
+        quick.geom_type == "Polygon"
+        and quick.is_valid
+        and len(quick.interiors) == len(polygon.interiors)
+    ):
+        return quick
+    return polygon.simplify(tolerance)
 
 
 def turn(degrees: float) -> Floats:
@@ -66,7 +82,7 @@ class Spans:
     """Where upright lines run through ink, line by line and from the bottom up.
 
     For each span: the index of its line, its ends, the rings it lies between, and how much
-    stock there is on the line below and above it.
+    stock there is on the line below and above it, none where that is cramped.
     """
 
     line: NDArray[np.int64]
@@ -86,10 +102,12 @@ def spans(rings: Rings, xs: Floats) -> Spans:
     y0, y1 = rings.begin[edge, 1], rings.end[edge, 1]
     y = y0 + part * (y1 - y0)
     order = np.lexsort((y, line))
-    line, y, ring = line[order], y[order], rings.ring[edge[order]]
+    line, y, edge = line[order], y[order], edge[order]
+    ring, roomy = rings.ring[edge], ~rings.cramped[edge]
     line, low, high = line[::2], y[::2], y[1::2]
-    between = np.where(line[1:] == line[:-1], low[1:] - high[:-1], np.inf)
-    room_below, room_above = np.insert(between, 0, np.inf), np.append(between, np.inf)
+    between = np.where(line[1:] == line[:-1], low[1:] - high[:-1], 1e3)
+    room_below = np.insert(between, 0, 1e3) * roomy[::2]
+    room_above = np.append(between, 1e3) * roomy[1::2]
     return Spans(line, low, high, ring[::2], ring[1::2], room_below, room_above)
 
 

@@ -9,29 +9,76 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
+from enum import Enum
 
 import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
-from legend.stencil.sections import Rings
+from legend.stencil.sections import Rings, simplified
 
 #: How many times its width a tongue may be long. Common practice, no source.
 RATIO = 4.0
 
+#: How much narrower than a bridge stock may be, at either side, mm.
+_GRACE = 0.015
+
+#: How roughly stock is looked at first, to see whether it may have tongues, mm; and how near
+#: to being one a part must come to be looked at closely.
+_ROUGH, _NEARLY = 0.03, 0.8
+
+#: A distance that is nothing beside the width of stock, mm.
+_HAIR = 0.01
+
+#: No tongue is narrower than this part of a bridge.
+_SLIGHT = 0.4
+
 #: Stock is looked at for tongues where it is narrower than this many bridges.
 _NARROW = 2.0
+
+
+class Narrow(Enum):
+    """How far stock runs on that is narrow."""
+
+    NOWHERE = 0
+    BRIEFLY = 1
+    FAR = 2
+
+
+def narrow_stock(polygon: shapely.Polygon, limits: StockLimits) -> Narrow:
+    """Where the stock round a polygon is narrow, those in its holes left out, roughly."""
+    narrow = _NARROW * limits.bridge
+    solid = simplified(shapely.Polygon(polygon.exterior), _ROUGH)
+    if solid.convex_hull.area - solid.area < narrow**2:
+        return Narrow.NOWHERE
+    closed = solid.buffer(narrow / 2, quad_segs=4).buffer(-narrow / 2, quad_segs=4)
+    if closed.area - solid.area < _SLIGHT * RATIO * limits.bridge**2:
+        return Narrow.NOWHERE
+    # A little more than the letter is taken away: edges that coincide would be slow to part.
+    parts = shapely.get_parts(closed.difference(solid.buffer(_HAIR, quad_segs=1)))
+    parts = parts[shapely.area(parts) > (narrow / 4) ** 2]
+    if not len(parts):
+        return Narrow.NOWHERE
+    long = [part for part in parts if _length(part) > _NEARLY * RATIO * limits.bridge]
+    deep = any(_length(part) > _NEARLY * RATIO * _open_edge(part, solid) for part in long)
+    return Narrow.FAR if deep or len(closed.interiors) else Narrow.BRIEFLY
+
+
+def _open_edge(part: shapely.Polygon, solid: shapely.Polygon) -> float:
+    """How much of the edge of a narrow part is not along the letter, mm."""
+    points = shapely.get_coordinates(part.exterior)
+    middles = shapely.points((points[1:] + points[:-1]) / 2)
+    is_open = ~shapely.dwithin(solid, middles, 2 * _HAIR)
+    return float(np.hypot(*np.diff(points, axis=0)[is_open].T).sum())
 
 
 def loose_tongues(polygon: shapely.Polygon, limits: StockLimits) -> list[shapely.Polygon]:
     """The loose parts of the stock round a polygon, those in its holes left out."""
     narrow = _NARROW * limits.bridge
     solid = shapely.Polygon(polygon.exterior)
-    if solid.convex_hull.area - solid.area < narrow**2:
-        return []
-    x0, y0, x1, y1 = solid.bounds
-    around = shapely.box(x0, y0, x1, y1).buffer(2 * narrow, join_style="mitre")
+    around = shapely.box(*solid.bounds).buffer(2 * narrow, join_style="mitre")
     stock = around.difference(solid)
     wide = shapely.get_parts(stock.buffer(-narrow / 2, quad_segs=8).buffer(narrow / 2, quad_segs=8))
     thin = shapely.get_parts(stock.difference(shapely.union_all(wide).buffer(1e-3)))
@@ -77,9 +124,24 @@ def _far_half(part: shapely.Polygon, mouth: shapely.Geometry) -> shapely.Polygon
     return parts[shapely.area(parts).argmax()]
 
 
+def with_cramped(rings: Rings, polygon: shapely.Polygon, limits: StockLimits) -> Rings:
+    """The rings, those edges of the outside marked that no disc of the least bridge reaches."""
+    solid, radius = shapely.Polygon(polygon.exterior), limits.bridge / 2 - _GRACE
+    around = shapely.box(*solid.bounds).buffer(4 * radius, join_style="mitre")
+    free = shapely.get_parts(around.difference(solid).buffer(-radius, quad_segs=6))
+    reached = free[shapely.length(shapely.envelope(free)).argmax()]
+    shapely.prepare(reached)
+    points = shapely.points((rings.begin + rings.end) / 2)
+    cramped = (rings.ring == 0) & ~shapely.dwithin(reached, points, radius + 2 * _GRACE)
+    return replace(rings, cramped=cramped)
+
+
 def labelled(rings: Rings, tongues: Iterable[shapely.Polygon]) -> Rings:
-    """The rings, the edges of the outside along each tongue as a ring of their own."""
-    ring = rings.ring.copy()
+    """The rings, the edges of the outside along each tongue as a ring of their own.
+
+    A tongue will be tied, so that it can hold what is tied to it.
+    """
+    ring, cramped = rings.ring.copy(), rings.cramped.copy()
     middles: Points = (rings.begin + rings.end) / 2
     points = shapely.points(middles)
     following = int(ring.max()) + 1
@@ -87,5 +149,6 @@ def labelled(rings: Rings, tongues: Iterable[shapely.Polygon]) -> Rings:
         along = (rings.ring == 0) & shapely.intersects(tongue.buffer(0.1), points)
         if np.count_nonzero(along):
             ring[along] = following
+            cramped[along] = False
             following += 1
-    return Rings(rings.begin, rings.end, ring)
+    return replace(rings, ring=ring, cramped=cramped)

@@ -7,6 +7,7 @@ runs of visits about and by moving short runs elsewhere, as long as that gains a
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,9 @@ from legend.lettering.outline import Points
 
 #: Long tours are made shorter in windows of this many visits, each half over the one before.
 _WINDOW = 120
+
+#: The least gain that is worth a change, mm.
+_LEAST_GAIN = 1e-6
 
 #: What stands for a way that may not be gone, mm.
 _CLOSED = 1e6
@@ -71,21 +75,30 @@ def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:
     for _ in range(4 * len(order)):
         path = np.array([*order, order[0]])
         grid = travel[path[:, None], path[None]]
-        gain, i, j, k = max(_best_turn(grid), _best_move(grid))
-        if gain < 1e-6:
+        changes = sorted([*_turns(grid), *_moves(grid)], reverse=True)
+        if not changes:
             break
-        run = order[i : j + 1]
-        if k < 0:
-            order = order[:i] + run[::-1] + order[j + 1 :]
-        elif k < i:
-            order = order[: k + 1] + run + order[k + 1 : i] + order[j + 1 :]
-        else:
-            order = order[:i] + order[j + 1 : k + 1] + run + order[k + 1 :]
+        # Changes to parts of the trip that are well apart do not disturb each other.
+        changed = np.zeros(len(path), dtype=bool)
+        for _, i, j, k in changes:
+            part = slice(min(i, k + 1 if k >= 0 else i) - 1, max(j, k) + 2)
+            if not changed[part].any():
+                changed[part] = True
+                order = _with_change(order, i, j, k)
     return order
 
 
-def _best_turn(grid: NDArray[np.float64]) -> Change:
-    """The run whose turning about gains most; rows and columns of `grid` are in visiting order."""
+def _with_change(order: list[int], i: int, j: int, k: int) -> list[int]:
+    run = order[i : j + 1]
+    if k < 0:
+        return order[:i] + run[::-1] + order[j + 1 :]
+    if k < i:
+        return order[: k + 1] + run + order[k + 1 : i] + order[j + 1 :]
+    return order[:i] + order[j + 1 : k + 1] + run + order[k + 1 :]
+
+
+def _turns(grid: NDArray[np.float64]) -> Iterator[Change]:
+    """The runs whose turning about gains most; `grid` is in visiting order."""
     count = len(grid) - 1
     there = np.concatenate([[0], np.cumsum(np.diagonal(grid, 1))])
     back = np.concatenate([[0], np.cumsum(np.diagonal(grid, -1))])
@@ -93,14 +106,13 @@ def _best_turn(grid: NDArray[np.float64]) -> Change:
     now = there[j + 1] - there[i - 1]
     then = grid[i - 1, j] + back[j] - back[i] + grid[i, j + 1]
     gain = np.where(i < j, now - then, -math.inf)
-    best = int(gain.argmax())
-    return float(gain.flat[best]), best // (count - 1) + 1, best % (count - 1) + 1, -1
+    for value, row, column in _greatest(gain):
+        yield value, row + 1, column + 1, -1
 
 
-def _best_move(grid: NDArray[np.float64]) -> Change:
-    """The run of up to three visits whose moving elsewhere gains most."""
+def _moves(grid: NDArray[np.float64]) -> Iterator[Change]:
+    """The runs of up to three visits whose moving elsewhere gains most."""
     count = len(grid) - 1
-    best: Change = (0.0, 0, 0, 0)
     k = np.arange(count)[None]
     step = np.diagonal(grid, 1)
     for length in range(1, min(4, count - 1)):
@@ -109,8 +121,13 @@ def _best_move(grid: NDArray[np.float64]) -> Change:
         freed = grid[i - 1, i] + grid[j, j + 1] - grid[i - 1, j + 1]
         added = grid[k, i] + grid[j, k + 1] - step[k]
         gain = np.where((k < i - 1) | (k > j), freed - added, -math.inf)
-        at = int(gain.argmax())
-        row, column = divmod(at, count)
-        if gain.flat[at] > best[0]:
-            best = (float(gain.flat[at]), row + 1, row + length, column)
-    return best
+        for value, row, column in _greatest(gain):
+            yield value, row + 1, row + length, column
+
+
+def _greatest(gain: NDArray[np.float64]) -> Iterator[tuple[float, int, int]]:
+    """The greatest gain of each row, where it is one, and where it stands."""
+    column = gain.argmax(axis=1)
+    value = gain[np.arange(len(gain)), column]
+    for row in np.flatnonzero(value > _LEAST_GAIN).tolist():
+        yield float(value[row]), row, int(column[row])
