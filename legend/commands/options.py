@@ -35,6 +35,7 @@ CORRECTION = click.option(
 START = click.option(
     "--start",
     type=click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"]),
+    metavar="WHEN",
     help='When the work begins, as "2031-05-01 09:00"; left out, hours are counted from 0.',
 )
 
