@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Finding, Mark, Role, Severity
@@ -140,6 +141,9 @@ def _belong_together(a: Mark, b: Mark) -> bool:
 #: Names may stand this much nearer to a stranger than to their own part, mm, before it is said.
 _NEARER = 0.5
 
+#: How far the shapes by which that is judged may be from the true ones, mm.
+_COARSE = 0.05
+
 #: A part further than this from a name is not taken for the one it names, mm.
 _NEAR = 10.0
 
@@ -149,29 +153,40 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     """A name is nearest to the control that it names, or to the rest of its legends."""
     covers = scene.artwork.keep_outs
     fitted = [i for i, cover in enumerate(covers) if cover.fitted]
-    if not fitted:
-        return
     names = [i for i, mark in enumerate(scene.marks) if mark.owner and mark.role in _NAMES]
-    shapes = scene.shapes[names]
-    tree = shapely.STRtree(scene.covers[fitted])
-    pairs, apart = tree.query_nearest(shapes, max_distance=_NEAR, return_distance=True)
-    family: dict[str, list[BaseGeometry]] = {}
-    for i in fitted:
-        family.setdefault(covers[i].owner, []).append(scene.covers[i])
-    for mark, shape in zip(scene.marks, scene.shapes, strict=True):
-        family.setdefault(mark.owner, []).append(shape)
+    if not fitted or not names:
+        return
+    shapes = shapely.convex_hull(scene.shapes[names])
+    coarse = shapely.simplify(scene.covers[fitted], _COARSE)
+    away = _from_family(scene, names, shapes, dict(zip(fitted, coarse, strict=True)))
+    reach = np.clip(away - _NEARER, 0, _NEAR)
+    pairs = shapely.STRtree(coarse).query(shapes, predicate="dwithin", distance=reach)
+    apart = shapely.distance(shapes[pairs[0]], coarse[pairs[1]])
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
-        if cover.owner == mark.owner or distance <= 0:
-            continue
-        own = [shape for shape in family[mark.owner] if shape is not shapes[n]]
-        away = float(shapely.distance(own, shapes[n]).min(initial=np.inf))
-        if distance < away - _NEARER:
+        if cover.owner != mark.owner and distance > 0:
             yield finding(
                 Severity.WARNING,
                 "nearer-to-other",
                 f"{what(mark)} stands {distance:.1f} mm from {cover.what}, nearer than to its "
-                f"own control, {away:.1f} mm away.",
+                f"own control, {away[n]:.1f} mm away.",
                 mark,
                 "Put it on another side, or move the holes apart.",
             )
+
+
+def _from_family(
+    scene: Scene, names: list[int], shapes: NDArray[np.object_], covers: dict[int, BaseGeometry]
+) -> NDArray[np.float64]:
+    """How far each name stands from its own part, or the nearest of its own legends, mm."""
+    family: dict[str, list[tuple[int, BaseGeometry]]] = {}
+    for i, cover in covers.items():
+        family.setdefault(scene.artwork.keep_outs[i].owner, []).append((-1, cover))
+    for i, mark in enumerate(scene.marks):
+        family.setdefault(mark.owner, []).append((i, scene.shapes[i]))
+    own = [[s for j, s in family[scene.marks[i].owner] if j != i] for i in names]
+    which = np.repeat(np.arange(len(names)), [len(shapes) for shapes in own])
+    apart = shapely.distance(shapes[which], [shape for shapes in own for shape in shapes])
+    away = np.full(len(names), np.inf)
+    np.minimum.at(away, which, apart)
+    return away
