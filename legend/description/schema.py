@@ -24,6 +24,7 @@ from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
     Angle,
+    CheckSquare,
     Colour,
     Cover,
     Distance,
@@ -37,6 +38,7 @@ from legend.description.values import (
     Length,
     ListName,
     Number,
+    Overrun,
     PanelSize,
     Point,
     Positions,
@@ -88,7 +90,12 @@ Stock = Literal["film", "sheet"]
 
 
 class Stencil(Table):
-    """How the stencil is cut, and from what."""
+    """How the stencil is cut, and from what.
+
+    `check` asks for a square of 50 mm on every sheet. `measured` is what such a square came
+    out as, across and along the sheet: the cut is made larger or smaller by it. `overrun` is
+    how far every cut goes on past its start, for a blade that lags.
+    """
 
     method: Method = "lift-off"
     stock: Stock = "film"
@@ -98,6 +105,9 @@ class Stencil(Table):
     copies: Annotated[int, Field(strict=True, ge=1, le=50)] = 1
     turn: Flag = False
     margin: Width | None = None
+    check: Flag = False
+    measured: CheckSquare = (50.0, 50.0)
+    overrun: Overrun = 0.0
     least_stroke: Length | None = None
     least_counter: Length | None = None
     least_gap: Length | None = None
@@ -280,10 +290,23 @@ class Rule(Table):
 
 
 class Bare(Table):
-    """A disc that keeps paint off the metal round a hole: an earth stud, a contact face."""
+    """What keeps paint off the metal round a hole: a disc, for an earth stud; or a plug.
+
+    A disc has its `diameter`. A plug has the shape of its hole, cut-out or slot, and covers
+    it with a `margin` all round, for a thread or a window that must stay free of paint.
+    """
 
     hole: HoleId
-    diameter: Length
+    diameter: Length | None = None
+    margin: Width | None = None
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Neither a disc nor a plug, or both."""
+        if "diameter" in given and "margin" in given:
+            yield "margin", "has both diameter and margin; give one of them"
+        elif "diameter" not in given and "margin" not in given:
+            yield "", "has no size; give the diameter of a disc, or the margin of a plug"
 
 
 class Description(Table):

@@ -96,6 +96,18 @@ StockSize = Annotated[
 ]
 
 
+_Measured = Annotated[float, *_AS_LENGTH, Field(ge=45, le=55)]
+#: What a check square of 50 mm measured when it was cut.
+CheckSquare = Annotated[
+    tuple[_Measured, _Measured],
+    Says("[across, along], what the check square of 50 mm measured, two lengths of 45 to 55 mm"),
+]
+#: How far a cut is continued past its start.
+Overrun = Annotated[
+    float, *_AS_LENGTH, Field(ge=0, le=3), Says("a length of 0 to 3 mm, such as 0.5")
+]
+
+
 def _length_or_size(value: Any) -> str:
     return TAG + ("size" if isinstance(value, (list, tuple)) else "length")
 

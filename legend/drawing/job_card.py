@@ -123,7 +123,14 @@ def card_html(
         paint=[_millilitres(width * height, coats) for coats in (BASE_COATS, TOP_COATS)],
         drilling=list(_drilling_in_words(description, lengths)),
         holes=list(_hole_rows(artwork, lengths)),
-        bare=[(disc.bare.hole, lengths.short(disc.bare.diameter)) for disc in artwork.bare_discs],
+        bare=[
+            (
+                disc.bare.hole,
+                disc.what,
+                " × ".join(map(lengths.short, disc.size[: 1 if disc.what == "disc" else 2])),
+            )
+            for disc in artwork.bare_discs
+        ],
         assumed=list(_assumed_covers(artwork, lengths)),
         findings=list(_finding_rows(findings)),
         cautions=cautions(description),

@@ -78,7 +78,9 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     for opening in artwork.openings:
         _label(pen, opening.outline, [opening.id, size_in_words(opening, units)], room, opening)
     for disc in artwork.bare_discs:
-        _label(pen, disc.outline, [f"bare Ø {measure(disc.bare.diameter, units)}"], room)
+        sides = [measure(side, units) for side in disc.size]
+        size = f"Ø {sides[0]}" if disc.bare.diameter is not None else " × ".join(sides)
+        _label(pen, disc.outline, [f"bare {size}"], room)
     pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 

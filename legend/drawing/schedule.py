@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from legend.layout.artwork import Artwork
+from legend.layout.artwork import Artwork, BareDisc
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -39,9 +39,11 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
     stencil, finish = artwork.description.stencil, artwork.description.finish
     times = artwork.description.bench
     lift_off, sheet = stencil.method == "lift-off", stencil.stock == "sheet"
-    discs = [f"{d.bare.hole} ({d.bare.diameter:g} mm)" for d in artwork.bare_discs]
-    stick = (f"Stick the bare-metal {_many('disc', discs)} on: {', '.join(discs)}.",)
-    peel = (f"Peel the bare-metal {_many('disc', discs)} off as well.",)
+    discs = [f"{d.bare.hole} ({_size(d)})" for d in artwork.bare_discs]
+    kinds = sorted({disc.what for disc in artwork.bare_discs})
+    called = " and ".join(_many(kind, discs) for kind in kinds)
+    stick = (f"Stick the bare-metal {called} on: {', '.join(discs)}.",)
+    peel = (f"Peel the bare-metal {called} off as well.",)
     clock = _Clock()
     steps = [
         clock.step(
@@ -173,6 +175,12 @@ def _span(minutes: float) -> str:
     units = [("day", 24 * 60.0), ("hour", 60.0), ("minute", 1.0)]
     unit, length = next((u for u in units if minutes >= 2 * u[1]), units[-1])
     return f"{minutes / length:g} {unit}s"
+
+
+def _size(disc: BareDisc) -> str:
+    """The diameter of a disc, or both sides of a plug."""
+    sides = disc.size[:1] if disc.what == "disc" else disc.size
+    return " × ".join(f"{side:g}" for side in sides) + " mm"
 
 
 def _many(word: str, things: Sequence[object]) -> str:

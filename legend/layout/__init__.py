@@ -20,7 +20,7 @@ from legend.layout.controls import Fitted, lay_control
 from legend.layout.groups import lay_groups
 from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
-from legend.layout.openings import cover_of, lay_openings
+from legend.layout.openings import cover_of, grown, hole_size, lay_openings, outline_of
 from legend.layout.rows import shared_axes
 from legend.layout.scales import Stroke
 from legend.layout.styles import Styles, choose_styles
@@ -180,7 +180,14 @@ def _rules(description: Description, styles: Styles, stroke: Stroke) -> Iterator
 
 
 def _bare_discs(description: Description, openings: Sequence[Opening]) -> Iterator[BareDisc]:
-    centres = {opening.id: opening.centre for opening in openings}
+    by_id = {opening.id: opening for opening in openings}
     for bare in description.bare:
-        if bare.hole in centres:
-            yield BareDisc(bare, Outline.disc(centres[bare.hole], bare.diameter / 2))
+        opening = by_id.get(bare.hole)
+        if opening is None:
+            continue
+        if bare.diameter is not None:
+            disc = Outline.disc(opening.centre, bare.diameter / 2)
+            yield BareDisc(bare, disc, (bare.diameter, bare.diameter))
+        else:
+            covered = grown(opening.hole, bare.margin or 0.0)
+            yield BareDisc(bare, outline_of(covered, opening.centre), hole_size(covered))

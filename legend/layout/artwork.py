@@ -86,10 +86,16 @@ class KeepOut:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BareDisc:
-    """A disc that keeps paint off the metal round a hole."""
+    """A disc or a plug that keeps paint off the metal round a hole; its width and height, mm."""
 
     bare: Bare
     outline: Outline
+    size: tuple[float, float]
+
+    @property
+    def what(self) -> str:
+        """What it is called: a plug has the shape of its hole."""
+        return "disc" if self.bare.diameter is not None else "plug"
 
 
 class Severity(StrEnum):

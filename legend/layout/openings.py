@@ -41,6 +41,18 @@ def hole_size(hole: Hole) -> tuple[float, float]:
     return size
 
 
+def grown(hole: Hole, margin: float) -> Hole:
+    """A hole with a margin all round."""
+    if hole.drill is not None:
+        return hole.model_copy(update={"drill": hole.drill + 2 * margin})
+    width, height = hole_size(hole)
+    size = (width + 2 * margin, height + 2 * margin)
+    if hole.slot:
+        return hole.model_copy(update={"slot": size})
+    radius = hole.corner_radius + margin if hole.corner_radius else 0.0
+    return hole.model_copy(update={"cutout": size, "corner_radius": radius})
+
+
 def cover_of(control: Control, opening: Opening) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
     kind, hole = control.of_kind, opening.hole

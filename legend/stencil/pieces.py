@@ -2,8 +2,8 @@
 
 What belongs together travels together: the legends of a control, of a row of controls, or
 of the whole panel, as the description asks. What belongs to no control (a title, a rule, the
-line of a group with its name) is a piece of its own, and so is every bare disc, which goes
-on before the base coat.
+line of a group with its name) is a piece of its own, and so is every bare disc or plug,
+which goes on before the base coat.
 
 Round every piece runs its weeding box, the margin away from all its cuts, its sides parallel
 to the panel's and at whole half millimetres (or thirty-seconds of an inch) from the panel's
@@ -144,7 +144,7 @@ def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[Gathering]:
     for disc in artwork.bare_discs:
         box = _grown(np.array([disc.outline.bounds]), artwork.description, limits)[0]
         yield Gathering(
-            f"bare disc ({disc.bare.hole})",
+            f"bare {disc.what} ({disc.bare.hole})",
             (disc.bare.hole,),
             (),
             tuple(_hole_in(disc, artwork.opening(disc.bare.hole), limits)),
@@ -154,8 +154,8 @@ def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[Gathering]:
 
 
 def _hole_in(disc: BareDisc, opening: Opening, limits: StockLimits) -> Iterator[Outline]:
-    """The drilled hole in its bare disc, by which the disc is laid."""
-    if shapely.contains_properly(disc.outline.shape, opening.outline.shape):
+    """The drilled hole in its bare disc, by which the disc is laid; a plug has none."""
+    if disc.what == "disc" and shapely.contains_properly(disc.outline.shape, opening.outline.shape):
         yield with_cross(opening.outline, opening, limits)
 
 

@@ -79,7 +79,11 @@ def hand_made(size: tuple[float, float] = (100.0, 60.0), **tables: Any) -> Artwo
 
 def _bare(description: Description, openings: dict[str, Opening]) -> list[BareDisc]:
     return [
-        BareDisc(bare, Outline.disc(openings[bare.hole].centre, bare.diameter / 2))
+        BareDisc(
+            bare,
+            Outline.disc(openings[bare.hole].centre, bare.diameter / 2),
+            (bare.diameter, bare.diameter),
+        )
         for bare in description.bare
         if bare.hole in openings
     ]

@@ -204,3 +204,21 @@ def test_no_box_meets_another_or_crosses_a_letter(
     for piece_, area in zip(pieces, areas, strict=True):
         for outline in (*(m.outline for m in piece_.marks), *piece_.registration):
             assert area.contains_properly(outline.shape)
+
+
+# --- Plugs ---
+
+
+def test_a_plug_covers_its_opening_and_a_margin_and_has_no_cut_within(panel: Any) -> None:
+    artwork = panel(bare=[{"hole": hole, "margin": 1.5} for hole in ("W", "S", "A")])
+    plugs = {piece.owners[0]: piece for piece in gathered(artwork) if piece.bare}
+    assert [piece.name for piece in plugs.values()] == [f"bare plug ({hole})" for hole in plugs]
+    assert plugs.keys() == {"W", "S", "A"}
+    for hole, piece in plugs.items():
+        assert piece.bare
+        assert not piece.registration
+        opening = artwork.opening(hole).outline
+        wanted = opening.shape.buffer(1.5, quad_segs=32)
+        assert piece.bare.shape.symmetric_difference(wanted).area < 0.01 * wanted.area
+    sizes = {disc.bare.hole: disc.size for disc in artwork.bare_discs}
+    assert sizes == {"W": (43, 21), "S": (17, 7), "A": (12.5, 12.5)}
