@@ -17,6 +17,8 @@ SAME = 1e-6
 _TOUCHES = 1e-9
 #: How far the chords of a cubic may lie from it.
 _CHORD_FIT = 2e-4
+#: How far beyond its ends a chord is followed, as its cubic may cross there what it does not.
+_BEYOND = 1e-3
 
 
 class Edge:
@@ -127,7 +129,7 @@ def _box(segment: Segment) -> tuple[float, float, float, float]:
 # --- Lines and arcs ---
 
 
-def _line_line(first: Straight, second: Straight) -> list[Point]:
+def _line_line(first: Straight, second: Straight, spare: float = SAME) -> list[Point]:
     (x0, y0), (x1, y1) = first
     (x2, y2), (x3, y3) = second
     dx, dy, ex, ey = x1 - x0, y1 - y0, x3 - x2, y3 - y2
@@ -137,7 +139,7 @@ def _line_line(first: Straight, second: Straight) -> list[Point]:
         return [p for p in first if _on_line(p, second)] + [p for p in second if _on_line(p, first)]
     t = ((x2 - x0) * ey - (y2 - y0) * ex) / cross
     u = ((x2 - x0) * dy - (y2 - y0) * dx) / cross
-    slack, other_slack = SAME / length, SAME / other
+    slack, other_slack = spare / length, spare / other
     if -slack <= t <= 1 + slack and -other_slack <= u <= 1 + other_slack:
         return [(x0 + t * dx, y0 + t * dy)]
     return []
@@ -152,7 +154,7 @@ def _on_line(point: Point, line: Straight) -> bool:
     return abs(px * dy - py * dx) < SAME * length and -SAME < foot < length + SAME
 
 
-def _line_arc(line: Straight, arc: Arc) -> list[Point]:
+def _line_arc(line: Straight, arc: Arc, spare: float = SAME) -> list[Point]:
     (x0, y0), (x1, y1) = line
     length = math.dist(line.start, line.end)
     dx, dy = (x1 - x0) / length, (y1 - y0) / length
@@ -166,8 +168,8 @@ def _line_arc(line: Straight, arc: Arc) -> list[Point]:
     return [
         point
         for foot in feet
-        if -SAME <= foot <= length + SAME
-        and _passes(arc, point := (x0 + foot * dx, y0 + foot * dy))
+        if -spare <= foot <= length + spare
+        and _passes(arc, point := (x0 + foot * dx, y0 + foot * dy), spare)
     ]
 
 
@@ -194,10 +196,10 @@ def _arc_arc(first: Arc, second: Arc) -> list[Point]:
     return [p for p in candidates if _passes(first, p) and _passes(second, p)]
 
 
-def _passes(arc: Arc, point: Point) -> bool:
+def _passes(arc: Arc, point: Point, spare: float = SAME) -> bool:
     """Whether a point of its circle lies on the arc."""
     angle = math.atan2(point[1] - arc.centre[1], point[0] - arc.centre[0])
-    return holds(arc, angle, SAME / arc.radius)
+    return holds(arc, angle, spare / arc.radius)
 
 
 # --- Cubics ---
@@ -213,17 +215,17 @@ def _on_bend(bend: Bend, edge: Edge, other: Edge) -> Iterator[Point]:
     for index, chord in enumerate(edge.chords):
         (x0, y0), (x1, y1) = chord
         if (
-            max(x0, x1) < other.left
-            or min(x0, x1) > other.right
-            or max(y0, y1) < other.bottom
-            or min(y0, y1) > other.top
+            max(x0, x1) < other.left - _BEYOND
+            or min(x0, x1) > other.right + _BEYOND
+            or max(y0, y1) < other.bottom - _BEYOND
+            or min(y0, y1) > other.top + _BEYOND
         ):
             continue
         for number, piece in enumerate(pieces):
             if isinstance(piece, Arc):
-                near = _line_arc(chord, piece)
+                near = _line_arc(chord, piece, _BEYOND)
             elif isinstance(piece, Straight):
-                near = _line_line(chord, piece)
+                near = _line_line(chord, piece, _BEYOND)
             else:
                 continue
             for point in near:

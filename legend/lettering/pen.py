@@ -1,12 +1,12 @@
 """The edge of a pen: pieces of a skeleton in, the edge of the ink on their right out.
 
-The edge along a straight line is a straight line, along an arc an arc; along a cubic it is
-fitted. Ends are round or squared off, and corners are round or mitred to match.
+The edge along a straight line is a straight line, along an arc an arc; along a cubic, which
+must not turn too tightly, it is fitted. Ends are round or squared off, and corners are round
+or mitred to match.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from typing import Literal
@@ -14,14 +14,10 @@ from typing import Literal
 from legend.lettering.offsets import beside
 from legend.lettering.skeleton import (
     Arc,
-    Bend,
     Point,
     Run,
     Segment,
     Straight,
-    bend_at,
-    part_of,
-    slope_at,
 )
 
 Ends = Literal["round", "square"]
@@ -30,12 +26,6 @@ Ends = Literal["round", "square"]
 _SMOOTH = 0.004
 #: Straight ends steeper than this (sine of the angle to the level) are cut level.
 _STEEP = 0.72
-#: A cubic whose control points turn by less than this in all bends evenly, radians.
-_PLAIN_TURN = 1.8
-#: A cubic that turns by more than this in a thirty-second of its course is sharp, radians.
-_SUDDEN = 0.5
-#: A tight cubic is halved at most so often before it counts as a point to turn on.
-_MOST_HALVINGS = 6
 
 
 def dot(box: tuple[float, float, float, float], half: float, ends: Ends) -> list[Segment]:
@@ -46,19 +36,6 @@ def dot(box: tuple[float, float, float, float], half: float, ends: Ends) -> list
     left, bottom, right, top = left - half, bottom - half, right + half, top + half
     corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
     return [Straight(corners[i - 1], corners[i]) for i in range(4)]
-
-
-def without_sharp_turns(run: Run, fit: float) -> Run:
-    """The run with arcs within `fit` in place of cubics that turn too suddenly to be followed."""
-    if not any(isinstance(segment, Bend) and _is_sharp(segment) for segment in run.segments):
-        return run
-    segments: list[Segment] = []
-    for segment in run.segments:
-        if isinstance(segment, Bend) and _is_sharp(segment):
-            segments.extend(_as_arcs(segment, fit, _MOST_HALVINGS * 2))
-        else:
-            segments.append(segment)
-    return run._replace(segments=tuple(segments))
 
 
 class Trail:
@@ -77,12 +54,17 @@ class Trail:
     def follow(self, run: Run) -> None:
         """Go along the right side of a run, round its corners."""
         segments = run.segments
+        following = [*segments[1:], segments[0] if run.closed else None]
+        turns = [
+            None if after is None else _turn(before, after)
+            for before, after in zip(segments, following, strict=True)
+        ]
+        runs_on = [turn is not None and abs(turn) < _SMOOTH for turn in turns]
         for index, segment in enumerate(segments):
-            self._along(segment)
-            if index + 1 < len(segments):
-                self._corner(segment, segments[index + 1])
-            elif run.closed:
-                self._corner(segment, segments[0])
+            self._along(segment, runs_on[index - 1], runs_on[index])
+            turn, after = turns[index], following[index]
+            if turn is not None and after is not None and not runs_on[index]:
+                self._corner(segment, after, turn)
 
     def turn_round(self, segment: Segment) -> None:
         """Go round the end of a run, from its right side to its left."""
@@ -132,7 +114,8 @@ class Trail:
         self._edges.append(arc._replace(start=self._at))
         self._at = arc.end
 
-    def _along(self, segment: Segment) -> None:
+    def _along(self, segment: Segment, runs_in: bool, runs_on: bool) -> None:
+        """Go along one piece; it runs in or on where its neighbour there goes the same way."""
         half = self._half
         (x0, y0), (x1, y1) = segment.start, segment.end
         (tx, ty), (ux, uy) = segment.tangents
@@ -142,48 +125,29 @@ class Trail:
         if isinstance(segment, Straight):
             self._line_to(end)
         elif isinstance(segment, Arc):
-            self._along_arc(segment, end)
+            self._along_arc(segment, end, runs_in, runs_on)
         else:
-            self._along_bend(segment, _MOST_HALVINGS)
+            for edge in beside(segment, half, self._fit):
+                self._edges.append(edge._replace(start=self._at))
+                self._at = edge.end
 
-    def _along_arc(self, arc: Arc, end: Point) -> None:
+    def _along_arc(self, arc: Arc, end: Point, runs_in: bool, runs_on: bool) -> None:
         radius = arc.radius + math.copysign(self._half, arc.sweep)
         if radius > 1e-6:
             self._arc(arc.centre, radius, arc.begin, arc.sweep)
             return
-        # Tighter than the pen: a sector of the circle, and the pen's round at both its ends,
-        # a hair smaller so that it does not run along the edges that it touches.
+        # Tighter than the pen: a sector of the circle, and the pen's round at both ends of
+        # it. Where the stroke runs on, a lesser disc does, which touches no other edge.
         self._line_to(arc.centre)
         self._line_to(end)
-        for x, y in (arc.start, arc.end):
-            self.discs.append(dot((x, y, x, y), self._half - 1.5 * self._fit, "round"))
+        for (x, y), lesser in ((arc.start, runs_in), (arc.end, runs_on)):
+            self.discs.append(dot((x, y, x, y), self._half * (0.9 if lesser else 1.0), "round"))
 
-    def _along_bend(self, bend: Bend, halvings: int) -> None:
-        if not _is_tight(bend, self._half):
-            for edge in beside(bend, self._half, self._fit):
-                self._edges.append(edge._replace(start=self._at))
-                self._at = edge.end
-            return
-        arc = _as_arc(bend, self._fit)
-        if arc is None and halvings:
-            self._along_bend(part_of(bend, 0.0, 0.5), halvings - 1)
-            self._along_bend(part_of(bend, 0.5, 1.0), halvings - 1)
-            return
-        (x, y), (tx, ty) = bend.end, bend.tangents[1]
-        end = (x + self._half * ty, y - self._half * tx)
-        if arc is None:
-            self._line_to(end)
-        else:
-            self._along_arc(arc, end)
-
-    def _corner(self, before: Segment, after: Segment) -> None:
+    def _corner(self, before: Segment, after: Segment, turn: float) -> None:
         """Go round the corner between two pieces: outside along the join, inside by way of
         the corner itself, so that what is covered stays counter-clockwise."""
         half = self._half
         (ax, ay), (lx, ly) = before.tangents[1], after.tangents[0]
-        turn = math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
-        if abs(turn) < _SMOOTH:
-            return
         if abs(turn) > math.pi - _SMOOTH:  # the pen comes back: its end is outside on both sides
             turn = abs(turn)
         x, y = corner = before.end
@@ -196,6 +160,12 @@ class Trail:
             for point in _mitre(corner, begin, (ax, ay), end, (lx, ly), half):
                 self._line_to(point)
         self._line_to(end)
+
+
+def _turn(before: Segment, after: Segment) -> float:
+    """The angle by which the pen turns from one piece to the next, to the left positive."""
+    (ax, ay), (lx, ly) = before.tangents[1], after.tangents[0]
+    return math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
 
 
 def _mitre(
@@ -233,71 +203,3 @@ def _cut_off(points: Sequence[Point], axis: int, side: float, limit: float) -> l
             kept.append(point)
         before = point
     return kept
-
-
-def _is_sharp(bend: Bend) -> bool:
-    """Whether a cubic turns so suddenly somewhere that no fitted edge follows it."""
-    if _is_plain(bend):
-        return False
-    slopes = [slope_at(bend, i / 32) for i in range(33)]
-    headings = [math.atan2(dy, dx) for dx, dy in slopes if dx or dy]
-    return any(abs(_turned(a, b)) > _SUDDEN for a, b in itertools.pairwise(headings))
-
-
-def _is_plain(bend: Bend) -> bool:
-    """Whether the control points of a cubic turn so little that it bends evenly."""
-    legs = [(p, q) for p, q in itertools.pairwise(bend) if math.dist(p, q) > 1e-9]
-    headings = [math.atan2(y1 - y0, x1 - x0) for (x0, y0), (x1, y1) in legs]
-    turns = [abs(_turned(a, b)) for a, b in itertools.pairwise(headings)]
-    return sum(turns) < _PLAIN_TURN
-
-
-def _turned(first: float, second: float) -> float:
-    """From one heading to another, the short way round."""
-    return (second - first + math.pi) % math.tau - math.pi
-
-
-def _is_tight(bend: Bend, half: float) -> bool:
-    """Whether a cubic bends to the right more tightly than the pen's right side can follow."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
-    count = 8 if _is_plain(bend) else 48
-    for i in range(count + 1):
-        t = i / count
-        s = 1 - t
-        dx, dy = slope_at(bend, t)
-        ex = 6 * (s * (x2 - 2 * x1 + x0) + t * (x3 - 2 * x2 + x1))
-        ey = 6 * (s * (y2 - 2 * y1 + y0) + t * (y3 - 2 * y2 + y1))
-        if (dy * ex - dx * ey) * half > (dx * dx + dy * dy) ** 1.5:
-            return True
-    return False
-
-
-def _as_arcs(bend: Bend, fit: float, halvings: int) -> list[Straight | Arc]:
-    """A cubic as arcs and straight lines within `fit` of it."""
-    if max(math.dist(bend.start, point) for point in bend[1:]) < fit or not halvings:
-        return [Straight(bend.start, bend.end)] if bend.start != bend.end else []
-    arc = _as_arc(bend, fit)
-    if arc is not None:
-        return [arc]
-    first, second = part_of(bend, 0.0, 0.5), part_of(bend, 0.5, 1.0)
-    return _as_arcs(first, fit, halvings - 1) + _as_arcs(second, fit, halvings - 1)
-
-
-def _as_arc(bend: Bend, fit: float) -> Arc | None:
-    """The arc through the ends and the middle of a cubic; None where it strays from it."""
-    (x0, y0), (x1, y1), (x2, y2) = bend.start, bend_at(bend, 0.5), bend.end
-    ax, ay, bx, by = x1 - x0, y1 - y0, x2 - x0, y2 - y0
-    cross = 2 * (ax * by - ay * bx)
-    if abs(cross) < 1e-12:
-        return None
-    aa, bb = ax * ax + ay * ay, bx * bx + by * by
-    cx, cy = (by * aa - ay * bb) / cross, (ax * bb - bx * aa) / cross
-    centre, radius = (x0 + cx, y0 + cy), math.hypot(cx, cy)
-    if any(
-        abs(math.dist(bend_at(bend, t), centre) - radius) > fit / 2 for t in (0.15, 0.3, 0.7, 0.85)
-    ):
-        return None
-    begin = math.atan2(-cy, -cx)
-    sweep = math.atan2(by - cy, bx - cx) - begin
-    sweep = sweep % math.tau if cross > 0 else sweep % math.tau - math.tau
-    return Arc(bend.start, bend.end, centre, radius, begin, sweep)

@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import ROUNDNESS, Contour, Outline
-from legend.lettering.pen import Ends, Trail, dot, without_sharp_turns
+from legend.lettering.pen import Ends, Trail, dot
 from legend.lettering.skeleton import (
     Arc,
     Bend,
@@ -34,6 +34,7 @@ from legend.lettering.skeleton import (
     bend_at,
     connected,
 )
+from legend.lettering.tight import without_tight_turns
 from legend.lettering.trimming import UntrimmableError, trimmed
 
 #: How far the edge of a stroke along a general curve may lie from its true place, mm.
@@ -70,7 +71,7 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float, doubted: bo
     """
     half, fit = width / 2, FIT / unit
     skeleton = connected(skeleton, _STOPS_IN * half)
-    skeleton = tuple(without_sharp_turns(run, fit) for run in skeleton)
+    skeleton = tuple(without_tight_turns(run, half, fit) for run in skeleton)
     try:
         ink = Ink(tuple(tuple(loop) for loop in trimmed(_raw_contours(skeleton, half, ends, fit))))
     except UntrimmableError:

@@ -27,8 +27,10 @@ Loop = list[Segment]
 
 #: Two edges that follow each other meet at their joint; so near to it, they meet there only.
 _AT_JOINT = 1e-4
-#: How far beside an edge its right side is looked at.
-_BESIDE = 1e-5
+#: How far along an edge its right side is looked at.
+_LOOK_OUT = 0.4437
+#: How far beside an edge its right side is looked at, and how far if that does not do.
+_BESIDE = (1e-5, 5e-5, 2e-4)
 #: Windings are counted along a ray that leaves the edge squarely but for this many radians,
 #: so that it does not run along another edge of the letter.
 _ASKEW = 0.2341
@@ -48,16 +50,27 @@ def trimmed(contours: Sequence[Loop]) -> list[Loop]:
     cuts = _cuts(contours, edges)
     if not any(cuts) and len(contours) == 1:
         return [list(contours[0])]
+    for beside in _BESIDE:
+        try:
+            return _outside_loops(contours, cuts, edges, beside)
+        except UntrimmableError:
+            pass
+    raise UntrimmableError("the edges of the strokes do not close")
+
+
+def _outside_loops(
+    contours: Sequence[Loop], cuts: Sequence[list[_Cut]], edges: Sequence[Edge], beside: float
+) -> list[Loop]:
+    """The stretches that have nothing solid on their right, as loops."""
     loops: list[Loop] = []
     stretches: list[_Stretch] = []
     for contour, own_cuts in zip(contours, cuts, strict=True):
         if own_cuts:
-            stretches.extend(
-                stretch for stretch in _stretches(contour, own_cuts) if _is_outside(stretch, edges)
-            )
-        elif _is_outside((contour, -1, -1), edges):
+            parts = _stretches(contour, own_cuts)
+            stretches.extend(part for part in parts if _is_outside(part, edges, beside))
+        elif _is_outside((contour, -1, -1), edges, beside):
             loops.append(list(contour))
-    loops.extend(_chained(_without_doubles(stretches)))
+    loops.extend(_chained(_without_doubles(stretches, beside)))
     return [_merged(loop) for loop in loops]
 
 
@@ -160,14 +173,14 @@ def _part(segment: Segment, begin: float, end: float) -> Segment:
 # --- Which stretches are outside ---
 
 
-def _is_outside(stretch: _Stretch, edges: Sequence[Edge]) -> bool:
+def _is_outside(stretch: _Stretch, edges: Sequence[Edge], beside: float) -> bool:
     """Whether nothing solid lies just right of a stretch."""
     segment = max(stretch[0], key=_length)
     if _length(segment) < SAME:
         return False
-    x, y = _middle(segment)
+    x, y = _look_out(segment)
     if isinstance(segment, Bend):
-        dx, dy = slope_at(segment, 0.5)
+        dx, dy = slope_at(segment, _LOOK_OUT)
     elif isinstance(segment, Arc):
         turn = math.copysign(1.0, segment.sweep)
         dx, dy = turn * (segment.centre[1] - y), turn * (x - segment.centre[0])
@@ -177,7 +190,7 @@ def _is_outside(stretch: _Stretch, edges: Sequence[Edge]) -> bool:
     right = (dy / length, -dx / length)
     cos, sin = math.cos(_ASKEW), math.sin(_ASKEW)
     ray = (right[0] * cos - right[1] * sin, right[0] * sin + right[1] * cos)
-    return _winding((x + _BESIDE * right[0], y + _BESIDE * right[1]), ray, edges) == 0
+    return _winding((x + beside * right[0], y + beside * right[1]), ray, edges) == 0
 
 
 def _length(segment: Segment) -> float:
@@ -186,13 +199,14 @@ def _length(segment: Segment) -> float:
     return math.dist(segment.start, segment.end)
 
 
-def _middle(segment: Segment) -> Point:
-    """The point halfway along an edge."""
+def _look_out(segment: Segment) -> Point:
+    """A point of an edge, not in its middle, where it may touch another of the same letter."""
     if isinstance(segment, Bend):
-        return bend_at(segment, 0.5)
+        return bend_at(segment, _LOOK_OUT)
     if isinstance(segment, Straight):
-        return (segment.start[0] + segment.end[0]) / 2, (segment.start[1] + segment.end[1]) / 2
-    angle = segment.begin + segment.sweep / 2
+        (x0, y0), (x1, y1) = segment
+        return x0 + _LOOK_OUT * (x1 - x0), y0 + _LOOK_OUT * (y1 - y0)
+    angle = segment.begin + _LOOK_OUT * segment.sweep
     x, y = segment.centre
     return x + segment.radius * math.cos(angle), y + segment.radius * math.sin(angle)
 
@@ -273,16 +287,18 @@ def _arc_winding(point: Point, ray: Point, arc: Arc) -> int:
 # --- Chaining ---
 
 
-def _without_doubles(stretches: list[_Stretch]) -> list[_Stretch]:
+def _without_doubles(stretches: list[_Stretch], beside: float) -> list[_Stretch]:
     """Of stretches that lie on top of each other, one."""
-    kept: dict[tuple[int, int, int, int], _Stretch] = {}
+    kept: dict[tuple[int, int], list[tuple[Point, _Stretch]]] = {}
     for stretch in stretches:
         segments, begin, end = stretch
         if begin == end and sum(_length(segment) for segment in segments) < 4 * SAME:
             continue
-        x, y = _middle(max(segments, key=_length))
-        kept.setdefault((begin, end, round(x / _BESIDE), round(y / _BESIDE)), stretch)
-    return list(kept.values())
+        place = _look_out(max(segments, key=_length))
+        alike = kept.setdefault((begin, end), [])
+        if all(math.dist(place, other) > 2 * beside for other, _ in alike):
+            alike.append((place, stretch))
+    return [stretch for alike in kept.values() for _, stretch in alike]
 
 
 def _chained(stretches: list[_Stretch]) -> list[Loop]:
