@@ -80,7 +80,9 @@ def painted(
     if artwork.description.title:
         text["Title"] = artwork.description.title
     size = width, height * len(panes)
-    colours = np.unique(np.concatenate([np.unique(band.colours) for band in bands]))
+    # With counts, or else numpy loads its masked arrays to look for one.
+    each = [np.unique(band.colours, return_counts=True)[0] for band in bands]
+    colours, _ = np.unique(np.concatenate(each), return_counts=True)
     if len(colours) > _MOST_IN_PALETTE:
         png = PngWriter(*size, dpi, text)
         for band in bands:

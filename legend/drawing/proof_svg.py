@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 from legend.description.colours import rgb
@@ -28,8 +29,9 @@ def write_proof_svg(artwork: Artwork, path: Path) -> None:
     write_whole(path, f'<?xml version="1.0" encoding="UTF-8"?>\n{panel_svg(artwork)}\n'.encode())
 
 
+@lru_cache(maxsize=1)
 def panel_svg(artwork: Artwork) -> str:
-    """The drawing as the text of one `svg` element."""
+    """The drawing as the text of one `svg` element; the job card shows the same one."""
     from svgwrite import Drawing
 
     x0, y0, x1, y1 = artwork.panel.bounds

@@ -151,7 +151,7 @@ _QUICK_WAYS = (_Way("GuillotineBafLlas", "height"), _Way("SkylineBlWm", "height"
 #: The way of packing in a given order, and how many pieces in all it may pack while the order
 #: is shuffled, at most so many times.
 _GIVEN = _Way("MaxRectsBl", "given")
-_SHUFFLED, _MOST_SHUFFLES = 400, 20
+_SHUFFLED, _MOST_SHUFFLES = 400, 10
 
 
 def _pack(sizes: Sizes, stock: tuple[float, float], turn: bool) -> list[_Spot]:
