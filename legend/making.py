@@ -78,6 +78,8 @@ def _written(
     order: Order, artwork: Artwork, sheets: Sequence[Sheet], findings: Sequence[Finding]
 ) -> list[tuple[Path, str]]:
     """Write all files; which placement frames there are, and what is in each."""
+    from concurrent.futures import ThreadPoolExecutor
+
     from legend import account
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
@@ -88,13 +90,16 @@ def _written(
     from legend.drawing.stencil_svg import write_stencils
 
     folder = order.folder
-    write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
-    write_stencils(sheets, artwork, folder)
-    frames = write_placement_frames(artwork, sheets, folder / FRAME)
-    write_proof(artwork, sheets, folder / "proof.png")
-    write_proof_svg(artwork, folder / "proof.svg")
-    write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
-    write_findings(findings, folder / "findings.json")
+    # The picture is painted alongside: its arithmetic and packing leave the interpreter free.
+    with ThreadPoolExecutor(1) as beside:
+        proof = beside.submit(write_proof, artwork, sheets, folder / "proof.png")
+        write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
+        write_stencils(sheets, artwork, folder)
+        frames = write_placement_frames(artwork, sheets, folder / FRAME)
+        write_proof_svg(artwork, folder / "proof.svg")
+        write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
+        write_findings(findings, folder / "findings.json")
+        proof.result()
     return [(path, account.of_frame(k, len(frames))) for k, path in enumerate(frames, 1)]
 
 
