@@ -3,8 +3,9 @@
 Width and height are in mm and the viewBox has one unit a millimetre; there are only paths,
 in absolute coordinates. One `g` a piece bears its number, `piece-12`, because a bare number
 is no lawful XML name; a spare is `piece-12-copy-2`. Every path is one shape with its
-contours in knife order, and says by its class what it is for. Sheets have y upwards; it is
-turned over here.
+contours in knife order, and says by its class what it is for. Every contour is closed by a
+Z; with an overrun none is, because each ends past its start. Sheets have y upwards; it is
+turned over here, and all is drawn larger or smaller by what the cutter was found to be out.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import numpy as np
 
 from legend.drawing.writing import MARK, remove_stale, write_whole
 from legend.layout.artwork import Artwork
+from legend.stencil.overrun import run_on
 from legend.stencil.sheet import Path, Placed, Sheet
 
 #: Width of the lines in which cuts are drawn, mm.
@@ -50,7 +52,8 @@ def sheet_svg(sheet: Sheet) -> str:
     """One sheet as the text of one `svg` element."""
     import svgwrite
 
-    width, height = (f"{side:.8g}" for side in sheet.size)
+    across, along = sheet.stretch
+    width, height = (f"{v:.8g}" for v in (sheet.size[0] * across, sheet.size[1] * along))
     drawing = svgwrite.Drawing(
         size=(f"{width}mm", f"{height}mm"),
         viewBox=f"0 0 {width} {height}",
@@ -62,9 +65,9 @@ def sheet_svg(sheet: Sheet) -> str:
     drawing.elements.remove(drawing.defs)
     for placed in sheet.placed:
         group = drawing.g(id=_id(placed))
-        _add(drawing, group, placed.paths, sheet.size[1])
+        _add(drawing, group, placed.paths, sheet)
         drawing.add(group)
-    _add(drawing, drawing, sheet.checks, sheet.size[1])
+    _add(drawing, drawing, sheet.checks, sheet)
     return str(drawing.tostring())
 
 
@@ -73,28 +76,32 @@ def _id(placed: Placed) -> str:
     return f"piece-{placed.piece.number}{spare}"
 
 
-def _add(drawing: Any, group: Any, paths: Sequence[Path], top: float) -> None:
-    for path, d in zip(paths, _path_data(paths, top), strict=True):
+def _add(drawing: Any, group: Any, paths: Sequence[Path], sheet: Sheet) -> None:
+    for path, d in zip(paths, _path_data(paths, sheet), strict=True):
         group.add(drawing.path(d, class_=path.cut.value))
 
 
 # --- Path data ---
 
 
-def _path_data(paths: Sequence[Path], top: float) -> list[str]:
-    """The `d` of each path, y running down from `top`."""
+def _path_data(paths: Sequence[Path], sheet: Sheet) -> list[str]:
+    """The `d` of each path, y running down from the top of the sheet."""
     if not paths:
         return []
     contours = [path.outline.contours for path in paths]
+    if sheet.overrun:
+        contours = [tuple(run_on(c, sheet.overrun) for c in each) for each in contours]
+    across, along = sheet.stretch
     points = np.concatenate([contour.points for each in contours for contour in each])
     # Adding 0 turns -0 into 0.
-    points = np.round(points * (1, -1) + (0, top), _DECIMALS) + 0.0
+    points = points * (across, -along) + (0, sheet.size[1] * along)
+    points = np.round(points, _DECIMALS) + 0.0
     numbers = points.ravel().tolist()
     data = []
     at = 0
     for each in contours:
         end = at + 2 * sum([len(contour.points) for contour in each])
-        form = "".join([_form(contour.codes) for contour in each])
+        form = "".join([_form(contour.codes, not sheet.overrun) for contour in each])
         data.append(form % tuple(numbers[at:end]))
         at = end
     return data
@@ -108,6 +115,6 @@ _OPERATORS = {
 
 
 @lru_cache(maxsize=4096)
-def _form(codes: str) -> str:
+def _form(codes: str, closed: bool) -> str:
     """A contour with these segments as a form to fill in; the last line, home, is the Z."""
-    return "M%.8g %.8g" + "".join([_OPERATORS[code] for code in codes]) + "Z"
+    return "M%.8g %.8g" + "".join([_OPERATORS[code] for code in codes]) + ("Z" if closed else "")

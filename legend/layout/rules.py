@@ -34,6 +34,8 @@ RULES: Mapping[str, str] = {
     # Pieces of stencil
     "piece-split": _PRACTICE,
     "piece-too-large": _PRACTICE,
+    "check-left-out": _PRACTICE,
+    "loose-tongue": _PRACTICE,
     # Holes and parts
     "hole-unused": _PRACTICE,
     "hole-shared": _PRACTICE,

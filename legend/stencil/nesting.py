@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -17,6 +18,7 @@ import numpy as np
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.lettering.outline import Affine
+from legend.stencil.check_square import SIDE, with_check_square
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
 from legend.stencil.splitting import fits
 from legend.stencil.travel import tour
@@ -41,11 +43,23 @@ class _Spot(NamedTuple):
 
 
 def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
-    """The pieces and their spares on as many sheets as they need.
+    """The pieces and their spares on as many sheets as they need, each as the cutter wants it.
 
     A piece that is too large for the stock has a sheet of its own of the size it needs, and a
     finding there that says so.
     """
+    across, along = stencil.measured
+    return tuple(
+        replace(
+            with_check_square(sheet, stencil, SPACE) if stencil.check else sheet,
+            stretch=(SIDE / across, SIDE / along),
+            overrun=stencil.overrun,
+        )
+        for sheet in _nested(pieces, stencil)
+    )
+
+
+def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:
     width, length = stencil.stock_size
     items = [(piece, copy) for copy in range(1, stencil.copies + 1) for piece in pieces]
     sizes = [_size(piece.box) for piece, _ in items]
@@ -54,17 +68,16 @@ def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
     laid: dict[int, list[tuple[int, _Spot]]] = {}
     for index, spot in zip(fitting, spots, strict=True):
         laid.setdefault(spot.sheet, []).append((index, spot))
-    sheets = []
     for number, members in enumerate((laid[k] for k in sorted(laid)), start=1):
         used = max(spot.y + sizes[i][not spot.turned] for i, spot in members)
         placed = [_placed(*items[i], spot, width, stencil.mirror) for i, spot in members]
-        sheets.append(Sheet(number, (width, used), _in_short_travel(placed)))
-    for index in sorted(set(range(len(items))) - set(fitting)):
+        yield Sheet(number, (width, used), _in_short_travel(placed))
+    too_large = sorted(set(range(len(items))) - set(fitting))
+    for number, index in enumerate(too_large, start=len(laid) + 1):
         piece, copy = items[index]
         alone = _placed(piece, copy, _Spot(0, 0, 0, False), sizes[index][0], stencil.mirror)
         finding = _too_large(piece, stencil)
-        sheets.append(Sheet(len(sheets) + 1, sizes[index], (alone,), findings=(finding,)))
-    return tuple(sheets)
+        yield Sheet(number, sizes[index], (alone,), findings=(finding,))
 
 
 def _size(box: Box) -> tuple[float, float]:

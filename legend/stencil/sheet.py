@@ -73,7 +73,9 @@ class Sheet:
     """Pieces packed on one length of stock, in the order the knife takes them.
 
     `size` is the width and the length that is used, mm. `checks` are cuts that belong to no
-    piece. `findings` are what came to light while it was made.
+    piece. `findings` are what came to light while it was made. All sizes are those of what is
+    to come out; the cutter's file is drawn `stretch` times larger, across and along, because
+    the cutter cuts that much too small, and every cut in it runs on by `overrun` mm.
     """
 
     number: int
@@ -81,3 +83,5 @@ class Sheet:
     placed: tuple[Placed, ...]
     checks: tuple[Path, ...] = ()
     findings: tuple[Finding, ...] = ()
+    stretch: tuple[float, float] = (1.0, 1.0)
+    overrun: float = 0.0

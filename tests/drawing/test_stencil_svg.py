@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
@@ -197,3 +198,43 @@ def test_a_file_of_the_users_own_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(ForeignFileError):
         write_stencils(cut(few), few, tmp_path)
     assert (tmp_path / "stencil-1.svg").read_text() == "<svg/>"
+
+
+# --- As the cutter wants it ---
+
+
+def square_in(svg: str) -> tuple[list[list[float]], bool]:
+    """The corners of the check square, and whether its path is closed."""
+    (d,) = re.findall(r'class="check" d="([^"]*)"|d="([^"]*)" class="check"', svg)
+    data = "".join(d)
+    return [[float(v) for v in pair.split()] for pair in re.findall(r"[ML]([^MLZ]*)", data)], (
+        data.endswith("Z")
+    )
+
+
+def test_what_is_cut_too_small_is_drawn_larger() -> None:
+    (true,) = cut(artwork(check=True))
+    (sheet,) = cut(artwork(check=True, measured=(49.8, 50.1)))
+    corners, closed = square_in(sheet_svg(sheet))
+    assert closed
+    sides = np.ptp(np.array(corners), axis=0)
+    assert sides[0] * 49.8 / 50 == pytest.approx(50, abs=1e-3)
+    assert sides[1] * 50.1 / 50 == pytest.approx(50, abs=1e-3)
+    width, height = (
+        float(v) for v in re.search(r'viewBox="0 0 (\S+) (\S+)"', sheet_svg(sheet)).groups()
+    )
+    assert width * 49.8 / 50 == pytest.approx(true.size[0], abs=1e-3)
+    assert height * 50.1 / 50 == pytest.approx(true.size[1], abs=1e-3)
+
+
+def test_an_overrun_ends_each_contour_past_its_start() -> None:
+    (sheet,) = cut(artwork(check=True, overrun=0.6))
+    svg = sheet_svg(sheet)
+    assert "Z" not in "".join(re.findall(r' d="([^"]*)"', svg))
+    corners, closed = square_in(svg)
+    assert not closed
+    assert len(corners) == 6
+    assert math.dist(corners[0], corners[5]) == pytest.approx(0.6)
+    assert corners[4] == corners[0]
+    (plain,) = cut(artwork(check=True))
+    assert len(re.findall("<path", svg)) == len(re.findall("<path", sheet_svg(plain)))
