@@ -8,6 +8,7 @@ about 1: lengths below `SAME` count as nothing.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -121,20 +122,45 @@ def _cuts(contours: Sequence[Loop], edges: Sequence[Edge]) -> list[list[_Cut]]:
                 at = number_of(point)
                 cuts[number].append((index, along(edges[i].segment, point), at))
                 cuts[other_number].append((other_index, along(edges[j].segment, point), at))
-    return [_in_order(own, len(contour)) for own, contour in zip(cuts, contours, strict=True)]
+    ordered = [_in_order(own, len(contour)) for own, contour in zip(cuts, contours, strict=True)]
+    one_for = _as_one(ordered, len(points))
+    return [_each_once(own, one_for) for own in ordered]
 
 
 def _in_order(cuts: list[_Cut], size: int) -> list[_Cut]:
-    """Cuts in order along their contour, each place once."""
-    at_starts = [
-        ((index + 1) % size, 0.0, point) if part >= 1.0 else (index, part, point)
-        for index, part, point in cuts
-    ]
-    ordered: list[_Cut] = []
-    for cut in sorted(set(at_starts)):
-        if not ordered or ordered[-1][::2] != cut[::2]:
-            ordered.append(cut)
-    return ordered
+    """Cuts in order along their contour, those at the end of an edge at the start of the next."""
+    return sorted(
+        {
+            ((index + 1) % size, 0.0, point) if part >= 1.0 else (index, part, point)
+            for index, part, point in cuts
+        }
+    )
+
+
+def _as_one(ordered: Sequence[list[_Cut]], count: int) -> list[int]:
+    """For each point the one that stands for it: points that cut an edge in one place are one."""
+    one_for = list(range(count))
+
+    def found(point: int) -> int:
+        while one_for[point] != point:
+            point = one_for[point]
+        return point
+
+    for cuts in ordered:
+        for (index, part, point), (next_index, next_part, other) in itertools.pairwise(cuts):
+            if (index, part) == (next_index, next_part):
+                one_for[found(other)] = found(point)
+    return [found(point) for point in range(count)]
+
+
+def _each_once(cuts: list[_Cut], one_for: Sequence[int]) -> list[_Cut]:
+    """Cuts by the points that stand for theirs, each place once."""
+    kept: list[_Cut] = []
+    for index, part, point in cuts:
+        cut = (index, part, one_for[point])
+        if not kept or kept[-1][::2] != cut[::2]:
+            kept.append(cut)
+    return kept
 
 
 def _stretches(contour: Loop, cuts: list[_Cut]) -> list[_Stretch]:
