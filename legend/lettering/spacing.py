@@ -117,7 +117,7 @@ def _balanced(white: _Bands, rhythm: Rhythm) -> float:
     """The pen at which the white, there 0 wide where it is negative, is as crowded as stems."""
     stems, crowding = rhythm
     # Begin where the narrowest band alone is as crowded, and approach from that side.
-    pen = stems * (len(white) * crowding) ** (-1 / _NEARNESS) - float(white.min())
+    pen = stems * float((len(white) * crowding) ** (-1 / _NEARNESS)) - float(white.min())
     for _ in range(20):
         share = stems / (white + pen)
         power = share**_NEARNESS
@@ -135,7 +135,8 @@ def _dense(ring: _Bands) -> _Bands:
     counts = np.maximum(1, np.ceil(np.abs(step).max(axis=1) / (_BAND / 2))).astype(int)
     which = np.repeat(np.arange(len(counts)), counts)
     part = (np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[which]
-    return ring[which] + step[which] * part[:, None]
+    dense: _Bands = ring[which] + step[which] * part[:, None]
+    return dense
 
 
 def _dilated(rights: _Bands, least: float) -> _Bands:
@@ -148,4 +149,5 @@ def _dilated(rights: _Bands, least: float) -> _Bands:
     across = np.sqrt(np.maximum(least * least - apart * apart, 0.0))
     padded = np.full(_BANDS + 2 * reach, -np.inf)
     padded[reach:-reach] = rights
-    return (sliding_window_view(padded, 2 * reach + 1) + across).max(axis=1)
+    dilated: _Bands = (sliding_window_view(padded, 2 * reach + 1) + across).max(axis=1)
+    return dilated
