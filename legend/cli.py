@@ -13,6 +13,7 @@ import click
 
 from legend.commands.card import card
 from legend.commands.check import check
+from legend.commands.coupon import coupon
 from legend.commands.cut import cut
 from legend.commands.faces import faces
 from legend.commands.leaving import INTERRUPTED, NOT_DONE
@@ -59,5 +60,5 @@ def legend() -> None:
     """
 
 
-for command in (card, check, cut, faces, make, new, overlay, proof):
+for command in (card, check, coupon, cut, faces, make, new, overlay, proof):
     legend.add_command(command)

@@ -74,7 +74,9 @@ def test_help_is_for_builders() -> None:
         told = _run(command, "--help")
         assert told.exit_code == 0
         assert "--out" in told.output or command == "check"
-    assert _COMMANDS == ["card", "check", "cut", "faces", "make", "new", "overlay", "proof"]
+    assert _COMMANDS == [
+        *("card", "check", "coupon", "cut", "faces", "make", "new", "overlay", "proof"),
+    ]
 
 
 def test_stages_are_those_that_can_be_painted() -> None:

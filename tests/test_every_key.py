@@ -118,6 +118,9 @@ _CASES = [
     Case("stencil.copies", 2),
     Case("stencil.turn", True, also={"stencil": {"stock_size": [40, 200]}, "text": [_LONG]}),
     Case("stencil.margin", 4),
+    Case("stencil.check", True),
+    Case("stencil.measured", [49.8, 50.1]),
+    Case("stencil.overrun", 0.5),
     Case("stencil.least_stroke", 0.7),
     Case("stencil.least_counter", 2),
     Case("stencil.least_gap", 1.5),
@@ -198,6 +201,7 @@ _CASES = [
     Case("rule.0.width", 1.5, also={"rule": [{"from": [10, 20], "to": [40, 20]}]}),
     Case("bare.0.hole", "W", "A", {"bare": [{"diameter": 14}]}),
     Case("bare.0.diameter", 16, 14, {"bare": [{"hole": "A"}]}),
+    Case("bare.0.margin", 3, 1, {"bare": [{"hole": "W"}]}),
 ]
 
 _FILES = {

@@ -27,6 +27,7 @@ from legend.drawing.writing import MARK, remove_stale, write_whole
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Outline
+from legend.stencil.check_square import for_the_cutter
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 
 #: The least width of card left between two windows, mm. Common practice, no source.
@@ -77,11 +78,15 @@ def frames_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
         if any(path.cut is Cut.MARK for path in piece.paths)
         and reach.contains(shapely.box(*piece.box))
     ]
-    stock = artwork.description.stencil.stock_size
+    stencil = artwork.description.stencil
     tiles = [
-        tile for windows in _shared_out(pieces) for tile in _tiles(_Card(artwork, windows), stock)
+        tile
+        for windows in _shared_out(pieces)
+        for tile in _tiles(_Card(artwork, windows), stencil.stock_size)
     ]
-    return tuple(_sheet(number, *tile) for number, tile in enumerate(tiles, 1))
+    return tuple(
+        for_the_cutter(_sheet(number, *tile), stencil) for number, tile in enumerate(tiles, 1)
+    )
 
 
 def _shared_out(pieces: Sequence[Piece]) -> list[list[Piece]]:

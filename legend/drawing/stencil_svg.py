@@ -48,6 +48,12 @@ def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) 
     return written
 
 
+def write_coupon(sheet: Sheet, path: FilePath) -> FilePath:
+    """Write a test coupon. Errors: as `write_whole`."""
+    svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- Test coupon: {MARK} -->\n'
+    return write_whole(path, f"{svg}{sheet_svg(sheet)}\n".encode())
+
+
 def sheet_svg(sheet: Sheet) -> str:
     """One sheet as the text of one `svg` element."""
     import svgwrite

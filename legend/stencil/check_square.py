@@ -26,6 +26,13 @@ def check_square(x: float, y: float) -> Path:
     return Path(Cut.CHECK, Outline((Contour("LLLL", corners),)))
 
 
+def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
+    """The sheet corrected by what its cutter's check square measured, every cut running on."""
+    across, along = stencil.measured
+    stretch = (SIDE / across, SIDE / along)
+    return replace(sheet, stretch=stretch, overrun=stencil.overrun)
+
+
 def with_check_square(sheet: Sheet, stencil: Stencil, space: float) -> Sheet:
     """The sheet with a check square `space` mm clear of all pieces, or a finding instead.
 

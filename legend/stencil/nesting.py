@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -18,7 +17,7 @@ import numpy as np
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.lettering.outline import Affine
-from legend.stencil.check_square import SIDE, with_check_square
+from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
 from legend.stencil.splitting import fits
 from legend.stencil.travel import tour
@@ -48,15 +47,10 @@ def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
     A piece that is too large for the stock has a sheet of its own of the size it needs, and a
     finding there that says so.
     """
-    across, along = stencil.measured
-    return tuple(
-        replace(
-            with_check_square(sheet, stencil, SPACE) if stencil.check else sheet,
-            stretch=(SIDE / across, SIDE / along),
-            overrun=stencil.overrun,
-        )
-        for sheet in _nested(pieces, stencil)
-    )
+    sheets = _nested(pieces, stencil)
+    if stencil.check:
+        sheets = (with_check_square(sheet, stencil, SPACE) for sheet in sheets)
+    return tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
 
 
 def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:

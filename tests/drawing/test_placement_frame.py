@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
@@ -171,3 +172,20 @@ def test_a_piece_off_the_panel_makes_no_card(artwork: Artwork) -> None:
     sheets = sheet_with((10, 10, 30, 16), (6000, 10, 6020, 16))  # the panel is 100 × 60 mm
     (frame,) = frames_of(artwork, sheets)
     assert windows((frame,)) == [pytest.approx((9.9, 9.9, 30.1, 16.1))]
+
+
+def test_the_card_is_cut_as_true_as_the_stencil(
+    artwork: Artwork, make_sheets: Callable[..., tuple[Sheet, ...]]
+) -> None:
+    stencil = artwork.description.stencil.model_copy(
+        update={"measured": (49.8, 50.1), "overrun": 0.3}
+    )
+    description = artwork.description.model_copy(update={"stencil": stencil})
+    corrected = replace(artwork, description=description)
+    plain = frames_of(artwork, make_sheets(artwork))
+    frames = frames_of(corrected, make_sheets(artwork))
+    assert frames
+    for frame, before in zip(frames, plain, strict=True):
+        assert frame.stretch == pytest.approx((50 / 49.8, 50 / 50.1))
+        assert frame.overrun == 0.3
+        assert frame.size == before.size

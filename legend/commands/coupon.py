@@ -1,0 +1,47 @@
+"""`legend coupon`: a stock in, a small test cut for it out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from legend.commands.options import out as out_option
+
+
+@click.command()
+@click.argument("panel", type=click.Path(path_type=Path), required=False)
+@click.option(
+    "--stock",
+    type=click.Choice(["film", "sheet"]),
+    help="What it is to be cut from.  [default: as PANEL says, or film]",
+)
+@out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
+def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
+    """Write a small test cut: a square to measure, and ladders of sizes to choose from.
+
+    With a PANEL it is for the stock of that description.
+    """
+    from legend.description.schema import Stencil
+    from legend.drawing.stencil_svg import write_coupon
+    from legend.stencil.coupon import coupon as coupon_for
+    from legend.work import file_of
+
+    stencil = Stencil()
+    if panel:
+        from legend.description.reading import read
+
+        stencil = read(panel).stencil
+    if stock:
+        method = "paint-through" if stock == "sheet" else stencil.method
+        stencil = stencil.model_copy(update={"stock": stock, "method": method})
+    path = file_of(out, panel, "coupon.svg") if panel else out or Path("coupon.svg")
+    if path.is_dir():
+        path /= "coupon.svg"
+    click.echo(write_coupon(coupon_for(stencil), path))
+    click.echo(
+        "Measure the square both ways, and write what you find into the description, under\n"
+        "[stencil]: measured = [across, along]. The finest steps that came out well are\n"
+        "least_stroke, least_gap, least_bridge and least_counter.",
+        err=True,
+    )
