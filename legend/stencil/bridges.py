@@ -8,7 +8,8 @@ and long lines in `legend.stencil.ties`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -30,33 +31,40 @@ BRIDGE_PER_HEIGHT = 0.06
 _ROUGH = 0.008
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Bridged:
+    """A shape with its bridges; and where tongues of stock are that none of them holds."""
+
+    outline: Outline
+    loose: tuple[tuple[float, float], ...] = ()
+
+
 def bridged(
     outlines: Sequence[Outline], heights: Sequence[float], limits: StockLimits
-) -> list[Outline]:
+) -> list[Bridged]:
     """The shapes with bridges to every island, for capital heights of `heights` mm (0: none)."""
-    known: dict[object, Outline | None] = {}
-    return [
-        Outline(
-            tuple(
-                contour
-                for part in parts(outline)
-                for contour in _bridged(part, height, limits, known)
+    known: dict[object, Bridged | None] = {}
+    done = []
+    for outline, height in zip(outlines, heights, strict=True):
+        cut = [_bridged(part, height, limits, known) for part in parts(outline)]
+        done.append(
+            Bridged(
+                Outline.gathered(each.outline for each in cut),
+                tuple(place for each in cut for place in each.loose),
             )
         )
-        for outline, height in zip(outlines, heights, strict=True)
-    ]
+    return done
 
 
 def _bridged(
-    part: Outline, height: float, limits: StockLimits, known: dict[object, Outline | None]
-) -> Iterator[Contour]:
-    """The contours of a connected shape; `known` keeps letters, which come again and again."""
+    part: Outline, height: float, limits: StockLimits, known: dict[object, Bridged | None]
+) -> Bridged:
+    """A connected shape, bridged; `known` keeps letters, which come again and again."""
     corner = part.contours[0].points.min(axis=0)
     extent = float((part.contours[0].points.max(axis=0) - corner).max())
     short = extent <= limits.free_edge
     if short and len(part.contours) == 1 and _is_bar(part.contours[0]):
-        yield part.contours[0]
-        return
+        return Bridged(part)
     key = (
         height,
         *(contour.codes for contour in part.contours),
@@ -64,14 +72,14 @@ def _bridged(
     )
     if key not in known:
         moved = part.moved(*-corner)
-        cut = moved if short and _lies_flat(moved, limits) else _with_bridges(moved, height, limits)
-        known[key] = None if cut is moved else cut
-    bridged_one = known[key]
-    if bridged_one is None:
-        yield from part.contours
-        return
-    for contour in bridged_one.contours:
-        yield Contour(contour.codes, contour.points + corner)
+        flat = short and _lies_flat(moved, limits)
+        known[key] = None if flat else _with_bridges(moved, height, limits)
+    cut = known[key]
+    if cut is None:
+        return Bridged(part)
+    x, y = corner
+    contours = [Contour(contour.codes, contour.points + corner) for contour in cut.outline.contours]
+    return Bridged(Outline(tuple(contours)), tuple((x + dx, y + dy) for dx, dy in cut.loose))
 
 
 def _lies_flat(part: Outline, limits: StockLimits) -> bool:
@@ -87,17 +95,19 @@ def _is_bar(contour: Contour) -> bool:
     return len(contour.points) <= 5 and set(contour.codes) == {"L"}
 
 
-def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Outline:
+def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged | None:
+    """The shape, bridged, or None where it needs no bridges."""
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
     polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
     rectangles, tied = tie(polygon, limits)
-    rectangles += [bridge.corners for bridge in plan(polygon, width, limits, tied)]
+    planned = plan(polygon, width, limits, tied)
+    rectangles += [bridge.corners for bridge in planned.bridges]
     if not rectangles and not len(polygon.interiors):
-        return part
+        return Bridged(part, planned.loose) if planned.loose else None
     cut = less(part, [Outline.polygon(corners) for corners in rectangles]).outline
     while (forced := _tie_by_force(cut, width)) is not None:
         cut = less(cut, [forced]).outline
-    return cut
+    return Bridged(cut, planned.loose)
 
 
 def _tie_by_force(outline: Outline, width: float) -> Outline | None:

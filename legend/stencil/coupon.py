@@ -124,7 +124,7 @@ def _with_bridges(
     outlines = [mark.outline for mark in marks]
     if stencil.stock == "film":
         return outlines
-    return bridged(outlines, [mark.height for mark in marks], least)
+    return [each.outline for each in bridged(outlines, [m.height for m in marks], least)]
 
 
 # --- The parts of the coupon ---

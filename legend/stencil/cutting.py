@@ -29,9 +29,11 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     stencil = artwork.description.stencil
     least = limits(stencil)
     gatherings = gather(artwork, least)
-    sheets = nest(_pieces(gatherings, artwork.description, least), stencil)
-    notes = tuple(_split_notes(gatherings, stencil))
-    if not notes:
+    findings: list[Finding] = []
+    marks = _cut_marks([each.marks for each in gatherings], artwork.description, least, findings)
+    sheets = nest(_pieces(gatherings, marks), stencil)
+    notes = (*findings, *_split_notes(gatherings, stencil))
+    if not notes or not sheets:
         return sheets
     return (replace(sheets[0], findings=(*sheets[0].findings, *notes)), *sheets[1:])
 
@@ -55,10 +57,7 @@ def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[
             )
 
 
-def _pieces(
-    gatherings: Sequence[Gathering], description: Description, limits: StockLimits
-) -> list[Piece]:
-    marks = _cut_marks([gathering.marks for gathering in gatherings], description, limits)
+def _pieces(gatherings: Sequence[Gathering], marks: Sequence[Sequence[Outline]]) -> list[Piece]:
     paths = [
         _paths(gathering, outlines) for gathering, outlines in zip(gatherings, marks, strict=True)
     ]
@@ -71,25 +70,48 @@ def _pieces(
 
 
 def _cut_marks(
-    pieces: Sequence[Sequence[Mark]], description: Description, limits: StockLimits
+    pieces: Sequence[Sequence[Mark]],
+    description: Description,
+    limits: StockLimits,
+    findings: list[Finding],
 ) -> list[list[Outline]]:
-    """The openings, or the letters, of each piece: marks that touch joined, bridges cut."""
+    """The openings, or the letters, of each piece: marks that touch joined, bridges cut.
+
+    What bridges could not do is added to the findings.
+    """
     wanted = _bridged_roles(description)
     plain: list[list[Outline]] = []
-    to_bridge: list[tuple[int, Outline, float]] = []
+    to_bridge: list[tuple[int, Outline, Mark]] = []
     for piece, marks in enumerate(pieces):
         plain.append([])
         for group in touching([mark.outline for mark in marks]):
             outline = united([marks[i].outline for i in group]).outline
             if any(marks[i].role.value in wanted for i in group):
-                to_bridge.append((piece, outline, max(marks[i].height for i in group)))
+                tallest = max((marks[i] for i in group), key=lambda mark: mark.height)
+                to_bridge.append((piece, outline, tallest))
             else:
                 plain[piece].append(outline)
-    heights = [height for _, _, height in to_bridge]
+    heights = [mark.height for _, _, mark in to_bridge]
     done = bridged([outline for _, outline, _ in to_bridge], heights, limits)
-    for (piece, _, _), outline in zip(to_bridge, done, strict=True):
-        plain[piece].append(outline)
+    for (piece, _, mark), each in zip(to_bridge, done, strict=True):
+        plain[piece].append(each.outline)
+        if description.stencil.stock == "sheet":
+            findings += (_loose_tongue(mark, place) for place in each.loose)
     return plain
+
+
+def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
+    what = f"“{mark.text}”" if mark.text else f"A {mark.role}"
+    cure = "Set it taller or in an opener face, or" if mark.text else "Open it wider, or"
+    return Finding(
+        Severity.WARNING,
+        "loose-tongue",
+        f"{what} leaves a tongue of stock, near {place[0]:.1f}, {place[1]:.1f}, that hangs by too "
+        "little and that no good bridge reaches: it lifts and lets paint under.",
+        mark.source,
+        f"{cure} hold the tongue down with a weight or with tape while you paint.",
+        place,
+    )
 
 
 def _bridged_roles(description: Description) -> set[str]:

@@ -26,6 +26,10 @@ _APART = 80.0
 _LEVELS = np.linspace(0.04, 0.96, 14)
 _UNLIKE, _OFF_AXIS = 0.025, 0.015
 
+#: The longest bridge to a tongue, in its own widths: a longer one would not hold it still.
+#: Common practice, no source.
+_REACH = 6.0
+
 #: A stem's edge is straight along this part of a hole's height at least, within that part of
 #: it and of another's beside the same stem.
 _STRAIGHT, _EDGE = 0.6, 0.02
@@ -93,9 +97,17 @@ class Letter:
         """The lower left and the upper right corner of a ring's box."""
         return self._extents[ring]
 
+    def is_tongue(self, ring: int) -> bool:
+        return ring > self._holes
+
+    def middle(self, ring: int) -> tuple[float, float]:
+        """The middle of a ring's box."""
+        x, y = ((self._extents[ring][0] + self._extents[ring][1]) / 2).tolist()
+        return x, y
+
     def size(self, ring: int) -> float:
         """How large a hole is, in widths of its bridges; a tongue needs but one, as if small."""
-        if ring > self._holes:
+        if self.is_tongue(ring):
             return 0.0
         low, high = self._extents[ring]
         return float((high - low).max() / self.width)
@@ -121,7 +133,7 @@ class Letter:
 
     def is_triangular(self, ring: int) -> bool:
         """Whether a hole is a triangle, as in an "A" or a "4"."""
-        if ring > self._holes:
+        if self.is_tongue(ring):
             return False
         low, high = self._extents[ring]
         hole = shapely.Polygon(self._polygon.interiors[ring - 1])
@@ -172,7 +184,7 @@ class Letter:
             turned = self._rings.turned(degrees)
             found = crossings(turned, degrees, self.width)
             self._crossings[degrees] = [
-                self._well_inside(crossing) if self._frees_tongue(crossing) else crossing
+                self._good_for_tongue(crossing) if self._frees_tongue(crossing) else crossing
                 for crossing in found
             ]
         for crossing in self._crossings[degrees]:
@@ -181,13 +193,14 @@ class Letter:
                 yield left
 
     def _frees_tongue(self, crossing: Crossing) -> bool:
-        return min(crossing.rings) == 0 and max(crossing.rings) > self._holes
+        return min(crossing.rings) == 0 and self.is_tongue(max(crossing.rings))
 
-    def _well_inside(self, crossing: Crossing) -> Crossing:
-        """The places that leave a least stroke on both sides: a tongue is not tied at its tip."""
+    def _good_for_tongue(self, crossing: Crossing) -> Crossing:
+        """Short bridges that leave a least stroke on both sides: no tongue is tied at its tip."""
         margin = self.width / 2 + 2 * self._thin
         first, last = crossing.ends
-        return crossing.at((crossing.x >= first + margin) & (crossing.x <= last - margin))
+        good = (crossing.x >= first + margin) & (crossing.x <= last - margin)
+        return crossing.at(good & (crossing.high - crossing.low <= _REACH * self.width))
 
     def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         """Whether these bridges leave a hole in ways that are well apart."""

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -62,32 +62,54 @@ Unit = tuple[Bridge, ...]
 Habit = Callable[[Letter, Sequence[int], Collection[int], Sequence[Bridge]], list[Bridge] | None]
 
 
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Bridges; and where tongues of stock are that no good bridge reaches, so that they lift."""
+
+    bridges: tuple[Bridge, ...] = ()
+    loose: tuple[tuple[float, float], ...] = ()
+
+
 def plan(
     polygon: shapely.Polygon, width: float, limits: StockLimits, tied: Collection[int] = ()
-) -> list[Bridge]:
+) -> Plan:
     """Bridges of this width that tie every hole of a polygon to its outside.
 
-    So are loose tongues of the stock outside. `tied` are the holes, counted from 1, that are
-    tied already. A hole that no straight bridge reaches is left out; the caller sees to it.
+    So are loose tongues of the stock outside, where a bridge reaches them that is short and
+    leaves no sliver. `tied` are the holes, counted from 1, that are tied already. A hole that
+    no straight bridge reaches is left out; the caller sees to it.
     """
     narrow = narrow_stock(polygon, limits)
     tongues = loose_tongues(polygon, limits) if narrow is Narrow.FAR else []
     if not tongues and len(tied) == len(polygon.interiors):
-        return []
-    rings = Rings.of(polygon)
-    if narrow is not Narrow.NOWHERE:
+        return Plan()
+    if narrow is Narrow.NOWHERE:
+        rings = Rings.of(polygon)
+    else:
+        # In short edges, so that each lies along a tongue or does not.
+        rings = Rings.of(polygon.segmentize(limits.bridge))
         rings = labelled(with_cramped(rings, polygon, limits), tongues)
     letter = Letter(polygon, rings, width, limits)
     bridges: list[Bridge] = []
+    loose: list[tuple[float, float]] = []
     held = {0, *tied}
     for column in letter.columns(held):
-        bridges += _tied(letter, column, held)
+        found, sliver = _tied(letter, column, held)
+        untied = [ring for ring in column if letter.is_tongue(ring)]
+        if untied and (not found or sliver > _NOTHING):
+            loose += (letter.middle(ring) for ring in untied)
+            held |= set(untied)
+            holes = [ring for ring in column if ring not in untied]
+            found = _tied(letter, holes, held)[0] if holes else []
+        bridges += found
         held |= set(column)
-    return bridges
+    return Plan(tuple(bridges), tuple(loose))
 
 
-def _tied(letter: Letter, column: Sequence[int], held: Collection[int]) -> list[Bridge]:
-    """The bridges of a column of holes.
+def _tied(
+    letter: Letter, column: Sequence[int], held: Collection[int]
+) -> tuple[list[Bridge], float]:
+    """The bridges of a column of holes, and how much of a sliver they leave.
 
     Where a bridge leaves a sliver, its place is struck off and the column planned anew, but
     not round holes that are smaller than a bridge: there every place leaves one.
@@ -106,9 +128,9 @@ def _tied(letter: Letter, column: Sequence[int], held: Collection[int]) -> list[
             if sliver < least * _MUCH_LESS:
                 best, least = bridges, sliver
             if sliver < _NOTHING:
-                return best
+                return best, sliver
             struck += _guilty(letter, bridges)
-    return best
+    return best, least
 
 
 def _guilty(letter: Letter, bridges: list[Bridge]) -> list[Bridge]:

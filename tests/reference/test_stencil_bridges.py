@@ -68,7 +68,7 @@ def letters(face: str, height: float) -> Iterator[tuple[str, Outline]]:
 def cut(face: str, height: float) -> list[tuple[str, Outline, Outline]]:
     found = list(letters(face, height))
     after = bridged([outline for _, outline in found], [height] * len(found), SHEET)
-    return [(c, before, new) for (c, before), new in zip(found, after, strict=True)]
+    return [(c, before, new.outline) for (c, before), new in zip(found, after, strict=True)]
 
 
 def stock_round(outline: Outline) -> shapely.Geometry:
@@ -135,7 +135,7 @@ def test_islands_hang_by_the_least_bridge(face: str, height: float) -> None:
         for before in parts(outline):
             if len(before.contours) == 1:
                 continue
-            (after,) = bridged([before], [height], SHEET)
+            after = bridged([before], [height], SHEET)[0].outline
             worn = shapely.get_parts(stock_round(after).buffer(-wear))
             rest = worn[shapely.area(worn).argmax()]
             for ring in before.shape.interiors:

@@ -59,7 +59,7 @@ def is_one(openings: list[Outline]) -> bool:
 
 
 def cut_one(outline: Outline, height: float = 5, least: StockLimits = SHEET) -> Outline:
-    return bridged([outline], [height], least)[0]
+    return bridged([outline], [height], least)[0].outline
 
 
 def hangs_by(before: Outline, after: Outline) -> float:
@@ -318,3 +318,48 @@ def test_the_look_of_bridges_on_film(panel: Any) -> None:
     assert holes(plain, "EXPOSURE") == 3
     assert holes(looks, "EXPOSURE") == 0
     assert holes(looks, "ENLARGER TIMER") == holes(plain, "ENLARGER TIMER") > 0
+
+
+# --- Tongues that nothing holds ---
+
+
+def block_with_a_slot(side: float) -> Outline:
+    """A square of ink with a long narrow tongue of stock in its middle, open at the top."""
+    left, right = side / 2 - 0.4, side / 2 + 0.4
+    outside = [(0, 24), (0, 0), (side, 0), (side, 24)]
+    return Outline.polygon(np.array([*outside, (right, 24), (right, 6), (left, 6), (left, 24)]))
+
+
+def test_a_tongue_is_tied_where_a_short_bridge_reaches_it() -> None:
+    (done,) = bridged([block_with_a_slot(4)], [0], SHEET)
+    assert not done.loose
+    assert gaps(block_with_a_slot(4), done.outline)
+
+
+def test_a_tongue_that_no_short_bridge_reaches_is_told() -> None:
+    before = block_with_a_slot(20)
+    (done,) = bridged([before.moved(5, 3)], [0], SHEET)
+    assert done.outline.area == pytest.approx(before.area)
+    ((x, y),) = done.loose
+    assert 14 < x < 16
+    assert 9 < y < 27
+
+
+@pytest.mark.parametrize(("stock", "found"), [("sheet", True), ("film", False)])
+def test_a_loose_tongue_is_a_finding_for_stock_that_does_not_stick(
+    panel: Any, stock: str, found: bool
+) -> None:
+    from legend.layout.artwork import Artwork, Mark, Role
+    from legend.stencil import cut
+
+    artwork = panel(method="paint-through", stock=stock, holes={}, control=[], bare=[], text=[])
+    block = block_with_a_slot(20).moved(30, 20)
+    mark = Mark(block, Role.SYMBOL, "", artwork.description.source, "symbol:caution", 24)
+    artwork = Artwork(artwork.description, artwork.panel, (), (mark,), (), ())
+    findings = [f for sheet in cut(artwork) for f in sheet.findings]
+    assert [f.code for f in findings] == ["loose-tongue"] * found
+    if found:
+        assert findings[0].rule
+        x, y = findings[0].place
+        assert block.bounds[0] < x < block.bounds[2]
+        assert block.bounds[1] < y < block.bounds[3]

@@ -41,7 +41,7 @@ def letters(text: str, face: str, height: float) -> Outline:
 
 
 def cut(before: Outline, height: float) -> Outline:
-    return bridged([before], [height], SHEET)[0]
+    return bridged([before], [height], SHEET)[0].outline
 
 
 def bridges(before: Outline, height: float) -> list[shapely.Polygon]:
