@@ -40,6 +40,11 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
 
 def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[Finding]:
     """A note for each piece that had to be split, which says how its parts are laid."""
+    after = {
+        ("lift-off", "film"): "peel the marks off again before you paint",
+        ("paint-through", "film"): "leave the film in the marks as it is",
+        ("paint-through", "sheet"): "cover the marks with tape before you paint",
+    }[stencil.method, stencil.stock]
     for number, each in enumerate(gatherings, start=1):
         part, count = each.part
         if part == 1 and count > 1:
@@ -49,8 +54,8 @@ def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
-                f"{name} is larger than the stock and is split into pieces {numbers}; "
-                "lay them edge to edge, corner to corner.",
+                f"{name} is larger than the stock and is split into pieces {numbers}; lay them "
+                f"edge to edge, corner to corner, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
                 "A larger stencil.stock_size would keep it in one piece.",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),

@@ -3,12 +3,13 @@
 A piece is split along a straight line from side to side that runs between letters. Only long
 lines, of frames and rules, are cut through; each half of them ends the least gap short of
 the join. The halves of a piece are equally high, or wide, and their weeding boxes end at the
-join, so that the trimmed pieces are laid edge to edge and corner to corner.
+join, so that the trimmed pieces are laid edge to edge and corner to corner. Join marks, small
+triangles in the margins to either side of the join, meet tip to tip when that is done.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -25,6 +26,9 @@ from legend.stencil.sheet import Box
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
+
+#: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
+_LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
 
 #: More parts than this are not made of one piece.
 _MOST_PARTS = 64
@@ -82,7 +86,8 @@ def _halved(
     for axis in sorted((0, 1), key=lambda axis: -over[axis]):
         at = _clear_line(whole, axis, room[axis], limits) if over[axis] > 0.01 else None
         if at is not None:
-            first, second = (_side(whole, axis, at, side, limits) for side in (True, False))
+            marks = list(_join_marks(whole, axis, at, limits))
+            first, second = (_side(whole, axis, at, marks, side, limits) for side in (True, False))
             if first.marks and second.marks:
                 return first, second
     return None
@@ -116,7 +121,33 @@ def _clear_line(whole: Gathering, axis: int, room: float, limits: StockLimits) -
     return max(found)[1] if found else None
 
 
-def _side(whole: Gathering, axis: int, at: float, first: bool, limits: StockLimits) -> Gathering:
+def _join_marks(whole: Gathering, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:
+    """Triangles that point at the join from both sides, in the margins at either end of it."""
+    size = min(_LARGEST_JOIN, limits.margin - 2 * limits.gap)
+    if size < _SMALLEST_JOIN:
+        return
+    taken = [mark.outline.shape for mark in whole.marks]
+    taken += [mark.shape for mark in whole.registration]
+    low, high = whole.box[1 - axis], whole.box[3 - axis]
+    for middle in (low + limits.margin / 2, high - limits.margin / 2):
+        pair = []
+        for side in (-1, 1):
+            tip, base = at + side * limits.gap, at + side * (limits.gap + size)
+            corners = [(tip, middle), (base, middle + size / 2), (base, middle - size / 2)]
+            points = np.array(corners if side < 0 else corners[::-1])
+            pair.append(Outline.polygon(points[:, ::-1][::-1] if axis else points))
+        if all(shapely.distance(mark.shape, taken).min() > limits.gap for mark in pair):
+            yield from pair
+
+
+def _side(
+    whole: Gathering,
+    axis: int,
+    at: float,
+    join_marks: Sequence[Outline],
+    first: bool,
+    limits: StockLimits,
+) -> Gathering:
     """What lies on one side of the line."""
     box = [*whole.box]
     box[axis + 2 if first else axis] = at
@@ -126,7 +157,9 @@ def _side(whole: Gathering, axis: int, at: float, first: bool, limits: StockLimi
         box=(box[0], box[1], box[2], box[3]),
         marks=marks,
         owners=tuple(owner for owner in whole.owners if any(m.owner == owner for m in marks)),
-        registration=tuple(r for r in whole.registration if _is_on(r, axis, at, first)),
+        registration=tuple(
+            mark for mark in (*whole.registration, *join_marks) if _is_on(mark, axis, at, first)
+        ),
     )
 
 

@@ -131,3 +131,83 @@ def test_a_letter_wider_than_the_stock_is_reported() -> None:
     )
     findings = [finding for sheet in cut(lay_out(described)) for finding in sheet.findings]
     assert [finding.code for finding in findings] == ["piece-too-large"]
+
+
+# --- Join marks ---
+
+
+def join_marks(piece: Piece) -> list[np.ndarray]:
+    """The corners of the triangles of a piece."""
+    return [
+        path.outline.contours[0].points[:3]
+        for path in piece.paths
+        if path.cut is Cut.REGISTRATION
+        and set(path.outline.contours[0].codes) == {"L"}
+        and len(np.unique(path.outline.contours[0].points.round(6), axis=0)) == 3
+    ]
+
+
+@pytest.mark.parametrize("stock", ["film", "sheet"])
+@pytest.mark.parametrize("upright", [False, True])
+def test_marks_meet_tip_to_tip_when_the_parts_are_laid(stock: str, upright: bool) -> None:
+    tables: dict[str, Any] = {"stock": stock}
+    artwork = tall_panel(**tables) if upright else long_panel(**tables)
+    axis = int(upright)
+    found = [piece for piece in pieces(artwork) if ", part" in piece.name]
+    joins = 0
+    for a, b in itertools.pairwise(found):
+        if a.name.rpartition(", part")[0] != b.name.rpartition(", part")[0]:
+            continue
+        joins += 1
+        edges = sorted({a.box[axis], a.box[axis + 2]} & {b.box[axis], b.box[axis + 2]})
+        (join,) = edges
+        tips = []
+        for piece, side in ((a, a.box[axis] == join), (b, b.box[axis] == join)):
+            near = [m for m in join_marks(piece) if abs(m[:, axis] - join).min() < 1]
+            assert len(near) == 2
+            away = 1 if side else -1
+            for corners in near:
+                order = np.argsort(away * corners[:, axis])
+                tip = corners[order[0]]
+                base = corners[order[1:]]
+                assert away * (tip[axis] - join) > 0.1
+                np.testing.assert_allclose(base[:, axis], base[0, axis])
+                assert tip[1 - axis] == pytest.approx(base[:, 1 - axis].mean())
+                tips.append(round(float(tip[1 - axis]), 6))
+        assert sorted(tips[:2]) == sorted(tips[2:])
+    assert joins
+
+
+def tall_panel(**stencil: Any) -> Artwork:
+    """A column of lamps in one frame, taller than the stock."""
+    holes = {f"H{i}": {"at": [40, 30 + 60 * i], "drill": 9.5} for i in range(6)}
+    return lay_out(
+        Description.model_validate(
+            {
+                "panel": {"size": [80, 400]},
+                "holes": holes,
+                "control": [{"hole": hole, "kind": "lamp", "name": hole} for hole in holes],
+                "group": [{"name": "DOME", "holes": list(holes)}],
+                "stencil": {"stock_size": STOCK, "method": "paint-through"} | stencil,
+            }
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("method", "stock", "says"),
+    [
+        ("lift-off", "film", "peel the marks off again before you paint"),
+        ("paint-through", "film", "leave the film in the marks as it is"),
+        ("paint-through", "sheet", "cover the marks with tape before you paint"),
+    ],
+)
+def test_what_becomes_of_the_marks_is_told(method: str, stock: str, says: str) -> None:
+    sheets = cut(long_panel(method=method, stock=stock))
+    notes = [f for sheet in sheets for f in sheet.findings if f.code == "piece-split"]
+    assert notes
+    assert all(says in note.message for note in notes)
+
+
+def test_no_marks_where_the_margin_has_no_room_for_them() -> None:
+    assert not any(join_marks(piece) for piece in pieces(long_panel(margin=0.5)))
