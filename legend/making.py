@@ -90,10 +90,11 @@ def _written(
     from legend.drawing.stencil_svg import write_stencils
 
     folder = order.folder
+    # First what may find the paper wrong, so that nothing else is written then.
+    write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
     # The picture is painted alongside: its arithmetic and packing leave the interpreter free.
     with ThreadPoolExecutor(1) as beside:
         proof = beside.submit(write_proof, artwork, sheets, folder / "proof.png")
-        write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
         write_stencils(sheets, artwork, folder)
         frames = write_placement_frames(artwork, sheets, folder / FRAME)
         write_proof_svg(artwork, folder / "proof.svg")
