@@ -12,6 +12,9 @@ from shapely.geometry.base import BaseGeometry
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]
 
+#: How far a shape may be from its true edge where small print looks for its place, mm.
+_COARSE = 0.05
+
 #: How bad it is, as part of its weight, that a thing lies between small print and what it names.
 _BETWEEN = 0.2
 #: How bad it is to stand on other small print, and to run off the drawing.
@@ -29,7 +32,7 @@ class Room:
         self, shapes: Sequence[BaseGeometry], weights: Sequence[float], extent: Box
     ) -> None:
         self._extent = extent
-        self._tree = shapely.STRtree(shapes)
+        self._tree = shapely.STRtree(shapely.simplify(shapes, _COARSE, preserve_topology=False))
         self._weights = np.asarray(weights, dtype=float)
         self._boxes = np.empty((64, 4))
         self._count = 0
