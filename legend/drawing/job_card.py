@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,16 +16,16 @@ from pathlib import Path
 from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
-from legend.description.schema import Description, Stencil
+from legend.description.schema import Description
 from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
-from legend.layout.artwork import Artwork, Finding, Mark, Severity
-from legend.lettering.outline import Contour, Outline
+from legend.layout.artwork import Artwork, Finding, Severity
 from legend.standards import INCH
-from legend.stencil.sheet import Cut, Piece, Sheet
+from legend.stencil.sheet import Sheet
+from legend.stencil.weeding import CARE, Island, Kind, islands, what_comes_first
 
 _TEMPLATE = "job-card.html.j2"
 _SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
@@ -54,8 +55,9 @@ class _PieceRow:
     across: str
     up: str
     sheet: str
-    counters: int
+    islands: int
     words: tuple[str, ...]
+    care: tuple[str, ...]
 
 
 def write_card(
@@ -104,7 +106,8 @@ def card_html(
         in_units="inches" if lengths.unit == "in" else "mm",
         method=description.stencil.method,
         stock=description.stencil.stock,
-        counters=_what_of_counters(description.stencil),
+        weeding=what_comes_first(description.stencil),
+        care=lengths.short(CARE),
         mirror=description.stencil.mirror,
         finish=description.finish,
         picture=panel_svg(artwork),
@@ -190,14 +193,13 @@ def _piece_rows(
     for sheet in sheets:
         for placed in sheet.placed:
             lies_on.setdefault(placed.piece.number, []).append(sheet.number)
-    marks: dict[str, list[Mark]] = {}
-    for mark in artwork.marks:
-        marks.setdefault(mark.owner, []).append(mark)
-    for piece in pieces_of(sheets):
+    pieces = pieces_of(sheets)
+    small = islands(artwork, pieces)
+    for piece in pieces:
         x0, y0, x1, y1 = piece.box
         on = lies_on[piece.number]
         spares = len(on) - 1
-        owned = [mark for owner in ("", *piece.owners) for mark in marks.get(owner, ())]
+        own = small.get(piece.number, ())
         yield _PieceRow(
             piece.number,
             _spoken(piece.name),
@@ -205,43 +207,41 @@ def _piece_rows(
             lengths(right - x1 if across == "right" else x0 - left),
             lengths(top - y1 if up == "top" else y0 - bottom),
             ", ".join(map(str, sorted(set(on)))) + (f" ({spares} spare)" if spares else ""),
-            sum(_counters(path.outline) for path in piece.paths if path.cut is Cut.MARK),
-            tuple(_with_counters(owned, piece)),
+            len(own),
+            tuple(_by_word(own)),
+            tuple(_with_care(own, lengths)),
         )
 
 
-def _what_of_counters(stencil: Stencil) -> str:
-    if stencil.method == "lift-off":
-        return "Counters to pull out, so that the top coat reaches them:"
-    if stencil.stock == "film":
-        return "Islands that must stay when the letters are pulled out:"
-    return "Islands that nothing holds, so that they would drop out:"
+def _by_word(small: Sequence[Island]) -> Iterator[str]:
+    """Each word with those of its letters that have counters or dots, and how many these are."""
+    words: dict[str, Counter[str]] = {}
+    for island in small:
+        letter = "" if island.letter == island.word else _spoken(_called(island))
+        words.setdefault(island.word, Counter())[letter] += 1
+    for word, letters in words.items():
+        told = [letter + _times(count) for letter, count in letters.items() if letter]
+        yield _spoken(word) + _times(letters[""]) + (": " + ", ".join(told) if told else "")
 
 
-def _counters(outline: Outline) -> int:
-    """How many enclosed parts an outline has."""
-    if len(outline.contours) < 2:
-        return 0
-    areas = [_area_within(contour) for contour in outline.contours]
-    outside = max(areas, key=abs) > 0
-    return sum((area > 0) is not outside for area in areas)
+def _times(count: int) -> str:
+    return f" ({count})" if count > 1 else ""
 
 
-def _area_within(contour: Contour) -> float:
-    """Area of the polygon of the contour's points: its sign tells which way it runs."""
-    x, y = (contour.points - contour.points[0]).T  # from its start, so that closing adds nothing
-    return float(x[:-1] @ y[1:] - x[1:] @ y[:-1])
+def _called(island: Island) -> str:
+    if island.kind is Kind.COUNTER:
+        return island.letter
+    return f"dot of {island.letter}" if island.letter.isalnum() else "dot"
 
 
-def _with_counters(marks: Sequence[Mark], piece: Piece) -> Iterator[str]:
-    """Those words and lines within a piece that enclose something, and how often they do."""
-    x0, y0, x1, y1 = piece.box
-    for mark in marks:
-        if not mark.outline:
-            continue
-        x, y = mark.outline.contours[0].points[0]
-        if x0 < x < x1 and y0 < y < y1 and (count := _counters(mark.outline)):
-            yield f"{_spoken(mark.text) or mark.role.value} ({count})"
+def _with_care(small: Sequence[Island], lengths: _Lengths) -> Iterator[str]:
+    """The letters whose smallest part wants care, and how wide that is."""
+    least: dict[str, float] = {}
+    for island in filter(lambda each: each.wants_care, small):
+        called = _spoken(_called(island) or island.word)
+        least[called] = min(island.across, least.get(called, island.across))
+    for called, across in sorted(least.items(), key=lambda each: each[1]):
+        yield f"{called} {lengths.short(across)} {lengths.unit}"
 
 
 def _spoken(text: str) -> str:

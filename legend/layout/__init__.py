@@ -156,19 +156,20 @@ def _text(
     """Words anywhere: on a line by their inked middle or end, or round a hole."""
     style = styles[text.role]
     if text.at is not None:
-        ink = set_text(text.text, style, text.align).outline
+        setting = set_text(text.text, style, text.align)
         x, y = description.panel.from_datum(text.at)
     else:
         assert text.around is not None and text.radius is not None  # the schema sees to it
-        ink = set_on_arc(text.text, style, text.radius, text.angle, text.inside).outline
+        setting = set_on_arc(text.text, style, text.radius, text.angle, text.inside)
         x, y = centres[text.around]
+    ink = setting.outline
     if not ink:
         return
     if text.at is not None:
         x0, _, x1, _ = ink.bounds
         x -= {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
     placed = ink.moved(x, y)
-    yield Mark(placed, Role(text.role), "", text.source, text.text, style.height)
+    yield Mark(placed, Role(text.role), "", text.source, text.text, style.height, setting)
 
 
 def _rules(description: Description, styles: Styles, stroke: Stroke) -> Iterator[Mark]:

@@ -5,6 +5,7 @@ All in panel coordinates: mm, x right, y up, origin at the panel's lower left co
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -13,7 +14,9 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.schema import Bare, Description, Hole
 from legend.description.source import Source
 from legend.layout.rules import RULES
+from legend.lettering.face import Letter
 from legend.lettering.outline import Outline
+from legend.lettering.typesetting import Setting
 
 
 class Role(StrEnum):
@@ -37,7 +40,8 @@ class Mark:
 
     `owner` is the hole of the control it belongs to, or "" for what belongs to the whole
     panel. `text` is what it says, "" for a line. `height` is the capital height it was set
-    at, 0 for a line. `source` is where the description asks for it.
+    at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
+    it was set, before it was moved to its place; None for a line.
     """
 
     outline: Outline
@@ -46,6 +50,16 @@ class Mark:
     source: Source
     text: str = ""
     height: float = 0.0
+    setting: Setting | None = None
+
+    @property
+    def letters(self) -> Iterator[Letter]:
+        """The letters of a text one by one, where they stand on the panel."""
+        if self.setting:
+            (x, y, *_), (x0, y0, *_) = self.outline.bounds, self.setting.outline.bounds
+            for letter in self.setting.letters:
+                if letter.outline:
+                    yield Letter(letter.text, letter.outline.moved(x - x0, y - y0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

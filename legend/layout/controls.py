@@ -86,9 +86,9 @@ def _unit_in_dead_zone(
     """
     if not scale.unit or track.closed:
         return ()
-    ink = set_text(scale.unit, style).outline
+    setting = set_text(scale.unit, style)
     middle = (1 + 360 / abs(track.sweep)) / 2
-    placed = track.pushed([ink], [middle], numeral_distance(style))[0]
+    placed = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
     if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
         _, bottom, _, top = placed.bounds
         baseline = min(mark.outline.bounds[1] for mark in marks) - bottom
@@ -100,7 +100,15 @@ def _unit_in_dead_zone(
         return ()
     control = fitted.control
     return (
-        Mark(placed, Role.NOTE, control.hole, control.source_of("scale"), scale.unit, style.height),
+        Mark(
+            placed,
+            Role.NOTE,
+            control.hole,
+            control.source_of("scale"),
+            scale.unit,
+            style.height,
+            setting,
+        ),
     )
 
 
@@ -131,7 +139,15 @@ def _lay_detents(
     named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
     placed = _fanned_out(named, track, style, length + gap(style.height))
     labels = [
-        Mark(outline, _role_of(name, Role.POSITION), control.hole, source, name, style.height)
+        Mark(
+            outline,
+            _role_of(name, Role.POSITION),
+            control.hole,
+            source,
+            name,
+            style.height,
+            set_text(name, style),
+        )
         for (_, name), outline in zip(named, placed, strict=True)
     ]
     return (*lines, *labels)
@@ -201,6 +217,7 @@ def _positions(
             source,
             name,
             style.height,
+            set_text(name, style),
         )
         for direction, name in positions.items()
         if name.strip()

@@ -125,7 +125,7 @@ def _lay(grouped: Grouped, styles: Styles, width: float) -> Iterator[Mark]:
         left, _, right, _ = name.bounds
         room = Outline.rectangle(left - space, y1 - style.height, right + space, y1 + style.height)
         line = less(line, [room]).outline
-        yield Mark(name, Role.GROUP, "", source, group.name, style.height)
+        yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     yield Mark(line, Role.FRAME, "", source)
 
 

@@ -269,7 +269,8 @@ def _mark(each: Wanted, edge: float, fit: Fit) -> Mark:
     symbol = each.text.startswith("symbol:") and " " not in each.text
     role = Role.SYMBOL if symbol else each.role
     owner = each.fitted.opening.id
-    return Mark(ink, role, owner, each.source, each.text, fit.style.height)
+    height = fit.style.height
+    return Mark(ink, role, owner, each.source, each.text, height, fit.setting)
 
 
 def _last_baseline(setting: Setting) -> float:

@@ -134,7 +134,10 @@ def lay_scale(
     for g in _drawn_once(graduations, track):
         if g.numbered:
             words = _words(scale, g.value)
-            marks.append(Mark(placed(g.value), Role.NUMERAL, owner, source, words, style.height))
+            setting = set_text(words, style)
+            marks.append(
+                Mark(placed(g.value), Role.NUMERAL, owner, source, words, style.height, setting)
+            )
     return tuple(marks)
 
 

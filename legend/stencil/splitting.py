@@ -176,7 +176,7 @@ def _marks_of_side(
             on_side = (p for p in parts(mark.outline) if _is_on(p, axis, at, first))
             kept = Outline.gathered(on_side)
         if kept:
-            yield mark if kept is mark.outline else replace(mark, outline=kept)
+            yield mark if kept is mark.outline else replace(mark, outline=kept, setting=None)
 
 
 def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:

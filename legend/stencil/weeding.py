@@ -1,0 +1,137 @@
+"""What is weeded: an Artwork and its Pieces in, the small parts of each, letter by letter, out.
+
+A counter is a part of the stock that a letter encloses: it is pulled out of lift-off film,
+and stays on the panel for paint-through. A dot is a small part of a letter that stands by
+itself; on lift-off film it is an island that must not be lost while the rest is weeded.
+What bridges hold is neither.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.description.schema import Stencil
+from legend.layout.artwork import Artwork
+from legend.lettering.outline import Contour, Points
+from legend.stencil.contours import parts
+from legend.stencil.sheet import Cut, Piece
+
+#: What is narrower than this wants a fine point and a steady hand, mm.
+#: Common practice, no source.
+CARE = 0.8
+
+#: How near to a letter its edge is, mm.
+_NEAR = 0.005
+
+
+class Kind(StrEnum):
+    """What a small part of a stencil is."""
+
+    COUNTER = "counter"
+    DOT = "dot"
+
+
+@dataclass(frozen=True, slots=True)
+class Island:
+    """A small part: of which letter of which word it is, how wide, and where on the panel, mm.
+
+    For a line, the word is what the line is for and the letter is "".
+    """
+
+    kind: Kind
+    word: str
+    letter: str
+    across: float
+    place: tuple[float, float]
+
+    @property
+    def wants_care(self) -> bool:
+        return self.across < CARE
+
+
+def islands(artwork: Artwork, pieces: Iterable[Piece]) -> dict[int, tuple[Island, ...]]:
+    """The counters and the dots of each piece, by its number, in reading order."""
+    with_dots = artwork.description.stencil.method == "lift-off"
+    found = [
+        (piece.number, kind, contour)
+        for piece in pieces
+        for kind, contour in _small_parts(piece, with_dots)
+    ]
+    # The edge of a counter or a dot is its letter's own; its middle may be another's.
+    names = _names_at(artwork, [contour.points[0] for _, _, contour in found])
+    of: dict[int, list[Island]] = {}
+    for (number, kind, contour), (word, letter) in zip(found, names, strict=True):
+        x, y = ((contour.points.min(axis=0) + contour.points.max(axis=0)) / 2).tolist()
+        island = Island(kind, word, letter, _across(contour), (x, y))
+        of.setdefault(number, []).append(island)
+    return {number: tuple(_in_reading_order(members)) for number, members in of.items()}
+
+
+def what_comes_first(stencil: Stencil) -> str:
+    """In which order to weed, in words."""
+    if stencil.method == "lift-off":
+        return (
+            "Pull the counters out first, while the film round the letters still holds them "
+            "down, then the film between the letters, from a corner of the weeding box; the "
+            "letters and their dots stay. The top coat must reach every counter."
+        )
+    if stencil.stock == "film":
+        return (
+            "Pull the letters out, each from a corner, and hold its islands down meanwhile: "
+            "they must stay. Then the disc of each hole, if it is in the way."
+        )
+    return "Press the openings out from behind, the smallest first."
+
+
+def _small_parts(piece: Piece, with_dots: bool) -> Iterator[tuple[Kind, Contour]]:
+    for path in piece.paths:
+        if path.cut is not Cut.MARK:
+            continue
+        for part in parts(path.outline):
+            outside, *holes = part.contours
+            yield from ((Kind.COUNTER, hole) for hole in holes)
+            if with_dots and not holes and max(_sides(outside)) < CARE:
+                yield Kind.DOT, outside
+
+
+def _names_at(artwork: Artwork, points: Sequence[Points]) -> list[tuple[str, str]]:
+    """For each point, the word and the letter of the smallest part of any that holds it."""
+    named: list[tuple[str, str, BaseGeometry]] = []
+    for mark in artwork.marks:
+        letters = [(mark.text, each.text, each.outline.shape) for each in mark.letters]
+        named += letters or [(mark.text or mark.role.value, "", mark.outline.shape)]
+    shapes, which = shapely.get_parts([shape for _, _, shape in named], return_index=True)
+    filled = shapely.polygons(shapely.get_exterior_ring(shapes))
+    point, holder = shapely.STRtree(filled).query(
+        shapely.points(np.reshape(points, (-1, 2))), "dwithin", _NEAR
+    )
+    found = [("", "")] * len(points)
+    for index in np.argsort(-shapely.area(filled)[holder], kind="stable"):
+        word, letter, _ = named[which[holder[index]]]
+        found[point[index]] = (word, letter)
+    return found
+
+
+def _across(contour: Contour) -> float:
+    """How wide an area is: exact for a circle, a square or any triangle, mm."""
+    length = np.hypot(*np.diff(contour.flat, axis=0).T).sum()
+    return float(min(4 * abs(contour.signed_area) / length, *_sides(contour)))
+
+
+def _sides(contour: Contour) -> tuple[float, float]:
+    width, height = np.ptp(contour.points, axis=0).tolist()
+    return width, height
+
+
+def _in_reading_order(found: Sequence[Island]) -> list[Island]:
+    """Word by word, the highest first, and the letters of a word from left to right."""
+    tops: dict[str, float] = {}
+    for island in found:
+        tops[island.word] = max(tops.get(island.word, -np.inf), island.place[1])
+    return sorted(found, key=lambda i: (-round(tops[i.word]), i.word, i.place[0], -i.place[1]))
