@@ -30,6 +30,9 @@ from legend.stencil.weeding import CARE, Island, Kind, islands, what_comes_first
 _TEMPLATE = "job-card.html.j2"
 _SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 
+#: A space at which no line is broken.
+_NO_BREAK = "\u00a0"
+
 #: The code of a finding that a size was assumed.
 _ASSUMED = "covers-assumed"
 #: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
@@ -241,7 +244,7 @@ def _with_care(small: Sequence[Island], lengths: _Lengths) -> Iterator[str]:
         called = _spoken(_called(island) or island.word)
         least[called] = min(island.across, least.get(called, island.across))
     for called, across in sorted(least.items(), key=lambda each: each[1]):
-        yield f"{called} {lengths.short(across)} {lengths.unit}"
+        yield f"{called} ({lengths.short(across)})".replace(" ", _NO_BREAK)
 
 
 def _spoken(text: str) -> str:
