@@ -74,9 +74,9 @@ def test_help_is_for_builders() -> None:
         told = _run(command, "--help")
         assert told.exit_code == 0
         assert "--out" in told.output or command == "check"
-    assert _COMMANDS == [
+    assert [
         *("card", "check", "coupon", "cut", "faces", "make", "new", "overlay", "proof"),
-    ]
+    ] == _COMMANDS
 
 
 def test_stages_are_those_that_can_be_painted() -> None:

@@ -166,6 +166,7 @@ class _Reader:
         """An arc from its end points, SVG 1.1, appendix F.6.5."""
         half = math.dist(self._at, end) / 2
         if half <= _NO_LENGTH / 2:
+            self._drawn = True
             return
         if rx == 0 or ry == 0:
             self._line(end)

@@ -1,7 +1,8 @@
 """Short travel: places to visit in, an order of visits out.
 
 The nearest place is gone to next, and the order so found is then made shorter by turning
-runs of visits about and by moving short runs elsewhere, as long as that gains anything.
+runs of visits about and by moving short runs elsewhere, as long as that gains anything. The
+better of two such orders, begun at different places, is taken.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ from legend.lettering.outline import Points
 
 #: Long tours are made shorter in windows of this many visits, each half over the one before.
 _WINDOW = 120
+
+#: So many visits are worth a second order.
+_MANY = 12
 
 #: The least gain that is worth a change, mm.
 _LEAST_GAIN = 1e-6
@@ -40,9 +44,12 @@ def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]
     travel[:count, :count] = np.hypot(*(leave[:, None] - entry[None]).transpose(2, 0, 1))
     if begin is not None:
         travel[count, :count] = np.hypot(*(entry - begin).T)
-    order = _nearest_first(travel)
+    order = _nearest_first(travel, count)
     if len(order) <= _WINDOW:
-        return _improved(order, travel)[1:]
+        orders = [_improved(order, travel)]
+        if count >= _MANY:
+            orders.append(_improved(_nearest_first(travel, 0), travel))
+        return min(orders, key=lambda order: _length(order, travel))[1:]
     for first in range(0, len(order) - _WINDOW // 2, _WINDOW // 2):
         window = order[first : first + _WINDOW]
         order[first : first + _WINDOW] = _between_ends(window, travel)
@@ -57,9 +64,17 @@ def _between_ends(window: list[int], travel: NDArray[np.float64]) -> list[int]:
     return [window[i] for i in _improved(list(range(len(window))), ways)]
 
 
-def _nearest_first(travel: NDArray[np.float64]) -> list[int]:
-    """A round trip from the last place that always goes on to the nearest place not yet seen."""
-    at = len(travel) - 1
+def _length(order: list[int], travel: NDArray[np.float64]) -> float:
+    """How long a round trip is, mm."""
+    return float(travel[order, [*order[1:], order[0]]].sum())
+
+
+def _nearest_first(travel: NDArray[np.float64], begin: int) -> list[int]:
+    """A round trip that always goes on to the nearest place not yet seen, told from the last.
+
+    It is thought out beginning at another place.
+    """
+    at = begin
     order = [at]
     open_travel = travel.copy()
     open_travel[:, at] = math.inf
@@ -67,7 +82,8 @@ def _nearest_first(travel: NDArray[np.float64]) -> list[int]:
         at = int(open_travel[at].argmin())
         open_travel[:, at] = math.inf
         order.append(at)
-    return order
+    home = order.index(len(travel) - 1)
+    return order[home:] + order[:home]
 
 
 def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:
