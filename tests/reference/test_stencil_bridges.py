@@ -20,6 +20,7 @@ import pytest
 import resvg_py
 import shapely
 from PIL import Image
+from skimage import measure
 
 from legend.description.schema import Stencil
 from legend.description.stock import limits
@@ -91,11 +92,10 @@ def test_no_letter_leaves_an_island(
     assert 0 < removed < 0.08
 
 
-@pytest.mark.parametrize("height", [3.0, 12.0])
+@pytest.mark.parametrize("height", HEIGHTS)
 @pytest.mark.parametrize("face", FACES)
 def test_a_picture_of_the_sheet_is_in_one_piece(face: str, height: float) -> None:
     """The stock as resvg draws it, by scikit-image's labels of what is connected."""
-    measure = pytest.importorskip("skimage.measure")
     found = cut(face, height)
     columns = math.isqrt(len(found)) + 1
     cell = 1.8 * height

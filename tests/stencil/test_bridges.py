@@ -48,6 +48,11 @@ def letters(text: str, name: str = "sans", height: float = 5) -> Outline:
     return set_text(text, TextStyle(face(name), height)).outline
 
 
+def settable(text: str, name: str) -> bool:
+    """Whether a face, or the built-in one in its stead, has all these characters."""
+    return all(c == " " or face(name).has(c) or face("plain").has(c) for c in text)
+
+
 def stock(openings: list[Outline], margin: float = 5) -> shapely.Geometry:
     """What is left of a piece of stock round these openings."""
     ink = shapely.union_all([opening.shape for opening in openings])
@@ -90,13 +95,59 @@ def hangs_by(before: Outline, after: Outline) -> float:
 @settings(max_examples=40, deadline=None)
 @given(
     text=st.text("ABDOPQR0468@&%#abdegopqéÅØ®ß§ ", min_size=1, max_size=12),
-    name=st.sampled_from(["sans", "serif", "bold"]),
+    name=st.sampled_from(list(FACES)),
     height=st.sampled_from([2.5, 3.5, 5, 12]),
 )
 def test_any_text_leaves_one_sheet(text: str, name: str, height: float) -> None:
+    assume(settable(text, name))
     outline = letters(text, name, height)
     assume(bool(outline))
     assert is_one([cut_one(outline, height)])
+
+
+@pytest.mark.parametrize("name", FACES)
+@pytest.mark.parametrize("height", [3.0, 5.0, 12.0])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
+        "abcdefghijklmnopqrstuvwxyz",
+        "0123456789 & @ % ° § Ø #",
+        "PLEASE DO NOT OPEN THE DOOR OF THE DARKROOM BEFORE THE PAPER IS BACK IN ITS BOX",
+    ],
+)
+def test_alphabets_and_long_texts(name: str, height: float, text: str) -> None:
+    """One sheet; bridges only take away; no opening is thinner than it was, nor crosses itself."""
+    before = letters(text, name, height)
+    after = cut_one(before, height)
+    assert is_one([after])
+    assert after.shape.difference(before.shape.buffer(0.01)).area < 1e-3
+    removed = 1 - after.area / before.area
+    assert 0 < removed < 0.12
+    assert after.shape.is_valid
+    thick = before.shape.buffer(-0.49 * SHEET.stroke)
+    for part in shapely.get_parts(after.shape):
+        if part.buffer(-0.49 * SHEET.stroke).is_empty:
+            assert not thick.intersects(part.buffer(-0.05))
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    text=st.text(
+        st.characters(min_codepoint=0x21, max_codepoint=0xFF, exclude_categories=["C", "Z"]),
+        min_size=1,
+        max_size=10,
+    ),
+    name=st.sampled_from(list(FACES)),
+    height=st.sampled_from([3.0, 5.0, 12.0]),
+)
+def test_any_characters_at_all(text: str, name: str, height: float) -> None:
+    assume(settable(text, name))
+    outline = letters(text, name, height)
+    assume(bool(outline))
+    after = cut_one(outline, height)
+    assert is_one([after])
+    assert after.shape.difference(outline.shape.buffer(0.01)).area < 1e-3
 
 
 @st.composite

@@ -1,0 +1,68 @@
+"""Knife travel against what OR-tools finds in ten seconds for the same visits."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from legend.description.reading import read
+from legend.layout import lay_out
+from legend.lettering.outline import Points
+from legend.stencil import cut
+from legend.stencil.sheet import Cut
+from legend.stencil.travel import tour
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+SECONDS = 10
+
+
+def visits(sample: str) -> tuple[Points, Points]:
+    """Where the knife enters and leaves each letter and line of a panel cut as one piece."""
+    description = read(SAMPLES / sample / "panel.toml")
+    stencil = description.stencil.model_copy(update={"piece": "panel"})
+    (sheet,) = cut(lay_out(description.model_copy(update={"stencil": stencil})))
+    paths = [
+        path.outline.contours
+        for placed in sheet.placed
+        for path in placed.piece.paths
+        if path.cut is Cut.MARK
+    ]
+    entry = np.array([contours[0].points[0] for contours in paths])
+    return entry, np.array([contours[-1].points[0] for contours in paths])
+
+
+def travelled(order: list[int], entry: Points, leave: Points) -> float:
+    steps = entry[order[1:]] - leave[order[:-1]]
+    return float(np.hypot(*entry[order[0]]) + np.hypot(*steps.T).sum())
+
+
+def found_by_or_tools(entry: Points, leave: Points) -> float:
+    solver = pytest.importorskip("ortools.constraint_solver.pywrapcp")
+    options = pytest.importorskip("ortools.constraint_solver.routing_enums_pb2")
+    count = len(entry) + 1  # node 0 is where the knife begins; the way back to it is free
+    ways = np.zeros((count, count))
+    ways[1:, 1:] = np.hypot(*(leave[:, None] - entry).transpose(2, 0, 1))
+    ways[0, 1:] = np.hypot(*entry.T)
+    microns = np.round(1000 * ways).astype(int).tolist()
+    manager = solver.RoutingIndexManager(count, 1, 0)
+    routing = solver.RoutingModel(manager)
+    cost = routing.RegisterTransitCallback(
+        lambda i, j: microns[manager.IndexToNode(i)][manager.IndexToNode(j)]
+    )
+    routing.SetArcCostEvaluatorOfAllVehicles(cost)
+    search = solver.DefaultRoutingSearchParameters()
+    search.first_solution_strategy = options.FirstSolutionStrategy.PATH_CHEAPEST_ARC
+    search.local_search_metaheuristic = options.LocalSearchMetaheuristic.GUIDED_LOCAL_SEARCH
+    search.time_limit.FromSeconds(SECONDS)
+    return float(routing.SolveWithParameters(search).ObjectiveValue()) / 1000
+
+
+def test_travel_is_short(record_property: pytest.RecordProperty) -> None:
+    entry, leave = visits("kiln-controller")
+    assert len(entry) > 60
+    own = travelled(tour(entry, leave, np.zeros(2)), entry, leave)
+    other = found_by_or_tools(entry, leave)
+    record_property("travel over that of OR-tools", round(own / other, 3))
+    assert own <= 1.1 * other
