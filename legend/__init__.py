@@ -40,13 +40,14 @@ if TYPE_CHECKING:
     from legend.drawing.placement_frame import write_placement_frames
     from legend.drawing.proof import write_proof
     from legend.drawing.proof_svg import write_proof_svg
-    from legend.drawing.stencil_svg import write_stencils
+    from legend.drawing.stencil_svg import write_coupon, write_stencils
     from legend.drawing.writing import ForeignFileError
     from legend.layout import inspect, lay_out
     from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
     from legend.lettering.face import FaceError
     from legend.lettering.outline import Outline
     from legend.stencil import cut
+    from legend.stencil.coupon import coupon
     from legend.stencil.sheet import Piece, Sheet
 
 __all__ = [
@@ -64,12 +65,14 @@ __all__ = [
     "Severity",
     "Sheet",
     "Source",
+    "coupon",
     "cut",
     "inspect",
     "lay_out",
     "parse",
     "read",
     "write_card",
+    "write_coupon",
     "write_drilling_template",
     "write_findings",
     "write_overlay",
@@ -92,13 +95,14 @@ _HOMES = {
     "legend.drawing.placement_frame": ("write_placement_frames",),
     "legend.drawing.proof": ("write_proof",),
     "legend.drawing.proof_svg": ("write_proof_svg",),
-    "legend.drawing.stencil_svg": ("write_stencils",),
+    "legend.drawing.stencil_svg": ("write_coupon", "write_stencils"),
     "legend.drawing.writing": ("ForeignFileError",),
     "legend.layout": ("inspect", "lay_out"),
     "legend.layout.artwork": ("Artwork", "Finding", "Mark", "Role", "Severity"),
     "legend.lettering.face": ("FaceError",),
     "legend.lettering.outline": ("Outline",),
     "legend.stencil": ("cut",),
+    "legend.stencil.coupon": ("coupon",),
     "legend.stencil.sheet": ("Piece", "Sheet"),
 }
 
