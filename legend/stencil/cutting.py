@@ -12,7 +12,6 @@ from legend.description.stock import StockLimits, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.lettering.curves import united
 from legend.lettering.outline import Contour, Outline
-from legend.stencil.bridges import bridged
 from legend.stencil.gathering import Gathering
 from legend.stencil.joining import joined, touching
 from legend.stencil.knife import in_knife_order
@@ -96,6 +95,10 @@ def _cut_marks(
                 to_bridge.append((piece, outline, tallest))
             else:
                 plain[piece].append(outline)
+    if not to_bridge:
+        return plain
+    from legend.stencil.bridges import bridged  # much code, which film seldom needs
+
     heights = [mark.height for _, _, mark in to_bridge]
     done = bridged([outline for _, outline, _ in to_bridge], heights, limits)
     for (piece, _, mark), each in zip(to_bridge, done, strict=True):
