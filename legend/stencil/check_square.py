@@ -5,11 +5,9 @@ Measured when it is cut, both ways, it tells whether the cutter cuts true.
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import replace
 
 import numpy as np
-import shapely
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
@@ -18,6 +16,9 @@ from legend.stencil.sheet import Cut, Path, Sheet
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
 SIDE = 50.0
+
+#: What edges may overlap by without being told to, mm.
+_SLACK = 1e-6
 
 
 def check_square(x: float, y: float) -> Path:
@@ -36,28 +37,25 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
 def with_check_square(sheet: Sheet, stencil: Stencil, space: float) -> Sheet:
     """The sheet with a check square `space` mm clear of all pieces, or a finding instead.
 
-    It stands where it takes the least length of stock, low and left.
+    It stands where it takes the least length of stock: as low as it can, and left.
     """
-    boxes = [
-        shapely.total_bounds([path.outline.shape for path in placed.paths[-1:]])
-        for placed in sheet.placed
-    ]
+    boxes = [placed.box for placed in sheet.placed]
     taken = np.add(np.reshape(boxes, (-1, 4)), (-space, -space, space, space))
-    lefts, bottoms = sorted({0.0, *taken[:, 2]}), sorted({0.0, *taken[:, 3]})
+    lefts = np.unique([0.0, *taken[:, 2]])
     width, used = sheet.size
-    best: tuple[float, float, float] | None = None
-    for x, y in itertools.product(lefts, bottoms):
-        length = max(used, y + SIDE)
-        if x + SIDE > width + 1e-6 or length > stencil.stock_size[1] + 1e-6:
-            continue
-        clear = (taken[:, 2] <= x + 1e-6) | (taken[:, 0] >= x + SIDE - 1e-6)
-        clear |= (taken[:, 3] <= y + 1e-6) | (taken[:, 1] >= y + SIDE - 1e-6)
-        if clear.all() and (best is None or (length, y, x) < best):
-            best = (length, y, x)
-    if best is None:
-        return replace(sheet, findings=(*sheet.findings, _left_out(sheet, stencil)))
-    length, y, x = best
-    return replace(sheet, size=(width, length), checks=(*sheet.checks, check_square(x, y)))
+    lefts = lefts[lefts + SIDE <= width + _SLACK]
+    for y in np.unique([0.0, *taken[:, 3]]).tolist():
+        if y + SIDE > stencil.stock_size[1] + _SLACK:
+            break
+        level = taken[(taken[:, 1] < y + SIDE - _SLACK) & (taken[:, 3] > y + _SLACK)]
+        right_of = level[:, 0] >= lefts[:, None] + SIDE - _SLACK
+        left_of = level[:, 2] <= lefts[:, None] + _SLACK
+        clear = lefts[(right_of | left_of).all(axis=1)]
+        if len(clear):
+            square = check_square(float(clear[0]), y)
+            size = (width, max(used, y + SIDE))
+            return replace(sheet, size=size, checks=(*sheet.checks, square))
+    return replace(sheet, findings=(*sheet.findings, _left_out(sheet, stencil)))
 
 
 def _left_out(sheet: Sheet, stencil: Stencil) -> Finding:

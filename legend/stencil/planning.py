@@ -54,9 +54,6 @@ _ALL = (*_SQUARE, -45.0, 45.0, -22.5, 22.5, -67.5, 67.5)
 #: what part of the sliver of a better habit a plan must stay under to be taken instead.
 _TRIED, _NOTHING, _MUCH_LESS = 3, 0.06, 0.5
 
-#: Bridges that are made together or not at all: one, or two that match.
-Unit = tuple[Bridge, ...]
-
 #: From a letter, the holes to tie, those that are held already, and bridges that would leave
 #: a sliver: the bridges, or None where the habit does not fit.
 Habit = Callable[[Letter, Sequence[int], Collection[int], Sequence[Bridge]], list[Bridge] | None]
@@ -112,9 +109,9 @@ def _tied(
     """The bridges of a column of holes, and how much of a sliver they leave.
 
     Where a bridge leaves a sliver, its place is struck off and the column planned anew, but
-    not round holes that are smaller than a bridge: there every place leaves one.
+    not about holes that are smaller than a bridge: there every place leaves one.
     """
-    tiny = all(letter.size(ring) <= 1 for ring in column)
+    tiny = all(letter.size(ring) <= 1 and not letter.is_tongue(ring) for ring in column)
     best: list[Bridge] = []
     least = math.inf
     struck: list[Bridge] = []
@@ -208,7 +205,7 @@ def _in_one_line(
     places = (place for place in letter.places(0.0, struck) if rings.issuperset(place.rings))
     found = [bridge for place in places for bridge in _on_line(letter, place, looked_at)]
     longest = max(_SHORT, *map(letter.size, column)) * letter.width
-    candidates: list[Unit] = [(replace(b, x=x),) for b in found if b.high - b.low < longest]
+    candidates = [replace(b, x=x) for b in found if b.high - b.low < longest]
     return _best(letter, column, held, [candidates])
 
 
@@ -236,15 +233,15 @@ def _cheapest(
     """The cheapest plan of all lines that the bridges may stand in; None where none is."""
     rings = {*column, *held}
     upright: list[Crossing] = []
-    anywhere: list[Unit] = []
+    anywhere: list[Bridge] = []
     for degrees in leans:
         factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
         for place in letter.places(degrees, struck):
             if rings.issuperset(place.rings):
-                anywhere.append((place.bridge(int(place.cost.argmin()), factor),))
+                anywhere.append(place.bridge(int(place.cost.argmin()), factor))
                 upright += [] if degrees else [place]
     choices = (
-        [*((bridge,) for place in upright for bridge in _on_line(letter, place, x)), *anywhere]
+        [*(bridge for place in upright for bridge in _on_line(letter, place, x)), *anywhere]
         for x in _lines(letter, column, upright)
     )
     return _best(letter, column, held, choices)
@@ -273,7 +270,7 @@ def _on_line(letter: Letter, place: Crossing, x: float) -> Iterator[Bridge]:
 
 
 def _best(
-    letter: Letter, column: Sequence[int], held: Collection[int], choices: Iterable[list[Unit]]
+    letter: Letter, column: Sequence[int], held: Collection[int], choices: Iterable[list[Bridge]]
 ) -> list[Bridge] | None:
     """The plan that holds most and costs least, of those that these candidates give."""
     best, least = None, (math.inf, math.inf)
@@ -292,28 +289,29 @@ def _best(
 
 
 def _chosen(
-    letter: Letter, column: Sequence[int], held: Collection[int], candidates: Sequence[Unit]
+    letter: Letter, column: Sequence[int], held: Collection[int], candidates: Sequence[Bridge]
 ) -> list[Bridge] | None:
     """The cheapest bridges that tie a column, wide holes on two sides; None if none do."""
     part = {ring: ring if ring in column else 0 for ring in (*column, *held)}
     chosen: list[Bridge] = []
-    for unit in candidates:
-        a, b = (part[ring] for ring in unit[0].rings)
+    for bridge in candidates:
+        a, b = (part[ring] for ring in bridge.rings)
         if a != b:
-            chosen += unit
+            chosen.append(bridge)
             part = {ring: min(a, b) if of in (a, b) else of for ring, of in part.items()}
     if any(part.values()):
         return None
     for ring in column:
         size = letter.size(ring)
         if size > _MAYBE_TWO_SIDED and not letter.on_two_sides(ring, chosen):
-            others = (unit for unit in candidates if ring in unit[0].rings)
+            others = (bridge for bridge in candidates if ring in bridge.rings)
             own = [bridge for bridge in chosen if ring in bridge.rings]
-            more = next((u for u in others if letter.is_another_side(ring, u[0], own)), ())
-            in_line = any(bridge.is_in_line(other) for bridge in more for other in own)
+            more = next((b for b in others if letter.is_another_side(ring, b, own)), None)
             most = _AS_MUCH * min(bridge.cost for bridge in own)
-            if size > _TWO_SIDED or (in_line and _cost(more) <= most):
-                chosen += more
+            if more and (
+                size > _TWO_SIDED or (more.cost <= most and any(map(more.is_in_line, own)))
+            ):
+                chosen.append(more)
     return chosen
 
 
@@ -321,6 +319,6 @@ def _cost(bridges: Iterable[Bridge]) -> float:
     return sum(bridge.cost for bridge in bridges)
 
 
-def _worth(unit: Unit) -> tuple[float, float]:
+def _worth(bridge: Bridge) -> tuple[float, float]:
     """What to sort candidates by: the cheapest first; of equals, the lower."""
-    return round(_cost(unit), 3), unit[0].low
+    return round(bridge.cost, 3), bridge.low

@@ -63,6 +63,15 @@ class Placed:
     turned: bool
 
     @property
+    def box(self) -> Box:
+        """The weeding box where it lies on the sheet."""
+        a, b, c, d, e, f = self.affine
+        x0, y0, x1, y1 = self.piece.box
+        xs = sorted((a * x0 + c * y0 + e, a * x1 + c * y1 + e))
+        ys = sorted((b * x0 + d * y0 + f, b * x1 + d * y1 + f))
+        return xs[0], ys[0], xs[1], ys[1]
+
+    @property
     def paths(self) -> tuple[Path, ...]:
         """The cuts where they lie on the sheet, in knife order."""
         return tuple(Path(p.cut, p.outline.transformed(self.affine)) for p in self.piece.paths)

@@ -25,18 +25,22 @@ def pieces(sizes: list[tuple[float, float]]) -> list[Piece]:
 
 
 def boxes(sheet: Sheet) -> list[shapely.Polygon]:
-    return [placed.paths[-1].outline.shape for placed in sheet.placed]
+    drawn = [placed.paths[-1].outline.shape for placed in sheet.placed]
+    for box, placed in zip(drawn, sheet.placed, strict=True):
+        np.testing.assert_allclose(placed.box, box.bounds)
+    return drawn
 
 
 @given(
     st.lists(st.tuples(st.floats(8, 120), st.floats(8, 70)), min_size=1, max_size=12),
     st.booleans(),
+    st.booleans(),
 )
 def test_a_square_of_50_mm_on_every_sheet_that_has_room(
-    sizes: list[tuple[float, float]], mirror: bool
+    sizes: list[tuple[float, float]], mirror: bool, turn: bool
 ) -> None:
-    stencil = Stencil(stock_size=(150, 130), check=True, mirror=mirror)
-    plain = nest(pieces(sizes), Stencil(stock_size=(150, 130), mirror=mirror))
+    stencil = Stencil(stock_size=(150, 130), mirror=mirror, turn=turn, check=True)
+    plain = nest(pieces(sizes), stencil.model_copy(update={"check": False}))
     checked = nest(pieces(sizes), stencil)
     assert [len(sheet.placed) for sheet in checked] == [len(sheet.placed) for sheet in plain]
     for before, sheet in zip(plain, checked, strict=True):
