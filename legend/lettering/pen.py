@@ -25,7 +25,7 @@ Ends = Literal["round", "square"]
 #: Directions that differ by less than this many radians run on without a corner.
 _SMOOTH = 0.004
 #: Straight ends steeper than this (sine of the angle to the level) are cut level.
-_STEEP = 0.72
+_STEEP = 0.64
 
 
 def dot(box: tuple[float, float, float, float], half: float, ends: Ends) -> list[Segment]:

@@ -28,6 +28,8 @@ Loop = list[Segment]
 
 #: Two edges that follow each other meet at their joint; so near to it, they meet there only.
 _AT_JOINT = 1e-4
+#: Edges shorter than this are left out, and their neighbours drawn together.
+_SPECK = 2e-5
 #: How far along an edge its right side is looked at.
 _LOOK_OUT = 0.4437
 #: How far beside an edge its right side is looked at, and how far if that does not do.
@@ -364,7 +366,7 @@ def _merged(loop: Loop) -> Loop:
     """The loop with what runs on along one line or one circle made one edge."""
     merged: Loop = []
     for segment in loop:
-        if _length(segment) < SAME:
+        if _length(segment) < _SPECK:
             continue
         joined = _joined(merged[-1], segment) if merged else None
         if joined is None:

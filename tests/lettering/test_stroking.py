@@ -10,7 +10,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from legend.lettering.outline import Outline
+from legend.lettering.outline import FLATNESS, Outline
 from legend.lettering.pathdata import read_path
 from legend.lettering.skeleton import Arc, Bend, Skeleton, bend_at, transformed
 from legend.lettering.stroking import Ink, inked
@@ -58,7 +58,7 @@ def faults(outline: Outline, of: Skeleton, within: float = WITHIN) -> str:
     if off > within:
         return f"an edge is off by {off:.4f} mm"
     left, bottom, right, top = middle.bounds
-    x, y = np.meshgrid(np.linspace(left - 3, right + 3, 70), np.linspace(bottom - 3, top + 3, 70))
+    x, y = np.meshgrid(np.linspace(left - 3, right + 3, 70), np.linspace(bottom - 3, top + 3, 50))
     inside = shapely.contains_xy(shape, x, y)
     away = shapely.distance(shapely.points(x, y), middle)
     wrong = (inside & (away > half + within)) | (~inside & (away < half - within))
@@ -95,7 +95,7 @@ runs = st.builds(
 paths = st.lists(runs, min_size=1, max_size=3).map(" ".join)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=70, deadline=None)
 @given(paths)
 def test_ink_of_lines_and_arcs_is_exact(d: str) -> None:
     """But for skeletons that run over themselves in ways that no letter does: there shapely's
@@ -127,8 +127,8 @@ def test_two_engines_agree_on_square_ends(d: str) -> None:
     pens from the skeleton, wherever its mitres and level ends may point."""
     of = skeleton(d)
     made = inked(of, PEN, "square", SIZE, doubted=True).outline(SIZE).shape
-    most = shapely.buffer(lines(of), PEN * SIZE * 1.5, quad_segs=16)
-    assert made.difference(most).area < 1e-3 * made.area
+    edge = shapely.points(shapely.get_coordinates(made))
+    assert shapely.distance(edge, lines(of)).max() < PEN * SIZE * 1.5
     least = shapely.buffer(lines(of), PEN * SIZE / 2, cap_style="flat", join_style="bevel")
     assert least.difference(made).area < 0.01 * made.area
 
@@ -171,7 +171,7 @@ def test_edges_along_cubics_take_few_nodes(d: str) -> None:
 def test_width_and_slope_leave_the_pen_as_it_is(d: str, width: float, slope: float) -> None:
     made, of = ink(d, width=width, slope=slope)
     assume(not made.flattened)
-    assert faults(made.outline(SIZE), of) == ""
+    assert faults(made.outline(SIZE), of, WITHIN + FLATNESS) == ""
 
 
 # --- Particular strokes ---
