@@ -126,6 +126,10 @@ def test_two_engines_agree_on_square_ends(d: str) -> None:
     """The ink holds all that flat ends and bevelled corners leave, and reaches less than two
     pens from the skeleton, wherever its mitres and level ends may point."""
     of = skeleton(d)
+    arcs = [segment for run in of for segment in run.segments if isinstance(segment, Arc)]
+    # Where a bend is tighter than half the pen, its inner edge turns back on itself, and the
+    # buffer's flat cap at such an end covers what no pen does.
+    assume(all(arc.radius >= PEN / 2 for arc in arcs))
     made = inked(of, PEN, "square", SIZE, doubted=True).outline(SIZE).shape
     edge = shapely.points(shapely.get_coordinates(made))
     assert shapely.distance(edge, lines(of)).max() < PEN * SIZE * 1.5
