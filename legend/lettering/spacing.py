@@ -32,7 +32,7 @@ _BASELINE = round(-_LOWEST / _BAND)
 _CAPITAL = _BASELINE + round(1 / _BAND)
 
 #: How much more near places count than far ones.
-_NEARNESS = 6.0
+_NEARNESS = 7.0
 
 #: What is kept clear at the beginning of a word.
 NOTHING_KEPT_CLEAR: _Bands = np.full(_BANDS, -np.inf)

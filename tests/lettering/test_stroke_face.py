@@ -259,3 +259,18 @@ def test_a_damaged_glyph_is_named_when_it_is_wanted(tmp_path: Path) -> None:
 def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
     with pytest.raises(FaceError, match="cannot be opened: no such file"):
         StrokeFace.read(tmp_path / "none.svg")
+
+
+def test_no_white_is_too_narrow_to_cut() -> None:
+    """At a seventh of the height, a gap of 60 units between edges is the least: closing up all
+    that is narrower joins no parts and fills no counter of a capital, small letter or figure."""
+    letters = [c for c in ASCII + LATIN if c.isalnum()]
+    for character in letters:
+        shape = letter(character, style(10.0)).shape
+        closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 10.0, quad_segs=32)
+        assert _parts(closed) == _parts(shape), character
+
+
+def _parts(shape: shapely.Geometry) -> tuple[int, int]:
+    parts = shapely.get_parts(shape)
+    return len(parts), sum(len(part.interiors) for part in parts)
