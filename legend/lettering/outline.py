@@ -84,7 +84,8 @@ class Contour:
             np.hypot(*(cubics[0] - 2 * cubics[1] + cubics[2]).T),
             np.hypot(*(cubics[1] - 2 * cubics[2] + cubics[3]).T),
         )
-        steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS))).astype(int)
+        # A hair less, so that a whole number of steps stays whole wherever the curve lies.
+        steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS) - 1e-6)).astype(int)
         which = np.repeat(np.arange(len(steps)), steps)
         first = np.cumsum(steps) - steps
         t = ((np.arange(len(which)) - first[which] + 1) / steps[which])[:, None]
