@@ -7,6 +7,7 @@ the middle of its strokes. The built-in face `plain` is such a file; a user's ow
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
@@ -36,6 +37,8 @@ from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_
 #: Spaces, in word spaces.
 _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5, "\u202f": 0.5}
 
+#: What in the path of a glyph draws something.
+_STROKES = re.compile("[LlHhVvCcSsQqTtAaZz]")
 #: Letters that lose their dot below an accent.
 _DOTLESS = {"i": "ı", "j": "ȷ"}
 #: Canonical combining class of marks that stand above their letter.
@@ -46,7 +49,6 @@ _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 #: The least space between inked edges, in capital heights, where one stroke width is less.
 #: Common practice, no source.
 _LEAST_SPACE = 0.13
-
 
 #: The capital height in mm at which letters are measured for their spacing, whatever the size.
 _MEASURED_AT = 3.5
@@ -79,11 +81,12 @@ class StrokeFace:
         """
         font = _font_element(path)
         paths = {
-            characters: glyph.get("d", "")
+            character: d
             for glyph in font
-            if _tag(glyph) == "glyph" and len(characters := glyph.get("unicode", "")) == 1
+            if _tag(glyph) == "glyph" and len(character := glyph.get("unicode", "")) == 1
+            if _STROKES.search(d := glyph.get("d", ""))
         }
-        if not any(paths.values()):
+        if not paths:
             raise FaceError(f"The face {path} has no glyphs with strokes.")
         face = cls(name or path.name, 0.0, paths)
         about = next((each for each in font if _tag(each) == "font-face"), None)
@@ -92,7 +95,7 @@ class StrokeFace:
         return face
 
     def has(self, character: str) -> bool:
-        """Whether the face can draw this character, from its parts if need be."""
+        """Whether the face can draw this character, marks and all, from its parts if need be."""
         return character in _SPACES or self._parts(character) is not None
 
     def set_line(self, text: str, style: TextStyle) -> Line:
@@ -111,7 +114,7 @@ class StrokeFace:
         edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
         pen, gap, before = 0.0, 0.0, ""
         kept_clear = NOTHING_KEPT_CLEAR
-        for character in unicodedata.normalize("NFC", text):
+        for character in _with_marks(text):
             if character in _SPACES:
                 gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
                 gap += style.tracking if letters else 0.0
@@ -119,7 +122,7 @@ class StrokeFace:
                 before, kept_clear = "", NOTHING_KEPT_CLEAR
                 continue
             if not self.has(character):
-                missing.append(character)
+                missing += [part for part in character if not self.has(part)] or [*character]
                 continue
             glyph = cut.glyph(character)
             profile = glyph.profile
@@ -133,7 +136,7 @@ class StrokeFace:
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
         advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
-        return Line(tuple(letters), advance, tuple(missing), flattened)
+        return Line(tuple(letters), advance, tuple(dict.fromkeys(missing)), flattened)
 
     def skeleton(self, character: str) -> Skeleton:
         """The strokes of a character in the font's units, a letter with its accents.
@@ -336,6 +339,17 @@ def _height(stated: str, path: Path) -> float:
     if not 0 < height < math.inf:
         raise FaceError(f"The face {path} states a cap-height of {stated!r}, which is no height.")
     return height
+
+
+def _with_marks(text: str) -> list[str]:
+    """The characters of a text, each with the marks that are set on it."""
+    characters: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        if characters and unicodedata.category(character).startswith("M"):
+            characters[-1] += character
+        else:
+            characters.append(character)
+    return characters
 
 
 # --- Measuring skeletons ---

@@ -144,6 +144,19 @@ def test_an_accent_apart_and_composed_are_one() -> None:
     )
 
 
+def test_any_mark_stands_on_any_letter() -> None:
+    """Even where Unicode has no character for the two, and one over the other."""
+    (only,) = plain().set_line("x\u0302\u0301", style()).letters
+    assert only.text == "x\u0302\u0301"
+    assert len(only.outline.contours) == 3
+
+
+def test_a_letter_with_a_mark_that_is_missing_is_missing() -> None:
+    line = plain().set_line("ax\u20dfb", style())
+    assert line.missing == ("\u20df",)
+    assert [each.text for each in line.letters] == ["a", "b"]
+
+
 def test_small_i_loses_its_dot_under_an_accent() -> None:
     assert len(letter("i").contours) == 2
     assert len(letter("í").contours) == 2
@@ -213,6 +226,12 @@ def test_a_users_font_is_set_like_the_built_in(tmp_path: Path) -> None:
     assert not line.flattened
     assert line.letters[0].outline.bounds[3] == pytest.approx(7, abs=0.002)
     assert len(line.letters[1].outline.contours) == 2
+
+
+def test_a_glyph_without_strokes_is_missing(tmp_path: Path) -> None:
+    glyphs = '<glyph unicode="H" d="M0 0V7"/><glyph unicode="a" d="M0 0"/><glyph unicode="b"/>'
+    face = StrokeFace.read(font(tmp_path, glyphs))
+    assert face.set_line("Hab", TextStyle(face, 5)).missing == ("a", "b")
 
 
 def test_a_cap_height_that_is_not_stated_is_measured(tmp_path: Path) -> None:
