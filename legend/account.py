@@ -51,8 +51,14 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
 
 
 def of_sheet(sheet: Sheet, units: str) -> str:
-    """How much stock a sheet of the stencil takes, and for how much."""
-    return f"{_size(sheet.size, units)}, {_some(len(sheet.placed), 'piece')}"
+    """How much stock a sheet of the stencil takes, for how much, and what is left over."""
+    boxes = (placed.piece.box for placed in sheet.placed)
+    useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
+    waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
+    pieces = _some(len(sheet.placed), "piece")
+    return (
+        f"{_size(sheet.size, units)}, {pieces}, {useful / 100:.0f} cm² of use, {waste:.0f} % waste"
+    )
 
 
 def of_frame(number: int, count: int) -> str:
