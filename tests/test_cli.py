@@ -671,7 +671,7 @@ def test_watching_without_the_library_says_what_to_install(
 def test_the_account_says_how_much_of_the_stock_is_of_use(panel: Path, tmp_path: Path) -> None:
     from legend import cut, lay_out, read
 
-    told = _run("cut", panel, "--out", tmp_path / "out").stdout
+    told = _run("make", panel, "--out", tmp_path / "out").stdout
     (sheet,) = cut(lay_out(read(panel)))
     boxes = [placed.piece.box for placed in sheet.placed]
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
