@@ -42,8 +42,8 @@ FIT = 0.002
 
 #: An end this near to the middle of another stroke, in pen widths, stops in it.
 _STOPS_IN = 4e-3
-#: A loop whose area is less than this times its length is no more than rounding.
-_SLIVER = 2e-4
+#: A loop whose area in mm² is less than this times its length is no more than rounding.
+_SLIVER = 2e-3
 #: One mm in capital heights, at the size at which shapely's flattened shapes are used.
 _ROUGH = 1 / 20
 
@@ -75,11 +75,11 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float, doubted: bo
     try:
         ink = Ink(tuple(tuple(loop) for loop in trimmed(_raw_contours(skeleton, half, ends, fit))))
     except UntrimmableError:
-        return _buffered(skeleton, half, ends)
+        return _buffered(skeleton, half)
     if not doubted:
         return ink
     ink = _without_slivers(ink)
-    return ink if _is_believable(ink, skeleton, half, ends) else _buffered(skeleton, half, ends)
+    return ink if _is_believable(ink, skeleton, half, ends) else _buffered(skeleton, half)
 
 
 # --- Doubts ---
@@ -100,13 +100,9 @@ def _is_believable(ink: Ink, skeleton: Skeleton, half: float, ends: Ends) -> boo
     return bool(shape.difference(round_ink).area <= spare)
 
 
-def _buffered(skeleton: Skeleton, half: float, ends: Ends) -> Ink:
-    """The ink as shapely makes it, of straight lines."""
-    flat = _flat(skeleton)
-    if ends == "round":
-        shape = flat.buffer(half / _ROUGH, quad_segs=24)
-    else:
-        shape = flat.buffer(half / _ROUGH, cap_style="square", join_style="mitre", mitre_limit=1.5)
+def _buffered(skeleton: Skeleton, half: float) -> Ink:
+    """The ink as shapely makes it, of straight lines, all its ends round."""
+    shape = _flat(skeleton).buffer(half / _ROUGH, quad_segs=24)
     loops = [_loop(contour) for contour in from_shape(shape).contours]
     return Ink(tuple(loops), flattened=True)
 
@@ -129,7 +125,7 @@ def _without_slivers(ink: Ink) -> Ink:
     """The ink without loops too thin to be more than rounding."""
     kept = []
     for loop in ink.loops:
-        contour = _contour(loop, 1.0)
+        contour = _contour(loop, 1 / _ROUGH)
         length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
         if abs(contour.signed_area) > _SLIVER * length:
             kept.append(loop)
