@@ -60,15 +60,18 @@ class DrilledHole(Hole):
 
 
 class AsDrilled(Table):
-    """The holes as measured after drilling: in a list, or one by one.
-
-    `datum` is where they are measured from, where that is not the panel's own datum; "best
-    fit" is for holes that are measured from elsewhere, x to the right and y upwards.
-    """
+    """The holes as measured after drilling: in a list, or one by one; or the name of a list."""
 
     hole_list: ListName | None = None
+    """The name of a file with the measured holes, of the same form as that of the design; of the
+    sizes, only those that came out otherwise are needed."""
     datum: DrilledDatum | None = None
+    """Where they are measured from. Left out, from the panel's datum. With "best fit" they are
+    measured from anywhere, x to the right and y upwards, and are turned and shifted until they lie
+    best on their design."""
     holes: dict[HoleId, DrilledHole] = Field(default_factory=dict)
+    """The measured holes, each under its name in the design: its `at`, and what else is not as
+    designed."""
 
 
 # --- The fit ---

@@ -1,4 +1,4 @@
-"""The [bench] table of a description: how long each step of the work takes."""
+"""The [bench] table of a description: how long each step of the work takes, in minutes."""
 
 from __future__ import annotations
 
@@ -10,21 +10,26 @@ from legend.standards import BENCH_MINUTES, LIFTING_WINDOW, UNMASKING_WINDOW
 
 
 class Bench(Table):
-    """How long the work at the bench takes, in minutes; a bare number of the file is hours.
-
-    `lifting` and `unmasking` are counted from the end of spraying the top coat: letters are
-    lifted within the one, a stencil that was painted through is taken off within the other.
-    """
+    """How long the work at the bench takes; a bare number is hours."""
 
     cleaning: Duration = BENCH_MINUTES["cleaning"]
+    """To clean the metal, and to stick on what keeps it bare."""
     base_coat: Duration = BENCH_MINUTES["base_coat"]
+    """To spray the base coat."""
     base_drying: Duration = BENCH_MINUTES["base_drying"]
+    """Until the base coat takes film, or a sheet, without a mark."""
     per_piece: Duration = BENCH_MINUTES["per_piece"]
+    """To put one piece on."""
     top_coat: Duration = BENCH_MINUTES["top_coat"]
+    """To spray the top coat."""
     lifting: TimeWindow = LIFTING_WINDOW
+    """Between which times after the top coat the letters are lifted: for lift-off."""
     unmasking: TimeWindow = UNMASKING_WINDOW
+    """Between which times after the top coat the stencil is taken off: for paint-through."""
     handling: Duration = BENCH_MINUTES["handling"]
+    """From the top coat until the panel can be handled."""
     hard: Duration = BENCH_MINUTES["hard"]
+    """From the top coat until it is hard."""
 
     def unsound(self) -> Iterator[Clash]:
         """Windows that close before they open; a panel that is hard before it is dry."""

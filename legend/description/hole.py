@@ -47,19 +47,23 @@ def corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clas
 
 
 class Hole(Table):
-    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two.
-
-    `at` is measured from the datum. `cutout` and `slot` are [width, height] and
-    [length, width], turned clockwise by `angle`.
-    """
+    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two."""
 
     at: Point
+    """Its middle, measured from the datum."""
     drill: Length | None = None
+    """The diameter of a drilled hole."""
     cutout: Size | None = None
+    """The width and height of a cut-out."""
     slot: SlotSize | None = None
+    """The length and width of a slot with round ends, which lies level."""
     corner_radius: Width = 0.0
+    """The radius of the corners of a cut-out."""
     angle: Angle = 0.0
+    """How far a cut-out or a slot is turned clockwise."""
     note: Words = ""
+    """What is to be known of it, for the table of holes on the job card; `legend new` guesses by it
+    what is fitted."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:

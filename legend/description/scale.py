@@ -17,34 +17,45 @@ class Band(Table):
     """A part of a scale that is drawn broad, from one value to another."""
 
     from_: Number = Field(alias="from")
+    """The value where it begins."""
     to: Number
+    """The value where it ends."""
 
 
 class Scale(Table):
-    """A scale round a control, beside one, or over a meter: its law and where it stands.
-
-    `sweep` is the travel in degrees; `start` is where it begins, by default half the sweep
-    left of the top. `major` gives the numbered values and `step` the finest step, where they
-    are not to be chosen by the program. `low` and `high` are words for the two ends. `points`
-    are values marked by a wedge, such as a zero or a calibration; `band` holds the parts that
-    are drawn broad; `arc` asks for a line along the feet of the graduations.
-    """
+    """A scale round a knob, beside a slide, or over a meter: its law and where it stands."""
 
     law: LawName = "linear"
+    """How values stand on the travel: see the laws of scales."""
     from_: Number = Field(alias="from")
+    """The value at the beginning of the travel."""
     to: Number
+    """The value at its end."""
     sweep: Annotated[float, Field(strict=True, gt=0, le=360)] | None = None
+    """The travel in degrees, clockwise. Left out, 300 round a knob and 90 over a meter; a table
+    has its own."""
     start: Angle | None = None
+    """Where the travel begins. Left out, half the sweep to the left of the top."""
     unit: Words = ""
+    """The unit of the values, set where the scale leaves room for it, else with the name."""
     taper: Taper = "linear"
+    """The track of the control, for law = "taper": one of those by name, or measured."""
     table: Calibration = ()
+    """What was measured, for law = "table"."""
     major: Annotated[tuple[Number, ...], Field(max_length=200)] = ()
+    """The values to be numbered, besides the ends. Left out, they are chosen by the room."""
     step: Annotated[float, Field(strict=True, gt=0, le=1e15)] | None = None
+    """The finest step of the graduations. Left out, it is chosen by the room."""
     low: Words = ""
+    """A word instead of the numeral at the beginning, such as "OFF"."""
     high: Words = ""
+    """A word instead of the numeral at the end."""
     points: Annotated[tuple[Number, ...], Field(max_length=50)] = ()
+    """Values marked by a wedge, such as a zero or a point of calibration."""
     band: Annotated[tuple[Band, ...], Field(max_length=50)] = ()
+    """Parts that are drawn broad, such as a danger zone."""
     arc: Flag = False
+    """Whether a line runs along the feet of the graduations."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:

@@ -1,47 +1,46 @@
 """What a description may say: the tables of the TOML file as frozen, validated values.
 
 Lengths come out in mm whatever they went in as; angles are in degrees, 0 at twelve
-o'clock and clockwise positive. A new key is one line here; its type, in
-`legend.description.values`, says what it may hold, and the reader and the words of its
-faults follow from that.
+o'clock and clockwise positive. A new key is one line here or in its table's own module, and
+under it what it means, for whoever writes a description. Its type, in
+`legend.description.values`, says what it may hold; the reader, the words of its faults, the
+JSON Schema and the reference in the README follow from both.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
 from legend.description.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.bench import Bench
+from legend.description.control import Control as Control
+from legend.description.control import Side as Side
 from legend.description.hole import Datum as Datum
 from legend.description.hole import Hole as Hole
 from legend.description.hole import corners_too_round, from_datum
-from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import Unit
+from legend.description.letters import LETTERED_ROLES as LETTERED_ROLES
+from legend.description.letters import Lettering
+from legend.description.letters import RoleLettering as RoleLettering
 from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
     Angle,
     CheckSquare,
     Colour,
-    Cover,
     Distance,
-    FaceName,
     FileName,
     Flag,
-    Height,
     HoleId,
     HoleIds,
-    KindName,
     Length,
     ListName,
-    Number,
     Overrun,
     PanelSize,
     Point,
-    Positions,
     Says,
     SomeWords,
     StockSize,
@@ -49,7 +48,6 @@ from legend.description.values import (
     Words,
 )
 from legend.description.values import Direction as Direction
-from legend.standards import SELECTOR_STEP
 
 #: The area of the largest panel that is taken, m²: a sheet of metal as it is sold, and more.
 _LARGEST_PANEL = 4.0
@@ -59,9 +57,15 @@ class Panel(Table):
     """The panel: its size and corners, where it is measured from, how far off it is read."""
 
     size: PanelSize
+    """Its width and height."""
     corner_radius: Width = 0.0
+    """The radius of its corners."""
     datum: Datum = "lower left"
+    """Where holes, texts and lines are measured from, as you face the panel: from a corner into
+    the panel, from the centre to the right and upwards."""
     viewing_distance: Distance = 600.0
+    """How far off it is read. Heights that are left out are chosen by it, and all are checked
+    against it."""
 
     def from_datum(self, point: tuple[float, float]) -> tuple[float, float]:
         """A point measured from the datum, in panel coordinates.
@@ -82,7 +86,11 @@ class Finish(Table):
     """Colours: the base coat, and the top coat that is sprayed last."""
 
     base: Colour = "white"
+    """The base coat, which goes on first: with lift-off the colour of the letters, with
+    paint-through that of the panel."""
     top: Colour = "#5b6160"
+    """The top coat, which goes on last: with lift-off the colour of the panel, with paint-through
+    that of the letters."""
 
 
 Method = Literal["lift-off", "paint-through"]
@@ -90,28 +98,45 @@ Stock = Literal["film", "sheet"]
 
 
 class Stencil(Table):
-    """How the stencil is cut, and from what.
-
-    `check` asks for a square of 50 mm on every sheet. `measured` is what such a square came
-    out as, across and along the sheet: the cut is made larger or smaller by it. `overrun` is
-    how far every cut goes on past its start, for a blade that lags.
-    """
+    """How the stencil is cut, and from what."""
 
     method: Method = "lift-off"
+    """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
+    while it is soft; with paint-through everything but the letters, which are openings."""
     stock: Stock = "film"
+    """What is cut: adhesive film, used once; or rigid sheet (card, mylar, metal), used again, for
+    paint-through only, in which bridges hold the counters of the letters."""
     stock_size: StockSize = (300.0, 200.0)
+    """The width and the length that can be cut at once; what needs more goes on to further
+    sheets."""
     piece: Literal["control", "row", "panel"] = "control"
+    """What travels on one piece of transfer tape: the legends of a control, of a row of them, or
+    of the whole panel."""
     mirror: Flag = False
+    """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
     copies: Annotated[int, Field(strict=True, ge=1, le=50)] = 1
+    """How many are cut of every piece."""
     turn: Flag = False
+    """Whether pieces may be turned by a quarter to save stock."""
     margin: Width | None = None
+    """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
+    stock."""
     check: Flag = False
+    """Whether every sheet gets a square of 50 mm, to be measured when it is cut."""
     measured: CheckSquare = (50.0, 50.0)
+    """What such a square came out as, across the sheet and along it. The cut is made larger or
+    smaller by it; the overlay and the proofs are not."""
     overrun: Overrun = 0.0
+    """How far every cut runs on past its start, for a blade that lags."""
     least_stroke: Length | None = None
+    """The finest stroke or line that the stock carries. Left out, that of the stock."""
     least_counter: Length | None = None
+    """The smallest enclosed part of a letter that the stock carries. Left out, that of the
+    stock."""
     least_gap: Length | None = None
+    """The least distance between two cuts that the stock carries. Left out, that of the stock."""
     least_bridge: Length | None = None
+    """The narrowest bridge that holds. Left out, that of the stock."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -124,141 +149,37 @@ class Stencil(Table):
             )
 
 
-class RoleLettering(Table):
-    """How the letters of one role are set; what is left out is inherited.
-
-    `axes` are the values of a variable font's axes, by their tags, and `index` is the number
-    of the font in a collection, counted from 0.
-    """
-
-    face: FaceName | None = None
-    axes: dict[str, Number] | None = None
-    index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
-    height: Height | None = None
-    stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
-    width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
-    slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
-    tracking: Annotated[float, Field(strict=True, ge=-0.2, le=2)] | None = None
-    word_space: Annotated[float, Field(strict=True, ge=-0.3, le=5)] | None = None
-    case: Literal["as written", "capitals"] | None = None
-    ends: Literal["round", "square"] | None = None
-    bridged: Flag | None = None
-
-
-#: The roles that may have lettering of their own.
-LETTERED_ROLES = ("title", "group", "name", "position", "numeral", "note")
-
-
-class Lettering(RoleLettering):
-    """The letters of the whole panel, with a table of its own for each role that differs."""
-
-    title: RoleLettering = RoleLettering()
-    group: RoleLettering = RoleLettering()
-    name: RoleLettering = RoleLettering()
-    position: RoleLettering = RoleLettering()
-    numeral: RoleLettering = RoleLettering()
-    note: RoleLettering = RoleLettering()
-
-
-Side = Literal["above", "below", "left", "right"]
-
-
-class Control(Table):
-    """A part that is fitted in a hole, and what its legends say."""
-
-    hole: HoleId
-    kind: KindName
-    name: Words = ""
-    side: Side | None = None
-    covers: Cover | None = None
-    scale: Scale | None = None
-    positions: Positions = ()
-    detent: Annotated[float, Field(strict=True, gt=0, le=180)] | None = None
-    start: Angle | None = None
-    frame: Length | None = None
-    note: Words = ""
-    mains: Flag = False
-
-    @property
-    def of_kind(self) -> Kind:
-        """The registry's entry for its kind."""
-        return KINDS[self.kind]
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """What its kind does not take."""
-        kind = KINDS.get(given["kind"]) if isinstance(given.get("kind"), str) else None
-        if not kind:
-            return
-        a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
-        positions = given.get("positions", ())
-        if "scale" in given and not kind.takes_scale:
-            yield "scale", f"has a scale, which {a_kind} does not take; {_able('takes_scale')} do"
-        if "frame" in given and not kind.takes_frame:
-            yield "frame", f"has a frame, which {a_kind} does not take; {_able('takes_frame')} do"
-        if positions and kind.lays == "name":
-            able = _listed(k.name for k in KINDS.values() if k.lays != "name")
-            yield "positions", f"has positions, which {a_kind} does not take; {able} do"
-        if kind.lays == "round" and isinstance(positions, Mapping):
-            yield (
-                "positions",
-                f"has positions by side, but those of {a_kind} are a list in clockwise order, "
-                'such as ["1", "2", "5"]',
-            )
-        if kind.lays in ("sides", "framed") and positions and isinstance(positions, (list, tuple)):
-            yield (
-                "positions",
-                f"has a list of positions, but those of {a_kind} say where each stands, "
-                'such as { up = "ON", down = "OFF" }',
-            )
-        for key in ("detent", "start"):
-            if key in given and kind.lays != "round":
-                able = _listed(k.name for k in KINDS.values() if k.lays == "round")
-                yield key, f"has {key}, which {a_kind} does not take; {able} do"
-
-    def unsound(self) -> Iterator[Clash]:
-        """More positions than there is room for in one turn."""
-        step = self.detent or SELECTOR_STEP
-        if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
-            yield (
-                "positions",
-                f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
-                "one turn; give fewer positions, or a smaller detent",
-            )
-
-
-def _able(what: str) -> str:
-    return _listed(kind.name for kind in KINDS.values() if getattr(kind, what))
-
-
-def _listed(names: Iterable[str]) -> str:
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last
-
-
 class Group(Table):
     """Controls that belong together, and how that is shown."""
 
     name: Words = ""
+    """What they are called together: it is let into the line."""
     holes: HoleIds
+    """The holes of the controls that belong together."""
     style: Literal["frame", "bracket", "rule"] = "frame"
+    """What shows that they do: a line all round them, one over them with its ends turned down, or
+    a plain one over them."""
 
 
 class Text(Table):
-    """Words anywhere on the panel.
-
-    `at` is the middle of their baseline, or an end of it. Instead, words may stand `around` a
-    hole: outside, or `inside`, a circle of `radius` about it, their middle at `angle`.
-    """
+    """Words anywhere on the panel: in a level line, or round a hole."""
 
     text: SomeWords
+    """What it says. A line break begins a second line; a symbol is `symbol:` and its name."""
     at: Point | None = None
+    """The middle of the baseline, or an end of it."""
     align: Literal["left", "centre", "right"] = "centre"
+    """Which point of the words stands at `at`."""
     around: HoleId | None = None
+    """The hole that the words stand round, instead of `at`."""
     radius: Length | None = None
+    """The radius of the circle that they stand on."""
     angle: Angle = 0.0
+    """Where on the circle their middle stands."""
     inside: Flag = False
+    """Whether they stand inside the circle, their feet outward, to be read from below."""
     role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
+    """Whose lettering they have: see the roles."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -280,8 +201,11 @@ class Rule(Table):
     """A straight line on the panel."""
 
     from_: Point = Field(alias="from")
+    """Where it begins."""
     to: Point
+    """Where it ends."""
     width: Length | None = None
+    """How broad it is. Left out, as broad as the strokes of the names."""
 
     def unsound(self) -> Iterator[Clash]:
         """A line without length."""
@@ -290,15 +214,15 @@ class Rule(Table):
 
 
 class Bare(Table):
-    """What keeps paint off the metal round a hole: a disc, for an earth stud; or a plug.
-
-    A disc has its `diameter`. A plug has the shape of its hole, cut-out or slot, and covers
-    it with a `margin` all round, for a thread or a window that must stay free of paint.
-    """
+    """What keeps paint off the metal round a hole: a disc, as for an earth stud, or a plug."""
 
     hole: HoleId
+    """The hole that it lies on."""
     diameter: Length | None = None
+    """The diameter of a disc."""
     margin: Width | None = None
+    """Or how far a plug, which has the shape of its hole, covers the metal all round it: for a
+    thread or a window that must stay free of paint."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -316,24 +240,44 @@ class Description(Table):
     """
 
     units: Unit = "mm"
+    """The unit of bare numbers that are lengths, here and in the hole lists."""
     title: Words = ""
+    """What the panel is called on the job card and the overlay; it is not painted."""
     style: FileName | None = None
+    """The name of a file of the same form whose tables are inherited, so that panels match. What
+    the panel says itself wins."""
     panel: Panel
+    """The panel itself."""
     finish: Finish = Finish()
+    """The colours of the paints."""
     stencil: Stencil = Stencil()
+    """How the stencil is cut, and from what."""
     lettering: Lettering = Lettering()
+    """How the letters are set."""
     bench: Bench = Bench()
+    """How long the work at the bench takes, for the times on the job card."""
     holes: dict[HoleId, Hole] = Field(default_factory=dict)
+    """The holes, each under a name of your choice."""
     hole_list: ListName | None = None
+    """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
+    x, y and drill (or width and height, or slot), and where wanted corner_radius, angle and note;
+    or a DXF drawing."""
     as_drilled: Annotated[
         AsDrilled | None,
         Says('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
     ] = None
+    """The same holes as measured after drilling, where they were designed first; legends follow
+    these."""
     control: tuple[Control, ...] = ()
+    """The parts that are fitted in the holes."""
     group: tuple[Group, ...] = ()
+    """Controls that belong together."""
     text: tuple[Text, ...] = ()
+    """Words anywhere on the panel."""
     rule: tuple[Rule, ...] = ()
+    """Straight lines on the panel."""
     bare: tuple[Bare, ...] = ()
+    """Where the metal round a hole must stay free of paint."""
 
     _drilling: Drilling | None = PrivateAttr(default=None)
 

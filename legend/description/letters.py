@@ -1,0 +1,67 @@
+"""The [lettering] table of a description: how the letters are set, for the panel or one role."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from legend.description.table import Table
+from legend.description.values import FaceName, Flag, Height, Number
+
+
+class RoleLettering(Table):
+    """How the letters of one role are set; what is left out is inherited from [lettering]."""
+
+    face: FaceName | None = None
+    """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of
+    single strokes (.svg), from the folder of the description; or the name of an installed font.
+    Left out, `plain`."""
+    axes: dict[str, Number] | None = None
+    """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
+    index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
+    """The number of the font in a collection (.ttc, .otc), counted from 0. Left out, 0."""
+    height: Height | None = None
+    """The height of capitals; of the whole panel, that of names, which the other roles follow.
+    Left out, it is chosen from the viewing distance."""
+    stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
+    """The width of a stroke over the height, for faces of single strokes, as the built-in one is.
+    Left out, it is chosen from the colours: broader for dark letters on light than for the
+    reverse."""
+    width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
+    """How wide the letters are, 1 as drawn; their strokes stay as they are. Left out, 1."""
+    slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
+    """How far the letters lean to the right, in degrees. Left out, 0."""
+    tracking: Annotated[float, Field(strict=True, ge=-0.2, le=2)] | None = None
+    """Extra space between letters, in capital heights. Left out, 0."""
+    word_space: Annotated[float, Field(strict=True, ge=-0.3, le=5)] | None = None
+    """Extra space between words, in capital heights. Left out, 0."""
+    case: Literal["as written", "capitals"] | None = None
+    """Whether small letters are set as capitals. Left out, all is set as written."""
+    ends: Literal["round", "square"] | None = None
+    """The ends of strokes, for faces of single strokes. Left out, they are round."""
+    bridged: Flag | None = None
+    """Whether bridges are cut for the look, even where the stock does not need them; rigid sheet
+    always has them. Left out, false."""
+
+
+#: The roles that may have lettering of their own.
+LETTERED_ROLES = ("title", "group", "name", "position", "numeral", "note")
+
+
+class Lettering(RoleLettering):
+    """The letters of the whole panel, with a table of its own for each role that differs."""
+
+    title: RoleLettering = RoleLettering()
+    """The title of the panel. Left out, it is twice as tall as the names."""
+    group: RoleLettering = RoleLettering()
+    """The names of groups. Left out, they stand between names and title."""
+    name: RoleLettering = RoleLettering()
+    """The names of controls."""
+    position: RoleLettering = RoleLettering()
+    """The positions of switches and selectors. Left out, they are a step smaller than names."""
+    numeral: RoleLettering = RoleLettering()
+    """The numerals of scales. Left out, they are a step smaller than names."""
+    note: RoleLettering = RoleLettering()
+    """Notes of controls, units of scales, and other small print. Left out, they are a step smaller
+    than names."""
