@@ -21,6 +21,7 @@ from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
 from legend.commands.proof import proof
+from legend.commands.schema import schema
 from legend.failures import in_plain_words
 
 
@@ -60,5 +61,5 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, make, new, overlay, proof):
+for command in (card, check, coupon, cut, faces, make, new, overlay, proof, schema):
     legend.add_command(command)

@@ -1,8 +1,10 @@
 """Descriptions with mistakes in them: every mistake one message, with its line; never a crash."""
 
 import re
+import tomllib
 from pathlib import Path
 
+import jsonschema
 import pytest
 from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
@@ -13,6 +15,7 @@ from legend.description.faults import DescriptionError
 from legend.description.hole_list import read_hole_list
 from legend.description.reading import parse, read
 from legend.description.schema import Description, Hole, Scale
+from legend.handbook.json_schema import json_schema
 
 _TEN = """\
 units = "mm"
@@ -113,80 +116,81 @@ A = { at = [30, 25], drill = 9.5 }
 """
 
 
-@pytest.mark.parametrize(
-    ("more", "line", "says"),
-    [
-        ("B = { at = [1, 2] }", 5, 'Hole "B" has no shape; it takes one of drill'),
-        ("B = { at = [1, 2], dril = 3 }", 5, 'did you mean "drill"? Its keys are at, drill'),
-        ("B = { at = [1, 2], drill = 3, slot = [4, 2] }", 5, "has drill and slot; it takes one"),
-        ("B = { at = [1, 2, 3], drill = 3 }", 5, "has at = [1, 2, 3]; it must be [x, y]"),
-        ("B = { at = [1, 2], drill = true }", 5, "drill = true, which is neither a number nor"),
-        ("B = { at = [1, 2], slot = [2, 4] }", 5, "a slot that is wider than it is long"),
-        ("B = { at = [1, 2], cutout = [9, 4], corner_radius = 3 }", 5, "it must be at most 2 mm"),
-        ("B = { at = [1, 2], drill = 9, corner_radius = 3 }", 5, "which a drill does not take"),
-        ("B = 9.5", 5, "has 9.5 for B of holes; it must be a table, as [holes.B]"),
-        ('"" = { at = [1, 2], drill = 9 }', 5, '"" cannot be the name of a hole'),
-        ("[stencl]\nmirror = true", 5, '"stencl" is not a key of a description; did you mean'),
-        ('[stencil]\nstock = "sheet"', 6, "letters of rigid sheet would not hold"),
-        ("[stencil]\nmirror = 1", 6, "mirror = 1; it must be true or false"),
-        ("[stencil]\ncopies = 2.5", 6, "copies = 2.5; it must be a whole number of at least 1"),
-        ('[lettering.name]\nends = "pointed"', 6, 'it must be "round" or "square"'),
-        ("[control]", 5, "it must be a list of tables, each begun with [[control]]"),
-        ('[[control]]\nkind = "knob"', 5, "lacks hole, which must be the name of a hole"),
-        (
-            '[[control]]\nhole = "A"\nkid = "knob"',
-            7,
-            '"kid" is not a key of the control in hole "A"',
-        ),
-        ('[[control]]\nhole = "A"\nkind = "lamp"\npositions = ["A"]', 8, "a lamp does not take"),
-        (
-            '[[control]]\nhole = "A"\nkind = "knob"\npositions = [1]',
-            8,
-            "has 1 as item 1 of positions",
-        ),
-        ('[[control]]\nhole = "A"\nkind = "knob"\npositions = 1', 8, "a list in clockwise order"),
-        (
-            '[[control]]\nhole = "A"\nkind = "toggle"\npositions = { upp = "ON" }',
-            8,
-            'a position "upp"; did you mean "up"? Positions stand up, down, left, right or centre',
-        ),
-        (
-            '[[control]]\nhole = "A"\nkind = "knob"\ncovers = [9]',
-            8,
-            "covers = [9]; it must be a dia",
-        ),
-        (
-            '[[control]]\nhole = "A"\nkind = "knob"\ncovers = {}',
-            8,
-            "covers = a table, which is nei",
-        ),
-        (
-            f'[[control]]\nhole = "A"\nkind = "selector"\npositions = {["X"] * 13}',
-            8,
-            "13 positions 30 degrees apart, which is more than one turn",
-        ),
-        (
-            '[[control]]\nhole = "A"\nkind = "knob"\nscale = { law = "log", from = 0, to = 9 }',
-            8,
-            "0 has no logarithm; a log scale takes values above 0",
-        ),
-        (
-            '[[control]]\nhole = "A"\nkind = "knob"\n[control.scale]\nfrom = 0\nto = 9\n'
-            "table = [[0, 1], [9, 2]]",
-            11,
-            'has a table, which only law = "table" takes',
-        ),
-        ("[[group]]\nholes = []", 6, "has holes = []; it must be a list of the names of holes"),
-        ('[[text]]\ntext = "X"', 5, 'The text "X" stands nowhere; give at = [x, y]'),
-        ('[[text]]\natt = [1, 2]\ntext = "X"', 6, '"att" is not a key of the text "X"; did you'),
-        ('[[text]]\nat = [1, 2]\ntext = ""', 7, "of 1 to 200 characters"),
-        ('[[text]]\nat = [1, 2]\ntext = "a\\u0007"', 7, "which holds the control character U+0007"),
-        (f'[[text]]\nat = [1, 2]\ntext = "{"W" * 10_000}"', 7, "which has 10000 characters"),
-        ("[[rule]]\nfrom = [1, 2]\nto = [1, 2]", 7, "begins and ends at the same point"),
-        ("[[rule]]\nfrom = [1, nan]\nto = [1, 2]", 6, "in which nan is not a finite number"),
-        ("[[rule]]\nfrom = [1, 2]\nto = 1979-05-27", 7, "to = the date or time 1979-05-27"),
-    ],
-)
+#: What is put after the head, the line in which it is wrong, and what is said of it.
+_MISTAKES = [
+    ("B = { at = [1, 2] }", 5, 'Hole "B" has no shape; it takes one of drill'),
+    ("B = { at = [1, 2], dril = 3 }", 5, 'did you mean "drill"? Its keys are at, drill'),
+    ("B = { at = [1, 2], drill = 3, slot = [4, 2] }", 5, "has drill and slot; it takes one"),
+    ("B = { at = [1, 2, 3], drill = 3 }", 5, "has at = [1, 2, 3]; it must be [x, y]"),
+    ("B = { at = [1, 2], drill = true }", 5, "drill = true, which is neither a number nor"),
+    ("B = { at = [1, 2], slot = [2, 4] }", 5, "a slot that is wider than it is long"),
+    ("B = { at = [1, 2], cutout = [9, 4], corner_radius = 3 }", 5, "it must be at most 2 mm"),
+    ("B = { at = [1, 2], drill = 9, corner_radius = 3 }", 5, "which a drill does not take"),
+    ("B = 9.5", 5, "has 9.5 for B of holes; it must be a table, as [holes.B]"),
+    ('"" = { at = [1, 2], drill = 9 }', 5, '"" cannot be the name of a hole'),
+    ("[stencl]\nmirror = true", 5, '"stencl" is not a key of a description; did you mean'),
+    ('[stencil]\nstock = "sheet"', 6, "letters of rigid sheet would not hold"),
+    ("[stencil]\nmirror = 1", 6, "mirror = 1; it must be true or false"),
+    ("[stencil]\ncopies = 2.5", 6, "copies = 2.5; it must be a whole number of at least 1"),
+    ('[lettering.name]\nends = "pointed"', 6, 'it must be "round" or "square"'),
+    ("[control]", 5, "it must be a list of tables, each begun with [[control]]"),
+    ('[[control]]\nkind = "knob"', 5, "lacks hole, which must be the name of a hole"),
+    (
+        '[[control]]\nhole = "A"\nkid = "knob"',
+        7,
+        '"kid" is not a key of the control in hole "A"',
+    ),
+    ('[[control]]\nhole = "A"\nkind = "lamp"\npositions = ["A"]', 8, "a lamp does not take"),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\npositions = [1]',
+        8,
+        "has 1 as item 1 of positions",
+    ),
+    ('[[control]]\nhole = "A"\nkind = "knob"\npositions = 1', 8, "a list in clockwise order"),
+    (
+        '[[control]]\nhole = "A"\nkind = "toggle"\npositions = { upp = "ON" }',
+        8,
+        'a position "upp"; did you mean "up"? Positions stand up, down, left, right or centre',
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\ncovers = [9]',
+        8,
+        "covers = [9]; it must be a dia",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\ncovers = {}',
+        8,
+        "covers = a table, which is nei",
+    ),
+    (
+        f'[[control]]\nhole = "A"\nkind = "selector"\npositions = {["X"] * 13}',
+        8,
+        "13 positions 30 degrees apart, which is more than one turn",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { law = "log", from = 0, to = 9 }',
+        8,
+        "0 has no logarithm; a log scale takes values above 0",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\n[control.scale]\nfrom = 0\nto = 9\n'
+        "table = [[0, 1], [9, 2]]",
+        11,
+        'has a table, which only law = "table" takes',
+    ),
+    ("[[group]]\nholes = []", 6, "has holes = []; it must be a list of the names of holes"),
+    ('[[text]]\ntext = "X"', 5, 'The text "X" stands nowhere; give at = [x, y]'),
+    ('[[text]]\natt = [1, 2]\ntext = "X"', 6, '"att" is not a key of the text "X"; did you'),
+    ('[[text]]\nat = [1, 2]\ntext = ""', 7, "of 1 to 200 characters"),
+    ('[[text]]\nat = [1, 2]\ntext = "a\\u0007"', 7, "which holds the control character U+0007"),
+    (f'[[text]]\nat = [1, 2]\ntext = "{"W" * 10_000}"', 7, "which has 10000 characters"),
+    ("[[rule]]\nfrom = [1, 2]\nto = [1, 2]", 7, "begins and ends at the same point"),
+    ("[[rule]]\nfrom = [1, nan]\nto = [1, 2]", 6, "in which nan is not a finite number"),
+    ("[[rule]]\nfrom = [1, 2]\nto = 1979-05-27", 7, "to = the date or time 1979-05-27"),
+]
+
+
+@pytest.mark.parametrize(("more", "line", "says"), _MISTAKES)
 def test_one_mistake_is_one_message(more: str, line: int, says: str) -> None:
     with pytest.raises(DescriptionError) as caught:
         parse(_HEAD + more)
@@ -195,6 +199,24 @@ def test_one_mistake_is_one_message(more: str, line: int, says: str) -> None:
     assert says in fault.message
     assert fault.message.endswith((".", "?"))
     assert "nput should" not in fault.message and "alid" not in fault.message
+
+
+#: What of this is no matter of form, but of what values mean, or to each other.
+_BEYOND_FORM = (
+    "a slot that is wider than it is long",
+    "it must be at most 2 mm",
+    "13 positions 30 degrees apart",
+    "0 has no logarithm",
+    "begins and ends at the same point",
+    "nan is not a finite number",
+)
+
+
+@pytest.mark.parametrize(("more", "line", "says"), _MISTAKES)
+def test_the_json_schema_knows_what_is_wrong_in_form(more: str, line: int, says: str) -> None:
+    validator = jsonschema.Draft202012Validator(json_schema())
+    sound = validator.is_valid(tomllib.loads(_HEAD + more))
+    assert sound == any(each in says for each in _BEYOND_FORM)
 
 
 # --- Bytes that nobody meant ---

@@ -10,12 +10,14 @@ from __future__ import annotations
 import copy
 import json
 import re
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, get_args, get_origin
 
+import jsonschema
 import pytest
 from fontTools.ttLib import TTCollection, TTFont
 
@@ -28,6 +30,7 @@ from legend.drawing.overlay import write_overlay
 from legend.drawing.proof import write_proof
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.stencil_svg import sheet_svg
+from legend.handbook.json_schema import json_schema
 from legend.work import cut_from, found_in, laid_out
 
 _MANROPE = Path(find_spec("font_manrope").origin).parent / "files"  # type: ignore[union-attr, arg-type]
@@ -318,6 +321,14 @@ def test_it_changes_what_is_made(case: Case, folder: Path) -> None:
     assert before != after
     both = zip(_made(before, folder), _made(after, folder), strict=True)
     assert any(one != other for one, other in both)
+
+
+def test_the_json_schema_takes_what_the_reader_takes() -> None:
+    validator = jsonschema.Draft202012Validator(json_schema())
+    for case in _CASES:
+        for value in (case.before, case.after):
+            faults = validator.iter_errors(tomllib.loads(_with(case, value)))
+            assert [fault.message for fault in faults] == [], case.path
 
 
 def test_the_same_description_makes_the_same(folder: Path) -> None:

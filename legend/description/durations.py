@@ -12,6 +12,12 @@ _MINUTES: Final = {"m": 1.0, "h": 60.0, "d": 24 * 60.0}
 #: The longest time that is taken, minutes: no paint needs three months.
 LONGEST: Final = 90 * 24 * 60.0
 
+#: Texts that may be times, as a pattern of JSON Schema.
+WRITTEN: Final = (
+    r"^\s*([0-9]{1,6}([.,][0-9]{0,6})?|[.,][0-9]{1,6})\s*"
+    r"([mM]([iI][nN]([uU][tT][eE][sS]?)?)?|[hH]([oO][uU][rR][sS]?)?|[dD]([aA][yY][sS]?)?)?\s*$"
+)
+
 _DURATION = re.compile(
     r"\s*(\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})\s*(m|min|minutes?|h|hours?|d|days?)?\s*",
     re.IGNORECASE,

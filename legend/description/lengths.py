@@ -24,6 +24,12 @@ _LENGTH = re.compile(
         \s*(?P<unit>mm|cm|in|inch|inches|"|″)?\s*""",
     re.VERBOSE | re.IGNORECASE,
 )
+#: Texts that may be lengths, as a pattern of JSON Schema: what is no length after all, such as
+#: one with both a decimal and a fraction, is found when it is parsed.
+WRITTEN: Final = (
+    r"^\s*[-−+]?\s*[0-9.,½¼¾⅛⅜⅝⅞][0-9.,/⁄\s½¼¾⅛⅜⅝⅞-]*"
+    r'([mM][mM]|[cC][mM]|[iI][nN]([cC][hH]([eE][sS])?)?|"|″)?\s*$'
+)
 #: No length takes more characters to write.
 _LONGEST_TEXT = 60
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}

@@ -2,7 +2,8 @@
 
 A value as TOML has it goes in; a plain Python value comes out, lengths in mm. Each type
 that is more than a plain text or number carries `Says`, the words by which a fault tells
-what is allowed. What a check raises is a ValueError whose text goes on from "which ...".
+what is allowed, and what JSON Schema can say of it. What a check raises is a ValueError
+whose text goes on from "which ...".
 """
 
 from __future__ import annotations
@@ -21,11 +22,13 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from legend.description.colours import rgb
-from legend.description.durations import parse_duration
+from legend.description.colours import NAMES, rgb
+from legend.description.durations import LONGEST, parse_duration
+from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
-from legend.description.lengths import parse_length
+from legend.description.lengths import WRITTEN, parse_length
+from legend.standards import INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +36,14 @@ class Says:
     """What a value must be, in words that go on from "it must be", and the names it may take.
 
     Where `each` is true and the value is a list or a table, each wrong item is told by
-    itself; otherwise whatever is wrong inside is told of the value as a whole.
+    itself; otherwise whatever is wrong inside is told of the value as a whole. `unit` is
+    what the numbers of the checked value count, where the file may have it otherwise.
     """
 
     words: str
     choices: tuple[str, ...] = ()
     each: bool = False
+    unit: Literal["", "mm", "min"] = ""
 
 
 #: What the tags of unions begin with, by which they are known in pydantic's locations.
@@ -56,56 +61,78 @@ def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, units_of.get(source.file, "mm") if source else "mm")
 
 
-_SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
-_AS_LENGTH = (
-    BeforeValidator(_length),
-    WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]}),
-)
+#: How lengths may be written, after the words that say how long they may be.
+SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
+
+
+def _length_of(least: float, most: float) -> tuple[Any, ...]:
+    """What makes a number a length of so many mm.
+
+    JSON Schema knows nothing of units: a bare number may be as small as the least one would
+    be in inches.
+    """
+    smallest = least / INCH if least > 0 else least
+    bare = {"type": "number", "minimum": smallest, "maximum": most}
+    return (
+        BeforeValidator(_length),
+        Field(ge=least, le=most),
+        WithJsonSchema({"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}),
+    )
+
 
 #: A length, which may lie on either side of 0.
 Coordinate = Annotated[
     float,
-    *_AS_LENGTH,
-    Field(ge=-10_000, le=10_000),
-    Says("a length of at most 10000 mm" + _SUCH_AS),
+    *_length_of(-10_000, 10_000),
+    Says("a length of at most 10000 mm" + SUCH_AS, unit="mm"),
 ]
 #: The size of something on a panel.
 Length = Annotated[
-    float, *_AS_LENGTH, Field(ge=0.01, le=2000), Says("a length of 0.01 to 2000 mm" + _SUCH_AS)
+    float, *_length_of(0.01, 2000), Says("a length of 0.01 to 2000 mm" + SUCH_AS, unit="mm")
 ]
 #: A size that may be nothing.
 Width = Annotated[
-    float, *_AS_LENGTH, Field(ge=0, le=2000), Says("a length of 0 to 2000 mm" + _SUCH_AS)
+    float, *_length_of(0, 2000), Says("a length of 0 to 2000 mm" + SUCH_AS, unit="mm")
 ]
 #: A height of capitals that can be cut.
 Height = Annotated[
-    float, *_AS_LENGTH, Field(ge=0.5, le=200), Says("a height of 0.5 to 200 mm, such as 3.5")
+    float, *_length_of(0.5, 200), Says("a height of 0.5 to 200 mm, such as 3.5", unit="mm")
 ]
 #: How far off a panel is read.
 Distance = Annotated[
-    float, *_AS_LENGTH, Field(ge=50, le=10_000), Says("a length of 50 to 10000 mm, such as 600")
+    float, *_length_of(50, 10_000), Says("a length of 50 to 10000 mm, such as 600", unit="mm")
 ]
-Point = Annotated[tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm")]
-Size = Annotated[tuple[Length, Length], Says("[width, height], two lengths of 0.01 to 2000 mm")]
-SlotSize = Annotated[tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm")]
-_Side = Annotated[float, *_AS_LENGTH, Field(ge=1, le=10_000)]
-PanelSize = Annotated[tuple[_Side, _Side], Says("[width, height], two lengths of 1 to 10000 mm")]
-_StockSide = Annotated[float, *_AS_LENGTH, Field(ge=20, le=10_000)]
+Point = Annotated[
+    tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm", unit="mm")
+]
+Size = Annotated[
+    tuple[Length, Length], Says("[width, height], two lengths of 0.01 to 2000 mm", unit="mm")
+]
+SlotSize = Annotated[
+    tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
+]
+_Side = Annotated[float, *_length_of(1, 10_000)]
+PanelSize = Annotated[
+    tuple[_Side, _Side], Says("[width, height], two lengths of 1 to 10000 mm", unit="mm")
+]
+_StockSide = Annotated[float, *_length_of(20, 10_000)]
 StockSize = Annotated[
-    tuple[_StockSide, _StockSide], Says("[width, length], two lengths of 20 to 10000 mm")
+    tuple[_StockSide, _StockSide],
+    Says("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
 ]
 
 
-_Measured = Annotated[float, *_AS_LENGTH, Field(ge=45, le=55)]
+_Measured = Annotated[float, *_length_of(45, 55)]
 #: What a check square of 50 mm measured when it was cut.
 CheckSquare = Annotated[
     tuple[_Measured, _Measured],
-    Says("[across, along], what the check square of 50 mm measured, two lengths of 45 to 55 mm"),
+    Says(
+        "[across, along], what the check square of 50 mm measured, two lengths of 45 to 55 mm",
+        unit="mm",
+    ),
 ]
 #: How far a cut is continued past its start.
-Overrun = Annotated[
-    float, *_AS_LENGTH, Field(ge=0, le=3), Says("a length of 0 to 3 mm, such as 0.5")
-]
+Overrun = Annotated[float, *_length_of(0, 3), Says("a length of 0 to 3 mm, such as 0.5", unit="mm")]
 
 
 def _length_or_size(value: Any) -> str:
@@ -116,7 +143,7 @@ def _length_or_size(value: Any) -> str:
 Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
-    Says("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm"),
+    Says("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
 ]
 
 # --- Times ---
@@ -125,12 +152,20 @@ Cover = Annotated[
 Duration = Annotated[
     float,
     BeforeValidator(parse_duration),
-    WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]}),
-    Says('a time in hours, such as 24, or with its unit, such as "30 min" or "2 days"'),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "minimum": 0, "maximum": LONGEST / 60},
+                {"type": "string", "pattern": WRITTEN_TIME},
+            ]
+        }
+    ),
+    Says('a time in hours, such as 24, or with its unit, such as "30 min" or "2 days"', unit="min"),
 ]
 #: Between which two moments something must be done, minutes.
 TimeWindow = Annotated[
-    tuple[Duration, Duration], Says("[from, to], two times in hours, such as [1, 2]")
+    tuple[Duration, Duration],
+    Says("[from, to], two times in hours, such as [1, 2]", unit="min"),
 ]
 
 # --- Numbers ---
@@ -180,10 +215,18 @@ def _words(text: str) -> str:
     return text
 
 
+#: What JSON Schema can say of words: their length, and that they hold no control characters.
+WRITTEN_WORDS = {
+    "type": "string",
+    "maxLength": LONGEST_TEXT,
+    "pattern": "^[^\\x00-\\x09\\x0b-\\x1f\\x7f-\\x9f\\u2028\\u2029]*$",
+}
+
 #: Words to be lettered, or to be read on the job card.
 Words = Annotated[
     str,
     AfterValidator(_words),
+    WithJsonSchema(WRITTEN_WORDS),
     Says(f"a text in quotation marks, of at most {LONGEST_TEXT} characters"),
 ]
 
@@ -192,6 +235,7 @@ SomeWords = Annotated[
     str,
     Field(min_length=1),
     AfterValidator(_words),
+    WithJsonSchema(WRITTEN_WORDS | {"minLength": 1}),
     Says(f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters"),
 ]
 
@@ -206,6 +250,7 @@ def _id(text: str) -> str:
 HoleId = Annotated[
     str,
     AfterValidator(_id),
+    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_ID}),
     Says(f'the name of a hole in quotation marks, such as "A", of at most {LONGEST_ID} characters'),
 ]
 HoleIds = Annotated[
@@ -221,16 +266,13 @@ def _path(text: str) -> str:
     return text
 
 
+_AS_PATH = (AfterValidator(_path), WithJsonSchema({"type": "string", "pattern": r"\S"}))
 #: The name of another file, from the folder of the file that names it.
-FileName = Annotated[
-    str, AfterValidator(_path), Says('the name of a file, such as "house-style.toml"')
-]
+FileName = Annotated[str, *_AS_PATH, Says('the name of a file, such as "house-style.toml"')]
 ListName = Annotated[
-    str, AfterValidator(_path), Says('the name of a hole list, such as "holes.csv" or "holes.dxf"')
+    str, *_AS_PATH, Says('the name of a hole list, such as "holes.csv" or "holes.dxf"')
 ]
-FaceName = Annotated[
-    str, AfterValidator(_path), Says('the name of a face, such as "plain", or of a font file')
-]
+FaceName = Annotated[str, *_AS_PATH, Says('the name of a face, such as "plain", or of a font file')]
 
 
 def _colour(text: str) -> str:
@@ -241,6 +283,18 @@ def _colour(text: str) -> str:
 Colour = Annotated[
     str,
     AfterValidator(_colour),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"enum": list(NAMES)},
+                {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
+                {
+                    "type": "string",
+                    "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$",
+                },
+            ]
+        }
+    ),
     Says(
         'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
         'such as "RAL 7035" or "AMS-STD-595 26152"'
@@ -285,7 +339,12 @@ LawName = Annotated[
     Says("a law", tuple(LAWS)),
 ]
 Taper = Annotated[
-    Annotated[str, AfterValidator(_taper), Tag(TAG + "name")]
+    Annotated[
+        str,
+        AfterValidator(_taper),
+        WithJsonSchema({"type": "string", "enum": list(TAPERS)}),
+        Tag(TAG + "name"),
+    ]
     | Annotated[Pairs, Tag(TAG + "pairs")],
     Discriminator(_name_or_pairs),
     Says("a list of [rotation %, resistance %] pairs, or", tuple(TAPERS)),

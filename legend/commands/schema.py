@@ -1,0 +1,29 @@
+"""`legend schema`: nothing in; what a description may say, as JSON Schema for editors, out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from legend.commands.options import out as out_option
+
+
+@click.command()
+@out_option("The file to write.  [default: the standard output]")
+def schema(out: Path | None) -> None:
+    """Print what a description may say, as JSON Schema (draft 2020-12).
+
+    An editor that knows it completes and checks a description as you write. Many find it by a
+    comment in the first line: "#:schema ./legend.schema.json".
+    """
+    from legend.handbook.json_schema import json_schema_text
+
+    text = json_schema_text()
+    if out is None:
+        click.echo(text, nl=False)
+        return
+    from legend.drawing.writing import write_whole
+
+    path = out / "legend.schema.json" if out.is_dir() else out
+    click.echo(write_whole(path, text.encode()))

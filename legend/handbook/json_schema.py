@@ -1,0 +1,189 @@
+"""The schema in, the same as JSON Schema (draft 2020-12) out, for editors that know it.
+
+It says what a file may hold in form, and takes whatever the reader takes. What only the
+reader can know, such as whether a hole exists or a law has a place for a value, it leaves to
+`legend check`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
+from pydantic_core import core_schema
+
+from legend.description.durations import WRITTEN as WRITTEN_TIME
+from legend.description.kinds import KINDS, Kind
+from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
+from legend.description.schema import Description
+from legend.description.table import SOURCES, Table
+from legend.description.values import WRITTEN_WORDS
+from legend.drawing.writing import MARK
+from legend.handbook.words import default_of, headings, meanings
+from legend.lettering.symbols import SYMBOLS
+
+Schema = dict[str, Any]
+
+
+def json_schema_text() -> str:
+    """The JSON Schema of a description, as the text of a file."""
+    return json.dumps({"$comment": MARK} | json_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
+def json_schema() -> Schema:
+    """The JSON Schema of a description, as a value that `json` can write."""
+    schema = Description.model_json_schema(by_alias=True, schema_generator=_AsToml)
+    definitions: dict[str, Schema] = schema["$defs"]
+    for table, heading in headings().items():
+        told = schema if table is Description else definitions[table.__name__]
+        _explain(told, table, heading or "The description of a panel")
+        told |= _CLASHES.get(table.__name__, dict)()
+    # A style may say what the file of the panel leaves out.
+    del schema["required"], definitions["Panel"]["required"]
+    schema |= {"if": {"required": ["style"]}, "else": _without_style(definitions["Hole"])}
+    drilled = schema["properties"]["as_drilled"]
+    drilled["anyOf"] = [{"$ref": drilled.pop("$ref")}, {"type": "string", "pattern": r"\S"}]
+    told_once: Schema = _pointing(schema)
+    told_once["$defs"] |= _shared()
+    return {"$schema": GenerateJsonSchema.schema_dialect} | told_once
+
+
+class _AsToml(GenerateJsonSchema):
+    """JSON Schema without what TOML lacks: nothing is null, and nobody writes sources."""
+
+    def nullable_schema(self, schema: core_schema.NullableSchema) -> JsonSchemaValue:
+        """What may be left out, by what it is where it is given."""
+        return self.generate_inner(schema["schema"])
+
+    def default_schema(self, schema: core_schema.WithDefaultSchema) -> JsonSchemaValue:
+        """Without the default, which is told as TOML has it."""
+        return self.generate_inner(schema["schema"])
+
+    def field_is_present(self, field: Any) -> bool:
+        """Whether a field is a key of the file."""
+        return bool(field.get("validation_alias") != SOURCES)
+
+
+def _explain(told: Schema, table: type[Table], title: str) -> None:
+    """Say what a table and each of its keys are, and what holds where these are left out."""
+    told["title"] = title
+    told["description"] = " ".join((table.__doc__ or "").split("\n\n")[0].split())
+    for key, meaning in meanings(table).items():
+        about = {"title": key.replace("_", " ").capitalize(), "description": meaning}
+        default = default_of(table, key)
+        given = {} if default is None else {"default": default}
+        told["properties"][key] = told["properties"][key] | about | given
+
+
+# --- What stands in many places, told once ---
+
+_TOLD_ONCE: dict[str, Schema] = {
+    "Words": WRITTEN_WORDS,
+    "Length": {"type": "string", "pattern": WRITTEN_LENGTH},
+    "Time": {"type": "string", "pattern": WRITTEN_TIME},
+}
+
+
+def _shared() -> dict[str, Schema]:
+    """The definitions of what is told once; among words, symbols may stand."""
+    symbols = {"enum": [f"symbol:{name}" for name in SYMBOLS]}
+    return _TOLD_ONCE | {"Words": {"title": "Words", "anyOf": [WRITTEN_WORDS, symbols]}}
+
+
+def _pointing(value: Any) -> Any:
+    """The schema with references to what is told once."""
+    if isinstance(value, list):
+        return [_pointing(each) for each in value]
+    if not isinstance(value, dict):
+        return value
+    for name, told in _TOLD_ONCE.items():
+        if told.items() <= value.items():
+            more = {key: each for key, each in value.items() if key not in told}
+            return {"$ref": f"#/$defs/{name}"} | more
+    return {key: _pointing(each) for key, each in value.items()}
+
+
+# --- Keys that do not suit each other: what the tables' own `clashes` tell of form ---
+
+
+def _without_style(hole: Schema) -> Schema:
+    """What a description must say where no style says it."""
+    sheet = {"properties": {"stock": {"const": "sheet"}}, "required": ["stock"]}
+    paint_through = {"properties": {"method": {"const": "paint-through"}}, "required": ["method"]}
+    whole = {
+        "required": hole.pop("required"),
+        "oneOf": [{"required": [shape]} for shape in ("drill", "cutout", "slot")],
+        "dependentRequired": {"corner_radius": ["cutout"]},
+    }
+    return {
+        "required": ["panel"],
+        "properties": {
+            "panel": {"required": ["size"]},
+            "stencil": {"if": sheet, "then": paint_through},
+            "holes": {"additionalProperties": whole},
+        },
+    }
+
+
+def _of_drilled_hole() -> Schema:
+    pairs = (["drill", "cutout"], ["drill", "slot"], ["cutout", "slot"])
+    return {
+        "not": {"anyOf": [{"required": pair} for pair in pairs]},
+        "dependentRequired": {"corner_radius": ["cutout"]},
+    }
+
+
+def _of_control() -> Schema:
+    """What each kind takes."""
+    unlisted = {"maxItems": 0}
+
+    def kinds(such: Callable[[Kind], bool], **keys: Any) -> Schema:
+        names = [name for name, kind in KINDS.items() if such(kind)]
+        chosen = {"properties": {"kind": {"enum": names}}, "required": ["kind"]}
+        return {"if": chosen, "then": {"properties": keys}}
+
+    return {
+        "allOf": [
+            kinds(lambda kind: not kind.takes_scale, scale=False),
+            kinds(lambda kind: not kind.takes_frame, frame=False),
+            kinds(lambda kind: kind.lays == "name", positions=unlisted | {"maxProperties": 0}),
+            kinds(lambda kind: kind.lays == "round", positions={"type": "array"}),
+            kinds(lambda kind: kind.lays in ("sides", "framed"), positions=unlisted),
+            kinds(lambda kind: kind.lays != "round", detent=False, start=False),
+        ]
+    }
+
+
+def _of_scale() -> Schema:
+    """The keys that one law alone takes bear its name."""
+
+    def law(name: str, then: Schema) -> Schema:
+        chosen = {"properties": {"law": {"const": name}}, "required": ["law"]}
+        return {"if": chosen, "then": then, "else": {"properties": {name: False}}}
+
+    return {"allOf": [law("taper", {}), law("table", {"required": ["table"]})]}
+
+
+def _of_text() -> Schema:
+    round_a_hole = ("around", "radius", "angle", "inside")
+    return {
+        "oneOf": [
+            {"required": ["at"], "properties": dict.fromkeys(round_a_hole, False)},
+            {"required": ["around", "radius"], "properties": {"at": False, "align": False}},
+        ]
+    }
+
+
+def _of_bare() -> Schema:
+    return {"oneOf": [{"required": ["diameter"]}, {"required": ["margin"]}]}
+
+
+_CLASHES: dict[str, Callable[[], Schema]] = {
+    "DrilledHole": _of_drilled_hole,
+    "Control": _of_control,
+    "Scale": _of_scale,
+    "Text": _of_text,
+    "Bare": _of_bare,
+}

@@ -1,0 +1,41 @@
+"""Every key of the schema has its words, and every table its heading."""
+
+import re
+
+import pytest
+
+from legend.description.hole import Hole
+from legend.description.keys import keys_of
+from legend.description.schema import Control, Description, Panel, Scale
+from legend.description.table import Table
+from legend.handbook.words import default_of, headings, meanings
+
+
+@pytest.mark.parametrize("table", headings(), ids=lambda table: table.__name__)
+def test_every_key_says_what_it_means(table: type[Table]) -> None:
+    assert list(meanings(table)) == list(keys_of(table))
+    for key, meaning in meanings(table).items():
+        assert re.match(r"[A-Z`].*\.$", meaning), f"{table.__name__}.{key}: {meaning!r}"
+        assert len(meaning) < 320, f"{table.__name__}.{key} says too much"
+
+
+def test_every_table_has_a_heading_by_which_it_is_written() -> None:
+    assert set(headings()) == tables_below(Table)
+    assert headings()[Description] == ""
+    assert headings()[Panel] == "[panel]"
+    assert headings()[Control] == "[[control]]"
+    assert headings()[Scale] == "[control.scale]"
+    assert headings()[Hole] == "[holes.NAME]"
+
+
+def tables_below(table: type[Table]) -> set[type[Table]]:
+    found = set(table.__subclasses__())
+    return found.union(*(tables_below(each) for each in found))
+
+
+def test_defaults_are_told_with_their_unit() -> None:
+    assert default_of(Panel, "datum") == "lower left"
+    assert default_of(Panel, "viewing_distance") == "600 mm"
+    assert default_of(Panel, "size") is None
+    assert default_of(Control, "side") is None
+    assert default_of(Control, "mains") is False
