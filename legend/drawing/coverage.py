@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +21,7 @@ Floats = NDArray[np.float64]
 
 #: How far an edge may lie from its curve, in pixels.
 _FLATNESS = 0.02
+_HAIR = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,41 +51,58 @@ class Runs:
 
 
 class Edges:
-    """The edges of several shapes, each given by its outlines, in pixels."""
+    """The edges of several shapes, each given by its outlines, in pixels.
+
+    They are flattened band by band, so that those of one band are held at a time.
+    """
 
     def __init__(self, shapes: Sequence[Sequence[Outline]], grid: Grid) -> None:
         self._grid = grid
         self._count = len(shapes)
         outlines = [outline for shape in shapes for outline in shape]
-        shape_of = np.repeat(np.arange(len(shapes)), [len(shape) for shape in shapes])
+        self._outlines = np.empty(len(outlines), dtype=object)
+        self._outlines[:] = outlines
+        self._shape = np.repeat(np.arange(len(shapes)), [len(shape) for shape in shapes])
+        self._tops, self._bottoms = self._reaches()
+
+    def bands(self, rows: int) -> Iterator[Runs]:
+        """The whole picture from the top, so many rows at a time."""
+        for top in range(0, self._grid.height, rows):
+            bottom = min(top + rows, self._grid.height)
+            here = np.flatnonzero((self._tops < bottom) & (self._bottoms >= top))
+            edges, owner = self._edges(self._outlines[here])
+            ends = edges[:, :, 1]
+            within = (ends.min(axis=1) < bottom) & (ends.max(axis=1) >= top)
+            yield self._runs(edges[within], self._shape[here][owner[within]], top, bottom)
+
+    def _reaches(self) -> tuple[Floats, Floats]:
+        """The first and the last row that each outline can reach, by all of its points."""
+        sizes = [sum([len(c.points) for c in outline.contours]) for outline in self._outlines]
+        tops, bottoms = np.full(len(sizes), np.inf), np.full(len(sizes), -np.inf)
+        inked = np.flatnonzero(sizes)
+        if len(inked):
+            points = [c.points[:, 1] for outline in self._outlines for c in outline.contours]
+            rows = (self._grid.top - np.concatenate(points)) * self._grid.scale
+            begins = (np.cumsum(sizes) - sizes)[inked]
+            tops[inked] = np.minimum.reduceat(rows, begins)
+            bottoms[inked] = np.maximum.reduceat(rows, begins)
+        # A hair more on both sides, for what rounding does to a point on a curve.
+        return tops - _HAIR, bottoms + _HAIR
+
+    def _edges(self, outlines: Sequence[Outline]) -> tuple[Floats, NDArray[np.intp]]:
+        """The edges of outlines with the shape on one side of them, and whose each is."""
+        grid = self._grid
         edges, owner = flattened(segments_of(outlines), _FLATNESS / grid.scale)
         edges = (edges - (grid.left, grid.top)) * (grid.scale, -grid.scale)
         turning = edges[:, 0, 0] * edges[:, 1, 1] - edges[:, 1, 0] * edges[:, 0, 1]
         clockwise = np.bincount(owner, turning, minlength=len(outlines)) > 0
         edges = np.where(clockwise[owner, None, None], edges[:, ::-1], edges)
         level = edges[:, 0, 1] == edges[:, 1, 1]
-        self._edges = edges[~level]
-        self._shape = shape_of[owner[~level]]
-
-    def bands(self, rows: int) -> Iterator[Runs]:
-        """The whole picture from the top, so many rows at a time."""
-        count = -(-self._grid.height // rows)
-        ends = self._edges[:, :, 1] / rows
-        first = np.clip(np.floor(ends.min(axis=1)).astype(np.intp), 0, count)
-        last = np.clip(np.floor(ends.max(axis=1)).astype(np.intp), -1, count - 1)
-        repeats = np.maximum(last - first + 1, 0)
-        which = np.repeat(np.arange(len(first)), repeats)
-        band = first[which] + np.arange(len(which)) - (np.cumsum(repeats) - repeats)[which]
-        which = which[np.argsort(band, kind="stable")]
-        ends_at = np.cumsum(np.bincount(band, minlength=count))
-        for k, (begin, end) in enumerate(pairwise([0, *ends_at.tolist()])):
-            top, bottom = k * rows, min((k + 1) * rows, self._grid.height)
-            here = which[begin:end]
-            yield self._runs(self._edges[here], self._shape[here], top, bottom)
+        return edges[~level], owner[~level]
 
     def _runs(self, edges: Floats, shape: NDArray[np.intp], top: int, bottom: int) -> Runs:
         """The cover of rows `top` up to, not including, `bottom`, by the edges that cross them."""
-        edges, which = _split(edges, 1)
+        edges, which = _split(edges, 1, top, bottom)
         shape = shape[which]
         row = np.floor((edges[:, 0, 1] + edges[:, 1, 1]) / 2).astype(np.intp)
         inside = (row >= top) & (row < bottom)
@@ -117,27 +134,33 @@ class Edges:
         return Runs(bottom - top, starts + follows, cover, stride)
 
 
-def _split(edges: Floats, axis: int) -> tuple[Floats, NDArray[np.intp]]:
-    """Cut edges where they cross the whole numbers of an axis; also which edge each came from."""
+def _split(
+    edges: Floats, axis: int, begin: float = -np.inf, end: float = np.inf
+) -> tuple[Floats, NDArray[np.intp]]:
+    """Cut edges where they cross the whole numbers of an axis; also which edge each came from.
+
+    Of an edge that is cut, the pieces before `begin` and after `end` are left out.
+    """
     a, b = edges[:, 0, axis], edges[:, 1, axis]
     low, high = np.minimum(a, b), np.maximum(a, b)
-    first = np.floor(low)
-    pieces = np.maximum(1, np.ceil(high) - first).astype(np.intp)
+    first, last = np.floor(low), np.ceil(high)
+    crossing = last - first > 1
+    if not crossing.any():
+        return edges, np.arange(len(edges))
+    first = np.maximum(first, begin)
+    count = np.maximum(np.minimum(last, end) - first, 0)
+    pieces = np.where(crossing, count, 1).astype(np.intp)
     which = np.repeat(np.arange(len(edges)), pieces)
-    if len(which) == len(edges):
-        return edges, which
-    step = np.arange(len(which)) - (np.cumsum(pieces) - pieces)[which]
-    line = (first[which] + step)[:, None] + (0, 1)
-    ends = np.clip(line, low[which, None], high[which, None])
-    ends = np.where((a > b)[which, None], ends[:, ::-1], ends)
-    span = np.where(a == b, 1, b - a)
-    t = (ends - a[which, None]) / span[which, None]
-    t[pieces[which] == 1] = 0, 1
-    cut = np.empty((len(which), 2, 2))
-    cut[:, :, axis] = ends
+    cut = edges[which]
+    new = np.flatnonzero(crossing[which])
+    edge = which[new]
+    step = new - (np.cumsum(pieces) - pieces)[edge]
+    line = (first[edge] + step)[:, None] + (0, 1)
+    ends = np.clip(line, low[edge, None], high[edge, None])
+    ends = np.where((a > b)[edge, None], ends[:, ::-1], ends)
+    t = (ends - a[edge, None]) / (b - a)[edge, None]
     other = 1 - axis
-    begin = edges[which, 0, other, None]
-    cut[:, :, other] = begin + t * (edges[which, 1, other, None] - begin)
-    whole = pieces[which] == 1
-    cut[whole] = edges[which[whole]]
+    from_, to = edges[edge, 0, other, None], edges[edge, 1, other, None]
+    cut[new, :, axis] = ends
+    cut[new, :, other] = from_ + t * (to - from_)
     return cut, which

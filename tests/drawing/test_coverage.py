@@ -77,6 +77,15 @@ def test_bands_give_the_same_as_the_whole(rows: int) -> None:
     assert picture(edges, rows) == pytest.approx(picture(edges))
 
 
+@settings(max_examples=40, deadline=None)
+@given(corners, st.integers(1, 7))
+def test_bands_give_the_same_as_the_whole_wherever_they_cut(
+    points: list[tuple[float, float]], rows: int
+) -> None:
+    edges = Edges([[Outline.polygon(points)], [Outline.disc(points[0], 1.5)]], GRID)
+    assert picture(edges, rows) == pytest.approx(picture(edges), abs=1e-9)
+
+
 def test_shapes_off_the_picture_leave_it_empty() -> None:
     beside = [Outline.disc((-9, 3), 2), Outline.disc((30, 3), 2), Outline.disc((4, 60), 2)]
     assert np.abs(cover(beside)).max() < 1e-12
