@@ -59,9 +59,7 @@ class Edges:
     def __init__(self, shapes: Sequence[Sequence[Outline]], grid: Grid) -> None:
         self._grid = grid
         self._count = len(shapes)
-        outlines = [outline for shape in shapes for outline in shape]
-        self._outlines = np.empty(len(outlines), dtype=object)
-        self._outlines[:] = outlines
+        self._outlines = [outline for shape in shapes for outline in shape]
         self._shape = np.repeat(np.arange(len(shapes)), [len(shape) for shape in shapes])
         self._tops, self._bottoms = self._reaches()
 
@@ -70,14 +68,15 @@ class Edges:
         for top in range(0, self._grid.height, rows):
             bottom = min(top + rows, self._grid.height)
             here = np.flatnonzero((self._tops < bottom) & (self._bottoms >= top))
-            edges, owner = self._edges(self._outlines[here])
+            edges, owner = self._edges([self._outlines[i] for i in here])
             ends = edges[:, :, 1]
             within = (ends.min(axis=1) < bottom) & (ends.max(axis=1) >= top)
             yield self._runs(edges[within], self._shape[here][owner[within]], top, bottom)
 
     def _reaches(self) -> tuple[Floats, Floats]:
         """The first and the last row that each outline can reach, by all of its points."""
-        sizes = [sum([len(c.points) for c in outline.contours]) for outline in self._outlines]
+        each = [sum([len(c.points) for c in outline.contours]) for outline in self._outlines]
+        sizes = np.array(each, dtype=np.intp)
         tops, bottoms = np.full(len(sizes), np.inf), np.full(len(sizes), -np.inf)
         inked = np.flatnonzero(sizes)
         if len(inked):
