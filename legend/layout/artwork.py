@@ -138,7 +138,7 @@ class Finding:
     @property
     def rule(self) -> str:
         """Where the rule behind the finding comes from."""
-        return RULES[self.code]
+        return RULES[self.code].source
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,57 +1,200 @@
-"""Where the rule behind each finding comes from, by the finding's code."""
+"""What is looked for in an artwork: a finding's code in; what it finds, and by what rule, out."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
+from legend.standards import LEAST_CONTRAST, LEAST_MARK_GAP, LEVEL_STEP, MARK_GAP
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What a finding is about, in words that stand by themselves, and the source of its rule.
+
+    `severities` are those of `legend.layout.artwork.Severity` that it may have, the usual one
+    first.
+    """
+
+    finds: str
+    severities: tuple[str, ...]
+    source: str
+
+
+_ERROR, _WARNING, _NOTE = ("error",), ("warning",), ("note",)
 _PRACTICE = "common practice, no source"
+_CODE = _PRACTICE + "; the code where you live may ask for more"
+_ON = "MIL-STD-1472E, 5.5.2: labels are on or very near what they name"
 
-#: The source of the rule behind each code.
-RULES: Mapping[str, str] = {
-    # Where legends stand
-    "off-panel": "MIL-STD-1472E, 5.5.2: labels are on what they name",
-    "near-edge": _PRACTICE,
-    "over-hole": _PRACTICE,
-    "hidden": "MIL-STD-1472E, 5.5.2: labels are not hidden by the control",
-    "near-part": _PRACTICE,
-    "touching": "NUREG-0700 rev. 3, 11.4.1.5-7: space between characters",
-    "crowded": _PRACTICE,
-    "nearer-to-other": "MIL-STD-1472E, 5.5.2: labels are on or very near what they name",
-    # Lettering
-    "too-small": "NUREG-0700 rev. 3, 11.4.1.5-1: at least 15 minutes of arc",
-    "stroke-ratio": "DOD-HDBK-791(AM), 6-5.3.2: stroke over height",
-    "levels-alike": _PRACTICE,
-    "thin-stroke": _PRACTICE,
-    "small-counter": _PRACTICE,
-    "narrow-gap": _PRACTICE,
-    "fitted": _PRACTICE,
-    "no-room": _PRACTICE,
-    "lettering": _PRACTICE,
-    "not-drawn": _PRACTICE,
-    # Scales
-    "scale-backwards": "MIL-STD-1472E, 5.2.3.3: values rise clockwise, upward, or to the right",
-    "no-dead-zone": _PRACTICE,
-    # Pieces of stencil
-    "piece-split": _PRACTICE,
-    "piece-too-large": _PRACTICE,
-    "check-left-out": _PRACTICE,
-    "loose-tongue": _PRACTICE,
-    # Holes and parts
-    "hole-unused": _PRACTICE,
-    "hole-shared": _PRACTICE,
-    "hole-off-panel": _PRACTICE,
-    "hole-near-edge": _PRACTICE,
-    "holes-close": _PRACTICE,
-    "parts-collide": _PRACTICE,
-    "covers-assumed": _PRACTICE,
-    "same-name": _PRACTICE,
-    "fuse-unrated": _PRACTICE + "; the code where you live may ask for more",
-    "mains-unmarked": _PRACTICE + "; the code where you live may ask for more",
-    "drilled-off": _PRACTICE,
-    "drilled-slip": _PRACTICE,
-    "drilled-as-a-whole": _PRACTICE,
-    "drilled-mirrored": _PRACTICE,
-    # The finish
-    "colour-about": _PRACTICE,
-    "low-contrast": "WCAG 2.2, 1.4.11: 3 to 1 between what is to be seen and what is beside it",
+#: The rule behind each code, by what it is about.
+RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
+    "Where legends stand": {
+        "off-panel": Rule("A legend runs off the panel.", _ERROR, _ON),
+        "near-edge": Rule(
+            f"A legend is nearer to the panel's edge than its gap: {MARK_GAP:g} of its capital "
+            f"height, at least {LEAST_MARK_GAP:g} mm.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "over-hole": Rule("A legend lies over a hole.", _ERROR, _PRACTICE),
+        "hidden": Rule(
+            "A legend lies under what is fitted in a hole: a knob, a nut, a bezel.",
+            _ERROR,
+            "MIL-STD-1472E, 5.5.2: labels are not hidden by the control",
+        ),
+        "near-part": Rule(
+            "A legend is nearer than its gap to a part that is not its own.", _WARNING, _PRACTICE
+        ),
+        "touching": Rule(
+            "Two legends touch.",
+            _ERROR,
+            "NUREG-0700 rev. 3, 11.4.1.5-7: space between characters",
+        ),
+        "crowded": Rule(
+            "Two legends that do not belong together are nearer than their gap.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "nearer-to-other": Rule(
+            "A name is nearer to another control than to its own.", _WARNING, _ON
+        ),
+    },
+    "Lettering": {
+        "too-small": Rule(
+            "Capitals are too small to be read from the viewing distance.",
+            _WARNING,
+            "NUREG-0700 rev. 3, 11.4.1.5-1: at least 15 minutes of arc",
+        ),
+        "stroke-ratio": Rule(
+            "Strokes are far finer, or far broader, for their height than can be read well.",
+            _WARNING,
+            "DOD-HDBK-791(AM), 6-5.3.2: stroke over height",
+        ),
+        "levels-alike": Rule(
+            f"Titles, groups and names are neither of one height nor {LEVEL_STEP:g} times apart.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "thin-stroke": Rule("Strokes are finer than the stock carries.", _WARNING, _PRACTICE),
+        "small-counter": Rule(
+            "The enclosed part of a letter is smaller than the stock carries.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "narrow-gap": Rule(
+            "Letters stand closer together than the stock carries.", _WARNING, _PRACTICE
+        ),
+        "fitted": Rule(
+            "A name or a note was set in two lines, narrowed or made smaller to fit its room.",
+            _NOTE,
+            _PRACTICE,
+        ),
+        "no-room": Rule(
+            "A name or a note does not fit its room even so; it says how much is lacking.",
+            _ERROR,
+            _PRACTICE,
+        ),
+        "lettering": Rule(
+            "Letters are not all as asked for: some that the face lacks are from the built-in "
+            "one, or an outline was flattened.",
+            _NOTE,
+            _PRACTICE,
+        ),
+        "not-drawn": Rule(
+            "A legend could not be drawn: a character or a symbol that there is not, a value "
+            "that its law has no place for.",
+            _ERROR,
+            _PRACTICE,
+        ),
+    },
+    "Scales": {
+        "scale-backwards": Rule(
+            "Values fall clockwise, upward or to the right.",
+            _WARNING,
+            "MIL-STD-1472E, 5.2.3.3: values rise clockwise, upward, or to the right",
+        ),
+        "no-dead-zone": Rule(
+            "The end of a scale comes too near to its beginning to tell them apart.",
+            _WARNING,
+            _PRACTICE,
+        ),
+    },
+    "Pieces of stencil": {
+        "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
+        "piece-too-large": Rule(
+            "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE
+        ),
+        "check-left-out": Rule(
+            "A sheet has no room for the check square that is asked for.", _NOTE, _PRACTICE
+        ),
+        "loose-tongue": Rule(
+            "A tongue of rigid stock hangs by too little, and no good bridge reaches it.",
+            _WARNING,
+            _PRACTICE,
+        ),
+    },
+    "Holes and parts": {
+        "hole-unused": Rule("A hole has no control on it.", _WARNING, _PRACTICE),
+        "hole-shared": Rule("A hole has several controls on it.", _ERROR, _PRACTICE),
+        "hole-off-panel": Rule("A hole is not wholly on the panel.", _ERROR, _PRACTICE),
+        "hole-near-edge": Rule(
+            f"A hole leaves less than {LEAST_MARK_GAP:g} mm of metal at the panel's edge.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "holes-close": Rule(
+            f"Two holes leave less than {LEAST_MARK_GAP:g} mm of metal between them, or run "
+            "into each other.",
+            ("warning", "error"),
+            _PRACTICE,
+        ),
+        "parts-collide": Rule("Two parts would cover each other.", _ERROR, _PRACTICE),
+        "covers-assumed": Rule(
+            "What a part covers is not given, and was taken from its hole.", _NOTE, _PRACTICE
+        ),
+        "same-name": Rule(
+            "Two controls have the same name, and no groups tell them apart.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "fuse-unrated": Rule("A fuse does not say its rating.", _WARNING, _CODE),
+        "mains-unmarked": Rule(
+            "Mains is behind a control, and nothing on the panel says so.", _WARNING, _CODE
+        ),
+        "drilled-off": Rule(
+            "A hole is further off its place than what is fitted there can hide.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "drilled-slip": Rule(
+            "A hole is further off than any drill wanders: exchanged, or measured wrongly.",
+            _ERROR,
+            _PRACTICE,
+        ),
+        "drilled-as-a-whole": Rule(
+            "All holes are off alike, which tells of the measuring and not of the drill.",
+            ("warning", "error"),
+            _PRACTICE,
+        ),
+        "drilled-mirrored": Rule(
+            "The holes as drilled lie like a mirror image of the design.", _ERROR, _PRACTICE
+        ),
+    },
+    "The finish": {
+        "colour-about": Rule(
+            "A colour is given by the number of a paint, and is known only about.",
+            _NOTE,
+            _PRACTICE,
+        ),
+        "low-contrast": Rule(
+            f"Base coat and top coat have a contrast of less than {LEAST_CONTRAST:g} to 1.",
+            _WARNING,
+            "WCAG 2.2, 1.4.11: 3 to 1 between what is to be seen and what is beside it",
+        ),
+    },
+}
+
+#: The rule behind each code.
+RULES: Mapping[str, Rule] = {
+    code: rule for rules in RULES_ABOUT.values() for code, rule in rules.items()
 }

@@ -142,17 +142,30 @@ def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
     assert elsewhere <= FOUND_BY_THE_STENCIL
 
 
-def test_every_code_in_the_program_has_its_rule() -> None:
-    codes = set()
+def made_in_the_program() -> dict[str, set[str]]:
+    """Each code that the program can find, and the severities that it gives it."""
+    made: dict[str, set[str]] = {}
     for file in Path(legend.__file__).parent.rglob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
-                "Finding",
-                "finding",
-            ):
-                code = node.args[1]
-                codes |= {code.value} if isinstance(code, ast.Constant) else set()
-    assert codes == set(RULES)
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "").lower() == "finding":
+                severity, code = node.args[:2]
+                if isinstance(code, ast.Constant):
+                    made.setdefault(code.value, set()).update(
+                        each.attr.lower()
+                        for each in ast.walk(severity)
+                        if isinstance(each, ast.Attribute) and each.attr.isupper()
+                    )
+    return made
+
+
+def test_every_code_in_the_program_has_its_rule_and_its_severities() -> None:
+    assert made_in_the_program() == {code: set(rule.severities) for code, rule in RULES.items()}
+
+
+def test_every_rule_says_what_it_finds_and_whence_it_comes() -> None:
+    for code, rule in RULES.items():
+        assert rule.finds[0].isupper() and rule.finds.endswith("."), code
+        assert rule.source, code
 
 
 @pytest.mark.parametrize("sample", sorted(p.parent.name for p in SAMPLES.glob("*/panel.toml")))
