@@ -42,7 +42,8 @@ class Fitted:
 #: Common practice, no source.
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 
-#: A dead zone this near to straight down has its unit on the numerals' baseline, degrees.
+#: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
+#: degrees.
 _NEARLY_DOWN = 5.0
 
 Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
@@ -81,8 +82,8 @@ def _unit_in_dead_zone(
 ) -> tuple[Mark, ...]:
     """The unit, in the middle of the part of the circle that the scale leaves free.
 
-    Below a control it stands on the baseline of the lower numeral. Nothing, where it has no
-    room; the name then carries it.
+    Below a control it stands on its axis, as the name does, and on the baseline of the lower
+    numeral. Nothing, where it has no room; the name then carries it.
     """
     if not scale.unit or track.closed:
         return ()
@@ -90,10 +91,11 @@ def _unit_in_dead_zone(
     middle = (1 + 360 / abs(track.sweep)) / 2
     placed = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
     if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
-        _, bottom, _, top = placed.bounds
+        left, bottom, right, top = placed.bounds
+        aside = fitted.opening.centre[0] - (left + right) / 2
         baseline = min(mark.outline.bounds[1] for mark in marks) - bottom
         under_the_part = fitted.cover.shape.bounds[1] - gap(style.height) - top
-        placed = placed.moved(0, max(0.0, min(baseline, under_the_part)))
+        placed = placed.moved(aside, max(0.0, min(baseline, under_the_part)))
     shapes = [mark.outline.shape for mark in marks]
     near_part = shapely.distance(placed.shape, fitted.cover.shape) < gap(style.height)
     if near_part or shapely.distance(placed.shape, shapes).min() < gap(style.height):

@@ -19,6 +19,9 @@ from legend.lettering.outline import Outline
 
 Vector = tuple[float, float]
 
+#: Directions nearer to each other than this are one.
+_SAME_RAY = 1e-6
+
 
 class Track(Protocol):
     """Where a part of the travel stands on the panel."""
@@ -84,19 +87,37 @@ class RoundTrack:
     def pushed(
         self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
     ) -> list[Outline]:
-        return self.pushed_anchored([_centred(outline) for outline in outlines], fractions, out)
+        centred = [_centred(outline) for outline in outlines]
+        return self._placed(centred, *self._clear(centred, fractions, out))
 
     def pushed_anchored(
         self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
     ) -> list[Outline]:
-        """As `pushed`, with the origin of each outline on the ray instead of its middle."""
-        if not outlines:
-            return []
+        """As `pushed`, with the origin of each outline on the ray instead of its middle.
+
+        Those at the same angle to the left and to the right are pushed equally far, as the
+        further of the two asks, so that they stand on one level.
+        """
+        rays, radii = self._clear(outlines, fractions, out)
+        mirrored = np.abs(rays[:, None] - rays * (-1, 1)).max(axis=2) < _SAME_RAY
+        further = np.where(mirrored, radii, 0.0).max(axis=1, initial=0)
+        return self._placed(outlines, rays, np.maximum(radii, further))
+
+    def _clear(
+        self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """The ray of each outline, and how far along it the outline is clear of the track."""
         angles = np.radians([self.degrees(f) for f in fractions])
         rays = np.column_stack([np.sin(angles), np.cos(angles)])
-        radii = _clear_radii(np.array([o.shape for o in outlines]), rays, self.radius + out)
-        places = rays * radii[:, None] + self.centre
-        return [o.moved(*place) for o, place in zip(outlines, places.tolist(), strict=True)]
+        if not outlines:
+            return rays, np.empty(0)
+        return rays, _clear_radii(np.array([o.shape for o in outlines]), rays, self.radius + out)
+
+    def _placed(
+        self, outlines: Sequence[Outline], rays: NDArray[np.float64], radii: NDArray[np.float64]
+    ) -> list[Outline]:
+        places = (rays * radii[:, None] + self.centre).tolist()
+        return [o.moved(*place) for o, place in zip(outlines, places, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)

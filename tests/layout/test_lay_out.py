@@ -162,6 +162,35 @@ def test_the_unit_stands_in_the_dead_zone_or_goes_with_the_name(describe) -> Non
     assert the(laid(355), "TIME (min)").role == Role.NAME
 
 
+def test_the_unit_stands_on_the_axis_though_the_dead_zone_lies_a_little_aside(describe) -> None:
+    scale = {
+        "law": "table",
+        "from": 100,
+        "to": 1300,
+        "unit": "°C",
+        "table": [[100, -132], [700, -10], [1300, 136]],
+    }
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 9.5}},
+            control=[{"hole": "A", "kind": "knob", "covers": 36, "scale": scale}],
+        )
+    )
+    assert middle(the(artwork, "°C"))[0] == pytest.approx(60, abs=0.01)
+
+
+def test_positions_opposite_each_other_stand_on_one_level(describe) -> None:
+    words = ["DRY", "TOP", "BOTH", "BASE", "COOL"]
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 9.5}},
+            control=[{"hole": "A", "kind": "selector", "positions": words, "detent": 40}],
+        )
+    )
+    for left, right in (("DRY", "COOL"), ("TOP", "BASE")):
+        assert middle(the(artwork, left))[1] == pytest.approx(middle(the(artwork, right))[1])
+
+
 def test_selector_positions_run_clockwise(describe) -> None:
     artwork = lay_out(
         describe(
