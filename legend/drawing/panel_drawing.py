@@ -86,16 +86,17 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:
     """Draw a panel without legends to drill it by, with points to punch, and distances."""
-    room = Room(*_taken(artwork, ()), extent_of(artwork))
+    points = [point for opening in artwork.openings for point in _punch_points(opening)]
+    room = Room(*_taken(artwork, (), points), extent_of(artwork))
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room)
     units = artwork.description.units
     for opening in artwork.openings:
-        for point in _punch_points(opening):
-            pen.circle(Line.FINE, point, _PUNCH, fill=0)
         at = ", ".join(measure(value, units) for value in opening.hole.at)
         words = [opening.id, size_in_words(opening, units), at]
         _label(pen, opening.outline, words, room, opening)
+    for point in points:
+        pen.circle(Line.FINE, point, _PUNCH, fill=0)
 
 
 def _draw_metal(pen: Pen, artwork: Artwork) -> None:
@@ -172,10 +173,11 @@ def panel_size(artwork: Artwork) -> str:
 
 
 def _taken(
-    artwork: Artwork, pieces: Sequence[Piece]
+    artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = ()
 ) -> tuple[Sequence[BaseGeometry], Sequence[float]]:
     """What the small print is to keep clear of, and how much it matters."""
     weighed: list[tuple[BaseGeometry, float]] = []
+    weighed += [(shapely.Point(point).buffer(_PUNCH), _ON_LEGEND) for point in points]
     weighed += [(mark.outline.shape, _ON_LEGEND) for mark in artwork.marks if mark.outline]
     weighed += [(opening.outline.shape.boundary, _ON_HOLE) for opening in artwork.openings]
     weighed += [(disc.outline.shape.boundary, _ON_HOLE) for disc in artwork.bare_discs]
