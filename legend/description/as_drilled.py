@@ -66,9 +66,9 @@ class AsDrilled(Table):
     """The name of a file with the measured holes, of the same form as that of the design; of the
     sizes, only those that came out otherwise are needed."""
     datum: DrilledDatum | None = None
-    """Where they are measured from. Left out, from the panel's datum. With "best fit" they are
-    measured from anywhere, x to the right and y upwards, and are turned and shifted until they lie
-    best on their design."""
+    """Where they are measured from. With "best fit" they are measured from anywhere, x to the right
+    and y upwards, and are turned and shifted until they lie best on their design. Left out, the
+    panel's datum."""
     holes: dict[HoleId, DrilledHole] = Field(default_factory=dict)
     """The measured holes, each under its name in the design: its `at`, and what else is not as
     designed."""

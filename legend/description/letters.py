@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from legend.description.table import Table
-from legend.description.values import FaceName, Flag, Height, Number
+from legend.description.values import Axes, FaceName, Flag, Height
 
 
 class RoleLettering(Table):
@@ -17,7 +17,7 @@ class RoleLettering(Table):
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of
     single strokes (.svg), from the folder of the description; or the name of an installed font.
     Left out, `plain`."""
-    axes: dict[str, Number] | None = None
+    axes: Axes | None = None
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
     index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
     """The number of the font in a collection (.ttc, .otc), counted from 0. Left out, 0."""

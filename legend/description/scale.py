@@ -10,7 +10,7 @@ from pydantic import Field
 
 from legend.description.laws import LAWS, DomainError, LawSpec
 from legend.description.table import Clash, Table
-from legend.description.values import Angle, Calibration, Flag, LawName, Number, Taper, Words
+from legend.description.values import Angle, Calibration, Flag, LawName, Number, Step, Taper, Words
 
 
 class Band(Table):
@@ -44,7 +44,7 @@ class Scale(Table):
     """What was measured, for law = "table"."""
     major: Annotated[tuple[Number, ...], Field(max_length=200)] = ()
     """The values to be numbered, besides the ends. Left out, they are chosen by the room."""
-    step: Annotated[float, Field(strict=True, gt=0, le=1e15)] | None = None
+    step: Step | None = None
     """The finest step of the graduations. Left out, it is chosen by the room."""
     low: Words = ""
     """A word instead of the numeral at the beginning, such as "OFF"."""

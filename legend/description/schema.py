@@ -165,7 +165,8 @@ class Text(Table):
     """Words anywhere on the panel: in a level line, or round a hole."""
 
     text: SomeWords
-    """What it says. A line break begins a second line; a symbol is `symbol:` and its name."""
+    """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
+    and its name."""
     at: Point | None = None
     """The middle of the baseline, or an end of it."""
     align: Literal["left", "centre", "right"] = "centre"
@@ -177,7 +178,7 @@ class Text(Table):
     angle: Angle = 0.0
     """Where on the circle their middle stands."""
     inside: Flag = False
-    """Whether they stand inside the circle, their feet outward, to be read from below."""
+    """Whether they hang inside the circle instead of standing on its outside."""
     role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
     """Whose lettering they have: see the roles."""
 
@@ -234,9 +235,10 @@ class Bare(Table):
 
 
 class Description(Table):
-    """The whole description of one panel, as `legend.read` returns it.
+    """The whole description of one panel.
 
-    Its holes are where they were drilled, where that was measured: see `drilling`.
+    As `legend.read` returns it, its holes are where they were drilled, if that was measured: see
+    `drilling`.
     """
 
     units: Unit = "mm"

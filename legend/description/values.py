@@ -148,6 +148,9 @@ Cover = Annotated[
 
 # --- Times ---
 
+#: How times may be written, after the words that say how they are counted.
+SUCH_TIMES = ', such as 24, or with its unit, such as "30 min" or "2 days"'
+
 #: How long something takes, minutes.
 Duration = Annotated[
     float,
@@ -160,7 +163,7 @@ Duration = Annotated[
             ]
         }
     ),
-    Says('a time in hours, such as 24, or with its unit, such as "30 min" or "2 days"', unit="min"),
+    Says("a time in hours" + SUCH_TIMES, unit="min"),
 ]
 #: Between which two moments something must be done, minutes.
 TimeWindow = Annotated[
@@ -184,6 +187,8 @@ Number = Annotated[
     AfterValidator(_not_lost),
     Says("a number"),
 ]
+#: A step from one graduation to the next.
+Step = Annotated[float, Field(strict=True, gt=0, le=1e15), Says("a number above 0")]
 Angle = Annotated[
     float,
     Field(strict=True, allow_inf_nan=False, ge=-360, le=360),
@@ -194,6 +199,11 @@ Pairs = Annotated[tuple[tuple[Number, Number], ...], Field(max_length=1000)]
 #: Measured points of a scale.
 Calibration = Annotated[
     Pairs, Says("a list of measured [value, degrees] pairs, such as [[0, -120], [50, 10]]")
+]
+
+#: Values for the axes of a variable font, by their tags.
+Axes = Annotated[
+    dict[str, Number], Says("a table of numbers by tag, such as { wght = 600 }", each=True)
 ]
 
 #: More holes than any panel has.

@@ -192,7 +192,7 @@ def allowed_words(kind: Kind, path: str = "") -> str:
     if is_table(bare):
         return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
     if get_origin(bare) is dict:
-        return "a table of holes, such as [holes] with A = { at = [30, 45], drill = 9.5 } in it"
+        return f"a table of holes, such as [{path}] with A = {{ at = [30, 45], drill = 9.5 }} in it"
     inside = taken_apart(get_args(bare)[0])
     if is_table(inside.bare):
         return f"a list of tables, each begun with [[{path}]]"

@@ -21,7 +21,7 @@ from legend.description.schema import Description
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
 from legend.drawing.writing import MARK
-from legend.handbook.words import default_of, headings, meanings
+from legend.handbook.words import default_of, first_paragraph, headings, meanings
 from legend.lettering.symbols import SYMBOLS
 
 Schema = dict[str, Any]
@@ -69,7 +69,7 @@ class _AsToml(GenerateJsonSchema):
 def _explain(told: Schema, table: type[Table], title: str) -> None:
     """Say what a table and each of its keys are, and what holds where these are left out."""
     told["title"] = title
-    told["description"] = " ".join((table.__doc__ or "").split("\n\n")[0].split())
+    told["description"] = first_paragraph(table)
     for key, meaning in meanings(table).items():
         about = {"title": key.replace("_", " ").capitalize(), "description": meaning}
         default = default_of(table, key)

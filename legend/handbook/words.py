@@ -50,6 +50,11 @@ def _under_the_fields(table: type[Table]) -> dict[str, str]:
     return found
 
 
+def first_paragraph(documented: Any) -> str:
+    """The first paragraph of a docstring, as one line."""
+    return " ".join((documented.__doc__ or "").split("\n\n")[0].split())
+
+
 @cache
 def headings() -> Mapping[type[Table], str]:
     """Each table of the schema by the heading under which TOML has it, in the order of the schema.
@@ -64,7 +69,7 @@ def headings() -> Mapping[type[Table], str]:
         if table in found:
             continue
         found[table] = f"[[{path}]]" if listed else f"[{path}]" if path else ""
-        waiting += [
+        waiting[:0] = [
             (below, f"{path}.{steps}" if path else steps, several)
             for key, kind in keys_of(table).items()
             for below, steps, several in _tables(kind.bare, key)

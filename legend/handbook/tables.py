@@ -1,0 +1,195 @@
+"""The schema, the registries and the rules in; the parts of the README that tell of them out.
+
+All is Markdown. Each part stands in the README between two markers, and is made anew there
+by `python -m legend.handbook README.md`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from legend.description.keys import Kind as Held
+from legend.description.keys import is_table, keys_of
+from legend.description.kinds import KINDS, Kind
+from legend.description.laws import LAWS, TAPERS, track
+from legend.description.letters import LETTERED_ROLES, Lettering
+from legend.description.table import Table
+from legend.description.values import SUCH_AS, SUCH_TIMES
+from legend.description.wording import allowed_words
+from legend.handbook.words import default_of, first_paragraph, headings, meanings
+from legend.layout.rules import RULES_ABOUT
+from legend.lettering.symbols import SYMBOLS
+from legend.standards import FILM_LIMITS, SHEET_LIMITS
+
+#: More choices than this are listed in a table of their own.
+_MOST_CHOICES = 8
+
+
+def brought_up_to_date(readme: str) -> str:
+    """The README with its made parts made anew. Error: ValueError where a marker is missing."""
+    for name, part in PARTS.items():
+        begin, end = f"<!-- made from the program: {name} -->", f"<!-- end of {name} -->"
+        before, found, rest = readme.partition(begin)
+        _, ended, after = rest.partition(end)
+        if not (found and ended):
+            raise ValueError(f"the README lacks the marker {begin}, or {end} after it")
+        readme = "\n\n".join((before + begin, *part(), end + after))
+    return readme
+
+
+# --- The description, table by table ---
+
+
+def description_reference() -> Iterator[str]:
+    """Every table of a description with its keys; then the registries that these name."""
+    shown: list[type[Table]] = []
+    for table, heading in headings().items():
+        if any(issubclass(other, table) or issubclass(table, other) for other in shown):
+            continue  # the keys of a role are those of [lettering], and so on
+        shown.append(table)
+        yield f"### `{heading}`" if heading else "### Before the first table"
+        yield first_paragraph(table)
+        yield _keys(table, heading.strip("[]"))
+    yield "### Roles of lettering"
+    yield _table(
+        ("role", "what is set in it"),
+        ((f"`{role}`", meanings(Lettering)[role]) for role in LETTERED_ROLES),
+    )
+    yield "### Kinds of control"
+    yield (
+        "What a kind covers where `covers` is left out is reckoned from the drilled hole; of a "
+        "cut-out or a slot it is the size of that and so many mm more. Common practice, no source."
+    )
+    yield _table(
+        ("kind", "what it is", "takes, besides a name and a note", "covers"),
+        (
+            (f"`{kind.name}`", kind.what, _taken_by(kind), _covered_by(kind))
+            for kind in KINDS.values()
+        ),
+    )
+    yield "### Laws of scales"
+    yield _table(
+        ("law", "how values stand"),
+        ((f"`{name}`", first_paragraph(law)) for name, law in LAWS.items()),
+    )
+    yield _table(
+        ("taper", "resistance at half rotation"),
+        ((f"`{name}`", f"{track(name)(50):g} %") for name in TAPERS),
+    )
+    yield "### Symbols"
+    yield (
+        "All are drawn for this program, after the names in the standards; the numbers are from "
+        "memory, to look them up by."
+    )
+    yield _table(
+        ("write", "for", "standard"),
+        ((f"`symbol:{name}`", each.title, each.number) for name, each in SYMBOLS.items()),
+    )
+    yield "### What a stock carries"
+    yield "Where the description does not say it, in mm. Common practice, no source."
+    yield _table(
+        ("`[stencil]`", "film", "sheet"),
+        (
+            (f"`{key}`", f"{FILM_LIMITS[limit]:g}", f"{SHEET_LIMITS[limit]:g}")
+            for key, limit in _LIMITS.items()
+        ),
+    )
+
+
+_LIMITS = {f"least_{what}": what for what in ("stroke", "counter", "gap", "bridge")} | {
+    "margin": "margin"
+}
+
+
+def _keys(table: type[Table], path: str) -> str:
+    """The keys of a table that stands on this path."""
+    return _table(
+        ("key", "what it holds", "left out", "what it means"),
+        (
+            (f"`{key}`", _holds(held, f"{path}.{key}" if path else key), *_left_out(table, key))
+            for key, held in keys_of(table).items()
+        ),
+    )
+
+
+def _holds(held: Held, path: str) -> str:
+    """What may stand on a path, as faults tell it, but more briefly."""
+    if is_table(held.bare):
+        return "a table"
+    if held.says and len(held.says.choices) > _MOST_CHOICES:
+        return held.says.words
+    words = allowed_words(held, path)
+    for told_elsewhere in (SUCH_AS, SUCH_TIMES, " in quotation marks"):
+        words = words.replace(told_elsewhere, "")
+    return words
+
+
+def _left_out(table: type[Table], key: str) -> tuple[str, str]:
+    """What holds where a key is left out, and what it means, without saying the first again."""
+    meaning, _, instead = meanings(table)[key].partition(" Left out, ")
+    if any((f.alias or n) == key and f.is_required() for n, f in table.model_fields.items()):
+        return "must be given", meaning
+    return instead.removesuffix(".") or _as_toml(default_of(table, key)), meaning
+
+
+def _as_toml(value: Any) -> str:
+    """A value as TOML writes it, set as code; nothing for none."""
+    if value is None:
+        return ""
+    return f"`{_written(value)}`"
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, list):
+        return f"[{', '.join(map(_written, value))}]"
+    return f'"{value}"' if isinstance(value, str) else f"{value:g}"
+
+
+def _taken_by(kind: Kind) -> str:
+    """The keys of a control that not every kind takes."""
+    positions = {
+        "round": "`positions` in clockwise order, `detent`, `start`",
+        "sides": "`positions` by side",
+        "framed": "`positions` by side",
+        "name": "",
+    }[kind.lays]
+    scale = "`scale`" if kind.takes_scale else ""
+    frame = "`frame`" if kind.takes_frame else ""
+    return ", ".join(filter(None, (scale, positions, frame)))
+
+
+def _covered_by(kind: Kind) -> str:
+    factor = f"{kind.covers_factor:g} × the hole" if kind.covers_factor != 1 else "the hole"
+    return factor + (f" + {kind.covers_extra:g} mm" if kind.covers_extra else "")
+
+
+# --- The checks ---
+
+
+def checks_reference() -> Iterator[str]:
+    """Every check by its code: what it finds, how much that matters, and by what rule."""
+    for about, rules in RULES_ABOUT.items():
+        yield f"### {about}"
+        yield _table(
+            ("code", "what it finds", "severity", "source of the rule"),
+            (
+                (f"`{code}`", rule.finds, " or ".join(rule.severities), rule.source)
+                for code, rule in rules.items()
+            ),
+        )
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A table of Markdown."""
+    lines = [head, ["---"] * len(head), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
+
+
+#: The parts of the README that are made from the program, by the names in their markers.
+PARTS: Mapping[str, Callable[[], Iterator[str]]] = {
+    "description": description_reference,
+    "checks": checks_reference,
+}
