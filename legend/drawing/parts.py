@@ -15,9 +15,10 @@ from legend.description.colours import rgb
 from legend.description.schema import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
+from legend.layout.scales import travel
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Outline
-from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
+from legend.standards import SELECTOR_STEP
 
 _EDGE: Colour = (30, 30, 32)
 #: The edge of a part on a dark panel, where the other could not be seen.
@@ -142,8 +143,7 @@ def _knob(part: _Fitted) -> _Tones:
         step = control.detent or SELECTOR_STEP
         angle = control.start if control.start is not None else -(places - 1) / 2 * step
     else:
-        sweep = scale.sweep or CONTROL_SWEEP
-        angle = scale.start if scale.start is not None else -sweep / 2
+        angle, _ = travel(scale)
     yield _DARK, part.body(_EDGE_WIDTH)
     yield _GREY, part.disc(0.74 * r)
     yield _DARK, part.disc(0.74 * r - 0.35)

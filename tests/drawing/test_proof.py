@@ -6,6 +6,7 @@ import io
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -211,10 +212,19 @@ def test_a_fitted_part_hides_what_it_covers_and_no_more(
     assert [shape.difference(room).area for shape in shapes] == pytest.approx([0] * len(shapes))
 
 
-def test_a_knob_points_to_the_beginning_of_its_scale(make_artwork: Callable[..., Artwork]) -> None:
-    scale = {"from": 0, "to": 10, "sweep": 180}
+@pytest.mark.parametrize(
+    "scale",
+    [
+        {"from": 0, "to": 10, "sweep": 180},
+        {"from": 0, "to": 10, "start": -90},
+        {"law": "table", "from": 1, "to": 3, "table": [[1, -90], [2, 10], [3, 136]]},
+    ],
+)
+def test_a_knob_points_to_the_beginning_of_its_scale(
+    scale: dict[str, Any], make_artwork: Callable[..., Artwork]
+) -> None:
     control = {"hole": "A", "kind": "knob", "covers": 20.0, "scale": scale}
     pointer = fitted_parts(make_artwork(control=[control], bare=[]))[-1].outlines[0]
     x0, y0, x1, y1 = pointer.bounds
-    assert (y0 + y1) / 2 == pytest.approx(25)  # half of 180 degrees left of the top: level
+    assert (y0 + y1) / 2 == pytest.approx(25)  # a quarter of a turn left of the top: level
     assert x1 < 20 and x0 > 10
