@@ -9,6 +9,7 @@ together edge to edge.
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -17,6 +18,7 @@ from pathlib import Path as FilePath
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.layers import pieces_of
@@ -94,16 +96,29 @@ def _shared_out(pieces: Sequence[Piece]) -> list[list[Piece]]:
     if not pieces:
         return []
     boxes = shapely.box(*np.array([grown(piece.box, PLAY) for piece in pieces]).T)
-    near = shapely.distance(boxes[:, None], boxes) < WEB
-    cards: list[list[int]] = []
+    beside: list[list[int]] = [[] for _ in pieces]
+    for one, other in zip(*_nearer(boxes, boxes, WEB), strict=True):
+        beside[one].append(other)
+    card_of: dict[int, int] = {}
     # Those with the most neighbours choose first, which keeps the cards few.
-    for index in sorted(range(len(pieces)), key=lambda i: (-near[i].sum(), i)):
-        card = next((card for card in cards if not near[index, card].any()), None)
-        if card is None:
-            card = []
-            cards.append(card)
-        card.append(index)
-    return [[pieces[index] for index in sorted(card)] for card in cards]
+    for index in sorted(range(len(pieces)), key=lambda i: (-len(beside[i]), i)):
+        closed = {card_of[other] for other in beside[index] if other in card_of}
+        card_of[index] = next(card for card in itertools.count() if card not in closed)
+    cards: list[list[Piece]] = [[] for _ in set(card_of.values())]
+    for index, piece in enumerate(pieces):
+        cards[card_of[index]].append(piece)
+    return cards
+
+
+_Shapes = Sequence[BaseGeometry] | NDArray[np.object_]
+
+
+def _nearer(shapes: _Shapes, others: _Shapes, distance: float) -> tuple[list[int], list[int]]:
+    """The pairs of a shape and another that stand nearer to each other than a distance."""
+    shapes, others = np.asarray(shapes, dtype=object), np.asarray(others, dtype=object)
+    one, other = shapely.STRtree(others).query(shapes, "dwithin", distance)
+    near = shapely.distance(shapes[one], others[other]) < distance
+    return one[near].tolist(), other[near].tolist()
 
 
 class _Card:
@@ -121,13 +136,13 @@ class _Card:
             self.outline = Outline.rectangle(*grown(box, 2 * WEB), WEB)
             x0, y0, x1, y1 = panel.bounds
             sights = [Outline.disc((x, y), _SIGHT) for x in (x0, x1) for y in (y0, y1)]
-        drilled = [opening.outline for opening in artwork.openings]
+        holes = [*(opening.outline for opening in artwork.openings), *sights]
         room = self.outline.shape.buffer(-_ROUND_HOLE)
-        self.holes = [
-            hole
-            for hole in (*drilled, *sights)
-            if hole.shape.distance(windows) >= _ROUND_HOLE and room.contains(hole.shape)
-        ]
+        shapely.prepare(room)
+        shapes = [hole.shape for hole in holes]
+        whole = shapely.contains(room, shapes)
+        whole[_nearer(shapes, [window.shape for window in self.windows], _ROUND_HOLE)[0]] = False
+        self.holes = [holes[k] for k in np.flatnonzero(whole)]
 
 
 _Tile = tuple[Box, list[Path]]
@@ -145,18 +160,16 @@ def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
     if len(xs) == len(ys) == 2:
         yield (x0, y0, x1, y1), [*cuts, Path(Cut.WEEDING, card.outline)]
         return
+    shapes = np.array([cut.outline.shape for cut in cuts])
+    tree = shapely.STRtree(shapes)
     for bottom, top in pairwise(ys):
         for left, right in pairwise(xs):
             tile = shapely.box(left, bottom, right, top)
-            whole = [cut for cut in cuts if tile.contains_properly(cut.outline.shape)]
-            cut_up = [
-                cut.outline.shape
-                for cut in cuts
-                if cut not in whole and cut.outline.shape.intersects(tile)
-            ]
-            part = card.outline.shape.intersection(tile).difference(shapely.union_all(cut_up))
-            edge = from_shape(_areas(part))
-            yield edge.bounds, [*whole, Path(Cut.WEEDING, edge)]
+            whole = np.sort(tree.query(tile, "contains_properly"))
+            cut_up = np.setdiff1d(tree.query(tile, "intersects"), whole)
+            rest = shapely.union_all(shapes[cut_up])
+            edge = from_shape(_areas(card.outline.shape.intersection(tile).difference(rest)))
+            yield edge.bounds, [*(cuts[k] for k in whole), Path(Cut.WEEDING, edge)]
 
 
 def _areas(shape: BaseGeometry) -> BaseGeometry:
@@ -169,13 +182,14 @@ def _divided(low: float, high: float, room: float, spans: np.ndarray) -> list[fl
     """Where a side is cut so that each part has room: through as few windows as can be."""
     count = math.ceil((high - low) / room - 1e-9)
     places = [low]
+    beside = np.concatenate([spans[:, 0] - WEB / 2, spans[:, 1] + WEB / 2])
+    begins, ends = np.sort(spans, axis=0).T
     for index in range(1, count):
         least, most = high - (count - index) * room, places[-1] + room
         even = low + (high - low) * index / count
-        beside = np.concatenate([spans[:, 0] - WEB / 2, spans[:, 1] + WEB / 2, [even]])
-        able = np.clip(beside, least, most)
-        through = ((spans[:, 0] < able[:, None]) & (spans[:, 1] > able[:, None])).sum(axis=1)
-        best = min(range(len(able)), key=lambda i: (through[i], abs(able[i] - even)))
+        able = np.clip([*beside, even], least, most)
+        through = np.searchsorted(begins, able) - np.searchsorted(ends, able, "right")
+        best = np.lexsort([np.abs(able - even), through])[0]
         places.append(float(able[best]))
     return [*places, high]
 
