@@ -27,7 +27,7 @@ _LENGTH = re.compile(
 #: Texts that may be lengths, as a pattern of JSON Schema: what is no length after all, such as
 #: one with both a decimal and a fraction, is found when it is parsed.
 WRITTEN: Final = (
-    r"^\s*[-−+]?\s*[0-9.,½¼¾⅛⅜⅝⅞][0-9.,/⁄\s½¼¾⅛⅜⅝⅞-]*"
+    r"^\s*[-−+]?[\s-]*[0-9.,½¼¾⅛⅜⅝⅞][0-9.,/⁄\s½¼¾⅛⅜⅝⅞-]*"
     r'([mM][mM]|[cC][mM]|[iI][nN]([cC][hH]([eE][sS])?)?|"|″)?\s*$'
 )
 #: No length takes more characters to write.
