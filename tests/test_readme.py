@@ -1,14 +1,32 @@
 """What the README says is true of the project."""
 
 import re
+import shlex
+import shutil
+import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
+import jsonschema
+import pytest
+from click.testing import CliRunner
+
 from legend.cli import legend
+from legend.description.keys import keys_of
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
+from legend.handbook.json_schema import json_schema
+from legend.handbook.tables import brought_up_to_date
+from legend.handbook.words import headings
+from legend.layout.rules import RULES
+from legend.lettering.symbols import SYMBOLS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
 
 
 def test_ci_runs_the_readmes_test_command() -> None:
@@ -22,14 +40,15 @@ def test_the_files_it_names_exist() -> None:
         assert (ROOT / link).exists(), link
 
 
+def test_the_places_in_it_that_it_names_exist() -> None:
+    titles = re.findall(r"^#+ (.+)$", README, re.MULTILINE)
+    places = {re.sub(r"[^\w -]", "", title).lower().replace(" ", "-") for title in titles}
+    assert set(re.findall(r"\]\(#([^)]+)\)", README)) <= places
+
+
 def test_every_command_is_in_its_table() -> None:
     named = set(re.findall(r"^\| `legend (\w+)` \|", README, re.MULTILINE))
     assert named == set(legend.commands)
-
-
-def test_every_kind_and_law_is_named() -> None:
-    for name in (*KINDS, *LAWS):
-        assert name in README
 
 
 def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
@@ -37,3 +56,75 @@ def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
     assert heading == "# legend"
     assert "\n" not in paragraph
     assert "panel" in paragraph
+
+
+# --- What is made from the program ---
+
+
+def test_what_it_tells_of_the_program_is_up_to_date() -> None:
+    """Where this fails, run `.venv/bin/python -m legend.handbook README.md`."""
+    assert brought_up_to_date(README) == README
+
+
+def test_it_has_every_table_key_kind_law_symbol_and_check() -> None:
+    for table, heading in headings().items():
+        if "NAME" not in heading and heading != "[lettering.title]":
+            assert f"### `{heading}`" in README or not heading
+        for key in keys_of(table):
+            assert f"| `{key}` |" in README
+    for name in (*KINDS, *LAWS, *(f"symbol:{symbol}" for symbol in SYMBOLS), *RULES):
+        assert f"| `{name}` |" in README
+
+
+def test_a_readme_without_its_markers_is_refused() -> None:
+    with pytest.raises(ValueError, match="end of checks"):
+        brought_up_to_date(README.replace("<!-- end of checks -->", ""))
+
+
+# --- What it shows ---
+
+
+def commands() -> Iterator[str]:
+    """The commands of the program that it shows, in blocks and within sentences, in order."""
+    for line in re.findall(
+        r"^\.venv/bin/legend .+$|`\.venv/bin/legend [^`]+`", README, re.MULTILINE
+    ):
+        yield line.strip("`").partition("  #")[0].strip()
+
+
+def test_its_commands_do_what_they_say(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shutil.copytree(ROOT / "samples", tmp_path / "samples")
+    shutil.copy(ROOT / "samples" / "enlarger-timer" / "holes.csv", tmp_path)
+    monkeypatch.chdir(tmp_path)
+    done = 0
+    for command in commands():
+        words = shlex.split(command)[1:]
+        if "--watch" in words:  # which never ends by itself
+            continue
+        if "*.toml" in words:
+            words[words.index("*.toml") : words.index("*.toml") + 1] = map(
+                str, tmp_path.glob("*.toml")
+            )
+        result = CliRunner().invoke(legend, words)
+        assert result.exit_code == 0, f"{command}\n{result.output}"
+        done += 1
+    assert done >= 7
+    for made in ("build/stages.png", "build/panel/proof.png", "build/from-holes/proof.png"):
+        assert (tmp_path / made).exists()
+
+
+def fragments() -> Iterator[str]:
+    """The descriptions and parts of them that it shows; of several scales each by itself."""
+    for block in blocks("toml"):
+        if block.startswith("scale = "):
+            for line in block.splitlines():
+                yield f'[[control]]\nhole = "A"\nkind = "meter"\n{line}'
+        else:
+            yield block
+
+
+@pytest.mark.parametrize("fragment", list(fragments()))
+def test_what_it_shows_of_descriptions_is_sound(fragment: str) -> None:
+    """A style stands for what a part alone does not say."""
+    shown = tomllib.loads(fragment)
+    jsonschema.Draft202012Validator(json_schema()).validate({"style": "house.toml"} | shown)

@@ -6,9 +6,11 @@ import pytest
 
 from legend.description.hole import Hole
 from legend.description.keys import keys_of
-from legend.description.schema import Control, Description, Panel, Scale
+from legend.description.schema import Control, Description, Panel, Scale, Stencil
 from legend.description.table import Table
 from legend.handbook.words import default_of, headings, meanings
+from legend.standards import CONTROL_SWEEP, METER_SWEEP, SELECTOR_STEP
+from legend.stencil.check_square import SIDE
 
 
 @pytest.mark.parametrize("table", headings(), ids=lambda table: table.__name__)
@@ -39,3 +41,10 @@ def test_defaults_are_told_with_their_unit() -> None:
     assert default_of(Panel, "size") is None
     assert default_of(Control, "side") is None
     assert default_of(Control, "mains") is False
+
+
+def test_numbers_that_meanings_quote_are_those_of_the_standards() -> None:
+    assert f"Left out, {SELECTOR_STEP:g}." in meanings(Control)["detent"]
+    sweep = f"Left out, {CONTROL_SWEEP:g} round a knob and {METER_SWEEP:g} over a meter"
+    assert sweep in meanings(Scale)["sweep"]
+    assert f"a square of {SIDE:g} mm" in meanings(Stencil)["check"]
