@@ -126,9 +126,12 @@ def _mm(length: float) -> str:
 
 def _drawing(content: bytes) -> Drawing | None:
     """The drawing; None where it cannot be read. Error: ImportError, without ezdxf."""
+    import logging
+
     from ezdxf import recover
     from ezdxf.lldxf.const import DXFError
 
+    logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it passes over is no fault
     if b"SECTION" not in content:
         return None
     try:

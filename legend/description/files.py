@@ -1,11 +1,39 @@
-"""The name of a description in; all the files it is read from, out."""
+"""The name of a description in; all the files it is read from, and what is in them, out."""
 
 from __future__ import annotations
 
-import tomllib
+import errno
+import os
+import stat
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeGuard
+
+from legend.description.toml_text import parse_toml
+
+#: Files longer than this, in bytes, are no descriptions, and drawings no panels.
+LONGEST_FILE = 1_000_000
+LONGEST_DRAWING = 4_000_000
+#: How the name of a drawing ends.
+DRAWING = ".dxf"
+
+
+def longest_of(path: Path) -> int:
+    """How many bytes a file of this name may have."""
+    return LONGEST_DRAWING if path.suffix.lower() == DRAWING else LONGEST_FILE
+
+
+def content_of(path: Path) -> bytes:
+    """The bytes of a file: all of them, or one more than it may have.
+
+    Errors: OSError where it cannot be read, or is a pipe or a device, on which one might wait
+    for ever; ValueError where it is no name of a file.
+    """
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
+        raise OSError(errno.EINVAL, "it is a pipe or a device, and no plain file", str(path))
+    with path.open("rb") as file:
+        return file.read(longest_of(path) + 1)
 
 
 def files_of(panel: Path) -> set[Path]:
@@ -14,23 +42,28 @@ def files_of(panel: Path) -> set[Path]:
     What cannot be read names no further files.
     """
     files: set[Path] = set()
+    seen: set[str] = set()
     waiting = [panel]
     while waiting:
         file = waiting.pop()
-        if file in files:
+        if os.path.realpath(file) in seen:
             continue
+        seen.add(os.path.realpath(file))
         files.add(file)
         raw = _raw(file)
         style = raw.get("style")
-        waiting += [file.parent / style] if isinstance(style, str) else []
+        waiting += [file.parent / style] if _is_name(style) else []
         files |= {file.parent / name for name in _named(raw)}
     return files
 
 
 def _raw(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(file.read_bytes().decode("utf-8-sig"))
-    except (OSError, ValueError, RecursionError):
+        content = content_of(file)
+        if len(content) > longest_of(file):
+            return {}
+        return parse_toml(content.decode("utf-8-sig"), str(file)).data
+    except (OSError, ValueError):
         return {}
 
 
@@ -44,5 +77,9 @@ def _named(raw: Mapping[str, Any]) -> Iterator[str]:
         tables = [lettering, *lettering.values()]
         names += [table.get("face") for table in tables if isinstance(table, dict)]
     for name in names:
-        if isinstance(name, str) and name.strip() and name.isprintable():
+        if _is_name(name):
             yield name
+
+
+def _is_name(name: object) -> TypeGuard[str]:
+    return isinstance(name, str) and bool(name.strip()) and name.isprintable()

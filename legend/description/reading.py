@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 from pydantic import ValidationError
 
 from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
+from legend.description.files import DRAWING, content_of, longest_of
 from legend.description.keys import is_table, keys_of
 from legend.description.lengths import MILLIMETRES
 from legend.description.mentions import holes_misspelt, unknown_holes, unmatched_holes
@@ -30,12 +31,6 @@ from legend.description.values import MOST_HOLES
 
 if TYPE_CHECKING:
     from legend.description.hole_list import HoleList
-
-#: Files longer than this, in bytes, are no descriptions, and drawings no panels.
-LONGEST_FILE = 1_000_000
-LONGEST_DRAWING = 20_000_000
-#: How the name of a drawing ends.
-_DRAWING = ".dxf"
 
 
 def read(path: Path | str) -> Description:
@@ -88,10 +83,9 @@ class _Reading:
 
     def content(self, path: Path, asked_for: Source) -> bytes | None:
         """The bytes of a file; None, and a fault where it is asked for, if there are none."""
-        longest = LONGEST_DRAWING if path.suffix.lower() == _DRAWING else LONGEST_FILE
+        longest = longest_of(path)
         try:
-            with path.open("rb") as file:
-                content = file.read(longest + 1)
+            content = content_of(path)
         except (FileNotFoundError, NotADirectoryError):
             what = f"There is no file {path}."
             if path == Path(asked_for.file):
@@ -264,7 +258,7 @@ def _listed(content: bytes | None, file: str, datum: object, sizes: bool, units:
 
     if content is None:
         return HoleList()
-    if Path(file).suffix.lower() != _DRAWING:
+    if Path(file).suffix.lower() != DRAWING:
         return read_hole_list(content, file, sizes)
     from legend.description.dxf_holes import read_dxf_holes
 

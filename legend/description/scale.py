@@ -12,6 +12,11 @@ from legend.description.laws import LAWS, DomainError, LawSpec
 from legend.description.table import Clash, Table
 from legend.description.values import Angle, Calibration, Flag, LawName, Number, Step, Taper, Words
 
+#: More graduations than any scale has.
+MOST_GRADUATIONS = 1000
+#: Values whose difference is a smaller part of them than this have one numeral.
+_LEAST_SPAN = 1e-9
+
 
 class Band(Table):
     """A part of a scale that is drawn broad, from one value to another."""
@@ -78,9 +83,17 @@ class Scale(Table):
                 f"cannot be: {error}",
             )
             return
+        low, high = sorted((self.from_, self.to))
+        if high - low < _LEAST_SPAN * max(abs(low), abs(high)):
+            yield "to", f"ends at {self.to:.15g}, too near to where it begins to be told apart"
+        if self.step is not None and (high - low) / self.step > MOST_GRADUATIONS:
+            yield (
+                "step",
+                f"has a step of {self.step:g}, which makes more than {MOST_GRADUATIONS} "
+                "graduations; no scale has room for so many, so give a greater step",
+            )
         if self.law == "log" and abs(math.log10(self.to / self.from_)) > 12:
             yield "to", "runs through more than twelve decades; give ends that lie nearer together"
-        low, high = sorted((self.from_, self.to))
         bands = [value for band in self.band for value in (band.from_, band.to)]
         for key, values in (("major", self.major), ("points", self.points), ("band", bands)):
             for value in values:

@@ -207,7 +207,7 @@ Axes = Annotated[
 ]
 
 #: More holes than any panel has.
-MOST_HOLES = 10_000
+MOST_HOLES = 2_000
 
 # --- Texts ---
 
@@ -222,14 +222,17 @@ def _words(text: str) -> str:
     for character in text:
         if character != "\n" and unicodedata.category(character) in ("Cc", "Zl", "Zp"):
             raise ValueError(f"holds the control character U+{ord(character):04X}")
+        if ord(character) & 0xFFFE == 0xFFFE or 0xFDD0 <= ord(character) <= 0xFDEF:
+            raise ValueError(f"holds U+{ord(character):04X}, which is no character")
     return text
 
 
-#: What JSON Schema can say of words: their length, and that they hold no control characters.
+#: What JSON Schema can say of words: their length, and that they hold no control characters,
+#: nor any of the few codes that Unicode gives to no character (The Unicode Standard, 23.7).
 WRITTEN_WORDS = {
     "type": "string",
     "maxLength": LONGEST_TEXT,
-    "pattern": "^[^\\x00-\\x09\\x0b-\\x1f\\x7f-\\x9f\\u2028\\u2029]*$",
+    "pattern": "^[^\\x00-\\x09\\x0b-\\x1f\\x7f-\\x9f\\u2028\\u2029\\ufdd0-\\ufdef\\ufffe\\uffff]*$",
 }
 
 #: Words to be lettered, or to be read on the job card.

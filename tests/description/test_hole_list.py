@@ -124,4 +124,4 @@ def test_reads_on_after_a_fault() -> None:
 def test_does_not_take_a_hundred_thousand_holes() -> None:
     rows = "\n".join(f"H{i},1,2,3" for i in range(100_000))
     (fault,) = _read(f"id,x,y,drill\n{rows}").faults
-    assert "more than 10000 holes" in fault.message
+    assert "more than 2000 holes" in fault.message

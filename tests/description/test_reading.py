@@ -402,7 +402,7 @@ def test_files_that_are_not_there_are_faults(tmp_path: Path) -> None:
 def test_tens_of_thousands_of_controls_are_refused_before_they_cost_anything() -> None:
     text = "\n".join(f"[[control]]\nhole = {i}" for i in range(12_000))
     ((_, message),) = _faults(_PANEL + text)
-    assert message == "There are 12000 under control; no panel takes more than 10000."
+    assert message == "There are 12000 under control; no panel takes more than 2000."
 
 
 @pytest.mark.parametrize("path", sorted(Path("samples").glob("*/panel.toml")), ids=str)
