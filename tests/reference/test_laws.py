@@ -1,12 +1,12 @@
 """The laws of scales against what is published or practised about them.
 
-Source of each value beside it. scipy is no dependency; where it is not installed, the one
-comparison with it is left out and says so.
+Source of each value beside it.
 """
 
 import math
 
 import pytest
+from scipy.interpolate import PchipInterpolator
 
 from legend.description.laws import LAWS, LawSpec, Monotone
 
@@ -22,8 +22,7 @@ _TABLE = (
 
 def test_table_is_the_monotone_cubic_of_scipy() -> None:
     """SciPy's PchipInterpolator, after Fritsch and Butland (1984)."""
-    interpolate = pytest.importorskip("scipy.interpolate")
-    theirs = interpolate.PchipInterpolator(*zip(*_TABLE, strict=True))
+    theirs = PchipInterpolator(*zip(*_TABLE, strict=True))
     ours = Monotone(_TABLE)
     for i in range(401):
         assert ours(float(i)) == pytest.approx(float(theirs(i)), abs=1e-9)

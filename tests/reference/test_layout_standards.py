@@ -16,7 +16,6 @@ from legend.description.schema import Description
 from legend.layout import inspect, lay_out
 from legend.layout.graduations import graduate
 from legend.layout.styles import choose_styles
-from legend.standards import ISO_HEIGHTS
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -27,21 +26,18 @@ def describe(**tables: Any) -> Description:
 
 
 @pytest.mark.parametrize(
-    ("distance", "least", "preferred"), [(500, 2.0, 3.0), (710, 2.84, 4.26), (1000, 4.0, 6.0)]
+    ("distance", "least", "name"), [(500, 2.0, 3.5), (710, 2.84, 5.0), (1000, 4.0, 7.0)]
 )
-def test_heights_at_three_viewing_distances(
-    distance: float, least: float, preferred: float
-) -> None:
-    """NUREG-0700 rev. 3, 11.4.1.5-1: at least 0.004, preferably 0.006 of the distance."""
+def test_heights_at_three_viewing_distances(distance: float, least: float, name: float) -> None:
+    """NUREG-0700 rev. 3, 11.4.1.5-1: at least 0.004, preferably 0.006 of the distance; that is
+    3.0, 4.26 and 6.0 mm, next to which ISO 3098-0 has 3.5, 5 and 7 mm.
+    """
     panel = {"size": [200, 100], "viewing_distance": distance}
     styles = choose_styles(describe(panel=panel))
     assert styles.least_height == pytest.approx(least)
     for role in ("title", "group", "name", "position", "numeral", "note"):
         assert styles[role].height >= least - 1e-9
-    nearest = min(
-        (h for h in ISO_HEIGHTS if h >= least), key=lambda h: abs(math.log(h / preferred))
-    )
-    assert styles["name"].height == nearest
+    assert styles["name"].height == name
     small = lay_out(
         describe(
             panel=panel,
@@ -52,9 +48,30 @@ def test_heights_at_three_viewing_distances(
     assert any(f.code == "too-small" for f in inspect(small))
 
 
-def test_fifteen_minutes_of_arc() -> None:
-    """NUREG-0700 gives 15 minutes as 0.004 of the distance; trigonometry gives 0.00436."""
-    assert math.tan(math.radians(15 / 60)) == pytest.approx(0.004, rel=0.1)
+@pytest.mark.parametrize(
+    ("finish", "method", "least", "most"),
+    [
+        ({"base": "white", "top": "black"}, "lift-off", 1 / 8, 1 / 7),
+        ({"base": "black", "top": "white"}, "lift-off", 1 / 6, 1 / 6),
+        ({"base": "white", "top": "black"}, "paint-through", 1 / 6, 1 / 6),
+        ({"base": "navy", "top": "ivory"}, "paint-through", 1 / 8, 1 / 7),
+    ],
+)
+def test_strokes_suit_the_colours(
+    finish: dict[str, str], method: str, least: float, most: float
+) -> None:
+    """DOD-HDBK-791(AM), 6-5.3.2: a sixth of the height dark on light, an eighth to a seventh
+    light on dark. Measured across the stem of an I."""
+    artwork = lay_out(
+        describe(
+            finish=finish,
+            stencil={"method": method},
+            text=[{"at": [100, 50], "text": "I", "role": "name"}],
+        )
+    )
+    (mark,) = artwork.marks
+    left, bottom, right, top = mark.outline.bounds
+    assert least - 1e-3 <= (right - left) / (top - bottom) <= most + 1e-3
 
 
 @pytest.mark.parametrize(
@@ -62,15 +79,14 @@ def test_fifteen_minutes_of_arc() -> None:
     [("linear", 0, 10), ("linear", 0, 250), ("linear", -5, 5), ("log", 1, 1000)],
 )
 def test_graduation_steps(law: str, begin: float, end: float) -> None:
-    """MIL-HDBK-759B, 5.2.2.3.1.4.1: steps of 1, 2 or 5 and decimal multiples, at most three
-    sizes of mark, at most nine between numbered marks."""
+    """MIL-HDBK-759B, 5.2.2.3.1.4.1: steps of 1, 2 or 5 and decimal multiples, at most nine
+    between numbered marks."""
     made = LAWS[law](LawSpec(begin, end))
 
     def fits(a: float, b: float) -> bool:
         return abs(made.fraction(a) - made.fraction(b)) > 0.055
 
     graduations = graduate(made, begin, end, fits, 0.012)
-    assert len({g.length for g in graduations}) <= 3
     for a, b in pairwise([i for i, g in enumerate(graduations) if g.numbered]):
         assert b - a - 1 <= 9
         values = [g.value for g in graduations[a : b + 1]]
@@ -78,6 +94,55 @@ def test_graduation_steps(law: str, begin: float, end: float) -> None:
             step = high - low
             digit = step / 10 ** math.floor(math.log10(step) + 1e-9)
             assert round(digit, 6) in (1, 2, 5)
+
+
+@pytest.mark.parametrize(
+    "scale",
+    [
+        {"from": 0, "to": 10},
+        {"law": "log", "from": 1, "to": 1000},
+        {"law": "inverse-square", "from": 530, "to": 1600, "sweep": 180},
+        {"from": 0, "to": 360, "sweep": 360},
+    ],
+)
+def test_graduations_are_of_at_most_three_sizes(scale: dict[str, Any]) -> None:
+    """MIL-HDBK-759B, 5.2.2.3.1.4.1. Measured on the marks: their extent along their own rays."""
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [100, 50], "drill": 9.5}},
+            control=[{"hole": "A", "kind": "knob", "covers": 40, "scale": scale}],
+        )
+    )
+    lengths = []
+    for mark in artwork.marks:
+        if mark.role == "graduation":
+            away = [math.hypot(x - 100, y - 50) for c in mark.outline.contours for x, y in c.flat]
+            lengths.append(max(away) - min(away))
+    assert len(lengths) > 10
+    assert 2 <= len({round(length, 1) for length in lengths}) <= 3
+
+
+def test_selectors_step_and_knobs_turn_as_is_common() -> None:
+    """A rotary selector steps 30 degrees, a carbon control turns about 300: common practice, no
+    source. Measured on the marks."""
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [50, 50], "drill": 9.5}, "B": {"at": [140, 50], "drill": 7}},
+            control=[
+                {"hole": "A", "kind": "selector", "positions": ["1", "2", "3", "4"]},
+                {"hole": "B", "kind": "knob", "scale": {"from": 0, "to": 10, "step": 10}},
+            ],
+        )
+    )
+    angles: dict[str, list[float]] = {"A": [], "B": []}
+    for mark in artwork.marks:
+        if mark.role == "graduation":
+            (x0, y0, x1, y1), (x, _) = mark.outline.bounds, artwork.opening(mark.owner).centre
+            angle = math.degrees(math.atan2((x0 + x1) / 2 - x, (y0 + y1) / 2 - 50))
+            angles[mark.owner].append(angle)
+    steps = [b - a for a, b in pairwise(sorted(angles["A"]))]
+    assert steps == pytest.approx([30, 30, 30], abs=0.01)
+    assert max(angles["B"]) - min(angles["B"]) == pytest.approx(300, abs=0.01)
 
 
 def test_numerals_stand_upright_and_rise_clockwise() -> None:

@@ -30,7 +30,8 @@ from legend.lettering.outline import Outline
 
 PRINTABLE = "".join(map(chr, range(33, 127)))
 
-#: At 400 px, as the issue asks; the larger side of each glyph's own ink.
+#: The larger side of each glyph's own ink, and the least that two pictures of it must share of
+#: all that either inks. The bar is the project's own.
 PIXELS = 400
 LEAST_OVERLAP = 0.995
 

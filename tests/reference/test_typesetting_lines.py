@@ -2,7 +2,8 @@
 
 Sources: ISO 3098-0, table for lettering type B (line pitch 13/10 h for capitals only,
 15/10 h, 19/10 h with accents; 6/10 h between words, 2/10 h between characters); Unicode
-Standard Annex 9, in the implementation that python-bidi binds (the Rust crate unicode-bidi).
+Standard Annex 9, in the implementation that python-bidi binds (the Rust crate unicode-bidi);
+the program itself uses another, which the same package has in Python.
 """
 
 import importlib.util
