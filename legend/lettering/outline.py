@@ -8,6 +8,7 @@ is measured on a flattened `shapely` geometry, made once, when first asked for.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -79,20 +80,19 @@ class Contour:
             return contour.flat + shift
         if "C" not in self.codes and "Q" not in self.codes:
             return np.vstack([self.points, self.points[:1]]) if self.is_open_ended else self.points
-        cubics = self._as_cubics()
-        bend = np.maximum(
-            np.hypot(*(cubics[0] - 2 * cubics[1] + cubics[2]).T),
-            np.hypot(*(cubics[1] - 2 * cubics[2] + cubics[3]).T),
-        )
+        p0, p1, p2, p3 = self._as_cubics()
+        bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
         # A hair less, so that a whole number of steps stays whole wherever the curve lies.
         steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS) - 1e-6)).astype(int)
+        ends = np.cumsum(steps)
         which = np.repeat(np.arange(len(steps)), steps)
-        first = np.cumsum(steps) - steps
-        t = ((np.arange(len(which)) - first[which] + 1) / steps[which])[:, None]
+        t = ((np.arange(ends[-1]) - (ends - steps - 1)[which]) / steps[which])[:, None]
         s = 1 - t
-        p0, p1, p2, p3 = cubics[:, which]
-        inner = s**3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t**3 * p3
-        return np.vstack([self.points[:1], inner[:-1], self.points[:1]])
+        ring = np.empty((ends[-1] + 1, 2))
+        ring[1:] = s * s * s * p0[which] + 3 * s * s * t * p1[which]
+        ring[1:] += 3 * s * t * t * p2[which] + t * t * t * p3[which]
+        ring[[0, -1]] = self.points[0]
+        return ring
 
     @property
     def signed_area(self) -> float:
@@ -100,21 +100,23 @@ class Contour:
         x, y = self.flat.T
         return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2
 
-    def _as_cubics(self) -> NDArray[np.float64]:
-        """Every segment as a cubic: shape (4, segments, 2)."""
-        cubics = []
-        for code, p in self.segments():
-            if code == "C":
-                cubics.append(p)
-            elif code == "Q":
-                cubics.append(
-                    np.array(
-                        [p[0], p[0] + (p[1] - p[0]) * 2 / 3, p[2] + (p[1] - p[2]) * 2 / 3, p[2]]
-                    )
-                )
-            else:
-                cubics.append(p[[0, 0, 1, 1]] + (p[1] - p[0]) * _THIRDS)
-        return np.array(cubics).transpose(1, 0, 2)
+    def _as_cubics(self) -> tuple[Points, Points, Points, Points]:
+        """The four points of every segment as a cubic, each of shape (segments, 2)."""
+        points, codes = self.points, self.codes
+        if self.is_open_ended:
+            points, codes = np.vstack([points, points[:1]]), codes + "L"
+        first = np.array([0, *itertools.accumulate(ADDS[code] for code in codes)])
+        p0, p3 = points[first[:-1]], points[first[1:]]
+        kinds = np.frombuffer(codes.encode(), "S1")
+        curved = np.flatnonzero(kinds != b"L")
+        p1, p2 = p0 + (p3 - p0) / 3, p0 + (p3 - p0) * 2 / 3
+        # The middle points of a cubic; of a quadratic both are its one, drawn to the ends.
+        p1[curved], p2[curved] = points[first[curved] + 1], points[first[curved + 1] - 1]
+        if "Q" in codes:
+            bent = kinds == b"Q"
+            p1[bent] = p0[bent] + (p1[bent] - p0[bent]) * 2 / 3
+            p2[bent] = p3[bent] + (p2[bent] - p3[bent]) * 2 / 3
+        return p0, p1, p2, p3
 
     def moved(self, shift: Points) -> Contour:
         """The curve moved by (dx, dy), its flattening with it."""

@@ -60,9 +60,8 @@ def profile_of(rings: Sequence[_Bands], least: float) -> Profile:
 
     `least` is the distance that the ink of the next letter has to keep.
     """
-    points = np.vstack([_dense(ring) for ring in rings])
-    x = points[:, 0]
-    band = np.clip(np.floor((points[:, 1] - _LOWEST) / _BAND).astype(int), 0, _BANDS - 1)
+    x, y = _dense(rings).T
+    band = ((y - _LOWEST) / _BAND).astype(int).clip(0, _BANDS - 1)
     lefts, rights = np.full(_BANDS, np.inf), np.full(_BANDS, -np.inf)
     np.minimum.at(lefts, band, x)
     np.maximum.at(rights, band, x)
@@ -114,28 +113,36 @@ def clearing_space(kept_clear: _Bands, after: Profile) -> float:
 
 
 def _balanced(white: _Bands, rhythm: Rhythm) -> float:
-    """The pen at which the white, there 0 wide where it is negative, is as crowded as stems."""
+    """The pen at which the white, there 0 wide where it is negative, is as crowded as stems.
+
+    By Newton's rule on the crowding to the power of -1 / `_NEARNESS`, which grows nearly
+    straight with the pen.
+    """
     stems, crowding = rhythm
+    wanted = crowding ** (-1 / _NEARNESS)
     # Begin where the narrowest band alone is as crowded, and approach from that side.
-    pen = stems * float((len(white) * crowding) ** (-1 / _NEARNESS)) - float(white.min())
+    pen = stems * wanted * len(white) ** (-1 / _NEARNESS) - float(white.min())
     for _ in range(20):
         share = stems / (white + pen)
         power = share**_NEARNESS
-        excess = float(power.mean()) / crowding - 1
-        slope = float((power * share).mean()) / crowding * _NEARNESS / stems
-        pen += excess / slope
-        if abs(excess) < 1e-3:
+        crowded = float(power.sum()) / len(white)
+        open_ = crowded ** (-1 / _NEARNESS)
+        slope = open_ / crowded * float(power @ share) / len(white) / stems
+        pen += (wanted - open_) / slope
+        if abs(wanted - open_) < 1e-4 * wanted:
             break
     return pen
 
 
-def _dense(ring: _Bands) -> _Bands:
-    """The ring with points so near to each other that no band is passed over."""
-    step = np.diff(ring, axis=0)
+def _dense(rings: Sequence[_Bands]) -> _Bands:
+    """The points of all rings, and more so near to each other that no band is passed over."""
+    points = np.vstack(rings)
+    step = np.diff(points, axis=0)
+    step[np.cumsum([len(ring) for ring in rings])[:-1] - 1] = 0.0  # from ring to ring
     counts = np.maximum(1, np.ceil(np.abs(step).max(axis=1) / (_BAND / 2))).astype(int)
     which = np.repeat(np.arange(len(counts)), counts)
-    part = (np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[which]
-    dense: _Bands = ring[which] + step[which] * part[:, None]
+    part = (np.arange(len(which)) - (np.cumsum(counts) - counts)[which]) / counts[which]
+    dense: _Bands = points[which] + step[which] * part[:, None]
     return dense
 
 
