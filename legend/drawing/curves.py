@@ -18,6 +18,9 @@ from legend.lettering.outline import Outline
 #: How finely coordinates are written, in decimals of a mm.
 _DECIMALS = 3
 
+#: So many outlines are written at once: enough to be quick, few enough to be small.
+_BATCH = 256
+
 _ADDS = np.zeros(256, dtype=np.intp)
 _ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
 
@@ -128,8 +131,11 @@ def path_texts(
 
     Where `top` is given, y runs down from that height of the panel, as in SVG.
     """
-    if not outlines:
-        return []
+    begins = range(0, len(outlines), _BATCH)
+    return [text for k in begins for text in _texts(outlines[k : k + _BATCH], syntax, top)]
+
+
+def _texts(outlines: Sequence[Outline], syntax: PathSyntax, top: float | None) -> list[str]:
     drawn = segments_of(outlines)
     count = len(drawn.cubics) - drawn.closing
     cubics, curved = drawn.cubics[:count], ~drawn.straight[:count]
