@@ -27,8 +27,17 @@ _ADDS = np.zeros(128, dtype=np.int64)
 _ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
 
 
+#: So many pieces are put in order at once: enough to be quick, few enough to be small.
+_BATCH = 64
+
+
 def in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
     """The paths of each piece in knife order, each contour begun at a corner."""
+    begins = range(0, len(pieces), _BATCH)
+    return [each for k in begins for each in _in_knife_order(pieces[k : k + _BATCH])]
+
+
+def _in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
     paths = [path for piece in pieces for path in piece]
     if not paths:
         return [()] * len(pieces)
