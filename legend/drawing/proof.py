@@ -38,6 +38,10 @@ MARGIN = 5.0
 #: eye can tell along an edge.
 _SHADES = 32
 _MOST_IN_PALETTE = 256
+#: The usual resolution, and the most pixels it may make: many programs refuse to show larger
+#: pictures, for fear of what they unpack to. Common practice, no source.
+USUAL_DPI = 300.0
+MOST_PIXELS = 80_000_000
 #: About how many pixels are held at once.
 _BAND_PIXELS = 1_000_000
 
@@ -47,19 +51,34 @@ def write_proof(
     sheets: Sequence[Sheet] | None,
     path: Path,
     stage: Stage | Literal["all"] = "finished",
-    dpi: float = 300,
+    dpi: float | None = None,
 ) -> None:
     """Write the panel as it looks at a stage of the painting, at true scale for `dpi`.
 
+    Where that is left out, it is `USUAL_DPI`, or as much less as keeps to `MOST_PIXELS`.
     Where `sheets` are given, the letters are those that were cut, bridges and all; else
     those that the artwork asks for. "all" shows every stage, one below the other.
     Errors: OSError where the file cannot be written.
     """
-    if stage != "all":
-        write_whole(path, painted([layers_of(artwork, sheets, stage)], artwork, dpi))
-        return
-    panes = [[*layers_of(artwork, sheets, each), _caption(artwork, each)] for each in STAGES]
-    write_whole(path, painted(panes, artwork, dpi, _CAPTION_ROOM))
+    if stage == "all":
+        panes = [[*layers_of(artwork, sheets, each), _caption(artwork, each)] for each in STAGES]
+        above = _CAPTION_ROOM
+    else:
+        panes, above = [layers_of(artwork, sheets, stage)], 0.0
+    write_whole(path, painted(panes, artwork, dpi or _usual_dpi(artwork, len(panes), above), above))
+
+
+def _usual_dpi(artwork: Artwork, panes: int, above: float) -> float:
+    """The usual dots to the inch, or as many, a whole number, as a large panel may have."""
+    width, height = _size(artwork, above)
+    most = math.sqrt(MOST_PIXELS / (width * height * panes)) * INCH
+    return min(USUAL_DPI, float(math.floor(most)))
+
+
+def _size(artwork: Artwork, above: float) -> tuple[float, float]:
+    """Width and height of a picture with `above` mm more over it, mm."""
+    x0, y0, x1, y1 = artwork.panel.bounds
+    return x1 - x0 + 2 * MARGIN, y1 - y0 + 2 * MARGIN + above
 
 
 def painted(
@@ -70,10 +89,9 @@ def painted(
     Each is given by its layers, and shows the whole panel with a margin, and `above` mm more
     over it.
     """
-    x0, y0, x1, y1 = artwork.panel.bounds
+    x0, _, _, y1 = artwork.panel.bounds
     scale = dpi / INCH
-    width = math.ceil((x1 - x0 + 2 * MARGIN) * scale - 1e-6)
-    height = math.ceil((y1 - y0 + 2 * MARGIN + above) * scale - 1e-6)
+    width, height = (math.ceil(side * scale - 1e-6) for side in _size(artwork, above))
     grid = Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN + above)
     bands = [band for layers in panes for band in _bands(layers, grid)]
     text = {"Software": MARK}

@@ -188,6 +188,30 @@ def test_all_stages_stand_below_each_other_under_their_names(
         assert 300 < (over != ground).any(axis=1).sum() < 6000  # words, and room round them
 
 
+@pytest.mark.parametrize(
+    ("stage", "most", "wanted"),
+    [("finished", 10_000_000, 300), ("finished", 200_000, 129), ("all", 200_000, 56)],
+)
+def test_a_large_picture_has_fewer_dots_to_the_inch_unless_they_are_asked_for(
+    stage: Any,
+    most: int,
+    wanted: int,
+    artwork: Artwork,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("legend.drawing.proof.MOST_PIXELS", most)
+    path = tmp_path / "proof.png"
+    write_proof(artwork, None, path, stage)
+    with Image.open(path) as image:
+        width, height = image.size
+        assert image.info["dpi"] == pytest.approx((wanted, wanted), abs=0.1)
+        assert wanted == 300 or 0.96 * most < width * height < 1.01 * most
+    write_proof(artwork, None, path, stage, dpi=150)
+    with Image.open(path) as image:
+        assert image.width == 110 / 25.4 * 150 // 1 + 1
+
+
 def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Path) -> None:
     paths = [tmp_path / "a.png", tmp_path / "b.png"]
     for path in paths:
