@@ -49,8 +49,10 @@ _LETTER_WIDTH = 0.7
 _UNNAMED = "H"
 #: Centres nearer to each other than this, mm, are one.
 _ONE_CENTRE = 0.05
-#: Nothing is read past so many shapes: no drawing of a panel has them.
-_MOST_SHAPES = 200_000
+#: No drawing of a panel has so many shapes, and nothing is read past them.
+_MOST_SHAPES = 50_000
+#: How each shape of a drawing begins.
+_SHAPE = re.compile(rb"^[ \t]*0[ \t]*\r?\n[ \t]*[A-Z]", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,10 @@ def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> Hole
     those of a drawing that does not say its own.
     """
     found = HoleList()
+    if sum(1 for _ in _SHAPE.finditer(content)) > _MOST_SHAPES:
+        what = f"The drawing has more than {_MOST_SHAPES} shapes, which no panel needs."
+        found.faults.append(Fault(Source(file), what))
+        return found
     try:
         drawing = _drawing(content)
     except ImportError:

@@ -20,7 +20,9 @@ class Fault:
     message: str
 
     def __str__(self) -> str:
-        return f"{self.source}: {self.message}"
+        """One line, whatever of the user's it quotes."""
+        line = f"{self.source}: {self.message}"
+        return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in line)
 
 
 class DescriptionError(PlainError):

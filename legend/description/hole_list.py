@@ -16,6 +16,7 @@ from typing import Any
 
 from legend.description.faults import Fault, listed, meant
 from legend.description.lengths import has_unit
+from legend.description.naming import shown
 from legend.description.places import Place
 from legend.description.source import Source
 from legend.description.values import MOST_HOLES
@@ -145,7 +146,7 @@ def _columns(source: Source, cells: list[str], faults: list[Fault], sizes: bool)
         wrong = ""
         if name and name not in COLUMNS:
             wrong = (
-                f'"{cell[:40]}" is not a column of a hole list'
+                f"{shown(cell)} is not a column of a hole list"
                 f"{meant(name, COLUMNS, f'its columns are {listed(COLUMNS)}')}."
             )
         elif name and name in (column.name for column in columns):
@@ -199,13 +200,13 @@ def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleL
     elif id in found.holes:
         first = found.places[id].source.line
         found.faults.append(
-            Fault(source, f'Hole "{id}" is given twice, here and in line {first}; rename one.')
+            Fault(source, f"Hole {shown(id)} is given twice, here and in line {first}; rename one.")
         )
     else:
         lacks = [key for key in ("x", "y") if key not in row]
         lacks += [b for a, b in _PAIRED if a in row and b not in row]
         if lacks:
-            found.faults.append(Fault(source, f'Hole "{id}" lacks its {listed(lacks)}.'))
+            found.faults.append(Fault(source, f"Hole {shown(id)} lacks its {listed(lacks)}."))
             return
         found.holes[id] = _table(row)
         found.places[id] = Place(source)

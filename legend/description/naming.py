@@ -50,14 +50,14 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
     if not path:
         return "the description"
     if path[0] == "holes" and len(path) == 2:
-        return f'hole "{path[1]}"'
+        return f"hole {shown(path[1])}"
     if path[:2] == ("as_drilled", "holes") and len(path) == 3:
-        return f'hole "{path[2]}" as drilled'
+        return f"hole {shown(path[2])} as drilled"
     if path[-1] == "scale" and len(path) > 1:
         return f"the scale of {name_of(path[:-1], raw)}"
     if isinstance(path[-1], int):
         return _one_of_several(str(path[0]), path[-1], table)
-    return f"[{'.'.join(str(step) for step in path)}]"
+    return f"[{shown('.'.join(str(step) for step in path))[1:-1]}]"
 
 
 def _one_of_several(list_name: str, index: int, table: Any) -> str:

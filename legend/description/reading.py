@@ -244,7 +244,8 @@ def _add_hole_list(
     at = place.below.setdefault("holes", Place(asked_for))
     for id, hole in found.holes.items():
         if id in holes:
-            what = f'Hole "{id}" is given twice, here and in {at.at([id])}; leave one of them out.'
+            twice = f"Hole {shown(id)} is given twice, here and in {at.at([id])}"
+            what = f"{twice}; leave one of them out."
             reading.faults.append(Fault(found.places[id].source, what))
         else:
             holes[id] = hole
