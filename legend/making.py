@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.beside import beside
 from legend.failures import in_plain_words
-from legend.work import cut_from, laid_out
+from legend.work import found_in, laid_out
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -57,51 +58,55 @@ class Made:
 def make(order: Order) -> Made:
     """Write everything. Errors: as reading and writing have them; ValueError for the paper."""
     from legend import account
+    from legend.drawing.paper import tiled
     from legend.drawing.writing import refuse_foreign
+    from legend.stencil import cut
 
+    tiled((0.0, 0.0, 1.0, 1.0), order.paper, order.correction)  # before anything is written
     description, artwork = laid_out(order.panel)
-    sheets, findings = cut_from(artwork)
+    sheets = cut(artwork)
     stencils = [f"stencil-{sheet.number}.svg" for sheet in sheets]
     for name in (*stencils, FRAME, *MADE):
         refuse_foreign(order.folder / name)
-    frames = _written(order, artwork, sheets, findings)
+    with beside(lambda: _draw_overlay_and_proof(order, artwork, sheets)):
+        findings = found_in(artwork, sheets)
+        frames = _write_the_rest(order, artwork, sheets, findings)
     files = [
         *((order.folder / name, account.of_sheet(sheet, description.units))
           for name, sheet in zip(stencils, sheets, strict=True)),
-        *frames,
+        *((path, account.of_frame(k, len(frames))) for k, path in enumerate(frames, 1)),
         *((order.folder / name, what) for name, what in MADE.items()),
     ]  # fmt: skip
     return Made(tuple(account.of_panel(artwork, sheets)), tuple(files), tuple(findings))
 
 
-def _written(
-    order: Order, artwork: Artwork, sheets: Sequence[Sheet], findings: Sequence[Finding]
-) -> list[tuple[Path, str]]:
-    """Write all files; which placement frames there are, and what is in each."""
-    from concurrent.futures import ThreadPoolExecutor
+def _draw_overlay_and_proof(order: Order, artwork: Artwork, sheets: Sequence[Sheet]) -> None:
+    """The drawings for the eye: about half of the work."""
+    from legend.drawing.overlay import write_overlay
+    from legend.drawing.proof import write_proof
 
-    from legend import account
+    folder = order.folder
+    write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
+    write_proof(artwork, sheets, folder / "proof.png")
+
+
+def _write_the_rest(
+    order: Order, artwork: Artwork, sheets: Sequence[Sheet], findings: Sequence[Finding]
+) -> Sequence[Path]:
+    """All the other files; the placement frames among them are given back."""
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
-    from legend.drawing.overlay import write_overlay
     from legend.drawing.placement_frame import write_placement_frames
-    from legend.drawing.proof import write_proof
     from legend.drawing.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_stencils
 
     folder = order.folder
-    # First what may find the paper wrong, so that nothing else is written then.
-    write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
-    # The picture is painted alongside: its arithmetic and packing leave the interpreter free.
-    with ThreadPoolExecutor(1) as beside:
-        proof = beside.submit(write_proof, artwork, sheets, folder / "proof.png")
-        write_stencils(sheets, artwork, folder)
-        frames = write_placement_frames(artwork, sheets, folder / FRAME)
-        write_proof_svg(artwork, folder / "proof.svg")
-        write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
-        write_findings(findings, folder / "findings.json")
-        proof.result()
-    return [(path, account.of_frame(k, len(frames))) for k, path in enumerate(frames, 1)]
+    write_stencils(sheets, artwork, folder)
+    frames = write_placement_frames(artwork, sheets, folder / FRAME)
+    write_proof_svg(artwork, folder / "proof.svg")
+    write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
+    write_findings(findings, folder / "findings.json")
+    return frames
 
 
 # --- Several ---
