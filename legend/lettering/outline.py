@@ -269,11 +269,16 @@ class Outline:
     @cached_property
     def shape(self) -> BaseGeometry:
         """The inside as a shapely polygon or multipolygon, flattened to `FLATNESS`."""
+        return self._measured()
+
+    def _measured(self) -> BaseGeometry:
+        """The shape, not kept: that of a text, or a letter, is of no use once it is placed."""
         if self._original:
             outline, shift = self._original
-            return shapely.transform(outline.shape, lambda points: points + shift)
+            source = outline._measured() if outline._parts else outline.shape
+            return shapely.transform(source, lambda points: points + shift)
         if len(self._parts) > 1:
-            return shapely.multipolygons(shapely.get_parts([p.shape for p in self._parts]))
+            return shapely.multipolygons(shapely.get_parts([p._measured() for p in self._parts]))
         rings = [contour.flat for contour in self.contours]
         if not rings:
             return shapely.MultiPolygon()
