@@ -121,7 +121,7 @@ def _balanced(white: _Bands, rhythm: Rhythm) -> float:
     stems, crowding = rhythm
     wanted = crowding ** (-1 / _NEARNESS)
     # Begin where the narrowest band alone is as crowded, and approach from that side.
-    pen = stems * wanted * len(white) ** (-1 / _NEARNESS) - float(white.min())
+    pen: float = stems * wanted * len(white) ** (-1 / _NEARNESS) - float(white.min())
     for _ in range(20):
         share = stems / (white + pen)
         power = share**_NEARNESS
