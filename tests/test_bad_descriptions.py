@@ -71,7 +71,7 @@ _TEN_MESSAGES = {
     ("panel.toml", 22): ['hole "POWR", which does not', 'mean "POWER"?', "HEAT, POWER and LAMP"],
     ("panel.toml", 24): ["MAINS", 'in quotation marks: "MAINS"'],
     ("panel.toml", 29): ["those of a toggle say where each stands", 'up = "ON"'],
-    ("panel.toml", 34): ["a scale, which a lamp does not take", "knob, slide and meter"],
+    ("panel.toml", 34): ["a scale, which a lamp does not take", "; knob, slide"],
 }
 
 

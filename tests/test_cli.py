@@ -75,7 +75,7 @@ def test_help_is_for_builders() -> None:
         assert told.exit_code == 0
         assert "--out" in told.output or command == "check"
     assert [
-        *("card", "check", "coupon", "cut", "faces", "make", "new", "overlay", "proof"),
+        *("card", "check", "coupon", "cut", "faces", "make", "new", "overlay", "proof", "schema"),
     ] == _COMMANDS
 
 
