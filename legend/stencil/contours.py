@@ -31,7 +31,7 @@ def holders(contours: Sequence[Contour]) -> list[int]:
 def holds(ring: Points, point: Points) -> bool:
     """Whether a point lies inside a ring of points."""
     x, y = (ring - point).T
-    x1, y1 = np.roll(x, -1), np.roll(y, -1)
+    x1, y1 = np.concatenate([x[1:], x[:1]]), np.concatenate([y[1:], y[:1]])
     crosses = (y > 0) != (y1 > 0)
     rise = np.where(crosses, y1 - y, 1.0)
     return bool(np.count_nonzero(crosses & (x - y * (x1 - x) / rise > 0)) % 2)
@@ -40,6 +40,8 @@ def holds(ring: Points, point: Points) -> bool:
 def parts(outline: Outline) -> list[Outline]:
     """The connected parts of a shape, each its outside and then its holes."""
     contours = outline.contours
+    if len(contours) == 1:
+        return [outline]
     holder = holders(contours)
     depth = [0] * len(contours)
     for index in range(len(contours)):

@@ -14,7 +14,6 @@ from enum import StrEnum
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Artwork
@@ -102,19 +101,23 @@ def _small_parts(piece: Piece, with_dots: bool) -> Iterator[tuple[Kind, Contour]
 
 def _names_at(artwork: Artwork, points: Sequence[Points]) -> list[tuple[str, str]]:
     """For each point, the word and the letter of the smallest part of any that holds it."""
-    named: list[tuple[str, str, BaseGeometry]] = []
-    for mark in artwork.marks:
-        letters = [(mark.text, each.text, each.outline.shape) for each in mark.letters]
-        named += letters or [(mark.text or mark.role.value, "", mark.outline.shape)]
-    shapes, which = shapely.get_parts([shape for _, _, shape in named], return_index=True)
-    filled = shapely.polygons(shapely.get_exterior_ring(shapes))
-    point, holder = shapely.STRtree(filled).query(
-        shapely.points(np.reshape(points, (-1, 2))), "dwithin", _NEAR
-    )
+    spots = shapely.STRtree(shapely.points(np.reshape(points, (-1, 2))))
+    marks = [mark for mark in artwork.marks if mark.outline]
+    boxes = shapely.box(*np.reshape([mark.outline.bounds for mark in marks], (-1, 4)).T)
     found = [("", "")] * len(points)
-    for index in np.argsort(-shapely.area(filled)[holder], kind="stable"):
-        word, letter, _ = named[which[holder[index]]]
-        found[point[index]] = (word, letter)
+    least = np.full(len(points), np.inf)
+    # Mark by mark: the letters of a large panel take much room, and few have a point in them.
+    for index in np.unique(spots.query(boxes, "dwithin", _NEAR)[0]):
+        mark = marks[index]
+        named = [(mark.text, each.text, each.outline.shape) for each in mark.letters]
+        named = named or [(mark.text or mark.role.value, "", mark.outline.shape)]
+        shapes, which = shapely.get_parts([shape for _, _, shape in named], return_index=True)
+        filled = shapely.polygons(shapely.get_exterior_ring(shapes))
+        areas = shapely.area(filled)
+        for part, point in spots.query(filled, "dwithin", _NEAR).T:
+            if areas[part] <= least[point]:
+                least[point] = areas[part]
+                found[point] = named[which[part]][:2]
     return found
 
 
