@@ -76,7 +76,7 @@ def write_card(
     How long they take is told by the description's [bench].
     Errors: OSError where the file cannot be written.
     """
-    write_whole(path, card_html(artwork, sheets or (), findings, start).encode())
+    write_whole(path, card_html(artwork, sheets or (), findings, start))
 
 
 def card_html(
@@ -84,8 +84,8 @@ def card_html(
     sheets: Sequence[Sheet],
     findings: Sequence[Finding],
     start: datetime | None,
-) -> str:
-    """The job card as the text of an HTML file."""
+) -> bytes:
+    """The job card as an HTML file."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(
@@ -101,7 +101,7 @@ def card_html(
     width, height = description.panel.size
     steps = steps_of(artwork, pieces)
     environment.filters["marked"] = _marked
-    return environment.get_template(_TEMPLATE).render(
+    page = environment.get_template(_TEMPLATE).generate(
         mark=MARK,
         title=description.title or "Panel",
         panel=panel_size(artwork),
@@ -141,6 +141,8 @@ def card_html(
         findings=list(_finding_rows(findings)),
         cautions=cautions(description),
     )
+    # Bit by bit, because the picture is long, and takes far more room among other letters.
+    return b"".join(text.encode() for text in page)
 
 
 def _marked(text: str) -> Markup:
