@@ -42,13 +42,16 @@ def panel_svg(artwork: Artwork) -> str:
         debug=False,
     )
     drawing.set_desc(title=artwork.description.title or "Panel", desc=MARK)
+    groups = []
     for name, colour, drawn in _parts(artwork):
-        group = drawing.add(drawing.g(id=name, fill=css(colour)))
+        # Each by itself as text: as elements, all of them would take far more room.
+        group = drawing.g(id=name, fill=css(colour))
         texts = path_texts([outline for _, outline in drawn], SVG, y1)
         for (kind, _), text in zip(drawn, texts, strict=True):
             group.add(drawing.path(d=text, class_=kind))
-    written: str = drawing.tostring()
-    return _UNUSED.sub("", written)
+        groups.append(group.tostring())
+    head, end, _ = _UNUSED.sub("", drawing.tostring()).rpartition("</svg>")
+    return "".join([head, *groups, end])
 
 
 _Drawn = Sequence[tuple[str, Outline]]
