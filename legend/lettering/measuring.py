@@ -112,20 +112,15 @@ def across(shape: BaseGeometry) -> float:
     return 2 * float(shapely.maximum_inscribed_circle(shape).length)
 
 
-def least_gap(shape: BaseGeometry) -> float:
-    """Least distance between any two parts of some letters, mm.
+def least_gap(shape: BaseGeometry, below: float = math.inf) -> float:
+    """Least distance between any two parts of some letters, mm, where it is less than `below`.
 
-    Infinite where there is only one part.
+    Infinite where no two parts are so near.
     """
     parts = shapely.get_parts(shape)
-    if len(parts) < 2:
-        return float("inf")
-    order = np.argsort(shapely.bounds(parts)[:, 0])
-    parts = parts[order]
-    near = float(shapely.distance(parts[:-1], parts[1:]).min())
-    # Others may be nearer yet, those of another line or below an accent.
     left, bottom, right, top = shapely.bounds(parts).T
     beside = np.maximum(left[:, None] - right, left - right[:, None])
     above = np.maximum(bottom[:, None] - top, bottom - top[:, None])
-    first, second = np.nonzero(np.triu(np.maximum(beside, above) < near, 2))
-    return float(shapely.distance(parts[first], parts[second]).min(initial=near))
+    first, second = np.nonzero(np.triu(np.maximum(beside, above) < below, 1))
+    least = float(shapely.distance(parts[first], parts[second]).min(initial=math.inf))
+    return least if least < below else math.inf

@@ -142,3 +142,5 @@ def test_the_gap_is_the_least_between_any_two(places: list[tuple[float, float]])
     parts = [translate(disc, x, y) for x, y in places]
     least = min(one.distance(other) for one, other in combinations(parts, 2))
     assert least_gap(shapely.MultiPolygon(parts)) == pytest.approx(least, abs=1e-9)
+    assert least_gap(shapely.MultiPolygon(parts), least + 1e-6) == pytest.approx(least, abs=1e-9)
+    assert least_gap(shapely.MultiPolygon(parts), least / 2) == float("inf")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
+import numpy as np
 import shapely
 
 from legend.description.schema import LETTERED_ROLES
@@ -153,17 +155,19 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
 
 def _least_counter(mark: Mark, least: float) -> float:
     """Width of the smallest counter of a text that is under the least, or infinity."""
-    enclosed = counters(mark.outline.shape)
-    gone = shapely.is_empty(shapely.buffer(enclosed, -least / 2))
-    small = [across(counter) for counter, g in zip(enclosed, gone, strict=True) if g]
-    return min(small, default=float("inf"))
+    enclosed = np.array(counters(mark.outline.shape), dtype=object)
+    # Most have room round some point in their middle; only the others need a closer look.
+    room = shapely.distance(shapely.point_on_surface(enclosed), shapely.boundary(enclosed))
+    doubtful = enclosed[room < least / 2]
+    gone = shapely.is_empty(shapely.buffer(doubtful, -least / 2))
+    return min((across(counter) for counter in doubtful[gone]), default=math.inf)
 
 
 @check
 def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     """No gap between letters is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
-    gaps = ((mark, least_gap(mark.outline.shape)) for mark in scene.marks if mark.text)
+    gaps = ((mark, least_gap(mark.outline.shape, least)) for mark in scene.marks if mark.text)
     for mark, apart, others in _worst(gaps, least):
         yield finding(
             Severity.WARNING,
