@@ -27,6 +27,8 @@ def main() -> NoReturn:
         legend(prog_name="legend")
     except SystemExit as left:
         _end(left.code)
+    except OSError:  # there is no telling anyone: what it would be told on takes nothing
+        _end(2)
     _end(0)
 
 

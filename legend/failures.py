@@ -25,7 +25,8 @@ def in_plain_words(error: Exception) -> str:
 
 def _of_the_system(error: OSError) -> str:
     """What the system refused, and why."""
-    what = str(error.filename2 or error.filename or "A file")
+    name = str(error.filename2 or error.filename or "A file")
+    what = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in name)
     why = {
         errno.ENOSPC: "there is no room left on the disk",
         errno.EDQUOT: "your share of the disk is full",

@@ -56,7 +56,7 @@ class Made:
 
 
 def make(order: Order) -> Made:
-    """Write everything. Errors: as reading and writing have them; ValueError for the paper."""
+    """Write everything. Errors: as reading and writing have them; PaperError for the paper."""
     from legend import account
     from legend.drawing.paper import tiled
     from legend.drawing.writing import refuse_foreign

@@ -38,7 +38,9 @@ def leave(status: int) -> NoReturn:
 @contextmanager
 def paper_in_question() -> Iterator[None]:
     """Tell of a paper that will not do as of a wrong call."""
+    from legend.drawing.paper import PaperError
+
     try:
         yield
-    except ValueError as error:
+    except PaperError as error:
         raise click.BadParameter(str(error), param_hint="--paper") from None

@@ -26,7 +26,7 @@ def write_overlay(
     `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
     be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
     is for film that is printed on its underside.
-    Errors: ValueError for a paper that will not do; OSError where the file cannot be written.
+    Errors: PaperError for a paper that will not do; OSError where the file cannot be written.
     """
     pieces = pieces_of(sheets or ())
     description = artwork.description

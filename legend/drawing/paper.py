@@ -37,6 +37,10 @@ class Join:
     letter: str
 
 
+class PaperError(ValueError):
+    """A paper that will not do; the message says why, and what would."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tile:
     """One sheet of a drawing.
@@ -63,12 +67,12 @@ class Tiling:
 
 
 def paper_size(paper: Paper) -> tuple[float, float]:
-    """Width and height in mm, upright. Error: ValueError where there is no such paper."""
+    """Width and height in mm, upright. Error: PaperError where there is no such paper."""
     if isinstance(paper, str):
         for name, size in PAPER.items():
             if name.lower() == paper.lower():
                 return size
-        raise ValueError(f"There is no paper {paper!r}; papers are {', '.join(PAPER)}.")
+        raise PaperError(f"There is no paper {paper!r}; papers are {', '.join(PAPER)}.")
     width, height = sorted(paper)
     return width, height
 
@@ -78,14 +82,14 @@ def tiled(extent: Box, paper: Paper, correction: tuple[float, float] = (0.0, 0.0
 
     `correction` is what the printer is stretched by across and up the sheet, per cent, so
     that the sheet holds less of the drawing where it is more than 0.
-    Error: ValueError where the paper is unknown or too small for the bars.
+    Error: PaperError where the paper is unknown or too small for the bars.
     """
     short, long = paper_size(paper)
     wide = extent[2] - extent[0] > extent[3] - extent[1]
     shapes = [(long, short), (short, long)] if wide else [(short, long), (long, short)]
     able = [t for t in (_tiled(extent, shape, correction) for shape in shapes) if t]
     if not able:
-        raise ValueError(
+        raise PaperError(
             f"Paper of {short:g} × {long:g} mm is too small for the overlay: its 100 mm bars "
             f"need {_LEAST_ROOM + LEFT_STRIP + 2 * EDGE:g} mm across and "
             f"{_LEAST_ROOM + BOTTOM_STRIP + TOP_STRIP + 2 * EDGE:g} mm up."

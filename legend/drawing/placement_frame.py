@@ -169,7 +169,8 @@ def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
             cut_up = np.setdiff1d(tree.query(tile, "intersects"), whole)
             rest = shapely.union_all(shapes[cut_up])
             edge = from_shape(_areas(card.outline.shape.intersection(tile).difference(rest)))
-            yield edge.bounds, [*(cuts[k] for k in whole), Path(Cut.WEEDING, edge)]
+            if edge:  # a part that lies in a window is no card
+                yield edge.bounds, [*(cuts[k] for k in whole), Path(Cut.WEEDING, edge)]
 
 
 def _areas(shape: BaseGeometry) -> BaseGeometry:

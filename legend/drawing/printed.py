@@ -54,7 +54,7 @@ def write_drawing(
     `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
     be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
     is for film that is printed on its underside.
-    Errors: ValueError for a paper that will not do; OSError where the file cannot be written.
+    Errors: PaperError for a paper that will not do; OSError where the file cannot be written.
     """
     tiling = tiled(drawing.extent, paper, correction)
     with pdf(tiling.size, drawing.title, drawing.what) as (pen, data):

@@ -8,10 +8,12 @@ known again when it is to be replaced.
 from __future__ import annotations
 
 import contextlib
+import glob
 import mmap
 import os
 import re
 import signal
+import time
 from collections.abc import Collection, Iterator
 from pathlib import Path
 
@@ -19,6 +21,9 @@ from legend.failures import PlainError
 
 #: The words in every file this program writes, as plain ASCII bytes.
 MARK = "panel artwork by legend"
+
+#: Nobody is any more about to finish a file that was begun so many seconds ago.
+_LONG_AGO = 60.0
 
 
 class ForeignFileError(PlainError):
@@ -61,11 +66,20 @@ def write_whole(path: Path, data: bytes) -> Path:
         try:
             hidden.write_bytes(data)
             hidden.replace(path)
+            _clear_away(path)
         except BaseException:
             with contextlib.suppress(OSError):
                 hidden.unlink()
             raise
     return path
+
+
+def _clear_away(path: Path) -> None:
+    """Remove hidden files that runs which were killed while they wrote `path` have left."""
+    for left in path.parent.glob(f".{glob.escape(path.name)}.*~"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > _LONG_AGO:
+                left.unlink()
 
 
 @contextlib.contextmanager
