@@ -67,6 +67,12 @@ _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 
 
 def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     """Draw the panel to place stencils by: lines, small print that breaks them, then legends."""
+    _draw_surroundings(pen, artwork, pieces)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
+
+
+def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
+    """All but the legends; the small print keeps clear of them."""
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
     units = artwork.description.units
     for piece in pieces:
@@ -81,7 +87,6 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
         sides = [measure(side, units) for side in disc.size]
         size = f"Ø {sides[0]}" if disc.bare.diameter is not None else " × ".join(sides)
         _label(pen, disc.outline, [f"bare {size}"], room)
-    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:
