@@ -7,6 +7,7 @@ broad, everything else half as broad (ISO 128: line groups in the ratio 2:1).
 from __future__ import annotations
 
 import io
+import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from enum import Enum
@@ -186,7 +187,8 @@ def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO
     rl_config.useA85 = 0  # plain bytes: a fifth smaller, and much quicker than base 85
     data = io.BytesIO()
     page = size[0] / PDF_POINT, size[1] / PDF_POINT
-    canvas = Canvas(data, pagesize=page, invariant=1, pageCompression=1)
+    with _undated():
+        canvas = Canvas(data, pagesize=page, invariant=1, pageCompression=1)
     canvas.setTitle(title)
     canvas.setSubject(subject)
     canvas.setAuthor("")
@@ -195,3 +197,14 @@ def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO
     canvas.setViewerPreference("PrintScaling", "None")
     yield Pen(canvas), data
     canvas.save()
+
+
+@contextmanager
+def _undated() -> Iterator[None]:
+    """Hide the date of a build from reportlab, which sets it above being invariant."""
+    date = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if date is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = date
