@@ -144,7 +144,8 @@ def _draw_bars(pen: Pen, correction: tuple[float, float], notes: Sequence[str]) 
 def _draw_bar(pen: Pen) -> None:
     """A bar from (0, 0) to the right: centimetres above the line, inches below it."""
     long, short = 3.2, 1.8
-    pen.line(Line.THIN, (0, 0), (4 * INCH, 0))
+    pen.line(Line.THIN, (0, 0), (100, 0))
+    pen.line(Line.THIN, (100, 0), (4 * INCH, 0))
     for k in range(11):
         pen.line(Line.THIN, (10 * k, 0), (10 * k, short if k % 5 else long))
     for k in range(5):
