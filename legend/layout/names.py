@@ -95,16 +95,18 @@ def place_names(
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
     marks: list[Mark] = []
     wanted, findings = _settable(wanted)
-    tree = shapely.STRtree(list(around.shapes))
+    obstacles = _Obstacles(around)
     by_owner: dict[str, list[BaseGeometry]] = {}
     for shape, owner in zip(around.shapes, around.owners, strict=True):
         by_owner.setdefault(owner, []).append(shape)
     for tier in _tiers(wanted, by_owner):
-        obstacles = _Obstacles(tree, around, [mark.outline.shape for mark in marks])
+        placed = []
         for each, edge in tier:
             fit = _fit(each, edge, tier, obstacles, least_height)
-            marks.append(_mark(each, edge, fit))
-            findings += _reports(each, fit, marks[-1])
+            placed.append(_mark(each, edge, fit))
+            findings += _reports(each, fit, placed[-1])
+        obstacles.place(placed)
+        marks += placed
     return marks, findings
 
 
@@ -175,15 +177,19 @@ def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> floa
 class _Obstacles:
     """What a name must stay clear of: its surroundings, and the names already placed."""
 
-    def __init__(
-        self, tree: shapely.STRtree, around: Surroundings, placed: list[BaseGeometry]
-    ) -> None:
-        self._tree = tree
+    def __init__(self, around: Surroundings) -> None:
         self._owners = np.array(around.owners, dtype=object)
         self._shapes = np.array(list(around.shapes), dtype=object)
-        self._placed = np.array(placed, dtype=object)
-        self._placed_boxes = shapely.bounds(self._placed) if placed else np.empty((0, 4))
+        self._tree = shapely.STRtree(self._shapes)
+        self._placed: NDArray[np.object_] = np.empty(0, dtype=object)
+        self._placed_boxes: Boxes = np.empty((0, 4))
         self.size = around.size
+
+    def place(self, marks: Sequence[Mark]) -> None:
+        """Keep others clear of these names from now on."""
+        shapes = np.array([mark.outline.shape for mark in marks], dtype=object)
+        self._placed = np.concatenate([self._placed, shapes])
+        self._placed_boxes = np.concatenate([self._placed_boxes, shapely.bounds(shapes)])
 
     def across(self, box: tuple[float, float, float, float], owner: str) -> Boxes:
         """Bounds of what lies in a box and does not belong to this control."""
