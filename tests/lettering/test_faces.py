@@ -1,27 +1,17 @@
 """Faces are found by path and by name, and what is not found is said with the nearest."""
 
-import importlib.util
+import importlib
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from font_files import MANROPE, SANS
 
 from legend.lettering import faces
 from legend.lettering.face import FaceError, TextStyle, Weighted
 from legend.lettering.faces import Installed, installed_faces, load_face
-
-
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-SANS = package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-MANROPE = package("font_manrope") / "files"
 
 STROKES = """<svg xmlns="http://www.w3.org/2000/svg"><defs><font>
 <font-face units-per-em="100" cap-height="70"/>

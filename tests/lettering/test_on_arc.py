@@ -1,12 +1,12 @@
 """Texts on an arc stand where they should and read the right way up."""
 
-import importlib.util
 import math
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 import shapely
+from font_files import SANS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,11 +18,7 @@ from legend.lettering.typesetting import Setting, set_text
 
 
 def sans(height: float = 3.5) -> TextStyle:
-    spec = importlib.util.find_spec("matplotlib")
-    assert spec
-    assert spec.origin
-    path = Path(spec.origin).parent / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-    return TextStyle(load_face(str(path), Path()), height)
+    return TextStyle(load_face(str(SANS), Path()), height)
 
 
 def bearing(outline: Outline) -> float:

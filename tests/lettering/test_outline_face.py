@@ -1,6 +1,5 @@
 """Faces from font files: sizes, curves, letters, variable fonts, wrappings, damage."""
 
-import importlib.util
 import io
 import random
 from itertools import pairwise
@@ -9,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from font_files import BOLD, SANS, SERIF, VARIABLE
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
@@ -19,24 +19,11 @@ from legend.lettering.outline import Outline
 from legend.lettering.outline_face import OutlineFace, read_face
 
 
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-DEJAVU = package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-SERIF = package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf"
-BOLD = package("font_manrope") / "files/Manrope-Bold.ttf"
-VARIABLE = package("font_manrope") / "files/Manrope-VariableFont_wght.ttf"
-
-
 def read(path: Path, **axes: float) -> OutlineFace:
     return read_face(path.name, path, axes, 0)
 
 
-@pytest.fixture(scope="module", params=[DEJAVU, SERIF, BOLD], ids=lambda path: path.stem)
+@pytest.fixture(scope="module", params=[SANS, SERIF, BOLD], ids=lambda path: path.stem)
 def face(request: pytest.FixtureRequest) -> OutlineFace:
     return read(request.param)
 
@@ -78,7 +65,7 @@ def test_the_stroke_is_the_fonts_own(face: OutlineFace) -> None:
 
 
 def test_the_stem_is_the_width_of_an_upright_stroke() -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     left, _, right, _ = ink(face, "I", TextStyle(face, 1)).bounds
     assert face.stem == pytest.approx(right - left)
 
@@ -142,7 +129,7 @@ def own_curves(font: TTFont, character: str) -> tuple[int, shapely.Geometry]:
     return nodes, shapely.MultiLineString(edges)
 
 
-@pytest.mark.parametrize("path", [DEJAVU, SERIF, BOLD], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", [SANS, SERIF, BOLD], ids=lambda path: path.stem)
 def test_letters_are_the_fonts_own_curves(path: Path) -> None:
     """No further than 0.005 mm from them at 20 mm, no more nodes, nothing that crosses."""
     face, font = read(path), TTFont(path)
@@ -240,7 +227,7 @@ def test_a_mark_that_is_missing_is_named_alone() -> None:
 
 
 def test_a_ligature_is_one_letter_unless_tracked() -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     letters = face.set_line("ffit", TextStyle(face, 5)).letters
     assert [letter.text for letter in letters] == ["ffi", "t"]
     letters = face.set_line("ffit", TextStyle(face, 5, tracking=0.1)).letters
@@ -248,7 +235,7 @@ def test_a_ligature_is_one_letter_unless_tracked() -> None:
 
 
 def test_a_letter_and_its_marks_are_one() -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     line = face.set_line("q\u0302x\u0323𝔸", TextStyle(face, 5))
     assert [letter.text for letter in line.letters] == ["q\u0302", "x\u0323", "𝔸"]
     alone = face.set_line("q", TextStyle(face, 5)).letters[0].outline
@@ -258,7 +245,7 @@ def test_a_letter_and_its_marks_are_one() -> None:
 
 
 def test_right_to_left_stands_from_right_to_left() -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     letters = face.set_line("שעון 60", TextStyle(face, 5)).letters
     assert "".join(letter.text for letter in letters) == "60 ןועש"
     lefts = [letter.outline.bounds[0] for letter in letters if letter.outline]
@@ -267,13 +254,13 @@ def test_right_to_left_stands_from_right_to_left() -> None:
 
 @pytest.mark.parametrize("text", ["٦\u218f", "שע\u200dון", "\u2067שעון\u2069 A", "א\u202bב\u202c"])
 def test_marks_of_direction_and_strange_characters_upset_nothing(text: str) -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     line = face.set_line(text, TextStyle(face, 5))
     assert any(letter.outline for letter in line.letters)
 
 
 def test_arabic_letters_take_the_forms_of_their_places() -> None:
-    face = read(DEJAVU)
+    face = read(SANS)
     style = TextStyle(face, 5)
     alone = face.set_line("ع", style).letters[0].outline
     within = face.set_line("لعل", style).letters[1].outline
@@ -337,7 +324,7 @@ def test_web_fonts_are_unpacked(tmp_path: Path, flavour: str) -> None:
 def collection(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("collection") / "two.ttc"
     both = TTCollection()
-    both.fonts = [TTFont(DEJAVU.with_name("DejaVuSansMono.ttf")), TTFont(BOLD)]
+    both.fonts = [TTFont(SANS.with_name("DejaVuSansMono.ttf")), TTFont(BOLD)]
     both.save(path)
     return path
 

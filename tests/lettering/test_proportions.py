@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from font_files import DEJAVU
 
 from legend.lettering.face import Face, FaceError, TextStyle
 from legend.lettering.faces import load_face
@@ -80,7 +81,7 @@ def test_from_that_height_on_a_stock_carries_the_face(stroke: float, counter: fl
 
 
 def test_the_finest_letter_is_named() -> None:
-    face = load_face("DejaVuSerif.ttf", _matplotlib_fonts())
+    face = load_face("DejaVuSerif.ttf", DEJAVU)
     measured = proportions_of(face)
     assert measured.height == COMPARED_AT
     letter = inked_letter(measured.stroke.letter, TextStyle(face, COMPARED_AT))
@@ -88,9 +89,3 @@ def test_the_finest_letter_is_named() -> None:
     assert measured.level
     assert measured.upright
     assert measured.stroke.size < measured.level * COMPARED_AT < measured.upright * COMPARED_AT
-
-
-def _matplotlib_fonts() -> Path:
-    import matplotlib
-
-    return Path(matplotlib.__file__).parent / "mpl-data/fonts/ttf"

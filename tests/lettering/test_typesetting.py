@@ -1,12 +1,12 @@
 """Texts are set in lines, with symbols and with letters of the built-in face among them."""
 
-import importlib.util
 import itertools
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import shapely
+from font_files import BOLD, SANS
 from fontTools import subset
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,27 +18,16 @@ from legend.lettering.outline import Outline
 from legend.lettering.typesetting import Setting, set_text
 
 
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-SANS = str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf")
-BOLD = str(package("font_manrope") / "files/Manrope-Bold.ttf")
-
-
 @pytest.fixture(scope="module")
 def sans() -> TextStyle:
-    return TextStyle(load_face(SANS, Path()), 5)
+    return TextStyle(load_face(str(SANS), Path()), 5)
 
 
 @pytest.fixture(scope="module")
 def bold(tmp_path_factory: pytest.TempPathFactory) -> TextStyle:
     """A bold face that has capitals and nothing else."""
     options = subset.Options()
-    font = subset.load_font(BOLD, options)
+    font = subset.load_font(str(BOLD), options)
     chosen = subset.Subsetter(options)
     chosen.populate(text="ABCDEFGHIJKLMNOPQRSTUVWXYZ ")
     chosen.subset(font)
@@ -293,7 +282,7 @@ def test_a_join_that_had_to_be_flattened_is_noted(monkeypatch: pytest.MonkeyPatc
 @given(st.text("AVTo.1/fiéÅ8 ", min_size=1, max_size=12), st.floats(0, 0.5))
 @settings(max_examples=40, deadline=None)
 def test_ink_is_that_of_the_letters_and_sound(text: str, tracking: float) -> None:
-    style = TextStyle(load_face(SANS, Path()), 3.5, tracking=tracking)
+    style = TextStyle(load_face(str(SANS), Path()), 3.5, tracking=tracking)
     setting = set_text(text, style)
     shapes = [letter.outline.shape for letter in setting.letters]
     assert setting.outline.area == pytest.approx(shapely.union_all(shapes).area, rel=1e-3)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from font_files import DEJAVU, MANROPE, SERIF, SOURCE_SERIF
 from fontTools.ttLib import TTFont
 
 from legend.lettering.face import TextStyle
@@ -17,18 +17,6 @@ from legend.lettering.stroke_face import plain
 from legend.standards import ISO_B_STROKE, STROKE_DARK_ON_LIGHT, STROKE_LIGHT_ON_DARK
 
 CAPITALS_AND_FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
-
-
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-SERIF = package("font_source_serif_pro") / "files"
-SANS = package("font_manrope") / "files"
-ROMAN = package("matplotlib") / "mpl-data/fonts/ttf/cmr10.ttf"
 
 
 @lru_cache
@@ -56,15 +44,13 @@ def test_legs_of_capitals_are_as_broad_as_the_font_says(cut: str, within: float)
     """StemSnapV of the font's Private dictionary (Adobe Technical Note 5176), whose second
     value is that of the capitals; the cuts drawn between the masters state it roughly.
     """
-    path = SERIF / f"SourceSerifPro-{cut}.otf"
+    path = SOURCE_SERIF / f"SourceSerifPro-{cut}.otf"
     font = TTFont(path)
     stated = font["CFF "].cff[0].Private.StemSnapV[-1] / font["OS/2"].sCapHeight
     assert measured(path).upright == pytest.approx(stated, rel=within)
 
 
-@pytest.mark.parametrize(
-    "path", [SERIF / "SourceSerifPro-Regular.otf", *sorted(SANS.glob("Manrope-*.ttf"))], ids=str
-)
+@pytest.mark.parametrize("path", [SERIF, *sorted(MANROPE.glob("Manrope-*.ttf"))], ids=str)
 def test_small_letters_are_as_tall_as_the_font_says(path: Path) -> None:
     """sxHeight over sCapHeight of the OS/2 table (OpenType)."""
     table = TTFont(path)["OS/2"]
@@ -76,7 +62,7 @@ def test_proportions_are_those_that_the_designer_published() -> None:
     """The parameters of cmr10 in 36ths of a point (D. E. Knuth, Computer Modern Typefaces,
     1986; from memory): capitals 246, ascenders 250, small letters 155, descenders 70.
     """
-    found = measured(ROMAN)
+    found = measured(DEJAVU / "cmr10.ttf")
     assert found.ascender == pytest.approx(250 / 246, rel=0.005)
     assert found.small == pytest.approx(155 / 246, rel=0.005)
     assert found.descender == pytest.approx(70 / 246, rel=0.005)

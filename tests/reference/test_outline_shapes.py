@@ -5,7 +5,6 @@ text paths of matplotlib, each run here on the same font files. The fonts come a
 packages: matplotlib (DejaVu), font-source-serif-pro (a serif with cubic curves), font-manrope.
 """
 
-import importlib.util
 import io
 from functools import lru_cache
 from pathlib import Path
@@ -13,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import uharfbuzz as hb
+from font_files import BOLD, DEJAVU, SANS, SERIF
 from fontTools import subset
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont, newTable
@@ -36,20 +36,7 @@ PIXELS = 400
 LEAST_OVERLAP = 0.995
 
 
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-DEJAVU = package("matplotlib") / "mpl-data/fonts/ttf"
-FONTS = [
-    DEJAVU / "DejaVuSans.ttf",
-    DEJAVU / "DejaVuSerif-Bold.ttf",
-    package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf",
-    package("font_manrope") / "files/Manrope-Bold.ttf",
-]
+FONTS = [SANS, DEJAVU / "DejaVuSerif-Bold.ttf", SERIF, BOLD]
 every_font = pytest.mark.parametrize("path", FONTS, ids=lambda path: path.stem)
 
 

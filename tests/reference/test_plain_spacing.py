@@ -8,7 +8,6 @@ over all pairs.
 
 from __future__ import annotations
 
-import importlib.util
 import itertools
 from functools import lru_cache
 from pathlib import Path
@@ -16,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import uharfbuzz
+from font_files import MANROPE, SANS
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from numpy.typing import NDArray
@@ -32,17 +32,10 @@ TALL = 200
 Edges = dict[str, tuple[NDArray[np.float64], NDArray[np.float64]]]
 
 
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
 #: Manrope SemiBold has stems of 0.145 of the capital height, next to 1/7 of the built-in face.
 FONTS = {
-    "Manrope": package("font_manrope") / "files/Manrope-SemiBold.ttf",
-    "DejaVu Sans": package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf",
+    "Manrope": MANROPE / "Manrope-SemiBold.ttf",
+    "DejaVu Sans": SANS,
 }
 
 

@@ -7,7 +7,6 @@ packages: matplotlib (DejaVu Sans), font-source-serif-pro (a serif), font-manrop
 
 from __future__ import annotations
 
-import importlib.util
 import io
 import math
 import unicodedata
@@ -19,6 +18,7 @@ import numpy as np
 import pytest
 import resvg_py
 import shapely
+from font_files import FACES
 from PIL import Image
 from skimage import measure
 
@@ -39,21 +39,6 @@ CHARACTERS = [
     if unicodedata.category(chr(code))[0] not in "CZ"
 ]
 HEIGHTS = (3.0, 5.0, 12.0)
-
-
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-FACES = {
-    "plain": "plain",
-    "sans": str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"),
-    "serif": str(package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf"),
-    "bold": str(package("font_manrope") / "files/Manrope-Bold.ttf"),
-}
 
 
 def letters(face: str, height: float) -> Iterator[tuple[str, Outline]]:

@@ -6,11 +6,11 @@ Standard Annex 9, in the implementation that python-bidi binds (the Rust crate u
 the program itself uses another, which the same package has in Python.
 """
 
-import importlib.util
 from pathlib import Path
 
 import bidi
 import pytest
+from font_files import SANS
 
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
@@ -19,11 +19,7 @@ from legend.lettering.typesetting import set_text
 
 
 def sans(height: float) -> TextStyle:
-    spec = importlib.util.find_spec("matplotlib")
-    assert spec
-    assert spec.origin
-    path = Path(spec.origin).parent / "mpl-data/fonts/ttf/DejaVuSans.ttf"
-    return TextStyle(load_face(str(path), Path()), height)
+    return TextStyle(load_face(str(SANS), Path()), height)
 
 
 @pytest.mark.parametrize("face", ["sans", "plain"])

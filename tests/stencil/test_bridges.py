@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 import shapely
+from font_files import FACES
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -23,21 +23,6 @@ from legend.stencil.bridges import bridged
 from legend.stencil.contours import parts
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
-
-
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-FACES = {
-    "plain": "plain",
-    "sans": str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"),
-    "serif": str(package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf"),
-    "bold": str(package("font_manrope") / "files/Manrope-Bold.ttf"),
-}
 
 
 def face(name: str) -> Face:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import itertools
 from pathlib import Path as File
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from font_files import SANS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -21,11 +21,6 @@ from legend.stencil import cut
 from legend.stencil.knife import in_knife_order
 from legend.stencil.sheet import Cut, Path, Piece
 from legend.stencil.travel import tour
-
-SPEC = importlib.util.find_spec("matplotlib")
-assert SPEC
-assert SPEC.origin
-SANS = str(File(SPEC.origin).parent / "mpl-data/fonts/ttf/DejaVuSans.ttf")
 
 
 def ring(x: float, y: float, radius: float) -> Outline:
@@ -49,7 +44,7 @@ def test_what_lies_in_a_hole_comes_before_what_surrounds_it() -> None:
 
 
 def test_counters_come_before_the_outside() -> None:
-    outline = set_text("A%B8®", TextStyle(load_face(SANS, File()), 8)).outline
+    outline = set_text("A%B8®", TextStyle(load_face(str(SANS), File()), 8)).outline
     (ordered,) = in_knife_order([marks(outline)])
     rings = [shapely.Polygon(c.flat) for c in ordered[0].outline.contours]
     for first, second in itertools.combinations(range(len(rings)), 2):

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
 
 import pytest
 import shapely
+from font_files import FACES
 
 from legend.description.schema import Stencil
 from legend.description.stock import limits
@@ -19,21 +19,6 @@ from legend.stencil.tongues import Narrow, loose_tongues, narrow_stock
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
 SIZES = (4.0, 5.0, 7.0, 10.0, 20.0)
-
-
-def package(name: str) -> Path:
-    spec = importlib.util.find_spec(name)
-    assert spec
-    assert spec.origin
-    return Path(spec.origin).parent
-
-
-FACES = {
-    "plain": "plain",
-    "sans": str(package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf"),
-    "serif": str(package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf"),
-    "bold": str(package("font_manrope") / "files/Manrope-Bold.ttf"),
-}
 
 
 def letters(text: str, face: str, height: float) -> Outline:
