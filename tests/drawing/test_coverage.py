@@ -60,7 +60,8 @@ def test_a_ring_covers_each_pixel_by_its_true_area(
 ) -> None:
     width = min(width, radius)
     ring = Outline.arc_stroke((x, y), radius + width / 2, 0, 360, width)
-    assert cover([ring])[0] == pytest.approx(true_cover(ring.shape), abs=0.02)
+    # The flatness of 0.02 pixels, along the three pixels of edge of a circle within one of them.
+    assert cover([ring])[0] == pytest.approx(true_cover(ring.shape), abs=0.06)
 
 
 def test_it_does_not_matter_which_way_an_outline_runs() -> None:
