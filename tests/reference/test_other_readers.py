@@ -240,10 +240,10 @@ Curves = list[tuple[str, tuple[float, float, float, float], float]]
 
 def svgelements_reads(file: Path) -> tuple[tuple[float, float], Curves]:
     """Size; class, extents and area of each path."""
-    # Its own factor from mm to px, at the resolution at which a px is to be a mm.
-    factor = svgelements.Length("1mm").value(ppi=25.4)
-    assert factor == pytest.approx(1, abs=1e-6)
-    parsed = svgelements.SVG.parse(str(file), ppi=25.4)
+    # What it takes a mm for, of which it keeps six digits.
+    factor = svgelements.Length("1mm").value(ppi=96)
+    assert factor == pytest.approx(96 / 25.4, rel=1e-6)
+    parsed = svgelements.SVG.parse(str(file), ppi=96)
     curves: Curves = []
     for path in parsed.elements():
         if isinstance(path, svgelements.Path):
