@@ -16,13 +16,15 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.outline import Contour, Outline, Points
+from legend.lettering.outline import ADDS, Contour, Outline, Points
 
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
 _AREA_TOLERANCE = 2e-3
 _AREA_FLOOR = 2e-3
 #: A contour with less than this part of the whole area is a sliver.
 _SLIVER = 1e-6
+#: A straight piece that goes no further than this, mm across and up together, is a speck.
+_SPECK = 2e-5
 
 
 class Combined(NamedTuple):
@@ -219,11 +221,11 @@ def _without_specks(codes: list[str], points: list[tuple[float, float]]) -> Cont
     kept = [points[0]]
     at = 1
     for code in codes:
-        step = {"L": 1, "Q": 2, "C": 3}[code]
+        step = ADDS[code]
         piece = points[at : at + step]
         at += step
-        if code == "L" and abs(piece[0][0] - kept[-1][0]) + abs(piece[0][1] - kept[-1][1]) < 2e-5:
-            continue
-        kept_codes.append(code)
-        kept.extend(piece)
+        (x0, y0), (x1, y1) = kept[-1], piece[-1]
+        if code != "L" or abs(x1 - x0) + abs(y1 - y0) >= _SPECK:
+            kept_codes.append(code)
+            kept.extend(piece)
     return Contour("".join(kept_codes), np.array(kept, dtype=float))

@@ -27,7 +27,6 @@ Affine = tuple[float, float, float, float, float, float]
 
 #: How far the flattened shape may lie from its curve, mm.
 FLATNESS = 0.002
-
 #: How far a circle drawn as cubics may lie from the true one, mm.
 ROUNDNESS = 0.0005
 
@@ -124,21 +123,24 @@ class Contour:
 
     def reversed(self) -> Contour:
         """The same curve, run the other way, from the same start."""
-        points = (
-            self.points if not self.is_open_ended else np.vstack([self.points, self.points[:1]])
-        )
-        codes = self.codes + ("L" if self.is_open_ended else "")
-        return Contour(codes[::-1], points[::-1])
+        closed = self.closed()
+        return Contour(closed.codes[::-1], closed.points[::-1])
+
+    def closed(self) -> Contour:
+        """The same curve, the line that closes it among its segments."""
+        if not self.is_open_ended:
+            return self
+        return Contour(self.codes + "L", np.vstack([self.points, self.points[:1]]))
 
     def started_at(self, segment: int) -> Contour:
         """The same curve, begun where the segment with this index begins."""
         if segment == 0:
             return self
-        parts = list(self.segments())
-        parts = parts[segment:] + parts[:segment]
-        codes = "".join(code for code, _ in parts)
-        points = np.vstack([parts[0][1][:1], *(p[1:] for _, p in parts)])
-        return Contour(codes, points)
+        closed = self.closed()
+        codes, points = closed.codes, closed.points
+        at = sum(ADDS[code] for code in codes[:segment])
+        turned = np.vstack([points[at:], points[1 : at + 1]])
+        return Contour(codes[segment:] + codes[:segment], turned)
 
 
 _Measured = TypeVar("_Measured", Contour, "Outline")
@@ -150,9 +152,6 @@ def _original(moved: _Measured, shift: Points) -> tuple[_Measured, Points]:
         first, before = moved._original
         return first, before + shift
     return moved, shift
-
-
-_THIRDS = np.array([[0.0], [1 / 3], [-1 / 3], [0.0]])
 
 
 @dataclass(frozen=True, eq=False)
@@ -338,10 +337,7 @@ def arc_points(centre: Sequence[float], radius: float, begin: float, end: float)
     has nodes at its extremes.
     """
     sweep = math.radians(end - begin)
-    in_quarter = 1
-    while _arc_error(radius, math.pi / 2 / in_quarter) > ROUNDNESS:
-        in_quarter += 1
-    n = max(1, math.ceil(abs(sweep) / (math.pi / 2) * in_quarter - 1e-9))
+    n = max(1, math.ceil(abs(sweep) / (math.pi / 2) * cubics_in_quarter(radius) - 1e-9))
     angles = math.radians(begin) + np.arange(n + 1) * (sweep / n)
     on = np.column_stack([np.sin(angles), np.cos(angles)])
     along = np.column_stack([np.cos(angles), -np.sin(angles)]) * (4 / 3 * math.tan(sweep / n / 4))
@@ -354,7 +350,15 @@ def arc_points(centre: Sequence[float], radius: float, begin: float, end: float)
     return points
 
 
+def cubics_in_quarter(radius: float) -> int:
+    """The fewest equal cubics that draw a quarter circle within `ROUNDNESS`; `radius` in mm."""
+    count = 1
+    while _arc_error(radius, math.pi / 2 / count) > ROUNDNESS:
+        count += 1
+    return count
+
+
 def _arc_error(radius: float, sweep: float) -> float:
     """How far the usual cubic for an arc strays outside it, in the unit of `radius`."""
-    quarter = abs(sweep) / 4
+    quarter = sweep / 4
     return radius * 4 / 27 * math.sin(quarter) ** 6 / math.cos(quarter) ** 2

@@ -19,7 +19,7 @@ from shapely.geometry import Point as Spot
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.curves import from_shape
-from legend.lettering.outline import ROUNDNESS, Contour, Outline
+from legend.lettering.outline import Contour, Outline, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
 from legend.lettering.skeleton import (
     Arc,
@@ -257,7 +257,7 @@ def _contour(loop: Iterable[Segment], scale: float) -> Contour:
             codes.append("L")
             points.append(segment.end)
         elif isinstance(segment, Arc):
-            bends = as_bends(segment, _in_quarter(segment.radius * scale))
+            bends = as_bends(segment, cubics_in_quarter(segment.radius * scale))
             codes.append("C" * len(bends))
             for bend in bends:
                 points.extend(bend[1:])
@@ -266,16 +266,6 @@ def _contour(loop: Iterable[Segment], scale: float) -> Contour:
             points.extend(segment[1:])
     points[-1] = points[0]
     return Contour("".join(codes), np.array(points) * scale)
-
-
-def _in_quarter(radius: float) -> int:
-    """How many cubics make a quarter circle within `ROUNDNESS`."""
-    count = 1
-    while True:
-        quarter = math.pi / 8 / count
-        if radius * 4 / 27 * math.sin(quarter) ** 6 / math.cos(quarter) ** 2 <= ROUNDNESS:
-            return count
-        count += 1
 
 
 def _loop(contour: Contour) -> tuple[Segment, ...]:

@@ -8,14 +8,13 @@ does not show.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.lettering.outline import Contour, Outline, Points
+from legend.lettering.outline import ADDS, Contour, Outline, Points
 from legend.stencil.contours import holders, holds
 from legend.stencil.sheet import Path
 from legend.stencil.travel import tour
@@ -23,9 +22,9 @@ from legend.stencil.travel import tour
 #: A bend of less than this is no corner, degrees.
 _CORNER = 20.0
 
+#: Points that a segment adds, by the number of its letter.
 _ADDS = np.zeros(128, dtype=np.int64)
-_ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
-
+_ADDS[[ord(code) for code in ADDS]] = list(ADDS.values())
 
 #: So many pieces are put in order at once: enough to be quick, few enough to be small.
 _BATCH = 64
@@ -125,30 +124,12 @@ def _begun_at_corners(paths: Sequence[Path]) -> list[Path]:
 
     A contour without corners keeps its beginning.
     """
-    contours = [_closed(contour) for path in paths for contour in path.outline.contours]
-    begins = _sharpest(contours)
-    turned = iter(
-        contour if begin == 0 else _begun(contour, begin)
-        for contour, begin in zip(contours, begins, strict=True)
-    )
+    contours = [contour.closed() for path in paths for contour in path.outline.contours]
+    turned = map(Contour.started_at, contours, _sharpest(contours))
     return [
         Path(path.cut, Outline(tuple(next(turned) for _ in path.outline.contours)))
         for path in paths
     ]
-
-
-def _closed(contour: Contour) -> Contour:
-    """The contour with its closing line, if it has one, as a segment of its own."""
-    points = contour.points
-    if math.dist(points[-1], points[0]) < 1e-9:
-        return contour
-    return Contour(contour.codes + "L", np.vstack([points, points[:1]]))
-
-
-def _begun(contour: Contour, segment: int) -> Contour:
-    codes, points = contour.codes, contour.points
-    at = sum({"L": 1, "Q": 2, "C": 3}[code] for code in codes[:segment])
-    return Contour(codes[segment:] + codes[:segment], np.vstack([points[at:], points[1 : at + 1]]))
 
 
 def _sharpest(contours: Sequence[Contour]) -> list[int]:
