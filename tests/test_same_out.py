@@ -56,7 +56,8 @@ COMMANDS = """\
 import json, sys
 from legend.cli import legend
 for arguments in json.loads(sys.argv[1]):
-    legend(arguments, standalone_mode=False)
+    if legend(arguments, standalone_mode=False):
+        sys.exit(f"{arguments} failed")
 """
 
 
