@@ -47,7 +47,7 @@ def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
         if ink_width(set_text(text, style)) <= room(lines):
             return Fit(set_text(text, style), style, lines, done[0])
     narrow = _narrowed(text, style, room(lines))
-    done.append(f"narrowed to {narrow.width:.2f} of its width")
+    done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")
     smaller = narrow
     if ink_width(set_text(text, narrow)) > room(lines) and least_height < style.height:
         smaller = _made_smaller(text, narrow, room(lines), least_height)
@@ -76,13 +76,13 @@ def ink_width(setting: Setting) -> float:
 
 def _narrowed(text: str, style: TextStyle, room: float) -> TextStyle:
     """Letters narrower by no more than `NARROWEST`; strokes keep their width, so it takes steps."""
-    least = min(style.width, NARROWEST * style.width)
+    least = NARROWEST * style.width
     for _ in range(4):
         wide = ink_width(set_text(text, style))
         if wide <= room or style.width <= least:
             break
-        factor = max(least, style.width * room / wide - 0.005)
-        style = replace(style, width=round(factor, 3))
+        width = max(least, style.width * room / wide - 0.005)
+        style = replace(style, width=round(width, 3))
     return style
 
 

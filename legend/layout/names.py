@@ -23,7 +23,7 @@ from legend.layout.fitting import Fit, fitted, ink_width
 from legend.layout.rows import tiered
 from legend.layout.styles import Styles
 from legend.lettering.face import LetteringError, TextStyle
-from legend.lettering.typesetting import Setting, set_text
+from legend.lettering.typesetting import line_pitch, set_text
 
 #: Space between a name and the other legends of its control, in capital heights: more than
 #: the least, so that a name is not read together with a scale. Common practice, no source.
@@ -251,7 +251,7 @@ def _fair_share(each: Wanted, other: Wanted, space: float) -> float:
 
 def _band(each: Wanted, edge: float, lines: int) -> tuple[float, float]:
     """The lowest and the highest that the ink of so many lines reaches, in panel coordinates."""
-    tall = each.style.height * (1 + 1.3 * (lines - 1))
+    tall = each.style.height + (lines - 1) * line_pitch(each.text, each.style)
     if each.side == "above":
         return edge, edge + tall
     if each.side == "below":
@@ -266,7 +266,8 @@ def _mark(each: Wanted, edge: float, fit: Fit) -> Mark:
     x0, y0, x1, y1 = ink.bounds
     x = each.fitted.opening.centre[0]
     if each.side == "above":
-        ink = ink.moved(x - (x0 + x1) / 2, edge - _last_baseline(fit.setting))
+        below_the_first = (fit.lines - 1) * line_pitch(fit.setting.text, fit.style)
+        ink = ink.moved(x - (x0 + x1) / 2, edge + below_the_first)
     elif each.side == "below":
         ink = ink.moved(x - (x0 + x1) / 2, -edge - fit.style.height)
     else:
@@ -277,17 +278,6 @@ def _mark(each: Wanted, edge: float, fit: Fit) -> Mark:
     owner = each.fitted.opening.id
     height = fit.style.height
     return Mark(ink, role, owner, each.source, each.text, height, fit.setting)
-
-
-def _last_baseline(setting: Setting) -> float:
-    """Where the last line of a setting stands; the first stands at 0."""
-    last = setting.text.rsplit("\n", 1)[-1]
-    if last == setting.text:
-        return 0.0
-    bottoms = [
-        letter.outline.bounds[1] for letter in setting.letters[-len(last) :] if letter.outline
-    ]
-    return max(bottoms)
 
 
 def _reports(each: Wanted, fit: Fit, mark: Mark) -> Iterator[Finding]:

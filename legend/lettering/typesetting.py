@@ -25,7 +25,7 @@ from legend.standards import (
     ISO_B_LINE_PITCH_CAPITALS,
 )
 
-__all__ = ["Align", "LetteringError", "Setting", "set_text"]
+__all__ = ["Align", "LetteringError", "Setting", "line_pitch", "set_text"]
 
 Align = Literal["left", "centre", "right"]
 
@@ -73,7 +73,7 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     words = _capitals(text) if style.case == "capitals" else text
     lines = [_set_line(line, style, text) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
-    letters = tuple(_stacked(lines, _pitch(words) * style.height, align))
+    letters = tuple(_stacked(lines, line_pitch(text, style), align))
     outline, flattened = joined([letter.outline for letter in letters if letter.outline])
     if flattened:
         notes.append(_flattened_note(text))
@@ -95,8 +95,13 @@ def _lines_of(text: str) -> list[str]:
 # --- Lines under each other ---
 
 
+def line_pitch(text: str, style: TextStyle) -> float:
+    """From baseline to baseline, mm: what the letters of the text need, by ISO 3098-0."""
+    return style.height * _pitch(_capitals(text) if style.case == "capitals" else text)
+
+
 def _pitch(text: str) -> float:
-    """From baseline to baseline, in capital heights: what the letters of the text need."""
+    """The same in capital heights, of a text in the case in which it is set."""
     plain, symbols = _SYMBOL.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
     pairs = itertools.pairwise(decomposed)

@@ -37,6 +37,14 @@ def test_then_narrower() -> None:
     assert ink_width(fit.setting) <= room
 
 
+def test_how_much_narrower_is_told_against_what_was_asked_for() -> None:
+    wide = TextStyle(plain(), 3.5, width=1.2)
+    room = 0.9 * ink_width(set_text("EXPOSURE", wide))
+    fit = fitted("EXPOSURE", wide, lambda lines: room, 2.4)
+    assert fit.done == f"narrowed to {fit.style.width / 1.2:.2f} of its width"
+    assert fit.style.width > 1
+
+
 def test_then_smaller() -> None:
     room = width("LIGHT") * 0.7
     fit = fitted("LIGHT", STYLE, lambda lines: room, 2.4)

@@ -5,6 +5,9 @@ import shapely
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role, Severity
+from legend.lettering.face import TextStyle
+from legend.lettering.stroke_face import plain
+from legend.lettering.typesetting import set_text
 
 
 def marks(artwork: Artwork, role: Role, owner: str | None = None) -> list[Mark]:
@@ -72,6 +75,24 @@ def test_names_of_a_row_share_a_baseline_and_follow_their_own_holes(describe) ->
     assert baselines == pytest.approx([baselines[0]] * 3, abs=0.005)
     for name, x in zip(names, (40.2, 79.8, 120.1), strict=True):
         assert middle(name)[0] == pytest.approx(x, abs=0.01)
+
+
+@pytest.mark.parametrize("upper", ["AUX", "ÄUX", "quick"])
+@pytest.mark.parametrize("lower", ["A-B", "12°", "jug", "symbol:earth"])
+def test_the_last_of_several_lines_stands_on_the_baseline_of_the_row(
+    describe, upper: str, lower: str
+) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 40], "drill": 6}, "B": {"at": [120, 40], "drill": 6}},
+            control=[toggle("A", f"{upper}\n{lower}"), toggle("B", "TILT")],
+        )
+    )
+    tall = the(artwork, f"{upper}\n{lower}")
+    alone = set_text(lower, TextStyle(plain(), tall.height)).outline
+    bottom = the(artwork, "TILT").outline.bounds[1]
+    assert tall.outline.bounds[1] - bottom == pytest.approx(alone.bounds[1], abs=0.05)
+    assert "hidden" not in troubles(artwork)
 
 
 def test_positions_of_a_row_of_switches_line_up(describe) -> None:
