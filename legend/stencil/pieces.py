@@ -17,13 +17,13 @@ holes inside give the line its register.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.description.schema import Description
+from legend.description.schema import Control, Description
 from legend.description.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
 from legend.layout.rows import SAME_AXIS, clustered
@@ -62,12 +62,15 @@ def gather(artwork: Artwork, limits: StockLimits) -> tuple[Gathering, ...]:
     boxes = _grown(ink, description, limits)
     holes = list(found)
     extents = np.array([mark.bounds for mark in found.values()]).reshape(-1, 4)
+    fitted: dict[str, list[Control]] = {}
+    for control in description.control:
+        fitted.setdefault(control.hole, []).append(control)
     gatherings = []
     for members, box in _merged(boxes):
         inside = (extents[:, :2] >= np.add(box[:2], limits.gap)).all(axis=1)
         inside &= (extents[:, 2:] <= np.subtract(box[2:], limits.gap)).all(axis=1)
         within = {holes[k]: found[holes[k]] for k in np.flatnonzero(inside)}
-        gatherings.append(_joined(artwork, limits, [units[i] for i in members], box, within))
+        gatherings.append(_joined(fitted, limits, [units[i] for i in members], box, within))
     gatherings = [
         part for whole in gatherings for part in split(whole, description.stencil, limits)
     ]
@@ -113,7 +116,7 @@ def _belonging(mark: Mark, index: int, rows: dict[str, tuple[str, ...]]) -> obje
 
 
 def _joined(
-    artwork: Artwork,
+    fitted: Mapping[str, Sequence[Control]],
     limits: StockLimits,
     units: Sequence[Unit],
     box: Box,
@@ -122,7 +125,7 @@ def _joined(
     owners = tuple(dict.fromkeys(hole for holes, _ in units for hole in holes))
     marks = tuple(mark for _, members in units for mark in members)
     return Gathering(
-        _name(artwork.description, owners, marks),
+        _name(fitted, owners, marks),
         owners,
         marks,
         tuple(_clear(list(within.values()), marks, limits.gap)),
@@ -162,12 +165,12 @@ def _hole_in(disc: BareDisc, opening: Opening, limits: StockLimits) -> Iterator[
 # --- What a piece is called ---
 
 
-def _name(description: Description, owners: Iterable[str], marks: Iterable[Mark]) -> str:
+def _name(
+    fitted: Mapping[str, Sequence[Control]], owners: Iterable[str], marks: Iterable[Mark]
+) -> str:
     """In words: the controls by name and hole, where that says more, and what belongs to none."""
     called = [
-        (control.name or control.kind, hole)
-        for hole in owners
-        for control in description.controls_at(hole)
+        (control.name or control.kind, hole) for hole in owners for control in fitted.get(hole, ())
     ]
     words = [
         name if name.casefold() == hole.casefold() else f"{name} ({hole})" for name, hole in called

@@ -111,18 +111,19 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
 @check
 def assumed_covers(scene: Scene) -> Iterator[Finding]:
     """What was assumed of the size of parts is listed."""
+    fitted = {control.hole: control for control in reversed(scene.artwork.description.control)}
+    openings = {opening.id: opening for opening in scene.artwork.openings}
     for cover in scene.artwork.keep_outs:
         if not cover.assumed:
             continue
         x0, y0, x1, y1 = cover.shape.bounds
-        control = next(scene.artwork.description.controls_at(cover.owner))
         yield Finding(
             Severity.NOTE,
             "covers-assumed",
             f"{sentence(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
-            control.source,
+            fitted[cover.owner].source,
             "Measure the part, and say so with `covers`.",
-            scene.artwork.opening(cover.owner).centre,
+            openings[cover.owner].centre,
         )
 
 
