@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from legend.lettering.skeleton import Arc, Bend, Point, Segment, Straight, bend_at, slope_at
+from legend.lettering.skeleton import Arc, Bend, Point, Segment, Straight, bend_at, chords, slope_at
 
 #: Points nearer than this are one.
 SAME = 1e-6
@@ -30,7 +30,7 @@ class Edge:
         self.segment = segment
         self.chords: tuple[Straight, ...] = ()
         if isinstance(segment, Bend):
-            self.chords = chords_of(segment)
+            self.chords = tuple(chords(segment, _CHORD_FIT))
         self.left, self.bottom, self.right, self.top = _box(segment)
 
     def is_apart_from(self, other: Edge) -> bool:
@@ -41,18 +41,6 @@ class Edge:
             or self.top < other.bottom
             or other.top < self.bottom
         )
-
-
-def chords_of(bend: Bend) -> tuple[Straight, ...]:
-    """Straight lines from point to point of a cubic, at equal steps of its parameter."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
-    bulge = max(
-        math.hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2),
-        math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3),
-    )
-    count = max(1, math.ceil(math.sqrt(0.75 * bulge / _CHORD_FIT)))
-    points = [bend.start, *(bend_at(bend, i / count) for i in range(1, count)), bend.end]
-    return tuple(map(Straight, points, points[1:]))
 
 
 def meetings(first: Edge, second: Edge) -> list[Point]:
@@ -76,13 +64,27 @@ def along(segment: Segment, point: Point) -> float:
     if isinstance(segment, Straight):
         return math.dist(point, segment.start) / math.dist(segment.end, segment.start)
     if isinstance(segment, Bend):
-        return nearest(segment, point)
+        return _nearest(segment, point)
     angle = math.atan2(point[1] - segment.centre[1], point[0] - segment.centre[0])
     turned = angle - segment.begin if segment.sweep > 0 else segment.begin - angle
     part = turned % math.tau / abs(segment.sweep)
     if part <= 1:
         return part
     return float(math.dist(point, segment.start) > math.dist(point, segment.end))
+
+
+def lies_on(point: Point, segment: Segment, near: float = SAME) -> bool:
+    """Whether a point lies on an edge, or no further than `near` from it."""
+    if isinstance(segment, Straight):
+        return _on_line(point, segment, near)
+    if isinstance(segment, Arc):
+        away = math.dist(point, segment.centre)
+        return abs(away - segment.radius) < near and _passes(segment, point, near)
+    xs, ys = [x for x, _ in segment], [y for _, y in segment]
+    x, y = point
+    if not (min(xs) - near < x < max(xs) + near and min(ys) - near < y < max(ys) + near):
+        return False
+    return math.dist(point, bend_at(segment, _nearest(segment, point))) < near
 
 
 def holds(arc: Arc, angle: float, slack: float = 0.0) -> bool:
@@ -92,7 +94,7 @@ def holds(arc: Arc, angle: float, slack: float = 0.0) -> bool:
     return (arc.begin - angle + slack) % math.tau <= -arc.sweep + 2 * slack
 
 
-def nearest(bend: Bend, point: Point) -> float:
+def _nearest(bend: Bend, point: Point) -> float:
     """The parameter, from 0 to 1, of the point of a cubic that is nearest to a given one."""
     x, y = point
     t = min((i / 4 for i in range(5)), key=lambda t: math.dist(point, bend_at(bend, t)))
@@ -145,13 +147,13 @@ def _line_line(first: Straight, second: Straight, spare: float = SAME) -> list[P
     return []
 
 
-def _on_line(point: Point, line: Straight) -> bool:
+def _on_line(point: Point, line: Straight, near: float = SAME) -> bool:
     (x0, y0), (x1, y1) = line
     dx, dy = x1 - x0, y1 - y0
     length = math.hypot(dx, dy)
     px, py = point[0] - x0, point[1] - y0
     foot = (px * dx + py * dy) / length
-    return abs(px * dy - py * dx) < SAME * length and -SAME < foot < length + SAME
+    return abs(px * dy - py * dx) < near * length and -near < foot < length + near
 
 
 def _line_arc(line: Straight, arc: Arc, spare: float = SAME) -> list[Point]:
@@ -207,8 +209,8 @@ def _passes(arc: Arc, point: Point, spare: float = SAME) -> bool:
 
 def _on_bend(bend: Bend, edge: Edge, other: Edge) -> Iterator[Point]:
     """The points of a cubic that lie on another edge."""
-    ends = [p for p in (bend.start, bend.end) if _is_on(p, other.segment)]
-    ends += [p for p in (other.segment.start, other.segment.end) if _is_on(p, bend)]
+    ends = [p for p in (bend.start, bend.end) if lies_on(p, other.segment)]
+    ends += [p for p in (other.segment.start, other.segment.end) if lies_on(p, bend)]
     yield from ends
     count = len(edge.chords)
     pieces = other.chords or (other.segment,)
@@ -248,7 +250,7 @@ def _met(bend: Bend, t: float, other: Segment, u: float) -> Point | None:
             away = math.hypot(px, py)
             off, rate = away - other.radius, (px * dx + py * dy) / (away or 1.0)
         else:
-            u = nearest(other, (x, y))
+            u = _nearest(other, (x, y))
             (x0, y0), (ux, uy) = bend_at(other, u), slope_at(other, u)
             length = math.hypot(ux, uy) or 1.0
             off, rate = ((x - x0) * uy - (y - y0) * ux) / length, (dx * uy - dy * ux) / length
@@ -258,19 +260,6 @@ def _met(bend: Bend, t: float, other: Segment, u: float) -> Point | None:
             return None
         t -= max(-0.1, min(0.1, off / rate))
     slack = 1e-5
-    if not -slack <= t <= 1 + slack or not _is_on((x, y), other):
+    if not -slack <= t <= 1 + slack or not lies_on((x, y), other):
         return None
     return x, y
-
-
-def _is_on(point: Point, segment: Segment) -> bool:
-    if isinstance(segment, Straight):
-        return _on_line(point, segment)
-    if isinstance(segment, Arc):
-        away = math.dist(point, segment.centre)
-        return abs(away - segment.radius) < SAME and _passes(segment, point)
-    xs, ys = [x for x, _ in segment], [y for _, y in segment]
-    x, y = point
-    if not (min(xs) - SAME < x < max(xs) + SAME and min(ys) - SAME < y < max(ys) + SAME):
-        return False
-    return math.dist(point, bend_at(segment, nearest(segment, point))) < SAME

@@ -12,13 +12,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from legend.lettering.offsets import beside
-from legend.lettering.skeleton import (
-    Arc,
-    Point,
-    Run,
-    Segment,
-    Straight,
-)
+from legend.lettering.skeleton import Arc, Point, Run, Segment, Straight, angle_between
 
 Ends = Literal["round", "square"]
 
@@ -56,7 +50,7 @@ class Trail:
         segments = run.segments
         following = [*segments[1:], segments[0] if run.closed else None]
         turns = [
-            None if after is None else _turn(before, after)
+            None if after is None else angle_between(before.tangents[1], after.tangents[0])
             for before, after in zip(segments, following, strict=True)
         ]
         runs_on = [turn is not None and abs(turn) < _SMOOTH for turn in turns]
@@ -160,12 +154,6 @@ class Trail:
             for point in _mitre(corner, begin, (ax, ay), end, (lx, ly), half):
                 self._line_to(point)
         self._line_to(end)
-
-
-def _turn(before: Segment, after: Segment) -> float:
-    """The angle by which the pen turns from one piece to the next, to the left positive."""
-    (ax, ay), (lx, ly) = before.tangents[1], after.tangents[0]
-    return math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
 
 
 def _mitre(

@@ -11,10 +11,10 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from legend.lettering.outline import Affine
+
 #: A point or a direction: x, y.
 Point = tuple[float, float]
-#: An affine map as (a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f.
-Affine = tuple[float, float, float, float, float, float]
 
 _QUARTER = math.pi / 2
 
@@ -202,16 +202,16 @@ def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
     return bends
 
 
-def as_lines(bend: Bend, fit: float) -> list[Straight]:
-    """A cubic as straight pieces within `fit` of it."""
+def chords(bend: Bend, fit: float) -> list[Straight]:
+    """A cubic as straight pieces within `fit` of it, at equal steps of its parameter."""
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
     bulge = max(
         math.hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2),
         math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3),
     )
     count = max(1, math.ceil(math.sqrt(0.75 * bulge / fit)))
-    points = [bend_at(bend, i / count) for i in range(count + 1)]
-    return [Straight(p, q) for p, q in itertools.pairwise(points) if p != q]
+    points = [bend.start, *(bend_at(bend, i / count) for i in range(1, count)), bend.end]
+    return [Straight(p, q) for p, q in itertools.pairwise(points)]
 
 
 def apply(affine: Affine, point: Point) -> Point:
@@ -238,6 +238,12 @@ def slope_at(bend: Bend, t: float) -> Point:
         a * (x1 - x0) + b * (x2 - x1) + c * (x3 - x2),
         a * (y1 - y0) + b * (y2 - y1) + c * (y3 - y2),
     )
+
+
+def angle_between(arriving: Point, leaving: Point) -> float:
+    """The angle from one direction to another, counter-clockwise positive, radians."""
+    (ax, ay), (lx, ly) = arriving, leaving
+    return math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
 
 
 def part_of(bend: Bend, begin: float, end: float) -> Bend:

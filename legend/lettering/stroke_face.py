@@ -18,11 +18,10 @@ from typing import NamedTuple
 import numpy as np
 
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Affine, Outline
 from legend.lettering.pathdata import read_path
 from legend.lettering.pen import Ends
-from legend.lettering.skeleton import Affine, Point, Skeleton, as_bends, transformed
-from legend.lettering.skeleton import Arc as _Arc
+from legend.lettering.skeleton import Arc, Point, Skeleton, as_bends, transformed
 from legend.lettering.spacing import (
     NOTHING_KEPT_CLEAR,
     Profile,
@@ -361,7 +360,7 @@ def _points(skeleton: Skeleton) -> list[Point]:
     for run in skeleton:
         points.append(run.start)
         for segment in run.segments:
-            if isinstance(segment, _Arc):
+            if isinstance(segment, Arc):
                 points.extend(bend.end for bend in as_bends(segment, 6))
             points.append(segment.end)
     return points

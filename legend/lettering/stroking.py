@@ -19,6 +19,7 @@ from shapely.geometry import Point as Spot
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.curves import from_shape
+from legend.lettering.meetings import lies_on
 from legend.lettering.outline import Contour, Outline, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
 from legend.lettering.skeleton import (
@@ -30,8 +31,8 @@ from legend.lettering.skeleton import (
     Skeleton,
     Straight,
     as_bends,
-    as_lines,
     bend_at,
+    chords,
     connected,
 )
 from legend.lettering.tight import without_tight_turns
@@ -46,6 +47,8 @@ _STOPS_IN = 4e-3
 _SLIVER = 2e-3
 #: One mm in capital heights, at the size at which shapely's flattened shapes are used.
 _ROUGH = 1 / 20
+#: How far these may lie from their curves, mm.
+_FLAT = 2e-3
 
 
 class Ink(NamedTuple):
@@ -113,10 +116,10 @@ def _flat(skeleton: Skeleton) -> BaseGeometry:
     for run in skeleton:
         points = [run.start]
         for segment in run.segments:
-            bends = as_bends(segment, 2) if isinstance(segment, Arc) else (segment,)
-            for bend in bends:
-                lines_of = as_lines(bend, _ROUGH * 2e-3) if isinstance(bend, Bend) else (bend,)
-                points.extend(line.end for line in lines_of)
+            pieces = as_bends(segment, 2) if isinstance(segment, Arc) else (segment,)
+            for piece in pieces:
+                lines_of = chords(piece, _FLAT * _ROUGH) if isinstance(piece, Bend) else (piece,)
+                points.extend(line.end for line in lines_of if line.start != line.end)
         lines.append([(x / _ROUGH, y / _ROUGH) for x, y in points])
     return shapely.union_all([LineString(p) if len(p) > 1 else Spot(p[0]) for p in lines])
 
@@ -207,7 +210,7 @@ def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
         for other_number, other in enumerate(skeleton):
             last = len(other.segments) - 1
             for index, segment in enumerate(other.segments):
-                if segment is own or not _lies_on(end, segment, _STOPS_IN * half):
+                if segment is own or not lies_on(end, segment, _STOPS_IN * half):
                     continue
                 ends = [segment.start] * (index == 0) + [segment.end] * (index == last)
                 is_end = not other.closed and any(
@@ -219,29 +222,6 @@ def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
 
     first, last = run.segments[0], run.segments[-1]
     return stops(first.start, first), stops(last.end, last)
-
-
-def _lies_on(point: Point, segment: Segment, slack: float) -> bool:
-    x, y = point
-    if isinstance(segment, Straight):
-        (x0, y0), (tx, ty) = segment.start, segment.tangents[0]
-        along = (x - x0) * tx + (y - y0) * ty
-        across = (y - y0) * tx - (x - x0) * ty
-        length = math.dist(segment.start, segment.end)
-        return abs(across) < slack and -slack < along < length + slack
-    if isinstance(segment, Arc):
-        cx, cy = segment.centre
-        if abs(math.hypot(x - cx, y - cy) - segment.radius) > slack:
-            return False
-        angle = math.atan2(y - cy, x - cx)
-        turned = angle - segment.begin if segment.sweep > 0 else segment.begin - angle
-        spare = slack / segment.radius
-        return (turned + spare) % math.tau < abs(segment.sweep) + 2 * spare
-    xs, ys = [px for px, _ in segment], [py for _, py in segment]
-    if not (min(xs) - slack < x < max(xs) + slack and min(ys) - slack < y < max(ys) + slack):
-        return False
-    pieces = as_lines(segment, slack)
-    return any(_lies_on(point, piece, 2 * slack) for piece in pieces)
 
 
 # --- Loops and contours ---

@@ -19,6 +19,7 @@ from legend.lettering.skeleton import (
     Point,
     Segment,
     Straight,
+    angle_between,
     bend_at,
     part_of,
     slope_at,
@@ -346,7 +347,7 @@ def _chained(stretches: list[_Stretch]) -> list[Loop]:
                 raise UntrimmableError("an edge of a stroke leads nowhere")
             choices = leaving[at]
             arriving = loop[-1].tangents[1]
-            following = max(choices, key=lambda s: _turn(arriving, s[0][0].tangents[0]))
+            following = max(choices, key=lambda s: angle_between(arriving, s[0][0].tangents[0]))
             choices.remove(following)
             if not choices:
                 del leaving[at]
@@ -354,12 +355,6 @@ def _chained(stretches: list[_Stretch]) -> list[Loop]:
             at = following[2]
         loops.append(loop)
     return loops
-
-
-def _turn(arriving: Point, leaving: Point) -> float:
-    """The angle from one direction to another, counter-clockwise."""
-    (ax, ay), (lx, ly) = arriving, leaving
-    return math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
 
 
 def _merged(loop: Loop) -> Loop:
