@@ -1,7 +1,8 @@
 """Artwork in, the finished panel as a drawing in mm out, to zoom into.
 
 One unit is a millimetre. The marks of each control stand in a `g` of their own, whose `id`
-is `control-` and the name of its hole.
+is `control-` and the name of its hole. Each mark is one path, as it was laid out: bridges are the
+stencil's, and are seen in the proof that is a picture.
 """
 
 from __future__ import annotations
