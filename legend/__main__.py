@@ -10,6 +10,8 @@ import sys
 from types import FrameType
 from typing import NoReturn
 
+from legend.failures import INTERRUPTED
+
 
 def main() -> NoReturn:
     """Run the command line. Exit status 0, 1 or 2; 130 where it is interrupted."""
@@ -46,7 +48,7 @@ def _stop(number: int, _frame: FrameType | None) -> None:
     """Leave at once: an exception might be taken for something else where it is raised."""
     with contextlib.suppress(Exception):
         sys.stdout.flush()
-        sys.stderr.write("Interrupted; no file is left half-written.\n")
+        sys.stderr.write(f"{INTERRUPTED}\n")
         sys.stderr.flush()
     os._exit(128 + number)
 

@@ -16,13 +16,13 @@ from legend.commands.check import check
 from legend.commands.coupon import coupon
 from legend.commands.cut import cut
 from legend.commands.faces import faces
-from legend.commands.leaving import INTERRUPTED, NOT_DONE
+from legend.commands.leaving import NOT_DONE, STOPPED
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
 from legend.commands.proof import proof
 from legend.commands.schema import schema
-from legend.failures import in_plain_words
+from legend.failures import INTERRUPTED, in_plain_words
 
 
 class Plainly(click.Group):
@@ -35,8 +35,8 @@ class Plainly(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except KeyboardInterrupt:
-            click.echo("Interrupted; no file is left half-written.", err=True)
-            context.exit(INTERRUPTED)
+            click.echo(INTERRUPTED, err=True)
+            context.exit(STOPPED)
         except BrokenPipeError:  # whoever reads the output has gone
             sys.stdout = None
             context.exit(NOT_DONE)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import errno
 
+#: What is told of a run that was ended by a signal.
+INTERRUPTED = "Interrupted; no file is left half-written."
+
 
 class PlainError(Exception):
     """A failure whose text is one or more whole sentences for the user, with nothing to add."""

@@ -58,11 +58,11 @@ class Made:
 def make(order: Order) -> Made:
     """Write everything. Errors: as reading and writing have them; PaperError for the paper."""
     from legend import account
-    from legend.drawing.paper import tiled
+    from legend.drawing.paper import check_paper
     from legend.drawing.writing import refuse_foreign
     from legend.stencil import cut
 
-    tiled((0.0, 0.0, 1.0, 1.0), order.paper, order.correction)  # before anything is written
+    check_paper(order.paper, order.correction)  # before anything is written
     description, artwork = laid_out(order.panel)
     sheets = cut(artwork)
     stencils = [f"stencil-{sheet.number}.svg" for sheet in sheets]

@@ -1,4 +1,4 @@
-"""A description's file in; what it lays out, what is cut, what is found and where it goes, out.
+"""A description's file in; what is laid out, what is cut and what is found, out.
 
 What every command does before it writes anything.
 """
@@ -60,15 +60,3 @@ def cut_from(artwork: Artwork) -> tuple[tuple[Sheet, ...], list[Finding]]:
 
     sheets = cut(artwork)
     return sheets, found_in(artwork, sheets)
-
-
-def folder_of(panel: Path) -> Path:
-    """The folder beside a description that takes what is made of it."""
-    return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
-
-
-def file_of(out: Path | None, panel: Path, name: str) -> Path:
-    """The file to write: as asked for, in the folder that was asked for, or in the usual one."""
-    if out is None:
-        return folder_of(panel) / name
-    return out / name if out.is_dir() else out

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import tell
-from legend.commands.options import PANEL, START, VERBOSE
-from legend.commands.options import out as out_option
+from legend.commands.leaving import leave, tell
+from legend.commands.options import PANEL, START, VERBOSE, file_of, out_option
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -23,11 +22,11 @@ if TYPE_CHECKING:
 def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -> None:
     """Write the job card: the work in order, pieces, weeding, stock and cautions."""
     from legend.drawing.job_card import write_card
-    from legend.work import cut_from, file_of, laid_out
+    from legend.work import cut_from, laid_out
 
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)
     path = file_of(out, panel, "job-card.html")
     write_card(artwork, sheets, findings, path, start)
     click.echo(path)
-    tell(findings, verbose)
+    leave(tell(findings, verbose))

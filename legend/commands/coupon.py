@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.options import out as out_option
+from legend.commands.options import file_of, out_option
 
 
 @click.command()
@@ -25,7 +25,6 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
     from legend.description.schema import Stencil
     from legend.drawing.stencil_svg import write_coupon
     from legend.stencil.coupon import coupon as coupon_for
-    from legend.work import file_of
 
     stencil = Stencil()
     if panel:

@@ -6,9 +6,8 @@ from pathlib import Path
 
 import click
 
-from legend.commands.leaving import tell
-from legend.commands.options import PANEL, VERBOSE
-from legend.commands.options import out as out_option
+from legend.commands.leaving import leave, tell
+from legend.commands.options import PANEL, VERBOSE, folder_of, out_option
 
 
 @click.command()
@@ -18,10 +17,10 @@ from legend.commands.options import out as out_option
 def cut(panel: Path, out: Path | None, verbose: bool) -> None:
     """Write the stencils: SVG for the cutter, in mm, one file for each length of stock."""
     from legend.drawing.stencil_svg import write_stencils
-    from legend.work import cut_from, folder_of, laid_out
+    from legend.work import cut_from, laid_out
 
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)
     for path in write_stencils(sheets, artwork, out or folder_of(panel)):
         click.echo(path)
-    tell(findings, verbose)
+    leave(tell(findings, verbose))

@@ -10,8 +10,7 @@ from pathlib import Path
 import click
 
 from legend.commands.leaving import NOT_DONE, leave
-from legend.commands.options import DPI
-from legend.commands.options import out as out_option
+from legend.commands.options import DPI, out_option
 
 
 @click.command()

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NoReturn
 
 import click
@@ -11,8 +10,8 @@ import click
 if TYPE_CHECKING:
     from legend.layout.artwork import Finding
 
-#: Exit statuses: all is well; done, but the artwork has errors; not done; interrupted.
-DONE, WITH_ERRORS, NOT_DONE, INTERRUPTED = 0, 1, 2, 130
+#: Exit statuses: all is well; done, but the artwork has errors; not done; stopped by Ctrl-C.
+DONE, WITH_ERRORS, NOT_DONE, STOPPED = 0, 1, 2, 130
 
 
 def status_of(findings: Sequence[Finding], strict: bool = False) -> int:
@@ -21,26 +20,15 @@ def status_of(findings: Sequence[Finding], strict: bool = False) -> int:
     return WITH_ERRORS if any(finding.severity in bad for finding in findings) else DONE
 
 
-def tell(findings: Sequence[Finding], verbose: bool) -> NoReturn:
-    """Tell what was found on the standard error, and leave."""
+def tell(findings: Sequence[Finding], verbose: bool) -> int:
+    """Tell what was found, on the standard error; the exit status for it."""
     from legend import account
 
     for line in account.of_findings(findings, verbose):
         click.echo(line, err=True)
-    leave(status_of(findings))
+    return status_of(findings)
 
 
 def leave(status: int) -> NoReturn:
     """End the command with this exit status."""
     click.get_current_context().exit(status)
-
-
-@contextmanager
-def paper_in_question() -> Iterator[None]:
-    """Tell of a paper that will not do as of a wrong call."""
-    from legend.drawing.paper import PaperError
-
-    try:
-        yield
-    except PaperError as error:
-        raise click.BadParameter(str(error), param_hint="--paper") from None

@@ -11,10 +11,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import NOT_DONE, leave, paper_in_question, status_of
-from legend.commands.options import CORRECTION, START, VERBOSE
-from legend.commands.options import out as out_option
-from legend.commands.options import paper as paper_option
+from legend.commands.leaving import NOT_DONE, leave, status_of
+from legend.commands.options import (
+    CORRECTION,
+    START,
+    VERBOSE,
+    folder_of,
+    out_option,
+    paper_in_question,
+    paper_option,
+)
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -64,10 +70,10 @@ def make(
 
 
 def _several(orders: Sequence[Order], verbose: bool) -> None:
-    from legend.drawing.paper import tiled
+    from legend.drawing.paper import check_paper
     from legend.making import make_all
 
-    tiled((0.0, 0.0, 1.0, 1.0), orders[0].paper, orders[0].correction)  # told once, if it is wrong
+    check_paper(orders[0].paper, orders[0].correction)  # told once, if it is wrong
     outcomes: Iterable[Made | str] = make_all(orders)
     bar: AbstractContextManager[Iterable[Made | str]] = nullcontext(outcomes)
     if sys.stderr.isatty():
@@ -108,8 +114,6 @@ def _tell_findings(made: Made, verbose: bool) -> None:
 
 def _folders(panels: Sequence[Path], out: Path | None) -> list[Path]:
     """The folder for each panel; no two of several have the same."""
-    from legend.work import folder_of
-
     usual = [folder_of(panel) for panel in panels]
     if out is None:
         return usual

@@ -1,9 +1,13 @@
-"""What several commands take in common: the arguments, the options, and what they mean."""
+"""What several commands take in common: the arguments, the options, and what they mean.
+
+Where nothing else is asked for, what is made of a panel goes into a folder named after it.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -40,12 +44,30 @@ START = click.option(
 )
 
 
-def out(what: str) -> Callable[[_Command], _Command]:
+# --- Where to write to ---
+
+
+def out_option(what: str) -> Callable[[_Command], _Command]:
     """The option that says where to write to."""
     return click.option("--out", type=click.Path(path_type=Path), help=what)
 
 
-def paper(what: str) -> Callable[[_Command], _Command]:
+def folder_of(panel: Path) -> Path:
+    """The folder beside a description that takes what is made of it."""
+    return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
+
+
+def file_of(out: Path | None, panel: Path, name: str) -> Path:
+    """The file to write: as asked for, in the folder that was asked for, or in the usual one."""
+    if out is None:
+        return folder_of(panel) / name
+    return out / name if out.is_dir() else out
+
+
+# --- Paper ---
+
+
+def paper_option(what: str) -> Callable[[_Command], _Command]:
     """The option for the size of paper."""
     return click.option("--paper", default="A4", show_default=True, callback=_size, help=what)
 
@@ -59,3 +81,14 @@ def _size(_context: click.Context, _option: click.Parameter, written: str) -> Pa
     if written.lower() not in by_low:
         raise click.BadParameter(f"{written} is no paper; say {', '.join(PAPER)}, or 297x420.")
     return by_low[written.lower()]
+
+
+@contextmanager
+def paper_in_question() -> Iterator[None]:
+    """Tell of a paper that will not do as of a wrong call."""
+    from legend.drawing.paper import PaperError
+
+    try:
+        yield
+    except PaperError as error:
+        raise click.BadParameter(str(error), param_hint="--paper") from None

@@ -7,10 +7,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import paper_in_question, tell
-from legend.commands.options import CORRECTION, PANEL, VERBOSE
-from legend.commands.options import out as out_option
-from legend.commands.options import paper as paper_option
+from legend.commands.leaving import leave, tell
+from legend.commands.options import (
+    CORRECTION,
+    PANEL,
+    VERBOSE,
+    file_of,
+    out_option,
+    paper_in_question,
+    paper_option,
+)
 
 if TYPE_CHECKING:
     from legend.drawing.paper import Paper
@@ -40,7 +46,7 @@ def overlay(
     """Write the true-scale overlay: a PDF to place the pieces by."""
     from legend.drawing.drilling_template import write_drilling_template
     from legend.drawing.overlay import write_overlay
-    from legend.work import cut_from, file_of, found_in, laid_out
+    from legend.work import cut_from, found_in, laid_out
 
     _, artwork = laid_out(panel)
     with paper_in_question():
@@ -53,4 +59,4 @@ def overlay(
             path = file_of(out, panel, "overlay.pdf")
             write_overlay(artwork, sheets, path, paper, correction, mirrored)
     click.echo(path)
-    tell(findings, verbose)
+    leave(tell(findings, verbose))

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 import click
 
-from legend.commands.leaving import leave, status_of
-from legend.commands.options import DPI, PANEL, VERBOSE
-from legend.commands.options import out as out_option
+from legend.commands.leaving import leave, tell
+from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option
 from legend.failures import in_plain_words
+
+if TYPE_CHECKING:
+    from legend.drawing.layers import Stage
 
 #: What the panel may be shown as; those of `legend.drawing.layers`, which is heavy to import.
 STAGES = ("base", "masked", "top", "finished", "fitted", "all")
@@ -29,11 +32,14 @@ STAGES = ("base", "masked", "top", "finished", "fitted", "all")
 @click.option("--watch", is_flag=True, help="Draw it again whenever the description changes.")
 @VERBOSE
 def proof(
-    panel: Path, out: Path | None, stage: str, dpi: float, watch: bool, verbose: bool
+    panel: Path,
+    out: Path | None,
+    stage: Stage | Literal["all"],
+    dpi: float,
+    watch: bool,
+    verbose: bool,
 ) -> None:
     """Write a picture of the panel as it will be, or a drawing of it to zoom into."""
-    from legend.work import file_of
-
     path = file_of(out, panel, "proof.png")
     if not watch:
         leave(_draw(panel, path, stage, dpi, verbose))
@@ -47,9 +53,8 @@ def proof(
         click.echo("Watching for changes; Ctrl-C ends it.", err=True)
 
 
-def _draw(panel: Path, path: Path, stage: str, dpi: float, verbose: bool) -> int:
+def _draw(panel: Path, path: Path, stage: Stage | Literal["all"], dpi: float, verbose: bool) -> int:
     """Write the picture, tell what was found, and give the exit status for it."""
-    from legend import account
     from legend.work import cut_from, found_in, laid_out
 
     _, artwork = laid_out(panel)
@@ -62,8 +67,6 @@ def _draw(panel: Path, path: Path, stage: str, dpi: float, verbose: bool) -> int
         from legend.drawing.proof import write_proof
 
         sheets, findings = cut_from(artwork)
-        write_proof(artwork, sheets, path, stage, dpi)  # type: ignore[arg-type]
+        write_proof(artwork, sheets, path, stage, dpi)
     click.echo(path)
-    for line in account.of_findings(findings, verbose):
-        click.echo(line, err=True)
-    return status_of(findings)
+    return tell(findings, verbose)

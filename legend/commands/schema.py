@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.options import out as out_option
+from legend.commands.options import out_option
 
 
 @click.command()

@@ -97,6 +97,11 @@ def tiled(extent: Box, paper: Paper, correction: tuple[float, float] = (0.0, 0.0
     return min(able, key=lambda tiling: len(tiling.tiles))
 
 
+def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> None:
+    """Error: PaperError, as that of `tiled`, where nothing can be drawn on a paper."""
+    tiled((0.0, 0.0, 1.0, 1.0), paper, correction)
+
+
 def _tiled(
     extent: Box, size: tuple[float, float], correction: tuple[float, float]
 ) -> Tiling | None:
