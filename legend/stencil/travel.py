@@ -24,6 +24,9 @@ _MANY = 12
 #: The least gain that is worth a change, mm.
 _LEAST_GAIN = 1e-6
 
+#: What stands for the place where a tour begins and ends, among the numbers of the visits.
+_HOME = -1
+
 #: What stands for a way that may not be gone, mm.
 _CLOSED = 1e6
 
@@ -40,25 +43,39 @@ def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]
     count = len(entry)
     if count < 2:
         return list(range(count))
+    if count >= _WINDOW:
+        return _long_tour(entry, leave, begin)
+    travel = _travel(entry, leave, begin)
+    orders = [_improved(_nearest_first(travel, count), travel)]
+    if count >= _MANY:
+        orders.append(_improved(_nearest_first(travel, 0), travel))
+    return min(orders, key=lambda order: _length(order, travel))[1:]
+
+
+def _long_tour(entry: Points, leave: Points, begin: Points | None) -> list[int]:
+    """An order of many visits, whose ways are never all looked at together."""
+    order = [_HOME, *_nearest_of_many(entry, leave, begin)]
+    for first in range(0, len(order) - _WINDOW // 2, _WINDOW // 2):
+        window = order[first : first + _WINDOW]
+        visits = [visit for visit in window if visit != _HOME]
+        travel = _travel(entry[visits], leave[visits], begin)
+        ways = np.roll(travel, 1, (0, 1)) if window[0] == _HOME else travel[:-1, :-1]
+        order[first : first + _WINDOW] = _between_ends(window, ways)
+    return order[1:]
+
+
+def _travel(entry: Points, leave: Points, begin: Points | None) -> NDArray[np.float64]:
+    """How far it is from each visit to each other, mm; in the last place from and to home."""
+    count = len(entry)
     travel = np.zeros((count + 1, count + 1))
     travel[:count, :count] = np.hypot(*(leave[:, None] - entry[None]).transpose(2, 0, 1))
     if begin is not None:
         travel[count, :count] = np.hypot(*(entry - begin).T)
-    order = _nearest_first(travel, count)
-    if len(order) <= _WINDOW:
-        orders = [_improved(order, travel)]
-        if count >= _MANY:
-            orders.append(_improved(_nearest_first(travel, 0), travel))
-        return min(orders, key=lambda order: _length(order, travel))[1:]
-    for first in range(0, len(order) - _WINDOW // 2, _WINDOW // 2):
-        window = order[first : first + _WINDOW]
-        order[first : first + _WINDOW] = _between_ends(window, travel)
-    return order[1:]
+    return travel
 
 
-def _between_ends(window: list[int], travel: NDArray[np.float64]) -> list[int]:
+def _between_ends(window: list[int], ways: NDArray[np.float64]) -> list[int]:
     """A part of a tour made shorter, its first and its last visit staying where they are."""
-    ways = travel[np.ix_(window, window)]
     ways[:, 0] = _CLOSED
     ways[-1, 0] = 0
     return [window[i] for i in _improved(list(range(len(window))), ways)]
@@ -84,6 +101,19 @@ def _nearest_first(travel: NDArray[np.float64], begin: int) -> list[int]:
         order.append(at)
     home = order.index(len(travel) - 1)
     return order[home:] + order[:home]
+
+
+def _nearest_of_many(entry: Points, leave: Points, begin: Points | None) -> list[int]:
+    """The visits, from each to the nearest that is still open; the first is nearest to `begin`."""
+    still_open, places = np.arange(len(entry)), entry.T.copy()
+    at = entry[0] if begin is None else begin
+    order = []
+    while len(still_open):
+        nearest = int(np.hypot(*(places - at[:, None])).argmin())
+        order.append(int(still_open[nearest]))
+        at = leave[order[-1]]
+        still_open, places = np.delete(still_open, nearest), np.delete(places, nearest, axis=1)
+    return order
 
 
 def _improved(order: list[int], travel: NDArray[np.float64]) -> list[int]:

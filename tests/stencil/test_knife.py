@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import tracemalloc
 from pathlib import Path as File
 from typing import Any
 
@@ -113,6 +114,21 @@ def test_a_ring_of_graduations_is_cut_round_and_round() -> None:
     places = np.column_stack([np.cos(np.radians(angles)), np.sin(np.radians(angles))]) * 20
     order = tour(places, places)
     assert length(order, places, places) == pytest.approx(39 * 2 * 20 * np.sin(np.radians(4.5)))
+
+
+def test_a_tour_of_very_many_visits_is_short_and_takes_little_room() -> None:
+    places = np.random.default_rng(5).uniform(0, 300, (2500, 2))
+    tracemalloc.start()
+    order = tour(places, places)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert sorted(order) == list(range(len(places)))
+    # Up and down through strips, as wide as suits so many places.
+    strip = np.floor(places[:, 0] / 300 * 29)
+    along = np.where(strip % 2, -places[:, 1], places[:, 1])
+    in_strips = np.lexsort([along, strip]).tolist()
+    assert length(order, places, places) < length(in_strips, places, places)
+    assert peak < 5_000_000  # all ways at once would take 50 MB
 
 
 def pieces(artwork: Any) -> list[Piece]:
