@@ -18,6 +18,9 @@ Point = tuple[float, float]
 
 _QUARTER = math.pi / 2
 
+#: Points at which a quarter circle is looked at; a cubic, which may turn by half, at twice as many.
+_SAMPLES = 6
+
 
 class Straight(NamedTuple):
     """A straight piece."""
@@ -200,6 +203,18 @@ def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
         bends.append(Bend(start, control1, (end[0] + handle * sin, end[1] - handle * cos), end))
         start = end
     return bends
+
+
+def sampled(run: Run) -> list[Point]:
+    """Points of a run, the turns of its curves included, from which its extent is told."""
+    points, count = [run.start], 2 * _SAMPLES
+    for segment in run.segments:
+        if isinstance(segment, Arc):
+            points.extend(bend.end for bend in as_bends(segment, _SAMPLES))
+        elif isinstance(segment, Bend):
+            points.extend(bend_at(segment, i / count) for i in range(1, count))
+        points.append(segment.end)
+    return points
 
 
 def chords(bend: Bend, fit: float) -> list[Straight]:

@@ -21,7 +21,7 @@ from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
 from legend.lettering.pathdata import read_path
 from legend.lettering.pen import Ends
-from legend.lettering.skeleton import Arc, Point, Skeleton, as_bends, transformed
+from legend.lettering.skeleton import Skeleton, sampled, transformed
 from legend.lettering.spacing import (
     NOTHING_KEPT_CLEAR,
     Profile,
@@ -354,25 +354,13 @@ def _with_marks(text: str) -> list[str]:
 # --- Measuring skeletons ---
 
 
-def _points(skeleton: Skeleton) -> list[Point]:
-    """Points of a skeleton, close enough to find its extent."""
-    points = []
-    for run in skeleton:
-        points.append(run.start)
-        for segment in run.segments:
-            if isinstance(segment, Arc):
-                points.extend(bend.end for bend in as_bends(segment, 6))
-            points.append(segment.end)
-    return points
-
-
 def _top(skeleton: Skeleton) -> float:
-    return max(y for _, y in _points(skeleton))
+    return max(y for run in skeleton for _, y in sampled(run))
 
 
 def _middle(skeleton: Skeleton, upper: bool) -> float:
     """The middle, from left to right, of the upper or the lower half of a skeleton."""
-    points = _points(skeleton)
+    points = [point for run in skeleton for point in sampled(run)]
     low, high = min(y for _, y in points), max(y for _, y in points)
     if upper:
         xs = [x for x, y in points if y >= (low + high) / 2]

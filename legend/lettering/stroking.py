@@ -34,6 +34,7 @@ from legend.lettering.skeleton import (
     bend_at,
     chords,
     connected,
+    sampled,
 )
 from legend.lettering.tight import without_tight_turns
 from legend.lettering.trimming import UntrimmableError, trimmed
@@ -170,14 +171,7 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
 
 def _box(run: Run) -> tuple[float, float, float, float]:
     """Left, bottom, right, top of a run."""
-    points = [run.start]
-    for segment in run.segments:
-        if isinstance(segment, Arc):
-            points.extend(bend.end for bend in as_bends(segment, 4))
-        elif isinstance(segment, Bend):
-            points.extend(bend_at(segment, i / 8) for i in range(1, 8))
-        points.append(segment.end)
-    xs, ys = [x for x, _ in points], [y for _, y in points]
+    xs, ys = zip(*sampled(run), strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 
 

@@ -228,6 +228,20 @@ def test_a_users_font_is_set_like_the_built_in(tmp_path: Path) -> None:
     assert len(line.letters[1].outline.contours) == 2
 
 
+def test_an_accent_stands_clear_of_a_letter_whose_curves_end_at_its_sides(tmp_path: Path) -> None:
+    """The top of the o is in the middle of a curve, not at the end of one."""
+    path = font(
+        tmp_path,
+        '<glyph unicode="H" d="M0 0V700 M500 0V700 M0 350H500"/><glyph unicode="x" d="M0 0L9 500"/>'
+        '<glyph unicode="o" d="M0 250C0 583 500 583 500 250 C500 -83 0 -83 0 250Z"/>'
+        '<glyph unicode="&#x304;" d="M150 700H350"/>',
+    )
+    face = StrokeFace.read(path)
+    (letter,) = face.set_line("o\u0304", TextStyle(face, 7.0)).letters
+    lower, upper = shapely.get_parts(letter.outline.shape)
+    assert upper.bounds[1] - lower.bounds[3] == pytest.approx(200 * 6 / 700 - 1, abs=0.02)
+
+
 def test_a_glyph_without_strokes_is_missing(tmp_path: Path) -> None:
     glyphs = '<glyph unicode="H" d="M0 0V7"/><glyph unicode="a" d="M0 0"/><glyph unicode="b"/>'
     face = StrokeFace.read(font(tmp_path, glyphs))
