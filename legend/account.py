@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.sentences import counted, listed
 from legend.standards import INCH
 
 if TYPE_CHECKING:
@@ -27,14 +28,13 @@ def of_findings(findings: Sequence[Finding], verbose: bool) -> Iterator[str]:
         yield "Nothing was found that would spoil the panel."
         return
     hint = "; -v shows the notes" if notes else ""
-    yield f"{counted(findings)}{hint}."
+    yield f"{severities(findings)}{hint}."
 
 
-def counted(findings: Iterable[Finding]) -> str:
+def severities(findings: Iterable[Finding]) -> str:
     """How many findings of each severity there are: "1 error, 2 warnings and 3 notes"."""
-    severities = [finding.severity.value for finding in findings]
-    counts = [_some(severities.count(word), word) for word in ("error", "warning", "note")]
-    return f"{counts[0]}, {counts[1]} and {counts[2]}"
+    found = [finding.severity.value for finding in findings]
+    return listed(counted(found.count(word), word) for word in ("error", "warning", "note"))
 
 
 def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
@@ -42,11 +42,11 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     description = artwork.description
     title = " ".join(description.title.split()) or "Panel"
     size = _size(description.panel.size, description.units)
-    controls = _some(len(description.control), "control")
-    yield f"{title}: {size}, {controls}, {_some(len(artwork.marks), 'mark')}."
+    controls = counted(len(description.control), "control")
+    yield f"{title}: {size}, {controls}, {counted(len(artwork.marks), 'mark')}."
     pieces = len({placed.piece.number for sheet in sheets for placed in sheet.placed})
     stencil = description.stencil
-    cut = f"{_some(pieces, 'piece')} on {_some(len(sheets), 'length')} of stock"
+    cut = f"{counted(pieces, 'piece')} on {counted(len(sheets), 'length')} of stock"
     yield f"{stencil.method.capitalize()}, {stencil.stock}: {cut}."
 
 
@@ -55,7 +55,7 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     boxes = (placed.piece.box for placed in sheet.placed)
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
-    pieces = _some(len(sheet.placed), "piece")
+    pieces = counted(len(sheet.placed), "piece")
     return (
         f"{_size(sheet.size, units)}, {pieces}, {useful / 100:.0f} cm² of use, {waste:.0f} % waste"
     )
@@ -73,10 +73,6 @@ def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:
     width = max(len(path.name) for path, _ in files)
     for path, what in files:
         yield f"  {path.name:<{width}}  {what}"
-
-
-def _some(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _size(size: tuple[float, float], units: str) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 
+from legend.sentences import printable
+
 #: What is told of a run that was ended by a signal.
 INTERRUPTED = "Interrupted; no file is left half-written."
 
@@ -28,8 +30,7 @@ def in_plain_words(error: Exception) -> str:
 
 def _of_the_system(error: OSError) -> str:
     """What the system refused, and why."""
-    name = str(error.filename2 or error.filename or "A file")
-    what = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in name)
+    what = printable(str(error.filename2 or error.filename or "A file"))
     why = {
         errno.ENOSPC: "there is no room left on the disk",
         errno.EDQUOT: "your share of the disk is full",

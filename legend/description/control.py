@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
@@ -20,6 +20,7 @@ from legend.description.values import (
     Positions,
     Words,
 )
+from legend.sentences import listed
 from legend.standards import SELECTOR_STEP
 
 Side = Literal["above", "below", "left", "right"]
@@ -71,11 +72,13 @@ class Control(Table):
         a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
         positions = given.get("positions", ())
         if "scale" in given and not kind.takes_scale:
-            yield "scale", f"has a scale, which {a_kind} does not take; {_able('takes_scale')} do"
+            able = _kinds(lambda kind: kind.takes_scale)
+            yield "scale", f"has a scale, which {a_kind} does not take; {able} do"
         if "frame" in given and not kind.takes_frame:
-            yield "frame", f"has a frame, which {a_kind} does not take; {_able('takes_frame')} do"
+            able = _kinds(lambda kind: kind.takes_frame)
+            yield "frame", f"has a frame, which {a_kind} does not take; {able} do"
         if positions and kind.lays == "name":
-            able = _listed(k.name for k in KINDS.values() if k.lays != "name")
+            able = _kinds(lambda kind: kind.lays != "name")
             yield "positions", f"has positions, which {a_kind} does not take; {able} do"
         if kind.lays == "round" and isinstance(positions, Mapping):
             yield (
@@ -91,7 +94,7 @@ class Control(Table):
             )
         for key in ("detent", "start"):
             if key in given and kind.lays != "round":
-                able = _listed(k.name for k in KINDS.values() if k.lays == "round")
+                able = _kinds(lambda kind: kind.lays == "round")
                 yield key, f"has {key}, which {a_kind} does not take; {able} do"
 
     def unsound(self) -> Iterator[Clash]:
@@ -105,10 +108,6 @@ class Control(Table):
             )
 
 
-def _able(what: str) -> str:
-    return _listed(kind.name for kind in KINDS.values() if getattr(kind, what))
-
-
-def _listed(names: Iterable[str]) -> str:
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last
+def _kinds(such: Callable[[Kind], bool]) -> str:
+    """The names of the kinds that are such, for a sentence."""
+    return listed(kind.name for kind in KINDS.values() if such(kind))

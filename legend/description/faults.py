@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from legend.description.source import Source
 from legend.failures import PlainError
+from legend.sentences import capitalised, printable
 
 #: So many faults of a kind at once are more than anyone reads.
 MOST_FAULTS = 200
@@ -21,8 +22,7 @@ class Fault:
 
     def __str__(self) -> str:
         """One line, whatever of the user's it quotes."""
-        line = f"{self.source}: {self.message}"
-        return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in line)
+        return printable(f"{self.source}: {self.message}")
 
 
 class DescriptionError(PlainError):
@@ -47,9 +47,7 @@ def meant(written: str, choices: Iterable[str], allowed: str) -> str:
     '; it may be knob or lamp'
     """
     near = likeliest(written, choices)
-    return (
-        f'; did you mean "{near}"? {allowed[:1].upper()}{allowed[1:]}' if near else f"; {allowed}"
-    )
+    return f'; did you mean "{near}"? {capitalised(allowed)}' if near else f"; {allowed}"
 
 
 def likeliest(written: str, choices: Iterable[str]) -> str | None:
@@ -59,15 +57,3 @@ def likeliest(written: str, choices: Iterable[str]) -> str | None:
     by_low = {choice.lower(): choice for choice in choices}
     near = difflib.get_close_matches(written.strip().lower()[:100], by_low, n=1, cutoff=0.6)
     return by_low[near[0]] if near else None
-
-
-def listed(names: Iterable[str], last: str = "and") -> str:
-    """Names in a row, as a sentence has them: a, b and c."""
-    *most, end = names
-    return f"{', '.join(most)} {last} {end}" if most else end
-
-
-def sentence(text: str) -> str:
-    """The text with a capital at its beginning and a stop at its end."""
-    text = text[:1].upper() + text[1:]
-    return text if text.endswith((".", "?", "!")) else text + "."

@@ -14,12 +14,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from legend.description.faults import Fault, listed, meant
+from legend.description.faults import Fault, meant
 from legend.description.lengths import has_unit
 from legend.description.naming import shown
 from legend.description.places import Place
 from legend.description.source import Source
 from legend.description.values import MOST_HOLES
+from legend.sentences import listed
 
 #: The columns whose cells are lengths.
 LENGTHS = ("x", "y", "drill", "width", "height", "corner_radius", "slot")

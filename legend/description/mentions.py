@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from legend.description.faults import MOST_FAULTS, Fault, likeliest, listed, meant, sentence
+from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
 from legend.description.keys import keys_of
 from legend.description.naming import name_of, shown
 from legend.description.places import Place
 from legend.description.schema import Description
+from legend.sentences import capitalised, listed, sentence
 
 #: The lists of tables that name a hole, the key under which they do, and what that is for.
 _MENTIONS = (
@@ -79,7 +80,7 @@ def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str,
         for j, id in enumerate(holes if isinstance(holes, list) else ()):
             if isinstance(id, str):
                 group = name_of(("group", i), raw)
-                yield ["group", i, "holes", j], id, f"{group[0].upper()}{group[1:]} names"
+                yield ["group", i, "holes", j], id, f"{capitalised(group)} names"
 
 
 def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -6,6 +6,8 @@ import datetime
 from collections.abc import Mapping
 from typing import Any
 
+from legend.sentences import printable
+
 #: The keys and indices that lead from the whole description to a value.
 Path = tuple[str | int, ...]
 
@@ -28,8 +30,7 @@ def shown(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        plain = value.replace("\n", "\\n")
-        plain = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in plain)
+        plain = printable(value.replace("\n", "\\n"))
         return f'"{plain[:40]}…"' if len(plain) > 40 else f'"{plain}"'
     if isinstance(value, (list, tuple)):
         if any(isinstance(each, Mapping) for each in value):

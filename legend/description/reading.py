@@ -27,7 +27,7 @@ from legend.description.schema import Description
 from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.toml_text import parse_toml
-from legend.description.values import MOST_HOLES
+from legend.description.values import MOST_GROUPS, MOST_HOLES
 
 if TYPE_CHECKING:
     from legend.description.hole_list import HoleList
@@ -292,8 +292,9 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
 def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
     for key in ("holes", "control", "group", "text", "rule", "bare"):
         count = len(raw[key]) if isinstance(raw.get(key), (dict, list)) else 0
-        if count > MOST_HOLES:
-            what = f"There are {count} under {key}; no panel takes more than {MOST_HOLES}."
+        most = MOST_GROUPS if key == "group" else MOST_HOLES
+        if count > most:
+            what = f"There are {count} under {key}; no panel takes more than {most}."
             yield Fault(place.at([key]), what)
 
 

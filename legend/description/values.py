@@ -206,20 +206,29 @@ Axes = Annotated[
     dict[str, Number], Says("a table of numbers by tag, such as { wght = 600 }", each=True)
 ]
 
-#: More holes than any panel has.
+#: More holes, and more groups of controls, than any panel has.
 MOST_HOLES = 2_000
+MOST_GROUPS = 200
 
 # --- Texts ---
 
 #: The longest text that is taken for a legend, and the longest name of a hole, in characters.
 LONGEST_TEXT = 200
 LONGEST_ID = 40
+#: More characters in all legends together than any panel has room for.
+MOST_LETTERS = 20_000
+#: More accents on one letter than any language writes; common practice, no source.
+MOST_ACCENTS = 10
 
 
 def _words(text: str) -> str:
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"has {len(text)} characters")
+    accents = 0
     for character in text:
+        accents = accents + 1 if unicodedata.combining(character) else 0
+        if accents > MOST_ACCENTS:
+            raise ValueError(f"has more than {MOST_ACCENTS} accents on one letter")
         if character != "\n" and unicodedata.category(character) in ("Cc", "Zl", "Zp"):
             raise ValueError(f"holds the control character U+{ord(character):04X}")
         if ord(character) & 0xFFFE == 0xFFFE or 0xFDD0 <= ord(character) <= 0xFDEF:

@@ -14,7 +14,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from legend.description.faults import MOST_FAULTS, Fault, likeliest, listed, meant, sentence
+from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
 from legend.description.keys import Kind, is_table, keys_of, taken_apart
 from legend.description.naming import NOTHING, Path, below, name_of, shown
 from legend.description.places import Place
@@ -22,6 +22,7 @@ from legend.description.schema import Description
 from legend.description.source import Source
 from legend.description.table import CLASH, Table
 from legend.description.values import LONGEST_ID, TAG, Direction
+from legend.sentences import listed, sentence
 
 SIDES: tuple[str, ...] = get_args(Direction)
 

@@ -17,6 +17,7 @@ from typing import Literal
 from legend.lettering.curves import joined
 from legend.lettering.face import Face, Letter, LetteringError, Line, TextStyle, Weighted
 from legend.lettering.outline import FLATNESS, Outline
+from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
     ISO_B_BETWEEN_WORDS,
@@ -62,8 +63,8 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
     An empty text, or one of spaces, has an empty outline. Settings are kept, so that the
     same words in the same style are set once.
 
-    Error: LetteringError for a character that no face at hand can draw, or a symbol that
-    does not exist.
+    Error: LetteringError for a character that no face at hand can draw, a symbol that does not
+    exist, or words of which nothing can be seen.
     """
     return _set_text(text, style, align)
 
@@ -75,6 +76,8 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     letters = tuple(_stacked(lines, line_pitch(text, style), align))
     outline, flattened = joined([letter.outline for letter in letters if letter.outline])
+    if not outline and not text.isspace() and text:
+        raise LetteringError(f"The text {text!r} has no character of which anything can be seen.")
     if flattened:
         notes.append(_flattened_note(text))
     return Setting(text, outline, letters, style.height, tuple(notes))
@@ -292,9 +295,12 @@ def _built_in() -> Face:
 
 
 def _missing_note(missing: Sequence[str], face: Face, other: Face) -> str:
-    *rest, last = dict.fromkeys(missing)
-    what = f"{', '.join(rest)} and {last}; they are" if rest else f"{last}; it is"
-    return f"The face {face.name!r} has no {what} taken from the built-in face {other.name}."
+    lacking = list(dict.fromkeys(missing))
+    instead = "they are" if len(lacking) > 1 else "it is"
+    return (
+        f"The face {face.name!r} has no {listed(lacking)}; {instead} taken from the built-in "
+        f"face {other.name}."
+    )
 
 
 def _no_such_character(character: str, face: Face, text: str) -> LetteringError:

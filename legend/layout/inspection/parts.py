@@ -8,7 +8,8 @@ from collections.abc import Iterator
 import shapely
 
 from legend.layout.artwork import Finding, Severity
-from legend.layout.inspection.scene import Scene, check, sentence
+from legend.layout.inspection.scene import Scene, check
+from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 
 
@@ -101,7 +102,7 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
         yield Finding(
             Severity.ERROR,
             "parts-collide",
-            f"{sentence(a.what)} and {b.what} would cover each other.",
+            f"{capitalised(a.what)} and {b.what} would cover each other.",
             source,
             "Fit smaller parts, or correct `covers`.",
             scene.artwork.opening(b.owner).centre,
@@ -120,7 +121,7 @@ def assumed_covers(scene: Scene) -> Iterator[Finding]:
         yield Finding(
             Severity.NOTE,
             "covers-assumed",
-            f"{sentence(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
+            f"{capitalised(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
             fitted[cover.owner].source,
             "Measure the part, and say so with `covers`.",
             openings[cover.owner].centre,

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
 from legend.layout.controls import gap
 from legend.layout.styles import Styles, choose_styles
+from legend.sentences import capitalised
 
 #: Clearances are held to this, mm: a tenth of what a hand can place.
 TOLERANCE = 0.02
@@ -78,16 +79,11 @@ def what(mark: Mark) -> str:
     return f"the {noun} {said!r}{of}" if said else f"the {noun}{of}"
 
 
-def sentence(words: str) -> str:
-    """The words with a capital letter to begin with."""
-    return words[0].upper() + words[1:]
-
-
 def finding(severity: Severity, code: str, message: str, mark: Mark, remedy: str) -> Finding:
     """A finding about one mark, at its middle."""
     x0, y0, x1, y1 = mark.outline.bounds
     place = (round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3))
-    return Finding(severity, code, sentence(message), mark.source, remedy, place)
+    return Finding(severity, code, capitalised(message), mark.source, remedy, place)
 
 
 def _array(shapes: list[BaseGeometry]) -> NDArray[np.object_]:
