@@ -28,6 +28,7 @@ from legend.description.letters import RoleLettering as RoleLettering
 from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
+    MOST_LETTERS,
     Angle,
     CheckSquare,
     Colour,
@@ -282,6 +283,21 @@ class Description(Table):
     """Where the metal round a hole must stay free of paint."""
 
     _drilling: Drilling | None = PrivateAttr(default=None)
+
+    def unsound(self) -> Iterator[Clash]:
+        """More words than there is room for."""
+        words = [group.name for group in self.group] + [text.text for text in self.text]
+        for control in self.control:
+            named = control.positions
+            words += (control.name, control.note)
+            words += named.values() if isinstance(named, Mapping) else named
+        letters = sum(map(len, words))
+        if letters > MOST_LETTERS:
+            yield (
+                "text" if self.text else "control",
+                f"has legends of {letters} characters in all; no panel has room for more than "
+                f"{MOST_LETTERS}",
+            )
 
     @property
     def drilling(self) -> Drilling | None:

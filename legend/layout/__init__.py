@@ -18,6 +18,7 @@ from legend.layout.artwork import (
 )
 from legend.layout.controls import Fitted, lay_control
 from legend.layout.groups import lay_groups
+from legend.layout.ink import Ink, refuse_heaps
 from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
 from legend.layout.openings import cover_of, grown, hole_size, lay_openings, outline_of
@@ -35,18 +36,19 @@ __all__ = ["inspect", "lay_out"]
 def lay_out(description: Description) -> Artwork:
     """Place everything that the description asks for on its panel.
 
-    What could not be done as asked is among the artwork's findings. Error: FaceError where
-    a face cannot be found or read.
+    What could not be done as asked is among the artwork's findings. Errors: FaceError where
+    a face cannot be found or read; DescriptionError where there is more than can be worked out.
     """
     styles = choose_styles(description)
     stroke = Stroke(limits(description.stencil).stroke)
     openings = lay_openings(description)
     fitted = _fit_controls(description, openings)
     findings: list[Finding] = []
-    marks: list[Mark] = []
+    ink = Ink()
+    marks = ink.marks
     for each in fitted:
         try:
-            marks += lay_control(each, styles, stroke)
+            ink.add(lay_control(each, styles, stroke))
         except (DomainError, LetteringError) as error:
             findings.append(not_drawn(error, each.control.source))
     bare_discs = tuple(_bare_discs(description, openings))
@@ -56,18 +58,19 @@ def lay_out(description: Description) -> Artwork:
         _surroundings(description, openings, covers, marks),
         styles.least_height,
     )
-    marks += named
+    ink.add(named)
     findings += reports
     groups, reports = _with_settable_names(description.group, styles)
     findings += reports
-    marks += lay_groups(groups, openings, covers, marks, styles, stroke)
+    ink.add(lay_groups(groups, openings, covers, marks, styles, stroke))
     centres = {opening.id: opening.centre for opening in openings}
     for text in description.text:
         try:
-            marks += _text(text, description, centres, styles)
+            ink.add(_text(text, description, centres, styles))
         except LetteringError as error:
             findings.append(not_drawn(error, text.source))
-    marks += _rules(description, styles, stroke)
+    ink.add(_rules(description, styles, stroke))
+    refuse_heaps(marks)
     return Artwork(
         description,
         Outline.rectangle(0, 0, *description.panel.size, description.panel.corner_radius),

@@ -85,7 +85,7 @@ def _unit_in_dead_zone(
     Below a control it stands on its axis, as the name does, and on the baseline of the lower
     numeral. Nothing, where it has no room; the name then carries it.
     """
-    if not scale.unit or track.closed:
+    if not scale.unit.strip() or track.closed:
         return ()
     setting = set_text(scale.unit, style)
     middle = (1 + 360 / abs(track.sweep)) / 2

@@ -120,13 +120,14 @@ def _lay(grouped: Grouped, styles: Styles, width: float) -> Iterator[Mark]:
     line = _line(group, grouped.box, width, style.height)
     if group.name.strip():
         setting = set_text(group.name, style)
-        left, bottom, right, top = setting.outline.bounds
+        left, _, right, _ = setting.outline.bounds
         name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, y1 - style.height / 2)
         left, _, right, _ = name.bounds
         room = Outline.rectangle(left - space, y1 - style.height, right + space, y1 + style.height)
         line = less(line, [room]).outline
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
-    yield Mark(line, Role.FRAME, "", source)
+    if line:  # a long name can take up the whole of a short rule
+        yield Mark(line, Role.FRAME, "", source)
 
 
 def _line(group: Group, box: Box, width: float, height: float) -> Outline:

@@ -77,7 +77,7 @@ def wanted_names(
         control = each.control
         side = control.side or DEFAULT_SIDE
         name = control.name.strip()
-        unit = control.scale.unit if control.scale else ""
+        unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
         if unit and (control.hole, unit) not in drawn:
             name = f"{name} ({unit})".strip()
         if name:

@@ -149,9 +149,9 @@ def numeral_distance(style: TextStyle) -> float:
 
 def _words(scale: Scale, value: float) -> str:
     """What stands at a numbered value: its number, or the word for that end."""
-    if scale.low and value == scale.from_:
+    if scale.low.strip() and value == scale.from_:
         return scale.low
-    if scale.high and value == scale.to:
+    if scale.high.strip() and value == scale.to:
         return scale.high
     return numeral(value, scale.unit)
 
