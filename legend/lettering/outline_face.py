@@ -14,13 +14,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
-from unicodedata import bidirectional
 
 import numpy as np
 import shapely
 import uharfbuzz as hb
 
 from legend.lettering.curves import cleaned, joined
+from legend.lettering.directions import visual_runs
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Contour, Outline
 
@@ -38,11 +38,6 @@ _USUAL_STEM = 1 / 7
 
 #: What HarfBuzz is told of the language, so that no setting of the machine comes through.
 _LANGUAGE = "en"
-
-#: Bidirectional classes of characters that run leftwards, and of Arabic figures.
-_LEFTWARDS = ("R", "AL", "AN")
-#: Classes of characters that only steer others, and of those that mean nothing.
-_UNDIRECTED = ("BN", "LRI", "RLI", "FSI", "PDI", "")
 
 
 class OutlineFace:
@@ -117,7 +112,7 @@ class OutlineFace:
 
     def _shaped(self, text: str, tracked: bool) -> Iterator[_Cluster]:
         """The glyphs of the text, from left to right, with the characters they stand for."""
-        for run, direction in _visual_runs(text):
+        for run, direction in visual_runs(text):
             buffer = hb.Buffer()
             buffer.add_str(run)
             buffer.direction = direction
@@ -208,41 +203,6 @@ class _Pen:
         if len(self._codes) > 1 or (self._codes and self._codes != ["L"]):
             points = np.array(self._points, dtype=float) * self.scale
             self.contours.append(Contour("".join(self._codes), points))
-
-
-def _visual_runs(text: str) -> list[tuple[str, str]]:
-    """Stretches of the text that run one way, from left to right as they stand.
-
-    By the Unicode bidirectional algorithm: figures in a right-to-left text read rightwards.
-    """
-    if text.isascii() or not any(bidirectional(character) in _LEFTWARDS for character in text):
-        return [(text, "ltr")]
-    from bidi import algorithm  # type: ignore[import-untyped]
-
-    storage = algorithm.get_empty_storage()
-    base = algorithm.get_base_level(text)
-    storage.update(base_level=base, base_dir="LR"[base])
-    algorithm.get_embedding_levels(text, storage)
-    kind = "ON"
-    for each in storage["chars"]:
-        # What has no direction of its own, such as a joiner, goes with what is before it.
-        kind = each["type"] = kind if each["type"] in _UNDIRECTED else each["type"]
-    algorithm.explicit_embed_and_overrides(storage)
-    algorithm.resolve_weak_types(storage)
-    algorithm.resolve_neutral_types(storage, False)
-    algorithm.resolve_implicit_levels(storage, False)
-    runs = [
-        (level, "".join(each["ch"] for each in members))
-        for level, members in groupby(storage["chars"], key=lambda each: each["level"])
-    ]
-    # Rule L2: from the highest level down, turn round whatever stands at it or above.
-    for height in range(max(level for level, _ in runs), 0, -1):
-        turned: list[tuple[int, str]] = []
-        for is_high, stretch in groupby(runs, key=lambda run: run[0] >= height):
-            members = list(stretch)
-            turned += members[::-1] if is_high else members
-        runs = turned
-    return [(run, "rtl" if level % 2 else "ltr") for level, run in runs]
 
 
 def _capital_height(name: str, font: hb.Font) -> float:
