@@ -31,9 +31,7 @@ if TYPE_CHECKING:
     Points = NDArray[np.float64]
 
 #: Where holes as drilled may be measured from: as in [panel], or from nowhere that is known.
-DrilledDatum = Literal[
-    "lower left", "upper left", "lower right", "upper right", "centre", "best fit"
-]
+DrilledDatum = Literal[Datum, "best fit"]
 
 
 # --- What the description says ---

@@ -15,8 +15,8 @@ from legend.description.values import Says
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
-    """A type of the schema taken apart: the bare type, its `Says`, and its bounds."""
+class Held:
+    """What a key holds, its type taken apart: the bare type, its `Says`, and its bounds."""
 
     bare: Any
     says: Says | None
@@ -24,7 +24,7 @@ class Kind:
 
 
 @lru_cache(maxsize=64)
-def keys_of(table: type[Table]) -> Mapping[str, Kind]:
+def keys_of(table: type[Table]) -> Mapping[str, Held]:
     """The keys of a table as TOML writes them, each with what may stand under it."""
     return {
         info.alias or name: taken_apart(info.annotation, info.metadata)
@@ -38,7 +38,7 @@ def is_table(kind: Any) -> bool:
     return isinstance(kind, type) and issubclass(kind, Table)
 
 
-def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Kind:
+def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Held:
     """The type inside of Annotated and Optional, with what is noted about it."""
     notes: list[Any] = list(around)
     while True:
@@ -58,4 +58,4 @@ def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Kind:
         for name in ("gt", "ge", "lt", "le")
         if getattr(note, name, None) is not None
     )
-    return Kind(annotation, says, bounds)
+    return Held(annotation, says, bounds)

@@ -226,7 +226,7 @@ def _end_slope(h0: float, h1: float, d0: float, d1: float) -> float:
 
 
 @law
-class Table:
+class Tabulated:
     """Measured [value, degrees] pairs, with a monotone cubic between them.
 
     The travel is the whole of the table's degrees. `begin` and `end` of the scale must

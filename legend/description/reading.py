@@ -321,7 +321,7 @@ def _hand_sources(kind: Any, value: Any, place: Place) -> Iterator[Fault]:
 def _tables_under(table: type[Table]) -> Mapping[str, Any]:
     """The keys of a table under which further tables stand, each with its type."""
     return {
-        key: kind.bare
-        for key, kind in keys_of(table).items()
-        if any(is_table(each) for each in (kind.bare, *get_args(kind.bare)))
+        key: held.bare
+        for key, held in keys_of(table).items()
+        if any(is_table(each) for each in (held.bare, *get_args(held.bare)))
     }

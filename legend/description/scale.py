@@ -8,12 +8,14 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from legend.description.laws import LAWS, DomainError, LawSpec
+from legend.description.laws import LAWS, DomainError, Law, LawSpec
 from legend.description.table import Clash, Table
 from legend.description.values import Angle, Calibration, Flag, LawName, Number, Step, Taper, Words
 
 #: More graduations than any scale has.
 MOST_GRADUATIONS = 1000
+#: No scale runs through more decades.
+_MOST_DECADES = 12
 #: Values whose difference is a smaller part of them than this have one numeral.
 _LEAST_SPAN = 1e-9
 
@@ -62,6 +64,10 @@ class Scale(Table):
     arc: Flag = False
     """Whether a line runs along the feet of the graduations."""
 
+    def as_law(self) -> Law:
+        """The law by which its values stand. Error: DomainError where it has no place for them."""
+        return LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
+
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
         """Keys of another law."""
@@ -76,7 +82,7 @@ class Scale(Table):
             yield "to", f"begins and ends at {self.to:g}; give two different values"
             return
         try:
-            LAWS[self.law](LawSpec(self.from_, self.to, self.taper, self.table))
+            self.as_law()
         except DomainError as error:
             yield (
                 "table" if self.law == "table" and not self.table else "from",
@@ -92,8 +98,9 @@ class Scale(Table):
                 f"has a step of {self.step:g}, which makes more than {MOST_GRADUATIONS} "
                 "graduations; no scale has room for so many, so give a greater step",
             )
-        if self.law == "log" and abs(math.log10(self.to / self.from_)) > 12:
-            yield "to", "runs through more than twelve decades; give ends that lie nearer together"
+        if self.law == "log" and abs(math.log10(self.to / self.from_)) > _MOST_DECADES:
+            what = f"runs through more than {_MOST_DECADES} decades; give ends nearer together"
+            yield "to", what
         bands = [value for band in self.band for value in (band.from_, band.to)]
         for key, values in (("major", self.major), ("points", self.points), ("band", bands)):
             for value in values:

@@ -22,9 +22,9 @@ from legend.description.hole import Datum as Datum
 from legend.description.hole import Hole as Hole
 from legend.description.hole import corners_too_round, from_datum
 from legend.description.lengths import Unit
-from legend.description.letters import LETTERED_ROLES as LETTERED_ROLES
-from legend.description.letters import Lettering
-from legend.description.letters import RoleLettering as RoleLettering
+from legend.description.lettering import LETTERED_ROLES as LETTERED_ROLES
+from legend.description.lettering import LetteredRole, Lettering
+from legend.description.lettering import RoleLettering as RoleLettering
 from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
@@ -180,7 +180,7 @@ class Text(Table):
     """Where on the circle their middle stands."""
     inside: Flag = False
     """Whether they hang inside the circle instead of standing on its outside."""
-    role: Literal["title", "group", "name", "position", "numeral", "note"] = "note"
+    role: LetteredRole = "note"
     """Whose lettering they have: see the roles."""
 
     @classmethod

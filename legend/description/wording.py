@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
-from legend.description.keys import Kind, is_table, keys_of, taken_apart
+from legend.description.keys import Held, is_table, keys_of, taken_apart
 from legend.description.naming import NOTHING, Path, below, name_of, shown
 from legend.description.places import Place
 from legend.description.schema import Description
@@ -31,14 +31,14 @@ SIDES: tuple[str, ...] = get_args(Direction)
 class Spot:
     """A value that is wrong: the table whose key it stands under, and where both are.
 
-    `kind` is None where the table has no such key, or where `path` is the table's own.
+    `held` is None where the table has no such key, or where `path` is the table's own.
     """
 
     table: type[Table]
     owner: Path
     path: Path
     value: Any
-    kind: Kind | None
+    held: Held | None
 
 
 def faults_in(
@@ -101,31 +101,31 @@ def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
     table: type[Table] = Description
     owner: Path = ()
     value: Any = raw
-    kind: Kind | None = None
+    held: Held | None = None
     for i, step in enumerate(path):
-        if kind is None:
-            kind = keys_of(table).get(str(step))
+        if held is None:
+            held = keys_of(table).get(str(step))
             value = below(value, step)
-            if kind is None:
+            if held is None:
                 return Spot(table, owner, path[: i + 1], value, None)
         else:
-            inside = _inside(kind, value)
+            inside = _inside(held, value)
             if inside is None:
-                return Spot(table, owner, path[:i], value, kind)
-            kind, value = inside, below(value, step)
-        if is_table(kind.bare):
+                return Spot(table, owner, path[:i], value, held)
+            held, value = inside, below(value, step)
+        if is_table(held.bare):
             if i + 1 == len(path):
                 break
-            table, owner, kind = kind.bare, path[: i + 1], None
-    return Spot(table, owner, path, value, kind)
+            table, owner, held = held.bare, path[: i + 1], None
+    return Spot(table, owner, path, value, held)
 
 
-def _inside(kind: Kind, value: Any) -> Kind | None:
+def _inside(held: Held, value: Any) -> Held | None:
     """The type of the items of a list or table; None where the value is told as a whole."""
-    if kind.says and not kind.says.each:
+    if held.says and not held.says.each:
         return None
     wanted = dict if isinstance(value, Mapping) else tuple
-    for each in (kind.bare, *get_args(kind.bare)):
+    for each in (held.bare, *get_args(held.bare)):
         bare = taken_apart(each).bare
         if get_origin(bare) is wanted:
             return taken_apart(get_args(bare)[1 if wanted is dict else 0])
@@ -138,20 +138,20 @@ def _inside(kind: Kind, value: Any) -> Kind | None:
 def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) -> str:
     """What is wrong with the value of a key, for which pydantic points to `path` in it."""
     owner = name_of(spot.owner, raw)
-    if spot.kind is None:
+    if spot.held is None:
         keys = keys_of(spot.table)
         of = owner if spot.owner else "a description"
         end = meant(str(spot.path[-1]), keys, f"its keys are {listed(keys)}")
         return f"{shown(str(spot.path[-1]))} is not a key of {of}{end}"
     key, *items = spot.path[len(spot.owner) :]
-    allowed = allowed_words(spot.kind, ".".join(str(step) for step in spot.path))
+    allowed = allowed_words(spot.held, ".".join(str(step) for step in spot.path))
     if spot.value is NOTHING:
         return f"{owner} lacks {key}, which must be {allowed}"
     said = f"{owner} has {key} = {shown(spot.value)}"
     for item in items:
         place = f"for {item}" if isinstance(item, str) else f"as item {item + 1}"
         said = f"{owner} has {shown(spot.value)} {place} of {key}"
-    choices = _choices(spot.kind)
+    choices = _choices(spot.held)
     if reason and not choices:
         inner = spot.value
         for step in path[len(spot.path) :]:
@@ -172,24 +172,24 @@ def _wrong_key(spot: Spot, raw: Mapping[str, Any]) -> str:
     return f"{name_of(spot.owner, raw)} has a position {shown(key)}{end}"
 
 
-def _choices(kind: Kind) -> tuple[str, ...]:
-    if kind.says and kind.says.choices:
-        return kind.says.choices
-    return get_args(kind.bare) if get_origin(kind.bare) is Literal else ()
+def _choices(held: Held) -> tuple[str, ...]:
+    if held.says and held.says.choices:
+        return held.says.choices
+    return get_args(held.bare) if get_origin(held.bare) is Literal else ()
 
 
-def allowed_words(kind: Kind, path: str = "") -> str:
+def allowed_words(held: Held, path: str = "") -> str:
     """What may stand on this path, in words that go on from "it must be"."""
-    if choices := _choices(kind):
+    if choices := _choices(held):
         quoted = listed((f'"{choice}"' for choice in choices), "or")
-        return f"{kind.says.words}: {quoted}" if kind.says else quoted
-    if kind.says:
-        return kind.says.words
-    bare = kind.bare
+        return f"{held.says.words}: {quoted}" if held.says else quoted
+    if held.says:
+        return held.says.words
+    bare = held.bare
     if bare is bool:
         return "true or false"
     if bare in (int, float):
-        return ("a whole number" if bare is int else "a number") + _within(kind.bounds)
+        return ("a whole number" if bare is int else "a number") + _within(held.bounds)
     if is_table(bare):
         return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
     if get_origin(bare) is dict:

@@ -9,11 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from legend.description.keys import Kind as Held
-from legend.description.keys import is_table, keys_of
+from legend.description.keys import Held, is_table, keys_of
 from legend.description.kinds import KINDS, Kind
 from legend.description.laws import LAWS, TAPERS, track
-from legend.description.letters import LETTERED_ROLES, Lettering
+from legend.description.lettering import LETTERED_ROLES, Lettering
 from legend.description.table import Table
 from legend.description.values import SUCH_AS, SUCH_TIMES
 from legend.description.wording import allowed_words

@@ -71,8 +71,8 @@ def headings() -> Mapping[type[Table], str]:
         found[table] = f"[[{path}]]" if listed else f"[{path}]" if path else ""
         waiting[:0] = [
             (below, f"{path}.{steps}" if path else steps, several)
-            for key, kind in keys_of(table).items()
-            for below, steps, several in _tables(kind.bare, key)
+            for key, held in keys_of(table).items()
+            for below, steps, several in _tables(held.bare, key)
         ]
     return found
 

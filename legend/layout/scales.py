@@ -7,7 +7,7 @@ from functools import cache
 
 import shapely
 
-from legend.description.laws import LAWS, Law, LawSpec
+from legend.description.laws import Law, Tabulated
 from legend.description.schema import Control, Scale
 from legend.layout.artwork import Mark, Role
 from legend.layout.graduations import Graduation, Length, graduate
@@ -50,16 +50,11 @@ class Stroke:
         return max(wanted, self.least)
 
 
-def law_of(scale: Scale) -> Law:
-    """The law of a scale. Error: DomainError where its values have no place in it."""
-    return LAWS[scale.law](LawSpec(scale.from_, scale.to, scale.taper, scale.table))
-
-
 def travel(scale: Scale) -> tuple[float, float]:
     """Where the travel of a scale begins, and its sweep, in degrees clockwise from the top."""
-    if scale.law == "table":
-        law = law_of(scale)
-        return law.begin_degrees, law.end_degrees - law.begin_degrees  # type: ignore[attr-defined]
+    law = scale.as_law()
+    if isinstance(law, Tabulated):
+        return law.begin_degrees, law.end_degrees - law.begin_degrees
     sweep = scale.sweep or CONTROL_SWEEP
     return (-sweep / 2 if scale.start is None else scale.start), sweep
 
@@ -76,7 +71,7 @@ def lay_scale(
     Graduations stand on the track and point outward; numerals are pushed out until their ink
     clears the graduations by the gap. Error: DomainError.
     """
-    law = law_of(scale)
+    law = scale.as_law()
     owner, source = control.hole, control.source_of("scale")
     width = {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
     length = {k: v * style.height for k, v in _LENGTHS.items()}

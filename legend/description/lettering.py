@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
@@ -46,7 +46,8 @@ class RoleLettering(Table):
 
 
 #: The roles that may have lettering of their own.
-LETTERED_ROLES = ("title", "group", "name", "position", "numeral", "note")
+LetteredRole = Literal["title", "group", "name", "position", "numeral", "note"]
+LETTERED_ROLES: tuple[str, ...] = get_args(LetteredRole)
 
 
 class Lettering(RoleLettering):
