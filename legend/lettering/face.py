@@ -10,6 +10,12 @@ from dataclasses import dataclass
 from typing import Literal, Protocol, runtime_checkable
 
 from legend.lettering.outline import Outline
+from legend.lettering.pen import Ends
+from legend.standards import STROKE_LIGHT_ON_DARK
+
+#: Stroke width over capital height where nothing else is asked for: that of light letters on a
+#: dark panel, the broadest.
+USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
 
 class FaceError(ValueError):
@@ -34,11 +40,11 @@ class TextStyle:
 
     face: Face
     height: float
-    stroke: float = 1 / 7
+    stroke: float = USUAL_STROKE
     width: float = 1.0
     slope: float = 0.0
     tracking: float = 0.0
-    ends: Literal["round", "square"] = "round"
+    ends: Ends = "round"
     word_space: float = 0.0
     case: Literal["as written", "capitals"] = "as written"
 

@@ -1,4 +1,4 @@
-"""How fine letters are: their inked shape in, least stroke, counter and gap out, in mm."""
+"""How fine letters are: their inked shape in, strokes, counters and gaps out, in mm."""
 
 from __future__ import annotations
 
@@ -23,6 +23,8 @@ _STROKE_LENGTH = 2.0
 _PLACES = 4
 #: Places that lie no deeper in the ink than this are level with the edge, mm.
 _NO_DEPTH = 1e-9
+#: How far up its capital the legs of an H are measured: clear of its serifs and its bar.
+_LEG = 1 / 4
 #: The most places measured on one connected part, and the most pairs of them held at once.
 _MOST_PLACES = 2000
 _MOST_PAIRS = 1_000_000
@@ -110,6 +112,26 @@ def counters(shape: BaseGeometry) -> list[BaseGeometry]:
 def across(shape: BaseGeometry) -> float:
     """Diameter of the largest disc that goes into a shape, mm."""
     return 2 * float(shapely.maximum_inscribed_circle(shape).length)
+
+
+def leg(shape: BaseGeometry) -> float:
+    """Breadth of the leg of an H, or of another letter with upright strokes, mm: 0 for none."""
+    left, bottom, right, top = shape.bounds
+    level = bottom + (top - bottom) * _LEG
+    return _crossed(shape, (left - 1, level), (right + 1, level))
+
+
+def bar(shape: BaseGeometry) -> float:
+    """Breadth of the bar of an H, mm: 0 for none."""
+    left, bottom, right, top = shape.bounds
+    middle = (left + right) / 2
+    return _crossed(shape, (middle, bottom - 1), (middle, top + 1))
+
+
+def _crossed(shape: BaseGeometry, start: tuple[float, float], end: tuple[float, float]) -> float:
+    """The shortest stretch of ink that a line crosses, mm: 0 where it crosses none."""
+    crossed = shapely.get_parts(shapely.LineString([start, end]).intersection(shape))
+    return float(shapely.length(crossed).min()) if len(crossed) else 0.0
 
 
 def least_gap(shape: BaseGeometry, below: float = math.inf) -> float:

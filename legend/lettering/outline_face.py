@@ -16,12 +16,12 @@ from itertools import groupby
 from pathlib import Path
 
 import numpy as np
-import shapely
 import uharfbuzz as hb
 
 from legend.lettering.curves import cleaned, joined
 from legend.lettering.directions import visual_runs
-from legend.lettering.face import FaceError, Letter, Line, TextStyle
+from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
+from legend.lettering.measuring import leg
 from legend.lettering.outline import Contour, Outline
 
 #: Glyphs are kept at this capital height, mm, at which overlaps are looked for.
@@ -32,9 +32,6 @@ _TALL = "HIEZTX"
 
 #: Characters whose legs show how heavy the strokes are.
 _UPRIGHT = "HIiLT"
-
-#: Taken for the width of a stroke where the font has no legs, in capital heights.
-_USUAL_STEM = 1 / 7
 
 #: What HarfBuzz is told of the language, so that no setting of the machine comes through.
 _LANGUAGE = "en"
@@ -64,19 +61,13 @@ class OutlineFace:
         return self._font.get_nominal_glyph(ord(character)) is not None
 
     def _measured_stem(self) -> float:
-        """Width of the upright strokes over capital height: of the left leg of an H."""
+        """Width of the upright strokes over capital height, or the usual one if there are none."""
         for character in _UPRIGHT:
             glyph = self._font.get_nominal_glyph(ord(character))
             outline = self._glyph(glyph).outline if glyph is not None else None
-            if outline:
-                left, bottom, right, top = outline.bounds
-                level = bottom + (top - bottom) / 4
-                across = outline.shape.intersection(
-                    shapely.LineString([(left - 1, level), (right + 1, level)])
-                )
-                if across.length:
-                    return float(shapely.length(shapely.get_parts(across)).min()) / _KEPT_HEIGHT
-        return _USUAL_STEM
+            if outline and (breadth := leg(outline.shape)):
+                return breadth / _KEPT_HEIGHT
+        return USUAL_STROKE
 
     def set_line(self, text: str, style: TextStyle) -> Line:
         """The letters of one line as HarfBuzz places them.

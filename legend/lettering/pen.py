@@ -14,6 +14,7 @@ from typing import Literal
 from legend.lettering.offsets import beside
 from legend.lettering.skeleton import Arc, Point, Run, Segment, Straight, angle_between
 
+#: How a pen ends a stroke.
 Ends = Literal["round", "square"]
 
 #: Directions that differ by less than this many radians run on without a corner.

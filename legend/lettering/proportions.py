@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import shapely
-
 from legend.lettering.face import Face, FaceError, TextStyle
-from legend.lettering.measuring import across, counters, least_stroke
+from legend.lettering.measuring import across, bar, counters, least_stroke, leg
 from legend.lettering.outline import Outline
 
 #: The capital height at which faces are compared, mm: the usual one of a name on a panel.
@@ -17,9 +15,6 @@ COMPARED_AT = 3.5
 #: Where the finest strokes and the smallest counters of a face are found: hairlines, serifs,
 #: arms and joints of capitals, small letters and figures.
 _TELLING = "ABEHMNORSTVaegns124689"
-
-#: How far up its capital the strokes of an H are measured: clear of its serifs and its bar.
-_LEG = 1 / 4
 
 #: Of the least stroke of a stock, what is let pass; the inspection of the artwork does the same.
 _LET_PASS = 0.99
@@ -94,8 +89,8 @@ def proportions_of(face: Face, style: TextStyle | None = None) -> Proportions:
         small=of("x", lambda outline: outline.bounds[3]),
         ascender=of("d", lambda outline: outline.bounds[3]),
         descender=of("p", lambda outline: -outline.bounds[1]),
-        upright=of("H", _leg),
-        level=of("H", _bar),
+        upright=of("H", lambda outline: leg(outline.shape)),
+        level=of("H", lambda outline: bar(outline.shape)),
         width_of_h=of("H", _width),
         width_of_o=of("O", _width),
         stroke=stroke,
@@ -125,23 +120,3 @@ def _least(
 
 def _width(outline: Outline) -> float:
     return outline.bounds[2] - outline.bounds[0]
-
-
-def _leg(outline: Outline) -> float:
-    """Breadth of a leg of an H, mm."""
-    left, bottom, right, top = outline.bounds
-    level = bottom + (top - bottom) * _LEG
-    return _crossed(outline, (left - 1, level), (right + 1, level))
-
-
-def _bar(outline: Outline) -> float:
-    """Breadth of the bar of an H, mm."""
-    left, bottom, right, top = outline.bounds
-    middle = (left + right) / 2
-    return _crossed(outline, (middle, bottom - 1), (middle, top + 1))
-
-
-def _crossed(outline: Outline, start: tuple[float, float], end: tuple[float, float]) -> float:
-    """The shortest stretch of ink that a line crosses, mm: 0 where it crosses none."""
-    crossed = shapely.get_parts(shapely.LineString([start, end]).intersection(outline.shape))
-    return float(shapely.length(crossed).min()) if len(crossed) else 0.0

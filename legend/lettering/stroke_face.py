@@ -90,7 +90,9 @@ class StrokeFace:
         face = cls(name or path.name, 0.0, paths)
         about = next((each for each in font if _tag(each) == "font-face"), None)
         stated = None if about is None else about.get("cap-height")
-        face.cap_height = face._measured() if stated is None else _height(stated, path)
+        face.cap_height = (
+            face._measured_cap_height() if stated is None else _stated_height(stated, path)
+        )
         return face
 
     def has(self, character: str) -> bool:
@@ -188,7 +190,7 @@ class StrokeFace:
                 "Mend its path, or choose another face."
             ) from None
 
-    def _measured(self) -> float:
+    def _measured_cap_height(self) -> float:
         measured = next((c for c in _FULL_HEIGHT if self._paths.get(c)), None)
         if measured is None:
             raise FaceError(
@@ -198,9 +200,8 @@ class StrokeFace:
         return _top(self._read(measured))
 
     def _cut(self, style: TextStyle) -> _Cut:
-        manner = _Manner(style.stroke, style.width, style.slope, style.ends)
         largest = max(ISO_HEIGHTS[-1], style.height)
-        manner = manner._replace(largest=largest)
+        manner = _Manner(style.stroke, style.width, style.slope, style.ends, largest)
         if manner not in self._cuts:
             self._cuts[manner] = _Cut(self, manner)
         return self._cuts[manner]
@@ -214,7 +215,7 @@ class _Manner(NamedTuple):
     slope: float
     ends: Ends
     #: The capital height in mm for which curves are fitted.
-    largest: float = ISO_HEIGHTS[-1]
+    largest: float
 
 
 class _Glyph(NamedTuple):
@@ -330,7 +331,7 @@ def _tag(element: ET.Element) -> str:
     return str(element.tag).rpartition("}")[2]
 
 
-def _height(stated: str, path: Path) -> float:
+def _stated_height(stated: str, path: Path) -> float:
     try:
         height = float(stated)
     except ValueError:

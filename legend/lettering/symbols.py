@@ -17,10 +17,10 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Literal
 
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.outline import Outline
+from legend.lettering.pen import Ends
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, STROKE_DARK_ON_LIGHT
 
 #: Side of the square over capital height: a step of the ISO 3098-0 series of heights.
@@ -185,7 +185,7 @@ def symbol(name: str, style: TextStyle) -> Outline:
 
 
 @lru_cache(maxsize=512)
-def _drawn(name: str, height: float, stroke: float, ends: Literal["round", "square"]) -> Outline:
+def _drawn(name: str, height: float, stroke: float, ends: Ends) -> Outline:
     from legend.lettering.pathdata import read_path
     from legend.lettering.skeleton import transformed
     from legend.lettering.stroking import inked
