@@ -108,8 +108,7 @@ def _trouble(
     for x0, y0, x1, y1 in legends:
         count += 2 * (x0 < _CLEAR or y0 < _CLEAR or x1 > width - _CLEAR or y1 > height - _CLEAR)
         count += sum(
-            box is not own
-            and x0 - _CLEAR < box[2]
+            x0 - _CLEAR < box[2]
             and x1 + _CLEAR > box[0]
             and y0 - _CLEAR < box[3]
             and y1 + _CLEAR > box[1]

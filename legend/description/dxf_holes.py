@@ -19,8 +19,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from legend.description.faults import Fault
-from legend.description.hole_list import HoleList
+from legend.description.hole_list import HoleList, refused
 from legend.description.places import Place
 from legend.description.source import Source
 from legend.description.values import LONGEST_ID, MOST_HOLES
@@ -84,32 +83,32 @@ def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> Hole
     `datum` is where distances are counted from into the panel, as in [panel]; `units` are
     those of a drawing that does not say its own.
     """
-    found = HoleList()
     if sum(1 for _ in _SHAPE.finditer(content)) > _MOST_SHAPES:
-        what = f"The drawing has more than {_MOST_SHAPES} shapes, which no panel needs."
-        found.faults.append(Fault(Source(file), what))
-        return found
+        most = f"The drawing has more than {_MOST_SHAPES} shapes, which no panel needs."
+        return refused(file, most)
     try:
         drawing = _drawing(content)
     except ImportError:
-        what = "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
-        found.faults.append(Fault(Source(file), what))
-        return found
+        lacks = "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
+        return refused(file, lacks)
     if drawing is None:
-        what = "This is no DXF drawing that can be read; save it again as ASCII DXF."
-        found.faults.append(Fault(Source(file), what))
-        return found
+        return refused(file, "This is no DXF drawing that can be read; save it again as ASCII DXF.")
     drawn, labels = _shapes(drawing, units)
     circles = _holes(drawn)
     if not circles:
-        what = "The drawing has no circles; a drilled hole is drawn as a circle, in model space."
-        found.faults.append(Fault(Source(file), what))
-        return found
+        none = "The drawing has no circles; a drilled hole is drawn as a circle, in model space."
+        return refused(file, none)
     if len(circles) > MOST_HOLES:
-        what = f"The drawing has more than {MOST_HOLES} circles; no panel has so many holes."
-        found.faults.append(Fault(Source(file), what))
-        return found
-    found.whole = True
+        most = f"The drawing has more than {MOST_HOLES} circles; no panel has so many holes."
+        return refused(file, most)
+    return _as_list(circles, labels, file, datum)
+
+
+def _as_list(
+    circles: Sequence[_Circle], labels: Sequence[_Label], file: str, datum: object
+) -> HoleList:
+    """The circles as a hole list gives holes, each under its name."""
+    found = HoleList(whole=True)
     to_right = -1.0 if "right" in str(datum) else 1.0
     upwards = -1.0 if "upper" in str(datum) else 1.0
     for id, circle in zip(_names(circles, labels), circles, strict=True):

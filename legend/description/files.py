@@ -52,7 +52,7 @@ def files_of(panel: Path) -> set[Path]:
         files.add(file)
         raw = _raw(file)
         style = raw.get("style")
-        waiting += [file.parent / style] if _is_name(style) else []
+        waiting += [file.parent / style] if names_a_file(style) else []
         files |= {file.parent / name for name in _named(raw)}
     return files
 
@@ -77,9 +77,10 @@ def _named(raw: Mapping[str, Any]) -> Iterator[str]:
         tables = [lettering, *lettering.values()]
         names += [table.get("face") for table in tables if isinstance(table, dict)]
     for name in names:
-        if _is_name(name):
+        if names_a_file(name):
             yield name
 
 
-def _is_name(name: object) -> TypeGuard[str]:
+def names_a_file(name: object) -> TypeGuard[str]:
+    """Whether a value of a description can be the name of a file."""
     return isinstance(name, str) and bool(name.strip()) and name.isprintable()

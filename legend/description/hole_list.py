@@ -54,6 +54,11 @@ class HoleList:
     whole: bool = False
 
 
+def refused(file: str, why: str) -> HoleList:
+    """A hole list of which nothing can be used."""
+    return HoleList(faults=[Fault(Source(file), why)])
+
+
 @dataclass(frozen=True, slots=True)
 class _Column:
     name: str
@@ -66,30 +71,26 @@ def read_hole_list(content: bytes, file: str, sizes: bool = True) -> HoleList:
     A length under a heading with a unit is given that unit where it has none of its own;
     one under a heading without stays bare, to be taken in the units of the description.
     """
-    found = HoleList()
     text = _decoded(content)
     if text is None:
-        found.faults.append(Fault(Source(file), "The hole list is not text; save it as CSV UTF-8."))
-        return found
+        return refused(file, "The hole list is not text; save it as CSV UTF-8.")
+    found = HoleList()
     rows = _rows(text, file, found)
     heading = next(rows, None)
     if heading is None:
-        if not found.faults:
-            found.faults.append(
-                Fault(Source(file), "The hole list is empty; its first line names the columns.")
-            )
-        return found
+        if found.faults:
+            return found
+        return refused(file, "The hole list is empty; its first line names the columns.")
     columns = _columns(*heading, found.faults, sizes)
-    if columns:
-        found.whole = True
-        for source, cells in rows:
-            _hole(source, columns, cells, found)
-            if len(found.holes) > MOST_HOLES:
-                what = f"The list has more than {MOST_HOLES} holes; no panel does."
-                found.faults.append(Fault(source, what))
-            if len(found.holes) > MOST_HOLES or len(found.faults) == _MOST_FAULTS:
-                found.whole = False
-                break
+    found.whole = bool(columns)
+    for source, cells in rows if columns else ():
+        _hole(source, columns, cells, found)
+        if len(found.holes) > MOST_HOLES:
+            what = f"The list has more than {MOST_HOLES} holes; no panel does."
+            found.faults.append(Fault(source, what))
+        if len(found.holes) > MOST_HOLES or len(found.faults) == _MOST_FAULTS:
+            found.whole = False
+            break
     return found
 
 

@@ -34,10 +34,10 @@ WRITTEN: Final = (
 _LONGEST_TEXT = 60
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}
 #: The single characters that a keyboard or a spreadsheet may put for a fraction.
-_FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"} | {
-    "⅞": " 7/8",
+_FRACTIONS = {
+    "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
     "⁄": "/",
-}
+}  # fmt: skip
 
 
 def parse_length(text: str | float, units: str) -> float:

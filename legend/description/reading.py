@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 from pydantic import ValidationError
 
 from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
-from legend.description.files import DRAWING, content_of, longest_of
+from legend.description.files import DRAWING, content_of, longest_of, names_a_file
 from legend.description.keys import is_table, keys_of
 from legend.description.lengths import MILLIMETRES
 from legend.description.mentions import holes_misspelt, unknown_holes, unmatched_holes
@@ -122,7 +122,7 @@ def _with_styles(
         chain.append((raw, place, file))
         content, asked_for = None, place.at(["style"])
         style = raw.get("style")
-        if isinstance(style, str) and style.strip() and style.isprintable():
+        if names_a_file(style):
             file = str(Path(file).parent / style)
             if _real(file) in seen:
                 reading.faults.append(
@@ -231,7 +231,7 @@ def _add_hole_list(
     """
     name = table.get("hole_list")
     holes = table.setdefault("holes", {})
-    if not isinstance(name, str) or not name.strip() or not name.isprintable():
+    if not names_a_file(name):
         return set(), name is None and isinstance(holes, dict)
     asked_for = place.at(["hole_list"])
     file = str(Path(asked_for.file).parent / name)

@@ -23,11 +23,13 @@ from pydantic import (
 )
 
 from legend.description.colours import NAMES, rgb
-from legend.description.durations import LONGEST, parse_duration
+from legend.description.durations import LONGEST as LONGEST_TIME
 from legend.description.durations import WRITTEN as WRITTEN_TIME
+from legend.description.durations import parse_duration
+from legend.description.files import names_a_file
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
-from legend.description.lengths import WRITTEN, parse_length
+from legend.description.lengths import LONGEST, WRITTEN, parse_length
 from legend.standards import INCH
 
 
@@ -65,8 +67,10 @@ def _length(value: Any, info: ValidationInfo) -> float:
 SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
 
 
-def _length_of(least: float, most: float) -> tuple[Any, ...]:
-    """What makes a number a length of so many mm.
+def _length_of(
+    least: float, most: float, what: str = "a length", such_as: str = SUCH_AS
+) -> tuple[Any, ...]:
+    """What makes a number a length of so many mm, and the words that say so.
 
     JSON Schema knows nothing of units: a bare number may be as small as the least one would
     be in inches.
@@ -77,31 +81,20 @@ def _length_of(least: float, most: float) -> tuple[Any, ...]:
         BeforeValidator(_length),
         Field(ge=least, le=most),
         WithJsonSchema({"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}),
+        Says(f"{what} of {least:g} to {most:g} mm{such_as}", unit="mm"),
     )
 
 
 #: A length, which may lie on either side of 0.
-Coordinate = Annotated[
-    float,
-    *_length_of(-10_000, 10_000),
-    Says("a length of at most 10000 mm" + SUCH_AS, unit="mm"),
-]
+Coordinate = Annotated[float, *_length_of(-LONGEST, LONGEST)]
 #: The size of something on a panel.
-Length = Annotated[
-    float, *_length_of(0.01, 2000), Says("a length of 0.01 to 2000 mm" + SUCH_AS, unit="mm")
-]
+Length = Annotated[float, *_length_of(0.01, 2000)]
 #: A size that may be nothing.
-Width = Annotated[
-    float, *_length_of(0, 2000), Says("a length of 0 to 2000 mm" + SUCH_AS, unit="mm")
-]
+Width = Annotated[float, *_length_of(0, 2000)]
 #: A height of capitals that can be cut.
-Height = Annotated[
-    float, *_length_of(0.5, 200), Says("a height of 0.5 to 200 mm, such as 3.5", unit="mm")
-]
+Height = Annotated[float, *_length_of(0.5, 200, "a height", ", such as 3.5")]
 #: How far off a panel is read.
-Distance = Annotated[
-    float, *_length_of(50, 10_000), Says("a length of 50 to 10000 mm, such as 600", unit="mm")
-]
+Distance = Annotated[float, *_length_of(50, LONGEST, such_as=", such as 600")]
 Point = Annotated[
     tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm", unit="mm")
 ]
@@ -111,17 +104,15 @@ Size = Annotated[
 SlotSize = Annotated[
     tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
 ]
-_Side = Annotated[float, *_length_of(1, 10_000)]
+_Side = Annotated[float, *_length_of(1, LONGEST)]
 PanelSize = Annotated[
     tuple[_Side, _Side], Says("[width, height], two lengths of 1 to 10000 mm", unit="mm")
 ]
-_StockSide = Annotated[float, *_length_of(20, 10_000)]
+_StockSide = Annotated[float, *_length_of(20, LONGEST)]
 StockSize = Annotated[
     tuple[_StockSide, _StockSide],
     Says("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
 ]
-
-
 _Measured = Annotated[float, *_length_of(45, 55)]
 #: What a check square of 50 mm measured when it was cut.
 CheckSquare = Annotated[
@@ -132,7 +123,7 @@ CheckSquare = Annotated[
     ),
 ]
 #: How far a cut is continued past its start.
-Overrun = Annotated[float, *_length_of(0, 3), Says("a length of 0 to 3 mm, such as 0.5", unit="mm")]
+Overrun = Annotated[float, *_length_of(0, 3, such_as=", such as 0.5")]
 
 
 def _length_or_size(value: Any) -> str:
@@ -158,7 +149,7 @@ Duration = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"type": "number", "minimum": 0, "maximum": LONGEST / 60},
+                {"type": "number", "minimum": 0, "maximum": LONGEST_TIME / 60},
                 {"type": "string", "pattern": WRITTEN_TIME},
             ]
         }
@@ -251,8 +242,6 @@ Words = Annotated[
     WithJsonSchema(WRITTEN_WORDS),
     Says(f"a text in quotation marks, of at most {LONGEST_TEXT} characters"),
 ]
-
-
 SomeWords = Annotated[
     str,
     Field(min_length=1),
@@ -283,7 +272,7 @@ HoleIds = Annotated[
 
 
 def _path(text: str) -> str:
-    if not text.strip() or not text.isprintable():
+    if not names_a_file(text):
         raise ValueError("cannot be the name of a file")
     return text
 
