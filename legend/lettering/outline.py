@@ -329,6 +329,13 @@ class Outline:
         return bool(self.contours)
 
 
+def mapped(affine: Affine, point: tuple[float, float]) -> tuple[float, float]:
+    """Where an affine map takes a point."""
+    a, b, c, d, e, f = affine
+    x, y = point
+    return a * x + c * y + e, b * x + d * y + f
+
+
 def arc_points(centre: Sequence[float], radius: float, begin: float, end: float) -> Points:
     """The points of an arc as cubics: from `begin` to `end` degrees clockwise from the top.
 

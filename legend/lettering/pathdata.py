@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 import re
 
+from legend.lettering.outline import mapped
 from legend.lettering.skeleton import Arc, Bend, Point, Run, Segment, Skeleton, Straight, as_bends
-from legend.lettering.skeleton import apply as mapped
 
 _COMMAND = re.compile(r"[\s,]*([MmLlHhVvCcSsQqTtAaZz])")
 _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")

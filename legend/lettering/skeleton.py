@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from legend.lettering.outline import Affine
+from legend.lettering.outline import Affine, mapped
 
 #: A point or a direction: x, y.
 Point = tuple[float, float]
@@ -125,21 +125,21 @@ def transformed(skeleton: Iterable[Run], affine: Affine) -> Skeleton:
     turned = math.atan2(b, a)
     scale = math.hypot(a, b)
 
-    def mapped(segment: Segment) -> Iterable[Segment]:
+    def pieces_of(segment: Segment) -> Iterable[Segment]:
         if isinstance(segment, Arc):
             if not keeps_circles:
                 return (_bend(affine, bend) for bend in as_bends(segment, 1))
             start, end, centre, radius, begin, sweep = segment
-            ends = (apply(affine, start), apply(affine, end), apply(affine, centre))
+            ends = (mapped(affine, start), mapped(affine, end), mapped(affine, centre))
             return (Arc(*ends, radius * scale, begin + turned, sweep),)
         if isinstance(segment, Bend):
             return (_bend(affine, segment),)
-        return (Straight(apply(affine, segment.start), apply(affine, segment.end)),)
+        return (Straight(mapped(affine, segment.start), mapped(affine, segment.end)),)
 
     return tuple(
         Run(
-            apply(affine, run.start),
-            tuple(piece for segment in run.segments for piece in mapped(segment)),
+            mapped(affine, run.start),
+            tuple(piece for segment in run.segments for piece in pieces_of(segment)),
             run.closed,
         )
         for run in skeleton
@@ -229,13 +229,6 @@ def chords(bend: Bend, fit: float) -> list[Straight]:
     return [Straight(p, q) for p, q in itertools.pairwise(points)]
 
 
-def apply(affine: Affine, point: Point) -> Point:
-    """Where an affine map takes a point."""
-    a, b, c, d, e, f = affine
-    x, y = point
-    return a * x + c * y + e, b * x + d * y + f
-
-
 def bend_at(bend: Bend, t: float) -> Point:
     """The point of a cubic at t, from 0 to 1."""
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
@@ -277,7 +270,10 @@ def part_of(bend: Bend, begin: float, end: float) -> Bend:
 def _bend(affine: Affine, bend: Bend) -> Bend:
     start, control1, control2, end = bend
     return Bend(
-        apply(affine, start), apply(affine, control1), apply(affine, control2), apply(affine, end)
+        mapped(affine, start),
+        mapped(affine, control1),
+        mapped(affine, control2),
+        mapped(affine, end),
     )
 
 

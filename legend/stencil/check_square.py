@@ -11,8 +11,8 @@ import numpy as np
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.lettering.outline import Contour, Outline
-from legend.stencil.sheet import Cut, Path, Sheet
+from legend.stencil.nesting import SPACE
+from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
 SIDE = 50.0
@@ -23,8 +23,7 @@ _SLACK = 1e-6
 
 def check_square(x: float, y: float) -> Path:
     """The square with its lower left corner here."""
-    corners = np.array([(0, 0), (1, 0), (1, 1), (0, 1), (0, 0)]) * SIDE + (x, y)
-    return Path(Cut.CHECK, Outline((Contour("LLLL", corners),)))
+    return Path(Cut.CHECK, round_box((x, y, x + SIDE, y + SIDE)))
 
 
 def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
@@ -34,13 +33,13 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
     return replace(sheet, stretch=stretch, overrun=stencil.overrun)
 
 
-def with_check_square(sheet: Sheet, stencil: Stencil, space: float) -> Sheet:
-    """The sheet with a check square `space` mm clear of all pieces, or a finding instead.
+def with_check_square(sheet: Sheet, stencil: Stencil) -> Sheet:
+    """The sheet with a check square, `SPACE` clear of all pieces, or a finding instead.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
     boxes = [placed.box for placed in sheet.placed]
-    taken = np.add(np.reshape(boxes, (-1, 4)), (-space, -space, space, space))
+    taken = np.add(np.reshape(boxes, (-1, 4)), (-SPACE, -SPACE, SPACE, SPACE))
     lefts = np.unique([0.0, *taken[:, 2]])
     width, used = sheet.size
     lefts = lefts[lefts + SIDE <= width + _SLACK]

@@ -13,20 +13,19 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-import numpy as np
 import shapely
 
 from legend.description.schema import Stencil
 from legend.description.stock import StockLimits, limits
 from legend.failures import PlainError
 from legend.lettering.face import TextStyle
-from legend.lettering.outline import Contour, Outline
+from legend.lettering.outline import Outline
 from legend.lettering.stroke_face import plain
 from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
 from legend.stencil.check_square import SIDE, check_square
 from legend.stencil.knife import in_knife_order
-from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, round_box
 
 #: The steps of the ladders, mm, from well below what the stock is known to carry to above.
 #: Common practice, no source.
@@ -100,7 +99,7 @@ def coupon(stencil: Stencil) -> Sheet:
     _refuse(stencil, box[2] - box[0], box[3] - box[1])
     outlines = _with_bridges(marks, stencil, least)
     (ordered,) = in_knife_order([[*(Path(Cut.MARK, each) for each in outlines), square]])
-    piece = Piece(1, "test coupon", (), box, (*ordered, Path(Cut.WEEDING, _rectangle(*box))))
+    piece = Piece(1, "test coupon", (), box, (*ordered, Path(Cut.WEEDING, round_box(box))))
     size = (box[2] - box[0], box[3] - box[1])
     across = -1 if stencil.mirror else 1
     affine = (across, 0, 0, 1, box[2] if stencil.mirror else -box[0], -box[1])
@@ -210,8 +209,3 @@ def _lettered(text: str, height: float) -> _Drawn:
 def _extent(drawn: Sequence[_Drawn]) -> tuple[float, float, float, float]:
     x0, y0, x1, y1 = shapely.total_bounds([each.outline.shape for each in drawn]).tolist()
     return x0, y0, x1, y1
-
-
-def _rectangle(x0: float, y0: float, x1: float, y1: float) -> Outline:
-    corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
-    return Outline((Contour("LLLL", corners),))

@@ -11,13 +11,14 @@ from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.description.stock import StockLimits, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.lettering.curves import united
-from legend.lettering.outline import Contour, Outline
+from legend.lettering.outline import Outline
+from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.gathering import Gathering
 from legend.stencil.joining import joined, touching
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
 from legend.stencil.pieces import gather
-from legend.stencil.sheet import Box, Cut, Path, Piece, Sheet
+from legend.stencil.sheet import Box, Cut, Path, Piece, Sheet, round_box
 
 
 def cut(artwork: Artwork) -> tuple[Sheet, ...]:
@@ -31,6 +32,9 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     findings: list[Finding] = []
     marks = _cut_marks([each.marks for each in gatherings], artwork.description, least, findings)
     sheets = nest(_pieces(gatherings, marks), stencil)
+    if stencil.check:
+        sheets = tuple(with_check_square(sheet, stencil) for sheet in sheets)
+    sheets = tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
     notes = (*findings, *_split_notes(gatherings, stencil))
     if not notes or not sheets:
         return sheets
@@ -66,7 +70,7 @@ def _pieces(gatherings: Sequence[Gathering], marks: Sequence[Sequence[Outline]])
         _paths(gathering, outlines) for gathering, outlines in zip(gatherings, marks, strict=True)
     ]
     return [
-        Piece(number, each.name, each.owners, each.box, (*ordered, _round(each.box, ordered)))
+        Piece(number, each.name, each.owners, each.box, (*ordered, _weeding_box(each.box, ordered)))
         for number, (each, ordered) in enumerate(
             zip(gatherings, in_knife_order(paths), strict=True), start=1
         )
@@ -142,11 +146,9 @@ def _paths(gathering: Gathering, marks: Sequence[Outline]) -> list[Path]:
     ]
 
 
-def _round(box: Box, cuts: Sequence[Path]) -> Path:
+def _weeding_box(box: Box, cuts: Sequence[Path]) -> Path:
     """The weeding box, begun at the corner nearest to where the knife comes from."""
-    x0, y0, x1, y1 = box
-    corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)])
+    (contour,) = round_box(box).contours
     last = cuts[-1].outline.contours[-1].points[0]
-    nearest = int(np.hypot(*(corners[:4] - last).T).argmin())
-    turned = np.vstack([corners[nearest:], corners[1 : nearest + 1]])
-    return Path(Cut.WEEDING, Outline((Contour("LLLL", turned),)))
+    nearest = int(np.hypot(*(contour.points[:4] - last).T).argmin())
+    return Path(Cut.WEEDING, Outline((contour.started_at(nearest),)))

@@ -16,8 +16,7 @@ import numpy as np
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.lettering.outline import Affine
-from legend.stencil.check_square import for_the_cutter, with_check_square
+from legend.lettering.outline import Affine, mapped
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
 from legend.stencil.splitting import fits
 from legend.stencil.travel import tour
@@ -42,15 +41,12 @@ class _Spot(NamedTuple):
 
 
 def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
-    """The pieces and their spares on as many sheets as they need, each as the cutter wants it.
+    """The pieces and their spares on as many sheets as they need.
 
     A piece that is too large for the stock has a sheet of its own of the size it needs, and a
     finding there that says so.
     """
-    sheets = _nested(pieces, stencil)
-    if stencil.check:
-        sheets = (with_check_square(sheet, stencil, SPACE) for sheet in sheets)
-    return tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
+    return tuple(_nested(pieces, stencil))
 
 
 def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:
@@ -115,10 +111,9 @@ def _in_short_travel(placed: Sequence[Placed]) -> tuple[Placed, ...]:
     starts: list[tuple[float, float]] = []
     ends: list[tuple[float, float]] = []
     for each in placed:
-        a, b, c, d, e, f = each.affine
         for path, points in ((each.piece.paths[0], starts), (each.piece.paths[-1], ends)):
             x, y = path.outline.contours[0].points[0]
-            points.append((a * x + c * y + e, b * x + d * y + f))
+            points.append(mapped(each.affine, (x, y)))
     return tuple(placed[i] for i in tour(np.array(starts), np.array(ends), np.zeros(2)))
 
 

@@ -10,10 +10,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from legend.layout.artwork import Finding
-from legend.lettering.outline import Affine, Outline
+from legend.lettering.outline import Affine, Outline, mapped
 
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]
+
+
+def round_box(box: Box) -> Outline:
+    """The contour along the sides of a box, the line home written out: a knife goes it."""
+    return Outline((Outline.rectangle(*box).contours[0].closed(),))
 
 
 class Cut(StrEnum):
@@ -65,11 +70,10 @@ class Placed:
     @property
     def box(self) -> Box:
         """The weeding box where it lies on the sheet."""
-        a, b, c, d, e, f = self.affine
-        x0, y0, x1, y1 = self.piece.box
-        xs = sorted((a * x0 + c * y0 + e, a * x1 + c * y1 + e))
-        ys = sorted((b * x0 + d * y0 + f, b * x1 + d * y1 + f))
-        return xs[0], ys[0], xs[1], ys[1]
+        left, bottom, right, top = self.piece.box
+        x0, y0 = mapped(self.affine, (left, bottom))
+        x1, y1 = mapped(self.affine, (right, top))
+        return min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)
 
     @property
     def paths(self) -> tuple[Path, ...]:

@@ -45,7 +45,17 @@ def panel() -> LayOut:
     """
 
     def make(**tables: Any) -> Artwork:
-        keys = ("method", "stock", "stock_size", "piece", "mirror", "copies", "turn", "margin")
+        keys = (
+            "method",
+            "stock",
+            "stock_size",
+            "piece",
+            "mirror",
+            "copies",
+            "turn",
+            "margin",
+            "check",
+        )
         stencil = {key: tables.pop(key) for key in (*keys, "least_bridge") if key in tables}
         raw: dict[str, Any] = {
             "title": "ENLARGER - TIMER",

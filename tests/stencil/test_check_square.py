@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from legend.description.schema import Stencil
 from legend.lettering.outline import Outline
 from legend.stencil import cut
+from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.nesting import SPACE, nest
 from legend.stencil.sheet import Cut, Path, Piece, Sheet
 
@@ -39,17 +40,16 @@ def boxes(sheet: Sheet) -> list[shapely.Polygon]:
 def test_a_square_of_50_mm_on_every_sheet_that_has_room(
     sizes: list[tuple[float, float]], mirror: bool, turn: bool
 ) -> None:
-    stencil = Stencil(stock_size=(150, 130), mirror=mirror, turn=turn, check=True)
-    plain = nest(pieces(sizes), stencil.model_copy(update={"check": False}))
-    checked = nest(pieces(sizes), stencil)
-    assert [len(sheet.placed) for sheet in checked] == [len(sheet.placed) for sheet in plain]
-    for before, sheet in zip(plain, checked, strict=True):
+    stencil = Stencil(stock_size=(150, 130), mirror=mirror, turn=turn)
+    for before in nest(pieces(sizes), stencil):
+        sheet = with_check_square(before, stencil)
+        assert sheet.placed == before.placed
         if not sheet.checks:
             (finding,) = sheet.findings
             assert finding.code == "check-left-out"
             assert before.size[1] + SPACE + 50 > 130, "there was room at the end"
             continue
-        ((check,),) = (sheet.checks,)
+        (check,) = sheet.checks
         assert check.cut is Cut.CHECK
         square = check.outline.shape
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
@@ -63,19 +63,21 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
 
 
 def test_it_stands_in_waste_where_that_has_room() -> None:
-    (sheet,) = nest(pieces([(100, 60)]), Stencil(stock_size=(200, 130), check=True))
-    assert sheet.size == (200, 60)
-    assert sheet.checks
+    stencil = Stencil(stock_size=(200, 130))
+    (sheet,) = nest(pieces([(100, 60)]), stencil)
+    assert with_check_square(sheet, stencil).checks
+    assert with_check_square(sheet, stencil).size == sheet.size == (200, 60)
 
 
-def test_none_without_being_asked(panel: Any) -> None:
-    assert all(not sheet.checks for sheet in cut(panel()))
+@pytest.mark.parametrize("asked", [False, True])
+def test_every_sheet_has_one_where_it_is_asked_for(panel: Any, asked: bool) -> None:
+    assert all(bool(sheet.checks) == asked for sheet in cut(panel(check=asked)))
 
 
 def test_what_was_measured_stretches_the_file_and_nothing_else() -> None:
-    true = nest(pieces([(100, 60)]), Stencil())
-    (sheet,) = nest(pieces([(100, 60)]), Stencil(measured=(49.8, 50.1), overrun=0.4))
+    (true,) = nest(pieces([(100, 60)]), Stencil())
+    sheet = for_the_cutter(true, Stencil(measured=(49.8, 50.1), overrun=0.4))
     assert sheet.stretch == pytest.approx((50 / 49.8, 50 / 50.1))
     assert sheet.overrun == 0.4
-    assert sheet.size == true[0].size
-    assert boxes(sheet)[0].equals(boxes(true[0])[0])
+    assert sheet.size == true.size
+    assert sheet.placed == true.placed
