@@ -1,4 +1,4 @@
-"""Colours as a description writes them: a name or a number in, red, green and blue out.
+"""Colours as a description writes them in; red, green and blue, and how light they are, out.
 
 A name is one of CSS; a number is one of CSS, or that of a paint by RAL or AMS-STD-595. What
 a paint looks like is known only about: see `legend.description.paint_numbers`.
@@ -76,6 +76,25 @@ def is_paint(text: str) -> bool:
     """Whether a colour is given by the number of a paint, so that it is known only about."""
     low = text.strip().lower()
     return low not in NAMES and not _NUMBER.fullmatch(low)
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of a colour, 0 black to 1 white. WCAG 2.2 / IEC 61966-2-1 (sRGB)."""
+    linear = [
+        c / 255 / 12.92 if c / 255 <= 0.04045 else ((c / 255 + 0.055) / 1.055) ** 2.4
+        for c in rgb(colour)
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast ratio of two colours, from 1, alike, to 21, black and white. WCAG 2.2.
+
+    >>> round(contrast("black", "white"), 6)
+    21.0
+    """
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
 
 
 def _of_paint(text: str) -> str:

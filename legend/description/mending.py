@@ -132,42 +132,47 @@ def _in_words(what: str, lines: list[str], line: int, column: int) -> str:
             f"The table {text.strip()} is begun a second time; put all of its keys under one "
             "heading, or write [[...]] if it is one of several."
         )
-    if what.startswith("Invalid value"):
-        word = _BARE_WORD.search(text)
-        if word:
-            return f'{at}{word[1]} is not a value; a text stands in quotation marks: "{word[1]}".'
-        return (
-            f"{at}here a value is missing or cannot be read; a text stands in quotation marks, as "
-            'in "LAMP", and a number has a point, as in 3.5.'
-        )
+    if what.startswith("Invalid value") and (word := _BARE_WORD.search(text)):
+        return f'{at}{word[1]} is not a value; a text stands in quotation marks: "{word[1]}".'
     if what.startswith(("Illegal character", "Unterminated string", 'Expected "')):
         if "\\n" in what or "Unterminated" in what:
             return f"{at}a text is begun with a quotation mark, and none closes it on this line."
         return f"{at}a control character stands here, which no text may hold; remove it."
-    if what.startswith(("Unescaped", "Invalid hex", "Escaped character")):
-        return (
-            f"{at}a backslash in a text in double quotation marks must be doubled; or put the text "
-            "in single ones, as in 'fonts\\sign.ttf'."
-        )
-    if what.startswith("Unclosed inline table"):
-        return f"{at}the {{ ... }} is not closed, or a comma is missing in it."
-    if what.startswith("Unclosed array"):
-        return f"{at}the [ ... ] is not closed, or a comma is missing in it."
-    if what.startswith(("Expected '='", "Invalid statement", "Invalid initial")):
-        return (
-            f"{at}this line is no key with its value, no table and no comment; write it as "
-            "key = value, as [table], or with # before it."
-        )
-    if what.startswith("Expected newline"):
-        return (
-            f"{at}more stands here than one value; one line holds one key and its value, and a "
-            "decimal is written with a point."
-        )
-    if what.startswith(("Expected ']", "Expected ']]")):
-        return f"{at}the heading of a table is written [table], of one of several [[table]]."
-    if what.startswith("Invalid date"):
-        return f"{at}there is no such date or time."
-    return f"{at}this cannot be read as TOML."
+    return at + next(
+        (said for begin, said in _SAID if what.startswith(begin)), "this cannot be read as TOML."
+    )
+
+
+#: How the parser's findings begin, and the same in plain words.
+_SAID: tuple[tuple[str | tuple[str, ...], str], ...] = (
+    (
+        "Invalid value",
+        "here a value is missing or cannot be read; a text stands in quotation marks, as in "
+        '"LAMP", and a number has a point, as in 3.5.',
+    ),
+    (
+        ("Unescaped", "Invalid hex", "Escaped character"),
+        "a backslash in a text in double quotation marks must be doubled; or put the text in "
+        "single ones, as in 'fonts\\sign.ttf'.",
+    ),
+    ("Unclosed inline table", "the { ... } is not closed, or a comma is missing in it."),
+    ("Unclosed array", "the [ ... ] is not closed, or a comma is missing in it."),
+    (
+        ("Expected '='", "Invalid statement", "Invalid initial"),
+        "this line is no key with its value, no table and no comment; write it as key = value, "
+        "as [table], or with # before it.",
+    ),
+    (
+        "Expected newline",
+        "more stands here than one value; one line holds one key and its value, and a decimal "
+        "is written with a point.",
+    ),
+    (
+        "Expected ']",
+        "the heading of a table is written [table], of one of several [[table]].",
+    ),
+    ("Invalid date", "there is no such date or time."),
+)
 
 
 def _given_twice(what: str, lines: list[str], line: int, key: str) -> str:

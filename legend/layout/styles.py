@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from legend.description.colours import rgb
+from legend.description.colours import luminance
 from legend.description.schema import LETTERED_ROLES, Description
 from legend.description.stock import limits
 from legend.lettering.face import TextStyle
@@ -112,12 +112,3 @@ def stroke_for(description: Description) -> float:
     if luminance(letters) >= luminance(ground):
         return STROKE_LIGHT_ON_DARK[1]
     return STROKE_DARK_ON_LIGHT
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of a colour, 0 black to 1 white. WCAG 2.2 / IEC 61966-2-1 (sRGB)."""
-    linear = [
-        c / 255 / 12.92 if c / 255 <= 0.04045 else ((c / 255 + 0.055) / 1.055) ** 2.4
-        for c in rgb(colour)
-    ]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

@@ -1,11 +1,9 @@
-import json
 from pathlib import Path
 
 import pytest
 
 from legend.description.faults import DescriptionError
 from legend.description.reading import parse, read
-from legend.description.schema import Description
 from legend.description.source import Source
 
 _PANEL = "[panel]\nsize = [220, 90]\n"
@@ -410,9 +408,3 @@ def test_the_samples_can_be_read(path: Path) -> None:
     description = read(path)
     assert description.control
     assert all(control.source.line for control in description.control)
-
-
-def test_the_schema_can_be_told_to_editors() -> None:
-    schema = Description.model_json_schema()
-    assert schema["properties"]["panel"] == {"$ref": "#/$defs/Panel"}
-    assert "knob" in json.dumps(schema["$defs"]["Control"]["properties"]["kind"])

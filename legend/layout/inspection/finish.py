@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legend.description.colours import is_paint, rgb
+from legend.description.colours import contrast, is_paint, rgb
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
-from legend.layout.styles import luminance
 from legend.standards import LEAST_CONTRAST
 
 
@@ -15,14 +14,13 @@ from legend.standards import LEAST_CONTRAST
 def low_contrast(scene: Scene) -> Iterator[Finding]:
     """Letters stand out from the panel."""
     finish = scene.artwork.description.finish
-    dark, light = sorted(luminance(colour) for colour in (finish.base, finish.top))
-    contrast = (light + 0.05) / (dark + 0.05)
-    if scene.marks and contrast < LEAST_CONTRAST:
+    apart = contrast(finish.base, finish.top)
+    if scene.marks and apart < LEAST_CONTRAST:
         yield Finding(
             Severity.WARNING,
             "low-contrast",
             f"The base coat, {finish.base}, and the top coat, {finish.top}, have a contrast of "
-            f"{contrast:.1f} to 1; letters want at least {LEAST_CONTRAST:g} to 1.",
+            f"{apart:.1f} to 1; letters want at least {LEAST_CONTRAST:g} to 1.",
             finish.source,
             "Make one of them lighter, or the other darker.",
         )
