@@ -12,7 +12,6 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
@@ -34,7 +33,7 @@ ROUNDNESS = 0.0005
 ADDS = {"L": 1, "Q": 2, "C": 3}
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Contour:
     """One closed curve.
 
@@ -50,6 +49,7 @@ class Contour:
     codes: str
     points: Points
     _original: tuple[Contour, Points] | None = field(default=None, repr=False)
+    _flat: Points | None = field(default=None, init=False, repr=False)
 
     @property
     def is_open_ended(self) -> bool:
@@ -71,14 +71,22 @@ class Contour:
         """How many points lie on the curve, each counted once."""
         return len(self.codes) + self.is_open_ended
 
-    @cached_property
+    @property
     def flat(self) -> Points:
         """The contour as a closed ring of points within `FLATNESS` of it, shape (n, 2)."""
+        if self._flat is not None:
+            return self._flat
         if self._original:
             contour, shift = self._original
-            return contour.flat + shift
-        if "C" not in self.codes and "Q" not in self.codes:
+            flat = contour.flat + shift
+        elif "C" not in self.codes and "Q" not in self.codes:
             return np.vstack([self.points, self.points[:1]]) if self.is_open_ended else self.points
+        else:
+            flat = self._flattened()
+        object.__setattr__(self, "_flat", flat)
+        return flat
+
+    def _flattened(self) -> Points:
         p0, p1, p2, p3 = self._as_cubics()
         bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
         # A hair less, so that a whole number of steps stays whole wherever the curve lies.
@@ -154,7 +162,7 @@ def _original(moved: _Measured, shift: Points) -> tuple[_Measured, Points]:
     return moved, shift
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Outline:
     """One filled shape as curves, in mm: letters of a legend, a graduation, a frame.
 
@@ -168,6 +176,8 @@ class Outline:
     contours: tuple[Contour, ...]
     _original: tuple[Outline, Points] | None = field(default=None, repr=False)
     _parts: tuple[Outline, ...] = field(default=(), repr=False)
+    _shape: BaseGeometry | None = field(default=None, init=False, repr=False)
+    _bounds: tuple[float, float, float, float] | None = field(default=None, init=False, repr=False)
 
     # --- Making ---
 
@@ -265,10 +275,14 @@ class Outline:
 
     # --- Measuring ---
 
-    @cached_property
+    @property
     def shape(self) -> BaseGeometry:
         """The inside as a shapely polygon or multipolygon, flattened to `FLATNESS`."""
-        return self._measured()
+        shape = self._shape
+        if shape is None:
+            shape = self._measured()
+            object.__setattr__(self, "_shape", shape)
+        return shape
 
     def _measured(self) -> BaseGeometry:
         """The shape, not kept: that of a text, or a letter, is of no use once it is placed."""
@@ -289,9 +303,16 @@ class Outline:
             shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
         )
 
-    @cached_property
+    @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, bottom, right, top of the ink, mm. Error: ValueError where there is no ink."""
+        bounds = self._bounds
+        if bounds is None:
+            bounds = self._bounded()
+            object.__setattr__(self, "_bounds", bounds)
+        return bounds
+
+    def _bounded(self) -> tuple[float, float, float, float]:
         if not self.contours:
             raise ValueError("an empty outline has no bounds")
         if self._original:
