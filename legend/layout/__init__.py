@@ -23,8 +23,7 @@ from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
 from legend.layout.openings import cover_of, grown, hole_size, lay_openings, outline_of
 from legend.layout.rows import shared_axes
-from legend.layout.scales import Stroke
-from legend.layout.styles import Styles, choose_styles
+from legend.layout.styles import Stroke, Styles, choose_styles
 from legend.lettering.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outline import Outline

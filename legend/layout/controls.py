@@ -14,13 +14,13 @@ import shapely
 
 from legend.description.schema import Control, Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.scales import Stroke, lay_scale, numeral_distance, round_track
-from legend.layout.styles import Styles
+from legend.layout.scales import lay_scale, numeral_distance, travel
+from legend.layout.styles import Stroke, Styles, gap
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
-from legend.lettering.typesetting import set_text
-from legend.standards import LEAST_MARK_GAP, MARK_GAP, METER_SWEEP, SELECTOR_STEP
+from legend.lettering.typesetting import is_symbol, set_text
+from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,14 +49,14 @@ _NEARLY_DOWN = 5.0
 Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
 
 
+def role_of(text: str, role: Role) -> Role:
+    """The role of a legend that says this: a symbol by itself has a role of its own."""
+    return Role.SYMBOL if is_symbol(text) else role
+
+
 def lay_control(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
     """All legends of a control but its name and its note. Error: DomainError, LetteringError."""
     return LAYING[fitted.control.of_kind.lays](fitted, styles, stroke)
-
-
-def gap(height: float) -> float:
-    """The clear space that a legend of this capital height keeps round it, mm."""
-    return max(MARK_GAP * height, LEAST_MARK_GAP)
 
 
 # --- Turned controls ---
@@ -69,7 +69,8 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     )
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        track = round_track(control, control.scale, fitted.opening.centre, radius + LEAST_MARK_GAP)
+        start, sweep = travel(control.scale)
+        track = RoundTrack(fitted.opening.centre, radius + LEAST_MARK_GAP, start, sweep)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
@@ -143,7 +144,7 @@ def _lay_detents(
     labels = [
         Mark(
             outline,
-            _role_of(name, Role.POSITION),
+            role_of(name, Role.POSITION),
             control.hole,
             source,
             name,
@@ -214,7 +215,7 @@ def _positions(
     return tuple(
         Mark(
             _beside(box, axis, direction, set_text(name, style).outline, style),
-            _role_of(name, Role.POSITION),
+            role_of(name, Role.POSITION),
             control.hole,
             source,
             name,
@@ -251,7 +252,7 @@ def _beside(
 def _slide_track(fitted: Fitted) -> Track:
     """The line on which a slide's scale stands: right of an upright slide, above a level one."""
     left, bottom, right, top = fitted.opening.outline.bounds
-    cover_left, cover_bottom, cover_right, cover_top = fitted.cover.shape.bounds
+    _, _, cover_right, cover_top = fitted.cover.shape.bounds
     if top - bottom >= right - left:
         x = cover_right + LEAST_MARK_GAP
         return StraightTrack((x, bottom), (x, top), (1.0, 0.0))
@@ -316,10 +317,6 @@ def ring_of(inner: tuple[float, float, float, float], width: float, radius: floa
     )
     hole = Outline.rectangle(left, bottom, right, top, radius)
     return Outline((*outer.contours, *(contour.reversed() for contour in hole.contours)))
-
-
-def _role_of(text: str, role: Role) -> Role:
-    return Role.SYMBOL if text.startswith("symbol:") and " " not in text else role
 
 
 #: How each way of laying is done.

@@ -9,9 +9,8 @@ import shapely
 
 from legend.description.schema import Group
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.controls import gap, ring_of
-from legend.layout.scales import Stroke
-from legend.layout.styles import Styles
+from legend.layout.controls import ring_of
+from legend.layout.styles import Stroke, Styles, gap
 from legend.lettering.curves import less
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text

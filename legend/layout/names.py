@@ -18,10 +18,10 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.schema import Side
 from legend.description.source import Source
 from legend.layout.artwork import Finding, Mark, Role, Severity
-from legend.layout.controls import Fitted, gap
+from legend.layout.controls import Fitted, role_of
 from legend.layout.fitting import Fit, fitted, ink_width
 from legend.layout.rows import tiered
-from legend.layout.styles import Styles
+from legend.layout.styles import Styles, gap
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.typesetting import line_pitch, set_text
 
@@ -273,8 +273,7 @@ def _mark(each: Wanted, edge: float, fit: Fit) -> Mark:
     else:
         dx = edge - x0 if each.side == "right" else -edge - x1
         ink = ink.moved(dx, each.fitted.axis[1] - (y0 + y1) / 2)
-    symbol = each.text.startswith("symbol:") and " " not in each.text
-    role = Role.SYMBOL if symbol else each.role
+    role = role_of(each.text, each.role)
     owner = each.fitted.opening.id
     height = fit.style.height
     return Mark(ink, role, owner, each.source, each.text, height, fit.setting)

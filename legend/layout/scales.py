@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 
 import shapely
@@ -12,12 +12,13 @@ from legend.description.schema import Control, Scale
 from legend.layout.artwork import Mark, Role
 from legend.layout.graduations import Graduation, Length, graduate
 from legend.layout.numerals import numeral
-from legend.layout.tracks import RoundTrack, Track
+from legend.layout.styles import Stroke, gap
+from legend.layout.tracks import Track
 from legend.lettering.curves import united
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
-from legend.standards import CONTROL_SWEEP, LEAST_MARK_GAP, MARK_GAP
+from legend.standards import CONTROL_SWEEP
 
 #: Lengths of minor, medium and major graduations, in heights of the numerals.
 #: Common practice, no source.
@@ -38,16 +39,6 @@ _NUMERAL_SPACE = 0.8
 #: itself: in heights of the numerals, but no more than so many mm. Common practice, no source.
 _GRADUATION_PITCH = 0.55
 _WIDE_ENOUGH = 1.6
-
-
-@dataclass(frozen=True, slots=True)
-class Stroke:
-    """How lines are drawn: the least a stock can carry is the floor of every width."""
-
-    least: float
-
-    def width(self, wanted: float) -> float:
-        return max(wanted, self.least)
 
 
 def travel(scale: Scale) -> tuple[float, float]:
@@ -72,74 +63,102 @@ def lay_scale(
     clears the graduations by the gap. Error: DomainError.
     """
     law = scale.as_law()
-    owner, source = control.hole, control.source_of("scale")
     width = {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
     length = {k: v * style.height for k, v in _LENGTHS.items()}
-    numeral_out = numeral_distance(style)
+    numeral_at = _numerals(scale, law, track, style)
+    graduations = _graduated(scale, law, track, style, 2 * width[Length.MAJOR], numeral_at)
+    drawn = _drawn_once(graduations, track)
+    owner, source = control.hole, control.source_of("scale")
+    wedges = [_wedge(track, law.fraction(v), length[Length.MAJOR]) for v in scale.points]
+    upright = [
+        line
+        for line in (_line(track, g, length, width) for g in drawn if g.value not in scale.points)
+        if _clear_of(line, wedges, width[Length.MINOR])
+    ]
+    ends = graduations[0].fraction, graduations[-1].fraction
+    along = _along(scale, law, track, style, ends, width[Length.MINOR])
+    lines = [*upright, *wedges]
+    if along:  # what touches is one opening
+        lines = [united([*along, *lines]).outline]
+    return (
+        *(Mark(line, Role.GRADUATION, owner, source) for line in lines),
+        *(
+            Mark(
+                numeral_at(g.value),
+                Role.NUMERAL,
+                owner,
+                source,
+                _words(scale, g.value),
+                style.height,
+                set_text(_words(scale, g.value), style),
+            )
+            for g in drawn
+            if g.numbered
+        ),
+    )
+
+
+def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callable[[float], Outline]:
+    """What gives the numeral of each value where it stands."""
+    out = numeral_distance(style)
 
     @cache
-    def placed(value: float) -> Outline:
+    def numeral_at(value: float) -> Outline:
         ink = set_text(_words(scale, value), style).outline
-        return track.pushed([ink], [law.fraction(value)], numeral_out)[0]
+        return track.pushed([ink], [law.fraction(value)], out)[0]
+
+    return numeral_at
+
+
+def _graduated(
+    scale: Scale,
+    law: Law,
+    track: Track,
+    style: TextStyle,
+    least_pitch: float,
+    numeral_at: Callable[[float], Outline],
+) -> tuple[Graduation, ...]:
+    """The graduations for which there is room along the track."""
 
     def fits(a: float, b: float) -> bool:
         space = _NUMERAL_SPACE * style.height
-        return bool(shapely.distance(placed(a).shape, placed(b).shape) >= space)
+        return bool(shapely.distance(numeral_at(a).shape, numeral_at(b).shape) >= space)
 
-    apart = max(min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH), 2 * width[Length.MAJOR])
-    pitch = apart / track.length
-    graduations = graduate(
+    pitch = max(min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH), least_pitch)
+    return graduate(
         law,
         scale.from_,
         scale.to,
         fits,
-        pitch,
+        pitch / track.length,
         major=scale.major,
         step=scale.step,
         closed=track.closed,
     )
-    marks = [
-        Mark(
-            Outline.line_stroke(
-                track.point(g.fraction), track.point(g.fraction, length[g.length]), width[g.length]
-            ),
-            Role.GRADUATION,
-            owner,
-            source,
-        )
-        for g in _drawn_once(graduations, track)
-        if g.value not in scale.points
-    ]
-    wedges = _wedges(control, scale, law, track, length[Length.MAJOR])
-    marks = [mark for mark in marks if _clear_of(mark, wedges, width[Length.MINOR])] + wedges
+
+
+def _along(
+    scale: Scale,
+    law: Law,
+    track: Track,
+    style: TextStyle,
+    ends: tuple[float, float],
+    width: float,
+) -> list[Outline]:
+    """The bands of a scale, and the line along the feet of its graduations."""
+    depth = _BAND * style.height
     lines = [
-        track.line(
-            law.fraction(b.from_),
-            law.fraction(b.to),
-            _BAND * style.height / 2,
-            _BAND * style.height,
-        )
-        for b in scale.band
+        track.line(law.fraction(band.from_), law.fraction(band.to), depth / 2, depth)
+        for band in scale.band
     ]
     if scale.arc:
-        ends = graduations[0].fraction, graduations[-1].fraction
-        lines.append(track.line(*ends, width[Length.MINOR] / 2, width[Length.MINOR]))
-    if lines:
-        marks = _joined(marks, lines)
-    for g in _drawn_once(graduations, track):
-        if g.numbered:
-            words = _words(scale, g.value)
-            setting = set_text(words, style)
-            marks.append(
-                Mark(placed(g.value), Role.NUMERAL, owner, source, words, style.height, setting)
-            )
-    return tuple(marks)
+        lines.append(track.line(*ends, width / 2, width))
+    return lines
 
 
 def numeral_distance(style: TextStyle) -> float:
     """How far off the track the ink of numerals stands: a major graduation, and the gap, mm."""
-    gap = max(MARK_GAP * style.height, LEAST_MARK_GAP)
-    return _LENGTHS[Length.MAJOR] * style.height + gap
+    return _LENGTHS[Length.MAJOR] * style.height + gap(style.height)
 
 
 def _words(scale: Scale, value: float) -> str:
@@ -156,32 +175,24 @@ def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Grad
     return graduations[:-1] if track.closed else graduations
 
 
-def _wedges(control: Control, scale: Scale, law: Law, track: Track, length: float) -> list[Mark]:
-    """A wedge at each marked point, its tip on the track and its back outward."""
-    marks = []
-    for value in scale.points:
-        at = law.fraction(value)
-        (x0, y0), (x1, y1) = track.point(at), track.point(at, length)
-        half = _WEDGE / 2
-        dx, dy = (y1 - y0) * half, (x0 - x1) * half
-        wedge = Outline.polygon([(x0, y0), (x1 + dx, y1 + dy), (x1 - dx, y1 - dy)])
-        marks.append(Mark(wedge, Role.GRADUATION, control.hole, control.source_of("scale")))
-    return marks
+def _line(
+    track: Track,
+    graduation: Graduation,
+    length: Mapping[Length, float],
+    width: Mapping[Length, float],
+) -> Outline:
+    foot = track.point(graduation.fraction)
+    top = track.point(graduation.fraction, length[graduation.length])
+    return Outline.line_stroke(foot, top, width[graduation.length])
 
 
-def _clear_of(mark: Mark, wedges: list[Mark], space: float) -> bool:
-    return all(mark.outline.shape.distance(w.outline.shape) > space for w in wedges)
+def _wedge(track: Track, fraction: float, length: float) -> Outline:
+    """A wedge at a marked point, its tip on the track and its back outward."""
+    (x0, y0), (x1, y1) = track.point(fraction), track.point(fraction, length)
+    half = _WEDGE / 2
+    dx, dy = (y1 - y0) * half, (x0 - x1) * half
+    return Outline.polygon([(x0, y0), (x1 + dx, y1 + dy), (x1 - dx, y1 - dy)])
 
 
-def _joined(marks: list[Mark], lines: list[Outline]) -> list[Mark]:
-    """Graduations with the lines and bands along their feet: what touches is one opening."""
-    ink = united([*lines, *(mark.outline for mark in marks)]).outline
-    return [replace(marks[0], outline=ink)]
-
-
-def round_track(
-    control: Control, scale: Scale, centre: tuple[float, float], radius: float
-) -> RoundTrack:
-    """The track of a scale round a control, `radius` from its axis."""
-    start, sweep = travel(scale)
-    return RoundTrack(centre, radius, start, sweep)
+def _clear_of(line: Outline, wedges: Sequence[Outline], space: float) -> bool:
+    return all(line.shape.distance(wedge.shape) > space for wedge in wedges)

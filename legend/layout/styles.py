@@ -1,4 +1,4 @@
-"""The lettering of each role: a description in, a `TextStyle` for each role out."""
+"""How legends are set, and how lines are drawn: a description in, a style for each role out."""
 
 from __future__ import annotations
 
@@ -16,7 +16,9 @@ from legend.lettering.faces import load_face
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
+    LEAST_MARK_GAP,
     LEVEL_STEP,
+    MARK_GAP,
     PREFERRED_HEIGHT_PER_DISTANCE,
     STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
@@ -32,6 +34,22 @@ class Styles:
 
     def __getitem__(self, role: str) -> TextStyle:
         return self.of[role]
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """How lines are drawn: the least a stock can carry, mm, is the floor of every width."""
+
+    least: float
+
+    def width(self, wanted: float) -> float:
+        """The width to draw a line in that is to be so wide, mm."""
+        return max(wanted, self.least)
+
+
+def gap(height: float) -> float:
+    """The clear space that a legend of this capital height keeps round it, mm."""
+    return max(MARK_GAP * height, LEAST_MARK_GAP)
 
 
 def choose_styles(description: Description) -> Styles:

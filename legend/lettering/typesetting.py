@@ -26,7 +26,7 @@ from legend.standards import (
     ISO_B_LINE_PITCH_CAPITALS,
 )
 
-__all__ = ["Align", "LetteringError", "Setting", "line_pitch", "set_text"]
+__all__ = ["Align", "LetteringError", "Setting", "is_symbol", "line_pitch", "set_text"]
 
 Align = Literal["left", "centre", "right"]
 
@@ -54,6 +54,11 @@ class Setting:
     letters: tuple[Letter, ...]
     height: float
     notes: tuple[str, ...] = ()
+
+
+def is_symbol(text: str) -> bool:
+    """Whether a text is one symbol and nothing else."""
+    return _SYMBOL.fullmatch(text) is not None
 
 
 def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:

@@ -95,6 +95,17 @@ def test_the_last_of_several_lines_stands_on_the_baseline_of_the_row(
     assert "hidden" not in troubles(artwork)
 
 
+@pytest.mark.parametrize(
+    ("name", "role"),
+    [("symbol:earth", Role.SYMBOL), ("symbol:earth\nEARTH", Role.NAME), ("EARTH", Role.NAME)],
+)
+def test_a_symbol_by_itself_has_a_role_of_its_own(describe, name: str, role: Role) -> None:
+    artwork = lay_out(
+        describe(holes={"A": {"at": [60, 40], "drill": 6}}, control=[toggle("A", name)])
+    )
+    assert the(artwork, name).role == role
+
+
 def test_positions_of_a_row_of_switches_line_up(describe) -> None:
     on_off = {"up": "ON", "down": "OFF"}
     artwork = lay_out(

@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
-from legend.layout.controls import gap
-from legend.layout.styles import Styles, choose_styles
+from legend.layout.styles import Styles, choose_styles, gap
 from legend.sentences import capitalised
 
 #: Clearances are held to this, mm: a tenth of what a hand can place.
