@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outline import ADDS, Contour, Outline, Points
+from legend.lettering.touching import touching
 
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
 _AREA_TOLERANCE = 2e-3
@@ -47,31 +48,12 @@ def joined(outlines: Sequence[Outline]) -> Combined:
     """Shapes as one outline: those that touch are united, the others stay curve for curve."""
     if len(outlines) == 1:
         return Combined(outlines[0], False)
-    groups = _touching(outlines)
+    groups = touching(outlines, [outline.control_box for outline in outlines])
     if len(groups) == len(outlines):
         return Combined(Outline.gathered(outlines), False)
     parts = [united([outlines[member] for member in group]) for group in groups]
     outline = Outline.gathered(part.outline for part in parts)
     return Combined(outline, any(part.flattened for part in parts))
-
-
-def _touching(outlines: Sequence[Outline]) -> list[list[int]]:
-    """The outlines by their numbers, in groups that hang together."""
-    boxes = [outline.control_box for outline in outlines]
-    order = sorted(range(len(outlines)), key=lambda number: boxes[number][0])
-    group_of = {number: [number] for number in order}
-    for place, i in enumerate(order):
-        for j in order[place + 1 :]:
-            if boxes[j][0] > boxes[i][2]:
-                break
-            apart = boxes[j][1] > boxes[i][3] or boxes[i][1] > boxes[j][3]
-            if apart or group_of[i] is group_of[j]:
-                continue
-            if outlines[i].shape.intersects(outlines[j].shape):
-                group_of[i] += group_of[j]
-                for member in group_of[j]:
-                    group_of[member] = group_of[i]
-    return list({id(group): group for group in group_of.values()}.values())
 
 
 def less(outline: Outline, cutters: Sequence[Outline]) -> Combined:

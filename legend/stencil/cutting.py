@@ -12,9 +12,9 @@ from legend.description.stock import StockLimits, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.lettering.curves import united
 from legend.lettering.outline import Outline
+from legend.lettering.touching import touching
 from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.gathering import Gathering
-from legend.stencil.joining import joined, touching
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
 from legend.stencil.pieces import gather
@@ -29,8 +29,7 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     stencil = artwork.description.stencil
     least = limits(stencil)
     gatherings = gather(artwork, least)
-    findings: list[Finding] = []
-    marks = _cut_marks([each.marks for each in gatherings], artwork.description, least, findings)
+    marks, findings = _cut_marks([g.marks for g in gatherings], artwork.description, least)
     sheets = nest(_pieces(gatherings, marks), stencil)
     if stencil.check:
         sheets = tuple(with_check_square(sheet, stencil) for sheet in sheets)
@@ -78,38 +77,38 @@ def _pieces(gatherings: Sequence[Gathering], marks: Sequence[Sequence[Outline]])
 
 
 def _cut_marks(
-    pieces: Sequence[Sequence[Mark]],
-    description: Description,
-    limits: StockLimits,
-    findings: list[Finding],
-) -> list[list[Outline]]:
-    """The openings, or the letters, of each piece: marks that touch joined, bridges cut.
-
-    What bridges could not do is added to the findings.
+    pieces: Sequence[Sequence[Mark]], description: Description, least: StockLimits
+) -> tuple[list[list[Outline]], list[Finding]]:
+    """The openings, or the letters, of each piece, those that touch joined and bridges cut;
+    and what bridges could not do.
     """
     wanted = _bridged_roles(description)
-    plain: list[list[Outline]] = []
+    cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
     for piece, marks in enumerate(pieces):
-        plain.append([])
-        for group in touching([mark.outline for mark in marks]):
-            outline = united([marks[i].outline for i in group]).outline
+        for group, outline in _joined([mark.outline for mark in marks]):
             if any(marks[i].role.value in wanted for i in group):
                 tallest = max((marks[i] for i in group), key=lambda mark: mark.height)
                 to_bridge.append((piece, outline, tallest))
             else:
-                plain[piece].append(outline)
-    if not to_bridge:
-        return plain
-    from legend.stencil.bridges import bridged  # much code, which film seldom needs
+                cut[piece].append(outline)
+    findings: list[Finding] = []
+    if to_bridge:
+        from legend.stencil.bridges import bridged  # much code, which film seldom needs
 
-    heights = [mark.height for _, _, mark in to_bridge]
-    done = bridged([outline for _, outline, _ in to_bridge], heights, limits)
-    for (piece, _, mark), each in zip(to_bridge, done, strict=True):
-        plain[piece].append(each.outline)
-        if description.stencil.stock == "sheet":
-            findings += (_loose_tongue(mark, place) for place in each.loose)
-    return plain
+        heights = [mark.height for _, _, mark in to_bridge]
+        done = bridged([outline for _, outline, _ in to_bridge], heights, least)
+        for (piece, _, mark), each in zip(to_bridge, done, strict=True):
+            cut[piece].append(each.outline)
+            if description.stencil.stock == "sheet":
+                findings += (_loose_tongue(mark, place) for place in each.loose)
+    return cut, findings
+
+
+def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Outline]]:
+    """Shapes that touch as one, so that no line is cut twice: which they were, and the one."""
+    for group in touching(outlines, [outline.bounds for outline in outlines]):
+        yield group, united([outlines[i] for i in group]).outline
 
 
 def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
@@ -142,7 +141,7 @@ def _paths(gathering: Gathering, marks: Sequence[Outline]) -> list[Path]:
     return [
         *([Path(Cut.BARE, gathering.bare)] if gathering.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for outline in joined(gathering.registration)),
+        *(Path(Cut.REGISTRATION, outline) for _, outline in _joined(gathering.registration)),
     ]
 
 

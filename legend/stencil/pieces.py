@@ -28,9 +28,9 @@ from legend.description.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
 from legend.layout.rows import SAME_AXIS, clustered
 from legend.lettering.outline import Outline
+from legend.lettering.touching import components
 from legend.standards import INCH
 from legend.stencil.gathering import Gathering
-from legend.stencil.joining import components
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.sheet import Box
 from legend.stencil.splitting import split
