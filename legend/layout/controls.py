@@ -12,8 +12,10 @@ from dataclasses import dataclass
 
 import shapely
 
-from legend.description.schema import Control, Direction, Scale
+from legend.description.schema import Control, Description, Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.openings import cover_of
+from legend.layout.rows import shared_axes
 from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import Stroke, Styles, gap
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
@@ -36,6 +38,33 @@ class Fitted:
     cover: KeepOut
     axis: tuple[float, float]
     reach: tuple[float, float] = (0.0, 0.0)
+
+
+def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
+    """Every control in its hole, with the axis of its row and the reach of its row's switches."""
+    by_id = {opening.id: opening for opening in openings}
+    controls = description.control
+    rows = shared_axes(
+        {c.hole: by_id[c.hole].centre[1] for c in controls},
+        {c.hole: by_id[c.hole].nominal[1] for c in controls},
+    )
+    covers = [cover_of(control, by_id[control.hole]) for control in controls]
+    reach: dict[tuple[str, float], tuple[float, float]] = {}
+    for control, cover in zip(controls, covers, strict=True):
+        y = rows[control.hole]
+        _, bottom, _, top = cover.shape.bounds
+        up, down = reach.get((control.kind, y), (0.0, 0.0))
+        reach[control.kind, y] = (max(up, top - y), max(down, y - bottom))
+    return [
+        Fitted(
+            control,
+            by_id[control.hole],
+            cover,
+            (by_id[control.hole].centre[0], rows[control.hole]),
+            reach[control.kind, rows[control.hole]],
+        )
+        for control, cover in zip(controls, covers, strict=True)
+    ]
 
 
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.

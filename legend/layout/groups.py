@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import shapely
 
 from legend.description.schema import Group
-from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role
 from legend.layout.controls import ring_of
+from legend.layout.names import not_drawn
 from legend.layout.styles import Stroke, Styles, gap
 from legend.lettering.curves import less
+from legend.lettering.face import LetteringError
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
 
@@ -23,14 +24,24 @@ Box = tuple[float, float, float, float]
 _PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
+#: Groups whose outermost rows lie no further apart than this, mm, stand side by side.
+#: Common practice, no source.
+_LEVEL_ROWS = 3.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Grouped:
-    """A group and the box its line runs along, mm."""
-
-    group: Group
-    box: Box
+def with_settable_names(
+    groups: Sequence[Group], styles: Styles
+) -> tuple[list[Group], list[Finding]]:
+    """The groups, those whose name cannot be set without it, and a finding for each of these."""
+    able, findings = [], []
+    for group in groups:
+        try:
+            set_text(group.name, styles["group"])
+            able.append(group)
+        except LetteringError as error:
+            able.append(group.model_copy(update={"name": ""}))
+            findings.append(not_drawn(error, group.source_of("name")))
+    return able, findings
 
 
 def lay_groups(
@@ -68,7 +79,7 @@ def lay_groups(
     return tuple(
         mark
         for index, group in enumerate(groups)
-        for mark in _lay(Grouped(group, boxes[index]), styles, width)
+        for mark in _lay(group, boxes[index], styles, width)
     )
 
 
@@ -100,8 +111,7 @@ def _level(
             if i == j or groups[i].style != groups[j].style or _overlap(box, other):
                 continue
             ours, theirs = ([heights[h] for h in groups[k].holes] for k in (i, j))
-            same_rows = abs(max(ours) - max(theirs)) < 3 and abs(min(ours) - min(theirs)) < 3
-            if same_rows:
+            if all(abs(end(ours) - end(theirs)) < _LEVEL_ROWS for end in (min, max)):
                 x0, y0, x1, y1 = level[i]
                 level[i] = (x0, min(y0, other[1]), x1, max(y1, other[3]))
     return level
@@ -111,12 +121,13 @@ def _overlap(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2]
 
 
-def _lay(grouped: Grouped, styles: Styles, width: float) -> Iterator[Mark]:
-    group, (x0, _, x1, y1) = grouped.group, grouped.box
+def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]:
+    """The line of a group, which runs along its box, and its name, which is let into it."""
+    x0, _, x1, y1 = box
     style = styles["group"]
     source = group.source
     space = gap(style.height)
-    line = _line(group, grouped.box, width, style.height)
+    line = _line(group, box, width, style.height)
     if group.name.strip():
         setting = set_text(group.name, style)
         left, _, right, _ = setting.outline.bounds

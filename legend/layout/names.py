@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 import shapely
@@ -17,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import Side
 from legend.description.source import Source
-from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role, Severity
 from legend.layout.controls import Fitted, role_of
 from legend.layout.fitting import Fit, fitted, ink_width
 from legend.layout.rows import tiered
@@ -63,6 +64,20 @@ class Surroundings:
     shapes: Sequence[BaseGeometry]
     owners: Sequence[str]
     size: tuple[float, float]
+
+    @classmethod
+    def of(
+        cls,
+        openings: Iterable[Opening],
+        covers: Iterable[KeepOut],
+        marks: Iterable[Mark],
+        size: tuple[float, float],
+    ) -> Self:
+        """What names must keep clear of on a panel of this size, mm."""
+        shapes = [(cover.shape, cover.owner) for cover in covers]
+        shapes += [(opening.outline.shape, opening.id) for opening in openings]
+        shapes += [(mark.outline.shape, mark.owner) for mark in marks]
+        return cls([shape for shape, _ in shapes], [owner for _, owner in shapes], size)
 
 
 def wanted_names(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from legend.description.schema import Control, Description, Hole
-from legend.layout.artwork import KeepOut, Opening
+from collections.abc import Sequence
+
+from legend.description.schema import Bare, Control, Description, Hole
+from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.lettering.outline import Outline
 
 
@@ -55,26 +57,62 @@ def grown(hole: Hole, margin: float) -> Hole:
 
 def cover_of(control: Control, opening: Opening) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
-    kind, hole = control.of_kind, opening.hole
-    what = f"the {kind.name} on {opening.id}"
-    covers = control.covers
+    hole = opening.hole
+    outline = _cover(control, hole, opening.centre)
+    if hole.angle and not isinstance(control.covers, float):
+        outline = outline.turned(hole.angle, opening.centre)
+    return KeepOut(
+        outline.shape,
+        opening.id,
+        f"the {control.kind} on {opening.id}",
+        fitted=True,
+        assumed=control.covers is None,
+    )
+
+
+def _cover(control: Control, hole: Hole, centre: tuple[float, float]) -> Outline:
+    """The edge of what is hidden, before it is turned with its hole."""
+    kind, covers = control.of_kind, control.covers
     if isinstance(covers, float):
-        return KeepOut(
-            Outline.disc(opening.centre, covers / 2).shape, opening.id, what, fitted=True
-        )
-    width, height = hole_size(hole)
+        return Outline.disc(centre, covers / 2)
     if covers is not None:
-        shape = _rectangle(opening.centre, *covers, 0)
-    elif hole.drill is not None:
-        shape = Outline.disc(
-            opening.centre, hole.drill / 2 * kind.covers_factor + kind.covers_extra / 2
-        )
-    else:
-        grown = kind.covers_extra
-        shape = _rectangle(opening.centre, width + grown, height + grown, hole.corner_radius)
-    if hole.angle and not isinstance(covers, float):
-        shape = shape.turned(hole.angle, opening.centre)
-    return KeepOut(shape.shape, opening.id, what, fitted=True, assumed=covers is None)
+        return _rectangle(centre, *covers, 0)
+    if hole.drill is not None:
+        return Outline.disc(centre, hole.drill / 2 * kind.covers_factor + kind.covers_extra / 2)
+    width, height = hole_size(hole)
+    more = kind.covers_extra
+    return _rectangle(centre, width + more, height + more, hole.corner_radius)
+
+
+def lay_bare_discs(description: Description, openings: Sequence[Opening]) -> tuple[BareDisc, ...]:
+    """The discs and plugs that keep paint off the metal round holes, where they lie."""
+    by_id = {opening.id: opening for opening in openings}
+    return tuple(_bare_disc(bare, by_id[bare.hole]) for bare in description.bare)
+
+
+def _bare_disc(bare: Bare, opening: Opening) -> BareDisc:
+    if bare.diameter is not None:
+        disc = Outline.disc(opening.centre, bare.diameter / 2)
+        return BareDisc(bare, disc, (bare.diameter, bare.diameter))
+    covered = grown(opening.hole, bare.margin or 0.0)
+    return BareDisc(bare, outline_of(covered, opening.centre), hole_size(covered))
+
+
+def keep_outs(
+    openings: Sequence[Opening], covers: Sequence[KeepOut], bare_discs: Sequence[BareDisc]
+) -> tuple[KeepOut, ...]:
+    """What no legend may stand on: fitted parts, bare metal, and holes that carry nothing."""
+    held = {cover.owner for cover in covers}
+    empty = (
+        KeepOut(opening.outline.shape, opening.id, f"hole {opening.id}")
+        for opening in openings
+        if opening.id not in held
+    )
+    bare = (
+        KeepOut(disc.outline.shape, disc.bare.hole, f"the bare metal round {disc.bare.hole}")
+        for disc in bare_discs
+    )
+    return (*covers, *empty, *bare)
 
 
 def _rectangle(centre: tuple[float, float], width: float, height: float, radius: float) -> Outline:
