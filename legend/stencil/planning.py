@@ -54,9 +54,29 @@ _ALL = (*_SQUARE, -45.0, 45.0, -22.5, 22.5, -67.5, 67.5)
 #: what part of the sliver of a better habit a plan must stay under to be taken instead.
 _TRIED, _NOTHING, _MUCH_LESS = 3, 0.06, 0.5
 
-#: From a letter, the holes to tie, those that are held already, and bridges that would leave
-#: a sliver: the bridges, or None where the habit does not fit.
-Habit = Callable[[Letter, Sequence[int], Collection[int], Sequence[Bridge]], list[Bridge] | None]
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Column:
+    """Holes of a letter that one upright line can run through, to be tied together.
+
+    `rings` are the holes; `held` are the rings that are held already, the outside among them;
+    `struck` are bridges that would leave a sliver, whose places are struck off.
+    """
+
+    letter: Letter
+    rings: Sequence[int]
+    held: Collection[int]
+    struck: Sequence[Bridge] = ()
+
+    def places(self, degrees: float) -> Iterator[Crossing]:
+        """Where bridges that lean by these degrees may tie these holes."""
+        joined = {*self.rings, *self.held}
+        places = self.letter.places(degrees, self.struck)
+        return (place for place in places if joined.issuperset(place.rings))
+
+
+#: The bridges of a column by one habit, or None where the habit does not fit it.
+Habit = Callable[[Column], list[Bridge] | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,35 +111,34 @@ def plan(
     loose: list[tuple[float, float]] = []
     held = {0, *tied}
     for column in letter.columns(held):
-        found, sliver = _tied(letter, column, held)
+        found, sliver = _tied(Column(letter, column, held))
         untied = [ring for ring in column if letter.is_tongue(ring)]
         if untied and (not found or sliver > _NOTHING):
             loose += (letter.middle(ring) for ring in untied)
             held |= set(untied)
             holes = [ring for ring in column if ring not in untied]
-            found = _tied(letter, holes, held)[0] if holes else []
+            found = _tied(Column(letter, holes, held))[0] if holes else []
         bridges += found
         held |= set(column)
     return Plan(tuple(bridges), tuple(loose))
 
 
-def _tied(
-    letter: Letter, column: Sequence[int], held: Collection[int]
-) -> tuple[list[Bridge], float]:
+def _tied(column: Column) -> tuple[list[Bridge], float]:
     """The bridges of a column of holes, and how much of a sliver they leave.
 
     Where a bridge leaves a sliver, its place is struck off and the column planned anew, but
     not about holes that are smaller than a bridge: there every place leaves one.
     """
-    tiny = all(letter.size(ring) <= 1 and not letter.is_tongue(ring) for ring in column)
+    letter = column.letter
+    tiny = all(letter.size(ring) <= 1 and not letter.is_tongue(ring) for ring in column.rings)
     best: list[Bridge] = []
     least = math.inf
     struck: list[Bridge] = []
     habits: tuple[Habit, ...] = (_across_legs, _on_axis, _by_stem, _square, _any_way)
     for habit in habits:
         for _ in range(_TRIED):
-            bridges = habit(letter, column, held, struck)
-            if bridges is None or (habit is not _any_way and not _hold(letter, bridges, column)):
+            bridges = habit(replace(column, struck=struck))
+            if bridges is None or (habit is not _any_way and not _hold(column, bridges)):
                 break
             sliver = 0.0 if tiny else letter.sliver(bridges)
             if sliver < least * _MUCH_LESS:
@@ -137,25 +156,25 @@ def _guilty(letter: Letter, bridges: list[Bridge]) -> list[Bridge]:
     return [bridge for bridge in bridges if letter.sliver([bridge]) > _NOTHING] or bridges
 
 
-def _hold(letter: Letter, bridges: Sequence[Bridge], column: Sequence[int]) -> bool:
+def _hold(column: Column, bridges: Sequence[Bridge]) -> bool:
     """Whether every hole that needs it is held on two sides."""
-    large = (ring for ring in column if letter.size(ring) > _TWO_SIDED)
+    letter = column.letter
+    large = (ring for ring in column.rings if letter.size(ring) > _TWO_SIDED)
     return all(letter.on_two_sides(ring, bridges) for ring in large)
 
 
 # --- Habits ---
 
 
-def _across_legs(
-    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _across_legs(column: Column) -> list[Bridge] | None:
     """Two bridges level with each other, for one hole that is a triangle."""
-    (hole, *more) = column
+    letter = column.letter
+    hole, *more = column.rings
     if more or letter.size(hole) <= _MAYBE_TWO_SIDED or not letter.is_triangular(hole):
         return None
     middle = sum(side[0] for side in letter.extent(hole)) / 2
     best, least = None, math.inf
-    legs = [place for place in letter.places(90.0, struck) if set(place.rings) == {0, hole}]
+    legs = [place for place in column.places(90.0) if set(place.rings) == {0, hole}]
     left = [leg for leg in legs if leg.high.min() < middle]
     right = [leg for leg in legs if leg.low.max() > middle]
     for a in left:
@@ -170,87 +189,65 @@ def _across_legs(
     return best
 
 
-def _on_axis(
-    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _on_axis(column: Column) -> list[Bridge] | None:
     """Upright bridges on the axis of a letter that is the same on its left and its right."""
-    axis = letter.axis(column)
-    return None if axis is None else _in_one_line(letter, column, held, struck, axis, axis)
+    axis = column.letter.axis(column.rings)
+    return None if axis is None else _in_one_line(column, axis, axis)
 
 
-def _by_stem(
-    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _by_stem(column: Column) -> list[Bridge] | None:
     """Upright bridges along a stem, each hole held on two sides."""
-    at = letter.beside_stem(column)
-    bridges = None if at is None else _in_one_line(letter, column, held, struck, *at)
-    if not bridges or not all(letter.on_two_sides(ring, bridges) for ring in column):
+    letter = column.letter
+    at = letter.beside_stem(column.rings)
+    bridges = None if at is None else _in_one_line(column, *at)
+    if not bridges or not all(letter.on_two_sides(ring, bridges) for ring in column.rings):
         return None
     return [bridge.into_holes(letter.width / 2) for bridge in bridges]
 
 
-def _in_one_line(
-    letter: Letter,
-    column: Sequence[int],
-    held: Collection[int],
-    struck: Sequence[Bridge],
-    x: float,
-    looked_at: float,
-) -> list[Bridge] | None:
+def _in_one_line(column: Column, x: float, looked_at: float) -> list[Bridge] | None:
     """Upright bridges at `x`, as long as strokes are wide at another place near by.
 
     None is longer than its hole is large: across so much ink there is a shorter way.
     """
-    rings = {*column, *held}
-    places = (place for place in letter.places(0.0, struck) if rings.issuperset(place.rings))
-    found = [bridge for place in places for bridge in _on_line(letter, place, looked_at)]
-    longest = max(_SHORT, *map(letter.size, column)) * letter.width
+    letter = column.letter
+    found = [b for place in column.places(0.0) for b in _on_line(letter, place, looked_at)]
+    longest = max(_SHORT, *map(letter.size, column.rings)) * letter.width
     candidates = [replace(b, x=x) for b in found if b.high - b.low < longest]
-    return _best(letter, column, held, [candidates])
+    return _best(column, [candidates])
 
 
-def _square(
-    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _square(column: Column) -> list[Bridge] | None:
     """The cheapest plan of upright and level bridges."""
-    return _cheapest(letter, column, held, struck, _SQUARE)
+    return _cheapest(column, _SQUARE)
 
 
-def _any_way(
-    letter: Letter, column: Sequence[int], held: Collection[int], struck: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _any_way(column: Column) -> list[Bridge] | None:
     """The cheapest plan of bridges in whatever direction."""
-    return _cheapest(letter, column, held, struck, _ALL)
+    return _cheapest(column, _ALL)
 
 
-def _cheapest(
-    letter: Letter,
-    column: Sequence[int],
-    held: Collection[int],
-    struck: Sequence[Bridge],
-    leans: Iterable[float],
-) -> list[Bridge] | None:
+def _cheapest(column: Column, leans: Iterable[float]) -> list[Bridge] | None:
     """The cheapest plan of all lines that the bridges may stand in; None where none is."""
-    rings = {*column, *held}
     upright: list[Crossing] = []
     anywhere: list[Bridge] = []
     for degrees in leans:
         factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
-        for place in letter.places(degrees, struck):
-            if rings.issuperset(place.rings):
-                anywhere.append(place.bridge(int(place.cost.argmin()), factor))
-                upright += [] if degrees else [place]
+        for place in column.places(degrees):
+            anywhere.append(place.bridge(int(place.cost.argmin()), factor))
+            upright += [] if degrees else [place]
     choices = (
-        [*(bridge for place in upright for bridge in _on_line(letter, place, x)), *anywhere]
-        for x in _lines(letter, column, upright)
+        [*(bridge for place in upright for bridge in _on_line(column.letter, place, x)), *anywhere]
+        for x in _lines(column, upright)
     )
-    return _best(letter, column, held, choices)
+    return _best(column, choices)
 
 
-def _lines(letter: Letter, column: Sequence[int], upright: Sequence[Crossing]) -> list[float]:
+def _lines(column: Column, upright: Sequence[Crossing]) -> list[float]:
     """The lines to try: across each hole, and where each strip is bridged most cheaply."""
+    letter = column.letter
     found: list[float] = []
-    for ring in column:
+    for ring in column.rings:
         low, high = letter.extent(ring)
         middle, half = (low[0] + high[0]) / 2, (high[0] - low[0]) / 2
         found += (middle + half * np.linspace(-0.75, 0.75, 7)).tolist()
@@ -269,30 +266,28 @@ def _on_line(letter: Letter, place: Crossing, x: float) -> Iterator[Bridge]:
 # --- The choice among candidates ---
 
 
-def _best(
-    letter: Letter, column: Sequence[int], held: Collection[int], choices: Iterable[list[Bridge]]
-) -> list[Bridge] | None:
+def _best(column: Column, choices: Iterable[list[Bridge]]) -> list[Bridge] | None:
     """The plan that holds most and costs least, of those that these candidates give."""
+    letter = column.letter
     best, least = None, (math.inf, math.inf)
     for candidates in choices:
         candidates.sort(key=_worth)
-        bridges = _chosen(letter, column, held, candidates)
+        bridges = _chosen(column, candidates)
         if bridges is None:
             continue
         once = sum(
             letter.size(ring) > _TWO_SIDED and not letter.on_two_sides(ring, bridges)
-            for ring in column
+            for ring in column.rings
         )
         if (rank := (once, _cost(bridges))) < least:
             best, least = bridges, rank
     return best
 
 
-def _chosen(
-    letter: Letter, column: Sequence[int], held: Collection[int], candidates: Sequence[Bridge]
-) -> list[Bridge] | None:
+def _chosen(column: Column, candidates: Sequence[Bridge]) -> list[Bridge] | None:
     """The cheapest bridges that tie a column, wide holes on two sides; None if none do."""
-    part = {ring: ring if ring in column else 0 for ring in (*column, *held)}
+    letter = column.letter
+    part = {ring: ring if ring in column.rings else 0 for ring in (*column.rings, *column.held)}
     chosen: list[Bridge] = []
     for bridge in candidates:
         a, b = (part[ring] for ring in bridge.rings)
@@ -301,7 +296,7 @@ def _chosen(
             part = {ring: min(a, b) if of in (a, b) else of for ring, of in part.items()}
     if any(part.values()):
         return None
-    for ring in column:
+    for ring in column.rings:
         size = letter.size(ring)
         if size > _MAYBE_TWO_SIDED and not letter.on_two_sides(ring, chosen):
             others = (bridge for bridge in candidates if ring in bridge.rings)
