@@ -15,7 +15,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from legend.lettering.outline import Points
-from legend.stencil.sections import Floats, Rings, Spans, Strip, spans, strips, turn
+from legend.stencil.sections import HAIR, Floats, Rings, Spans, Strip, spans, strips, turn
 
 #: Lines drawn to either side of the middle of a bridge, to find where it may stand.
 _HALF = 4
@@ -49,7 +49,8 @@ class Bridge:
 
     @property
     def corners(self) -> Points:
-        """The rectangle to take away, a little longer than the stroke is wide."""
+        """The rectangle to take away, a little longer than the stroke is wide, from the polygon
+        as it was."""
         x0, x1 = self.x - self.width / 2, self.x + self.width / 2
         low, high = self.low - _OVERRUN, self.high + _OVERRUN
         upright = np.array([(x0, low), (x1, low), (x1, high), (x0, high)])
@@ -57,7 +58,16 @@ class Bridge:
 
     @property
     def middle(self) -> Points:
-        point: Points = np.array([self.x, (self.low + self.high) / 2]) @ turn(-self.degrees)
+        """The point in the middle of the bridge, in the polygon as it was."""
+        return self._at((self.low + self.high) / 2)
+
+    @property
+    def upper_end(self) -> Points:
+        """The point where the bridge leaves the ink at `high`, in the polygon as it was."""
+        return self._at(self.high)
+
+    def _at(self, y: float) -> Points:
+        point: Points = np.array([self.x, y]) @ turn(-self.degrees)
         return point
 
     def into_holes(self, by: float) -> Bridge:
@@ -87,6 +97,7 @@ class Crossing:
     ends: tuple[float, float]
 
     def bridge(self, index: int, factor: float) -> Bridge:
+        """The bridge at the place with this index, its cost times a factor."""
         return Bridge(
             self.degrees,
             float(self.x[index]),
@@ -124,8 +135,7 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
     begin = math.floor((left - middle) / step) - _HALF
     end = math.ceil((right - middle) / step) + _HALF
-    # Half a hair off the middle, so that no line runs through the very corner of a letter.
-    xs = middle + 1e-7 + step * np.arange(begin, end + 1)
+    xs = middle + HAIR + step * np.arange(begin, end + 1)
     found = spans(rings, xs)
     for strip in strips(found):
         crossing = (

@@ -42,11 +42,11 @@ def _in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
         return [()] * len(pieces)
     which = np.repeat(np.arange(len(pieces)), [len(piece) for piece in pieces])
     cut = _innermost_first(_begun_at_corners(paths))
-    holders = _holders([path.outline for path in paths], which)
+    holder_of = _holders([path.outline for path in paths], which)
     entry = np.array([path.outline.contours[0].points[0] for path in cut]).reshape(-1, 2)
     leave = np.array([path.outline.contours[-1].points[0] for path in cut]).reshape(-1, 2)
     children: dict[int, list[int]] = {}
-    for index, holder in enumerate(holders):
+    for index, holder in enumerate(holder_of):
         key = holder if holder >= 0 else -1 - int(which[index])
         children.setdefault(key, []).append(index)
     return [
@@ -85,11 +85,11 @@ def _holders(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]
     sound = (which[owner[ring]] == which[inside]) & (owner[ring] != inside)
     sound &= (low[ring] < own_low[inside]).all(axis=1) & (high[ring] > own_high[inside]).all(axis=1)
     ring, inside = ring[sound], inside[sound]
-    holders = [-1] * len(outlines)
+    found = [-1] * len(outlines)
     for k in np.argsort(-shapely.area(boxes[ring]), kind="stable"):
         if holds(contours[ring[k]].points, outlines[inside[k]].contours[0].points[0]):
-            holders[inside[k]] = int(owner[ring[k]])
-    return holders
+            found[inside[k]] = int(owner[ring[k]])
+    return found
 
 
 def _innermost_first(paths: Sequence[Path]) -> list[Path]:
@@ -106,9 +106,9 @@ def _nested(contours: Sequence[Contour]) -> list[Contour]:
     """Contours of one shape: left to right, each after all that lies in it."""
     left = [tuple(contour.points.min(axis=0).tolist()) for contour in contours]
     members: dict[int, list[int]] = {}
-    holder = holders(contours)
+    holder_of = holders(contours)
     for index in sorted(range(len(contours)), key=left.__getitem__):
-        members.setdefault(holder[index], []).append(index)
+        members.setdefault(holder_of[index], []).append(index)
 
     def unrolled(outer: int) -> list[int]:
         return [i for inner in members.get(outer, []) for i in (*unrolled(inner), inner)]

@@ -98,6 +98,7 @@ class Letter:
         return self._extents[ring]
 
     def is_tongue(self, ring: int) -> bool:
+        """Whether a ring is no hole but a loose tongue."""
         return ring > self._holes
 
     def middle(self, ring: int) -> tuple[float, float]:

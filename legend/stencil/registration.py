@@ -40,6 +40,12 @@ _LONGEST_ARM = 8.0
 #: that they run along, and the longest, mm. Common practice, no source.
 _LEAST_SIGHTED, _SIGHT_WIDTH, _SIGHT_PART, _LONGEST_SIGHT = 12.0, 2.5, 0.4, 20.0
 
+#: Turns of a row of points by 0, 90, 180 and 270 degrees clockwise: a clockwise contour.
+_QUARTER_TURNS = tuple(
+    np.array(m, dtype=float)
+    for m in ([[1, 0], [0, 1]], [[0, -1], [1, 0]], [[-1, 0], [0, -1]], [[0, 1], [-1, 0]])
+)
+
 
 def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Outline | None:
     """The registration mark on an opening, or None where a disc would be too small to lay."""
@@ -60,13 +66,6 @@ def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outli
     quarter = np.array([(half, arm), (half, half), (arm, half)])
     corners = np.vstack([quarter @ turn for turn in _QUARTER_TURNS]) + opening.centre
     return Outline((*outline.contours, *Outline.polygon(corners).contours))
-
-
-#: Turns of a row of points by 0, 90, 180 and 270 degrees clockwise: a clockwise contour.
-_QUARTER_TURNS = tuple(
-    np.array(m, dtype=float)
-    for m in ([[1, 0], [0, 1]], [[0, -1], [1, 0]], [[-1, 0], [0, -1]], [[0, 1], [-1, 0]])
-)
 
 
 def _inset(opening: Opening, gap: float) -> Outline | None:

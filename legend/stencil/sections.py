@@ -21,6 +21,12 @@ from legend.lettering.outline import Points
 
 Floats = NDArray[np.floating[Any]]
 
+#: Lines are drawn so far off where they are wanted, mm, lest one run through the very corner of
+#: a letter.
+HAIR = 1e-7
+#: The stock beyond the last ring on a line, mm: without end.
+_ENDLESS = 1e3
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rings:
@@ -37,6 +43,7 @@ class Rings:
 
     @classmethod
     def of(cls, polygon: shapely.Polygon) -> Rings:
+        """The rings of a polygon, no edge of them cramped."""
         points = [shapely.get_coordinates(r) for r in (polygon.exterior, *polygon.interiors)]
         ring = np.repeat(np.arange(len(points)), [len(p) - 1 for p in points])
         return cls(
@@ -105,9 +112,9 @@ def spans(rings: Rings, xs: Floats) -> Spans:
     line, y, edge = line[order], y[order], edge[order]
     ring, roomy = rings.ring[edge], ~rings.cramped[edge]
     line, low, high = line[::2], y[::2], y[1::2]
-    between = np.where(line[1:] == line[:-1], low[1:] - high[:-1], 1e3)
-    room_below = np.insert(between, 0, 1e3) * roomy[::2]
-    room_above = np.append(between, 1e3) * roomy[1::2]
+    between = np.where(line[1:] == line[:-1], low[1:] - high[:-1], _ENDLESS)
+    room_below = np.insert(between, 0, _ENDLESS) * roomy[::2]
+    room_above = np.append(between, _ENDLESS) * roomy[1::2]
     return Spans(line, low, high, ring[::2], ring[1::2], room_below, room_above)
 
 

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
 from legend.stencil.crossings import Bridge
-from legend.stencil.sections import Floats, Rings, spans, turn
+from legend.stencil.sections import HAIR, Floats, Rings, spans, turn
 
 #: Width of a tie in widths of the least bridge: it holds more stock than a letter's does.
 #: Common practice, no source.
@@ -32,6 +32,9 @@ _CORNER, _REACH, _ABOUT = 45.0, 4.0, 135.0
 
 #: How finely a ring is looked at, mm.
 _SAMPLE = 0.05
+
+#: How near to a side its ends lie, mm.
+_THROUGH = 0.1
 
 #: How far a tie may be shifted to meet the line where it is thinnest, in its own widths.
 _SHIFTS = (0, 1, -1, 2, -2, 3, -3, 4, -4)
@@ -62,7 +65,8 @@ def tie(polygon: shapely.Polygon, limits: StockLimits) -> tuple[list[Points], se
     for number in (*filter(None, long), *long[:1]):
         ring = _Ring(shapely.get_coordinates(lines[number]))
         for side in ring.sides():
-            if any(ring.passes(side, _far_end(bridge)) for bridge in bridges):
+            # The inside of a frame is tied with its outside.
+            if any(ring.passes(side, bridge.upper_end) for bridge in bridges):
                 continue
             for s in _places(side, limits.free_edge):
                 crossed = _across(ring, s, rings, width, limits.free_edge * _SLENDER)
@@ -83,12 +87,6 @@ def _tied(bridges: list[Bridge]) -> set[int]:
         if not more:
             return tied
         tied |= more
-
-
-def _far_end(bridge: Bridge) -> Points:
-    """Where a tie leaves the ink, on the other side from the one it was placed on."""
-    far = Bridge(bridge.degrees, bridge.x, bridge.high, bridge.high, 0.0, bridge.rings, 0.0)
-    return far.middle
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +159,9 @@ class _Ring:
             )
 
     def passes(self, side: _Side, point: Points) -> bool:
-        """Whether a side runs through a point, within a tenth of a millimetre."""
+        """Whether a side runs through a point."""
         place = shapely.Point(point)
-        if self._line.distance(place) > 0.1:
+        if self._line.distance(place) > _THROUGH:
             return False
         s = self._line.project(place)
         return any(side.begin <= s + k * self.length <= side.end for k in (-1, 0, 1))
@@ -215,7 +213,7 @@ def _straight_across(ring: _Ring, s: float, rings: Rings, width: float) -> Bridg
     """
     point, heading = ring.point(s)
     x, y = (point @ turn(-heading)).tolist()
-    xs = x + 1e-7 + width * np.linspace(-0.5, 0.5, _LINES)
+    xs = x + HAIR + width * np.linspace(-0.5, 0.5, _LINES)
     found = spans(rings.turned(-heading), xs)
     off = np.abs(found.low - y)
     met = np.array([index for line in range(_LINES) for index in _nearest(found.line, off, line)])

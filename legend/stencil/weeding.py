@@ -51,6 +51,7 @@ class Island:
 
     @property
     def wants_care(self) -> bool:
+        """Whether it is narrower than `CARE`."""
         return self.across < CARE
 
 
