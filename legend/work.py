@@ -47,11 +47,9 @@ def _where_asked(description: Description, what: str) -> Source:
 def found_in(artwork: Artwork, sheets: Sequence[Sheet] = ()) -> list[Finding]:
     """All that was found, errors first."""
     from legend.layout import inspect
-    from legend.layout.artwork import Severity
 
-    order = list(Severity)
     found = [*inspect(artwork), *(finding for sheet in sheets for finding in sheet.findings)]
-    return sorted(found, key=lambda finding: order.index(finding.severity))
+    return sorted(found, key=lambda finding: finding.severity.rank)
 
 
 def cut_from(artwork: Artwork) -> tuple[tuple[Sheet, ...], list[Finding]]:

@@ -119,6 +119,11 @@ class Severity(StrEnum):
     WARNING = "warning"
     NOTE = "note"
 
+    @property
+    def rank(self) -> int:
+        """Its place among all, the worst first."""
+        return list(Severity).index(self)
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:

@@ -98,8 +98,8 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     )
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        start, sweep = travel(control.scale)
-        track = RoundTrack(fitted.opening.centre, radius + LEAST_MARK_GAP, start, sweep)
+        out = radius + LEAST_MARK_GAP
+        track = RoundTrack(fitted.opening.centre, out, *travel(control.scale))
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
@@ -311,9 +311,7 @@ def _meter_track(scale: Scale, box: tuple[float, float, float, float]) -> RoundT
     left, bottom, right, top = box
     pivot = ((left + right) / 2, bottom)
     radius = math.dist(pivot, (right, top)) + LEAST_MARK_GAP
-    sweep = scale.sweep or METER_SWEEP
-    start = -sweep / 2 if scale.start is None else scale.start
-    return RoundTrack(pivot, radius, start, sweep)
+    return RoundTrack(pivot, radius, *travel(scale, METER_SWEEP))
 
 
 def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:

@@ -8,7 +8,7 @@ which of them share a line, however they came out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 #: Holes nearer than this to the next one in a row belong to that row, mm.
 #: Common practice, no source: hand-drilled holes stand within half a millimetre or so.
@@ -48,9 +48,11 @@ def clustered(places: dict[str, float], reach: float) -> Iterator[list[str]]:
 
 def tiered(places: dict[str, float], reach: float) -> Iterator[tuple[float, list[str]]]:
     """Names in tiers from the greatest coordinate down: each as (greatest, names within reach)."""
-    left: Iterable[str] = sorted(places, key=lambda n: (-places[n], n))
-    while left:
-        left = list(left)
-        top = places[left[0]]
-        yield top, [n for n in left if top - places[n] <= reach]
-        left = [n for n in left if top - places[n] > reach]
+    tier: list[str] = []
+    for name in sorted(places, key=lambda n: (-places[n], n)):
+        if tier and places[tier[0]] - places[name] > reach:
+            yield places[tier[0]], tier
+            tier = []
+        tier.append(name)
+    if tier:
+        yield places[tier[0]], tier

@@ -41,12 +41,15 @@ _GRADUATION_PITCH = 0.55
 _WIDE_ENOUGH = 1.6
 
 
-def travel(scale: Scale) -> tuple[float, float]:
-    """Where the travel of a scale begins, and its sweep, in degrees clockwise from the top."""
+def travel(scale: Scale, usual: float = CONTROL_SWEEP) -> tuple[float, float]:
+    """Where the travel of a scale begins, and its sweep, in degrees clockwise from the top.
+
+    `usual` is the sweep of a scale that says nothing of it.
+    """
     law = scale.as_law()
     if isinstance(law, Tabulated):
         return law.begin_degrees, law.end_degrees - law.begin_degrees
-    sweep = scale.sweep or CONTROL_SWEEP
+    sweep = scale.sweep or usual
     return (-sweep / 2 if scale.start is None else scale.start), sweep
 
 

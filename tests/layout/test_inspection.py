@@ -195,6 +195,16 @@ def test_what_is_assumed_is_listed(describe) -> None:
     ]
 
 
+def test_a_table_that_turns_the_other_way_is_told_as_it_is_read(describe) -> None:
+    scale = {"law": "table", "from": 0, "to": 10, "table": [[0, 120], [10, -120]]}
+    tables = seeded(control=[{"hole": "A", "kind": "knob", "scale": scale}, control("B", "PUMP")])
+    (backwards,) = [f for f in found(describe, tables) if f.code == "scale-backwards"]
+    assert (
+        backwards.message == "The scale of A falls from 10 to 0 as the control is turned clockwise."
+    )
+    assert "degrees of its table" in backwards.remedy
+
+
 def test_worst_comes_first(describe) -> None:
     severities = [f.severity for f in found(describe, FAULTS["off-panel"] | FAULTS["too-small"])]
     order = [Severity.ERROR, Severity.WARNING, Severity.NOTE]

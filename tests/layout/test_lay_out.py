@@ -1,5 +1,7 @@
 """Descriptions laid out: where the legends come to stand."""
 
+import math
+
 import pytest
 import shapely
 
@@ -209,6 +211,22 @@ def test_the_unit_stands_on_the_axis_though_the_dead_zone_lies_a_little_aside(de
         )
     )
     assert middle(the(artwork, "°C"))[0] == pytest.approx(60, abs=0.01)
+
+
+@pytest.mark.parametrize("kind", ["knob", "meter"])
+def test_a_table_has_a_sweep_of_its_own(describe, kind: str) -> None:
+    scale = {"law": "table", "from": 0, "to": 10, "table": [[0, -60], [10, 60]]}
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "cutout": [20, 20]}},
+            control=[{"hole": "A", "kind": kind, "covers": [20, 20], "scale": scale}],
+        )
+    )
+    pivot = (60, 50) if kind == "knob" else (60, 40)
+    for text, degrees in (("0", -60), ("10", 60)):
+        x, y = middle(the(artwork, text))
+        angle = math.degrees(math.atan2(x - pivot[0], y - pivot[1]))
+        assert angle == pytest.approx(degrees, abs=0.1)
 
 
 def test_positions_opposite_each_other_stand_on_one_level(describe) -> None:

@@ -7,18 +7,16 @@ rule stands in `legend.layout.rules`, by the finding's code.
 
 from __future__ import annotations
 
-from legend.layout.artwork import Artwork, Finding, Severity
+from legend.layout.artwork import Artwork, Finding
 from legend.layout.inspection import drilling, finish, parts, placing, scales, sizes
 from legend.layout.inspection.scene import CHECKS, Scene
 
 __all__ = ["CHECKS", "drilling", "finish", "inspect", "parts", "placing", "scales", "sizes"]
-
-_ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 
 def inspect(artwork: Artwork) -> tuple[Finding, ...]:
     """Everything found about an artwork, what its layout reported included, worst first."""
     scene = Scene(artwork)
     found = [*artwork.findings, *(finding for check in CHECKS for finding in check(scene))]
-    found.sort(key=lambda f: (_ORDER[f.severity], f.source, f.code, f.message))
+    found.sort(key=lambda f: (f.severity.rank, f.source, f.code, f.message))
     return tuple(found)

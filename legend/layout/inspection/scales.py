@@ -22,21 +22,20 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
         scale = control.scale
         if scale is None:
             continue
-        rising = scale.to > scale.from_
         turned = control.of_kind.lays == "round"
-        if rising and (not turned or travel(scale)[1] > 0):
+        anticlockwise = turned and travel(scale)[1] < 0
+        if (scale.to > scale.from_) != anticlockwise:
             continue
-        if not rising and turned and travel(scale)[1] < 0:
-            continue
+        low, high = sorted((scale.from_, scale.to))
+        how = " as the control is turned clockwise" if turned else ""
         yield Finding(
             Severity.WARNING,
             "scale-backwards",
-            f"The scale of {control.hole} falls from {scale.from_:g} to {scale.to:g} as the "
-            f"control is turned clockwise."
-            if turned
-            else f"The scale of {control.hole} falls from {scale.from_:g} to {scale.to:g}.",
+            f"The scale of {control.hole} falls from {high:g} to {low:g}{how}.",
             control.source_of("scale"),
-            "Exchange `from` and `to`, if the control works that way.",
+            "See that the degrees of its table are counted clockwise."
+            if scale.law == "table"
+            else "Exchange `from` and `to`, if the control works that way.",
         )
 
 
@@ -64,8 +63,7 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
 
 def _radius(scene: Scene, control: Control) -> float:
     """How far the scale of a turned control stands from its axis, mm."""
-    for cover in scene.artwork.keep_outs:
-        if cover.owner == control.hole and cover.fitted:
-            x0, _, x1, _ = cover.shape.bounds
-            return float(x1 - x0) / 2
-    return 0.0
+    covers = scene.artwork.keep_outs
+    cover = next(each for each in covers if each.fitted and each.owner == control.hole)
+    x0, _, x1, _ = cover.shape.bounds
+    return float(x1 - x0) / 2
