@@ -1,0 +1,1 @@
+"""Set words: a text and a style in, outlines out."""

@@ -11,6 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.standards import PLOTTER_STEP
 
+#: Sizes are let pass that are this part of what they should be: neither eye nor blade knows less.
+LET_PASS = 0.99
 #: What is smaller than a step of the cutter each way is dirt in a font, mm².
 _SPECK = PLOTTER_STEP**2
 #: Edges are the two sides of a stroke where they turn away from each other by no more than

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from legend.lettering.face import Face, FaceError, TextStyle
-from legend.lettering.measuring import across, bar, counters, least_stroke, leg
+from legend.lettering.measuring import LET_PASS, across, bar, counters, least_stroke, leg
 from legend.lettering.outline import Outline
 
 #: The capital height at which faces are compared, mm: the usual one of a name on a panel.
@@ -16,8 +16,6 @@ COMPARED_AT = 3.5
 #: arms and joints of capitals, small letters and figures.
 _TELLING = "ABEHMNORSTVaegns124689"
 
-#: Of the least stroke of a stock, what is let pass; the inspection of the artwork does the same.
-_LET_PASS = 0.99
 #: Sizes whose greatest is less than this many times the least are much the same.
 _ALIKE = 1.05
 
@@ -59,7 +57,7 @@ class Proportions:
 
         A stroke may be finer by a hundredth, which is less than a blade knows of.
         """
-        times = least_stroke * _LET_PASS / self.stroke.size
+        times = least_stroke * LET_PASS / self.stroke.size
         if self.counter:
             times = max(times, least_counter / self.counter.size)
         return self.height * times

@@ -19,7 +19,6 @@ ASCII = "".join(map(chr, range(0x20, 0x7F)))
 LATIN = "".join(c for c in map(chr, range(0xC0, 0x100)) if c.isalpha())
 PANEL = "ΩµμπΔΣθλφαβ°±×÷−–—≤≥≈∞√½¼¾²³←↑→↓↔↕•…·“”‘’£€§"
 EVERYTHING = ASCII + LATIN + PANEL
-DRAWN = [c for c in EVERYTHING if not c.isspace()]
 
 
 def style(height: float = 3.5, **manner: object) -> TextStyle:

@@ -8,7 +8,6 @@ import shapely
 
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.faces import load_face
-from legend.lettering.outline import Outline
 from legend.lettering.symbols import SYMBOLS, symbol
 
 ARROWS = [
@@ -158,4 +157,3 @@ def test_an_unknown_name_is_told_with_the_nearest() -> None:
 
 def test_a_symbol_is_drawn_once() -> None:
     assert symbol("bell", style()) is symbol("bell", style())
-    assert isinstance(symbol("bell", style()), Outline)

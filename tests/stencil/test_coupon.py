@@ -16,7 +16,6 @@ from legend.description.schema import Stencil
 from legend.drawing.stencil_svg import sheet_svg
 from legend.failures import PlainError
 from legend.lettering.face import TextStyle
-from legend.lettering.outline import Outline
 from legend.lettering.stroke_face import plain
 from legend.lettering.typesetting import set_text
 from legend.stencil.coupon import coupon
@@ -177,5 +176,4 @@ def test_the_outline_of_a_ring_is_sound() -> None:
     ]
     assert rings
     for ring in rings:
-        assert isinstance(ring, Outline)
         assert sorted(np.sign([c.signed_area for c in ring.contours])) == [-1, 1]

@@ -12,7 +12,7 @@ from legend.description.schema import LETTERED_ROLES
 from legend.description.stock import limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, what
-from legend.lettering.measuring import across, counters, least_gap, least_stroke
+from legend.lettering.measuring import LET_PASS, across, counters, least_gap, least_stroke
 from legend.lettering.stroke_face import StrokeFace
 from legend.standards import (
     LEAST_HEIGHT_PER_DISTANCE,
@@ -23,9 +23,6 @@ from legend.standards import (
 
 #: A stroke may be this much broader or finer than the handbook's before it is said.
 _RATIO_MARGIN = 1.3
-
-#: Sizes are held to this part of what they should be.
-_SLACK = 0.01
 
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
@@ -57,7 +54,7 @@ def _worst(
     """
     below: dict[Role, list[tuple[float, Mark]]] = {}
     for mark, value in measured:
-        if value < least * (1 - _SLACK):
+        if value < least * LET_PASS:
             below.setdefault(mark.role, []).append((value, mark))
     for role, found in below.items():
         value, mark = min(found, key=lambda f: f[0])
