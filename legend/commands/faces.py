@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from legend.commands.leaving import NOT_DONE, leave
-from legend.commands.options import DPI, out_option
+from legend.commands.options import DPI, out_option, refuse_other_endings
 
 
 @click.command()
@@ -47,8 +47,7 @@ def _specimen(names: Sequence[str], out: Path, dpi: float) -> None:
 
     if len(names) != 1:
         raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
-    if out.suffix.lower() not in (".svg", ".png"):
-        raise click.BadParameter(f"{out} ends neither in .svg nor in .png.", param_hint="--out")
+    refuse_other_endings(out)
     try:
         click.echo(write_specimen(load_face(names[0], Path()), out, dpi))
     except FaceError as error:

@@ -21,6 +21,7 @@ from legend.commands.options import (
     paper_in_question,
     paper_option,
 )
+from legend.sentences import counted
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -91,8 +92,9 @@ def _several(orders: Sequence[Order], verbose: bool) -> None:
             _tell_findings(outcome, verbose)
             status = max(status, status_of(outcome.findings))
         click.echo()
+    done = f"{counted(len(orders) - failed, 'panel')} made"
     not_made = f", {failed} not made" if failed else ""
-    click.echo(f"{len(orders) - failed} panels made{not_made}. The cautions are on the job cards.")
+    click.echo(f"{done}{not_made}. The cautions are on the job cards.")
     leave(status)
 
 

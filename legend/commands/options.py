@@ -16,29 +16,59 @@ import click
 from legend.standards import PAPER
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from legend.drawing.paper import Paper
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
+
+
+class _Within(click.FloatRange):
+    """A number between two bounds."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """The number. Error: BadParameter for what is none, or is out of bounds."""
+        try:
+            return float(super().convert(value, param, ctx))
+        except click.BadParameter:
+            self.fail(f"{value} is not a number from {self.min:g} to {self.max:g}.", param, ctx)
+
+
+class _When(click.DateTime):
+    """A date with a time of day."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> datetime:
+        """The date and time. Error: BadParameter for what is none."""
+        try:
+            when: datetime = super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"{value} is not a date and time, such as 2031-05-01 09:00.", param, ctx)
+        return when
+
 
 PANEL = click.argument("panel", type=click.Path(path_type=Path))
 VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Show the notes as well.")
 DPI = click.option(
     "--dpi",
-    type=click.FloatRange(10, 2400),
+    type=_Within(10, 2400),
     default=300,
     show_default=True,
     help="Dots to the inch (.png only).",
 )
 CORRECTION = click.option(
     "--correction",
-    type=(click.FloatRange(-20, 20), click.FloatRange(-20, 20)),
+    type=(_Within(-20, 20), _Within(-20, 20)),
     default=(0.0, 0.0),
     metavar="ACROSS UP",
     help="Per cent to add to the overlay: 0.5 where a 100 mm bar is printed 99.5 mm long.",
 )
 START = click.option(
     "--start",
-    type=click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"]),
+    type=_When(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"]),
     metavar="WHEN",
     help='When the work begins, as "2031-05-01 09:00"; left out, hours are counted from 0.',
 )
@@ -62,6 +92,12 @@ def file_of(out: Path | None, panel: Path, name: str) -> Path:
     if out is None:
         return folder_of(panel) / name
     return out / name if out.is_dir() else out
+
+
+def refuse_other_endings(path: Path) -> None:
+    """Refuse to write a picture, or a drawing, under a name that belongs to neither."""
+    if path.suffix.lower() not in (".svg", ".png"):
+        raise click.BadParameter(f"{path} ends neither in .svg nor in .png.", param_hint="--out")
 
 
 # --- Paper ---

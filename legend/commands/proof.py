@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from legend.commands.leaving import leave, tell
-from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option
+from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option, refuse_other_endings
 from legend.failures import in_plain_words
 
 if TYPE_CHECKING:
@@ -41,6 +41,12 @@ def proof(
 ) -> None:
     """Write a picture of the panel as it will be, or a drawing of it to zoom into."""
     path = file_of(out, panel, "proof.png")
+    refuse_other_endings(path)
+    if path.suffix.lower() == ".svg" and stage != "finished":
+        raise click.BadParameter(
+            "A drawing shows the finished panel; of other stages there are pictures, in .png.",
+            param_hint="--stage",
+        )
     if not watch:
         leave(_draw(panel, path, stage, dpi, verbose))
     from legend.watching import changes_of

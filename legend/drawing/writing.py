@@ -67,9 +67,11 @@ def write_whole(path: Path, data: bytes) -> Path:
             hidden.write_bytes(data)
             hidden.replace(path)
             _clear_away(path)
-        except BaseException:
+        except BaseException as error:
             with contextlib.suppress(OSError):
                 hidden.unlink()
+            if isinstance(error, OSError):  # of the file that was asked for, not the hidden one
+                error.filename, error.filename2 = str(path), None
             raise
     return path
 
