@@ -14,6 +14,11 @@ from legend.lettering.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
 from legend.standards import NARROWEST
 
+#: How often letters are tried narrower, or smaller, until they fit; they seldom take two.
+_TRIES = 4
+#: Taken off each time, so that rounding leaves no letter too wide: of a width, or mm of a height.
+_TO_SPARE = 0.005
+
 #: The width, in mm, that a block of this many lines may take.
 Room = Callable[[int], float]
 
@@ -77,19 +82,19 @@ def ink_width(setting: Setting) -> float:
 def _narrowed(text: str, style: TextStyle, room: float) -> TextStyle:
     """Letters narrower by no more than `NARROWEST`; strokes keep their width, so it takes steps."""
     least = NARROWEST * style.width
-    for _ in range(4):
+    for _ in range(_TRIES):
         wide = ink_width(set_text(text, style))
         if wide <= room or style.width <= least:
             break
-        width = max(least, style.width * room / wide - 0.005)
+        width = max(least, style.width * room / wide - _TO_SPARE)
         style = replace(style, width=round(width, 3))
     return style
 
 
 def _made_smaller(text: str, style: TextStyle, room: float, least_height: float) -> TextStyle:
-    for _ in range(4):
+    for _ in range(_TRIES):
         wide = ink_width(set_text(text, style))
         if wide <= room or style.height <= least_height:
             break
-        style = replace(style, height=max(least_height, style.height * room / wide - 0.005))
+        style = replace(style, height=max(least_height, style.height * room / wide - _TO_SPARE))
     return style

@@ -21,7 +21,7 @@ from legend.description.source import Source
 from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role, Severity
 from legend.layout.controls import Fitted, role_of
 from legend.layout.fitting import Fit, fitted, ink_width
-from legend.layout.rows import tiered
+from legend.layout.rows import shared_axes, tiered
 from legend.layout.styles import Styles, gap
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.typesetting import line_pitch, set_text
@@ -33,6 +33,9 @@ _SPACE = 0.7
 #: Names in a row share a baseline where their own would differ by no more than this many
 #: capital heights; further off, a name stays by its control. Common practice, no source.
 _SHARED_REACH = 4.0
+
+#: Further than any panel reaches, mm.
+_FAR = 1e6
 
 #: The side of a name where none is given: above, where the hand does not hide it.
 #: Common practice, no source.
@@ -155,20 +158,17 @@ def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) ->
     names above, down (and so negative) for names below, and so on.
     """
     lanes: dict[tuple[Side, float, str], list[Wanted]] = {}
+    nominal = {each.fitted.opening.id: each.fitted.opening.nominal[0] for each in wanted}
+    columns = shared_axes(nominal)
     for each in wanted:
-        x, y = each.fitted.axis
-        across = y if each.side in ("above", "below") else _column(each)
+        _, y = each.fitted.axis
+        across = y if each.side in ("above", "below") else columns[each.fitted.opening.id]
         lanes.setdefault((each.side, round(across, 3), each.role), []).append(each)
     for lane in lanes.values():
         own = {each.key: _natural_edge(each, by_owner) for each in lane}
         by_key = {each.key: each for each in lane}
         for edge, keys in tiered(own, _SHARED_REACH * lane[0].style.height):
             yield [(by_key[key], edge) for key in keys]
-
-
-def _column(each: Wanted) -> float:
-    """Names beside controls share an edge where the holes share a column, to the millimetre."""
-    return round(each.fitted.opening.nominal[0])
 
 
 def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> float:
@@ -180,10 +180,10 @@ def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> floa
     if each.side in ("above", "below"):
         half = ink_width(setting) / 2 + space
         x = each.fitted.opening.centre[0]
-        clipped = shapely.clip_by_rect(own, x - half, -1e6, x + half, 1e6)
+        clipped = shapely.clip_by_rect(own, x - half, -_FAR, x + half, _FAR)
     else:
         half = each.style.height / 2 + space
-        clipped = shapely.clip_by_rect(own, -1e6, y - half, 1e6, y + half)
+        clipped = shapely.clip_by_rect(own, -_FAR, y - half, _FAR, y + half)
     left, bottom, right, top = shapely.total_bounds(clipped)
     edge = {"above": top, "below": -bottom, "right": right, "left": -left}[each.side]
     return float(edge) + space

@@ -61,6 +61,23 @@ def test_a_name_beside_is_level_with_its_hole(describe, side) -> None:
     assert (middle(name)[0] > 90.4) == (side == "right")
 
 
+def test_names_beside_the_controls_of_a_column_share_an_edge(describe) -> None:
+    """However its holes fall among the whole millimetres."""
+    places = {"A": [90.4, 30], "B": [90.6, 50], "C": [91.2, 70]}
+    artwork = lay_out(
+        describe(
+            holes={id: {"at": at, "drill": 6} for id, at in places.items()},
+            control=[
+                toggle("A", "HEAT", side="right"),
+                toggle("B", "LIFT", side="right"),
+                toggle("C", "TILT", side="right"),
+            ],
+        )
+    )
+    edges = [the(artwork, name).outline.bounds[0] for name in ("HEAT", "LIFT", "TILT")]
+    assert edges == pytest.approx([edges[0]] * 3, abs=0.005)
+
+
 def test_names_of_a_row_share_a_baseline_and_follow_their_own_holes(describe) -> None:
     artwork = lay_out(
         describe(
