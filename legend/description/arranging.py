@@ -23,6 +23,8 @@ _WORD, _WORD_SPACE = 2.5, 1.3
 _PITCH = 0.85
 #: How far a scale reaches past what covers its middle, and a frame past a window, mm, about.
 _SCALE_REACH, _FRAME_REACH = 7.2, 2.0
+#: Half the width of the words of a lever, such as OFF, and of a fuse's rating, in letters, about.
+_HALF_WORD, _HALF_RATING = 1.5, 2.5
 #: How far down of that they go, the dead zone of a control being at the bottom.
 _BELOW = {"knob": 0.87, "selector": 0.4, "window": 1.0, "meter": 1.0}
 #: Kept free round legends, mm.
@@ -155,11 +157,11 @@ def _legends(part: Part, way: Arrangement, row_edge: float) -> list[Box]:
         below = (up + more) * _BELOW[part.kind]
         boxes.append((x - across - more, y - below, x + across + more, y + up + more))
     elif more:
-        half = 1.5 * _PITCH * _WORD
+        half = _HALF_WORD * _PITCH * _WORD
         boxes.append((x - half, y + up + _WORD_SPACE, x + half, y + up + more))
         boxes.append((x - half, y - up - more, x + half, y - up - _WORD_SPACE))
     if part.kind == "fuse":
-        half = 2.5 * _PITCH * _WORD
+        half = _HALF_RATING * _PITCH * _WORD
         below = y - up if way.side != "below" else y + up + _WORD + 2 * _WORD_SPACE
         boxes.append((x - half, below - _WORD_SPACE - _WORD, x + half, below - _WORD_SPACE))
     half = _PITCH * _NAME * (1 if part.name.startswith("symbol:") else len(part.name)) / 2

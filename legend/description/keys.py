@@ -33,6 +33,11 @@ def keys_of(table: type[Table]) -> Mapping[str, Held]:
     }
 
 
+def field_of(table: type[Table], key: str) -> FieldInfo:
+    """The field of a table behind a key as TOML writes it. Error: StopIteration for none."""
+    return next(info for name, info in table.model_fields.items() if (info.alias or name) == key)
+
+
 def is_table(kind: Any) -> bool:
     """Whether a type is a table of the schema."""
     return isinstance(kind, type) and issubclass(kind, Table)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from legend.description.keys import Held, is_table, keys_of
+from legend.description.keys import Held, field_of, is_table, keys_of
 from legend.description.kinds import KINDS, Kind
 from legend.description.laws import LAWS, TAPERS, track
 from legend.description.lettering import LETTERED_ROLES, Lettering
@@ -127,7 +127,7 @@ def _holds(held: Held, path: str) -> str:
 def _left_out(table: type[Table], key: str) -> tuple[str, str]:
     """What holds where a key is left out, and what it means, without saying the first again."""
     meaning, _, instead = meanings(table)[key].partition(" Left out, ")
-    if any((f.alias or n) == key and f.is_required() for n, f in table.model_fields.items()):
+    if field_of(table, key).is_required():
         return "must be given", meaning
     return instead.removesuffix(".") or _as_toml(default_of(table, key)), meaning
 

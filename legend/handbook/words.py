@@ -15,7 +15,7 @@ from typing import Any, get_args, get_origin
 
 from pydantic_core import PydanticUndefined
 
-from legend.description.keys import is_table, keys_of
+from legend.description.keys import field_of, is_table, keys_of
 from legend.description.schema import Description
 from legend.description.table import Table
 
@@ -92,8 +92,7 @@ def default_of(table: type[Table], key: str) -> Any:
 
     Lengths and times bear their unit, since bare numbers may be in any.
     """
-    info = next(f for name, f in table.model_fields.items() if (f.alias or name) == key)
-    value = info.default
+    value = field_of(table, key).default
     if value is PydanticUndefined or isinstance(value, Table) or value in (None, "", ()):
         return None
     says = keys_of(table)[key].says
