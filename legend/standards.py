@@ -120,6 +120,28 @@ BENCH_MINUTES: Final = {
     "hard": 7 * 24 * 60.0,
 }
 
+# --- Stencils --------------------------------------------------------------
+
+#: Width of a bridge over capital height, where that is more than the stock's least.
+#: Common practice, no source.
+BRIDGE_PER_HEIGHT: Final = 0.06
+#: Width of a tie of a frame or a long line, in bridges: it holds more stock than a letter's does.
+#: Common practice, no source.
+TIE_WIDTH: Final = 1.5
+#: How many times its width, or that of its neck, a tongue of rigid stock may be long; and the
+#: longest bridge to one in its own widths, as a longer one would not hold it still.
+#: Common practice, no source.
+LONGEST_TONGUE: Final = 4.0
+LONGEST_TONGUE_BRIDGE: Final = 6.0
+#: What the sides of a weeding box are whole multiples of, mm: what a rule is divided into.
+#: Common practice, no source.
+BOX_STEP: Final = {"mm": 0.5, "in": INCH / 32}
+#: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
+BOX_SPACE: Final = 1.0
+#: What is narrower than this wants a fine point and a steady hand to weed, mm.
+#: Common practice, no source.
+WANTS_CARE: Final = 0.8
+
 # --- Stock of stencils -----------------------------------------------------
 
 #: What adhesive film carries when it is cut by a good blade, mm: the least stroke, counter,

@@ -23,9 +23,9 @@ from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork, Finding, Severity
-from legend.standards import INCH
+from legend.standards import INCH, WANTS_CARE
 from legend.stencil.sheet import Sheet
-from legend.stencil.weeding import CARE, Island, Kind, islands, what_comes_first
+from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 
 _TEMPLATE = "job-card.html.j2"
 _SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
@@ -110,7 +110,7 @@ def card_html(
         method=description.stencil.method,
         stock=description.stencil.stock,
         weeding=what_comes_first(description.stencil),
-        care=lengths.short(CARE),
+        care=lengths.short(WANTS_CARE),
         mirror=description.stencil.mirror,
         finish=description.finish,
         picture=panel_svg(artwork),

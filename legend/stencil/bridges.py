@@ -17,15 +17,12 @@ import shapely
 from legend.description.stock import StockLimits
 from legend.lettering.curves import less
 from legend.lettering.outline import Contour, Outline
+from legend.standards import BRIDGE_PER_HEIGHT
 from legend.stencil.contours import parts
 from legend.stencil.planning import plan
 from legend.stencil.sections import simplified
 from legend.stencil.ties import tie
 from legend.stencil.tongues import Narrow, narrow_stock
-
-#: Width of a bridge over capital height, where that is more than the stock's least.
-#: Common practice, no source.
-BRIDGE_PER_HEIGHT = 0.06
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008

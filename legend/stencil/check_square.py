@@ -11,7 +11,7 @@ import numpy as np
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.stencil.nesting import SPACE
+from legend.standards import BOX_SPACE
 from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
@@ -34,12 +34,12 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
 
 
 def with_check_square(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet with a check square, `SPACE` clear of all pieces, or a finding instead.
+    """The sheet with a check square, `BOX_SPACE` clear of all pieces, or a finding instead.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
     boxes = [placed.box for placed in sheet.placed]
-    taken = np.add(np.reshape(boxes, (-1, 4)), (-SPACE, -SPACE, SPACE, SPACE))
+    taken = np.add(np.reshape(boxes, (-1, 4)), (-BOX_SPACE, -BOX_SPACE, BOX_SPACE, BOX_SPACE))
     lefts = np.unique([0.0, *taken[:, 2]])
     width, used = sheet.size
     lefts = lefts[lefts + SIDE <= width + _SLACK]

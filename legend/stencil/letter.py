@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
+from legend.standards import LONGEST_TONGUE_BRIDGE
 from legend.stencil.crossings import Bridge, Crossing, crossings
 from legend.stencil.sections import Floats, Rings, simplified, spans
 
@@ -25,10 +26,6 @@ _APART = 80.0
 #: the axis where it is off it by no more than the other part.
 _LEVELS = np.linspace(0.04, 0.96, 14)
 _UNLIKE, _OFF_AXIS = 0.025, 0.015
-
-#: The longest bridge to a tongue, in its own widths: a longer one would not hold it still.
-#: Common practice, no source.
-_REACH = 6.0
 
 #: A stem's edge is straight along this part of a hole's height at least, within that part of
 #: it and of another's beside the same stem.
@@ -201,7 +198,9 @@ class Letter:
         margin = self.width / 2 + 2 * self._thin
         first, last = crossing.ends
         good = (crossing.x >= first + margin) & (crossing.x <= last - margin)
-        return crossing.at(good & (crossing.high - crossing.low <= _REACH * self.width))
+        return crossing.at(
+            good & (crossing.high - crossing.low <= LONGEST_TONGUE_BRIDGE * self.width)
+        )
 
     def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         """Whether these bridges leave a hole in ways that are well apart."""

@@ -17,12 +17,10 @@ import numpy as np
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.lettering.outline import Affine, mapped
+from legend.standards import BOX_SPACE
 from legend.stencil.sheet import Box, Piece, Placed, Sheet
 from legend.stencil.splitting import fits
 from legend.stencil.travel import tour
-
-#: Stock left between neighbouring boxes, mm. Common practice, no source.
-SPACE = 1.0
 
 #: rectpack counts in whole numbers: parts of a millimetre.
 _PARTS = 100
@@ -158,7 +156,7 @@ _SHUFFLED, _MOST_SHUFFLES = 400, 10
 
 def _pack(sizes: Sizes, stock: tuple[float, float], turn: bool) -> list[_Spot]:
     """Where each rectangle lies, in the fewest sheets and the least length that was found."""
-    space = round(SPACE * _PARTS)
+    space = round(BOX_SPACE * _PARTS)
     rectangles = [
         (math.ceil(w * _PARTS - 1e-6) + space, math.ceil(h * _PARTS - 1e-6) + space)
         for w, h in sizes

@@ -29,14 +29,11 @@ from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
 from legend.layout.rows import SAME_AXIS, clustered
 from legend.lettering.outline import Outline
 from legend.lettering.touching import components
-from legend.standards import INCH
+from legend.standards import BOX_STEP
 from legend.stencil.gathering import Gathering
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.sheet import Box
 from legend.stencil.splitting import split
-
-#: What the sides of a box are whole multiples of, mm. Common practice, no source.
-_STEP = {"mm": 0.5, "in": INCH / 32}
 
 Boxes = NDArray[np.float64]
 
@@ -187,7 +184,7 @@ def _name(
 
 def _grown(ink: Boxes, description: Description, limits: StockLimits) -> Boxes:
     """The boxes at the margin round these extents, their sides at whole steps."""
-    step, margin = _STEP[description.units], max(limits.margin, limits.gap)
+    step, margin = BOX_STEP[description.units], max(limits.margin, limits.gap)
     return (
         np.hstack(
             [

@@ -19,12 +19,9 @@ from numpy.typing import NDArray
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
+from legend.standards import TIE_WIDTH
 from legend.stencil.crossings import Bridge
 from legend.stencil.sections import HAIR, Floats, Rings, spans, turn
-
-#: Width of a tie in widths of the least bridge: it holds more stock than a letter's does.
-#: Common practice, no source.
-_WIDTH = 1.5
 
 #: A side ends where the ring turns by more than `_CORNER` degrees within `_REACH` mm to
 #: either side, and the line itself ends where it turns about.
@@ -60,7 +57,7 @@ def tie(polygon: shapely.Polygon, limits: StockLimits) -> tuple[list[Points], se
     long = [number for number, line in enumerate(lines) if _extent(line) > limits.free_edge]
     if not long:
         return [], set()
-    rings, width = Rings.of(polygon), _WIDTH * limits.bridge
+    rings, width = Rings.of(polygon), TIE_WIDTH * limits.bridge
     bridges: list[Bridge] = []
     for number in (*filter(None, long), *long[:1]):
         ring = _Ring(shapely.get_coordinates(lines[number]))

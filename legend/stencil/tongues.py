@@ -2,7 +2,7 @@
 
 The stock inside a "C", or between the ring of an "@" and its "a", is no island, but where it
 is long and narrow, or hangs by a narrow neck, it lifts and lets paint under. A tongue is
-loose where it is `RATIO` times longer than it, or its neck, is wide.
+loose where it is `LONGEST_TONGUE` times longer than it, or its neck, is wide.
 """
 
 from __future__ import annotations
@@ -17,10 +17,8 @@ import shapely
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
+from legend.standards import LONGEST_TONGUE
 from legend.stencil.sections import Rings, simplified
-
-#: How many times its width a tongue may be long. Common practice, no source.
-RATIO = 4.0
 
 #: How much narrower than a bridge stock may be, at either side, mm.
 _GRACE = 0.015
@@ -54,15 +52,15 @@ def narrow_stock(polygon: shapely.Polygon, limits: StockLimits) -> Narrow:
     if solid.convex_hull.area - solid.area < narrow**2:
         return Narrow.NOWHERE
     closed = solid.buffer(narrow / 2, quad_segs=4).buffer(-narrow / 2, quad_segs=4)
-    if closed.area - solid.area < _SLIGHT * RATIO * limits.bridge**2:
+    if closed.area - solid.area < _SLIGHT * LONGEST_TONGUE * limits.bridge**2:
         return Narrow.NOWHERE
     # A little more than the letter is taken away: edges that coincide would be slow to part.
     parts = shapely.get_parts(closed.difference(solid.buffer(_HAIR, quad_segs=1)))
     parts = parts[shapely.area(parts) > (narrow / 4) ** 2]
     if not len(parts):
         return Narrow.NOWHERE
-    long = [part for part in parts if _length(part) > _NEARLY * RATIO * limits.bridge]
-    deep = any(_length(part) > _NEARLY * RATIO * _open_edge(part, solid) for part in long)
+    long = [part for part in parts if _length(part) > _NEARLY * LONGEST_TONGUE * limits.bridge]
+    deep = any(_length(part) > _NEARLY * LONGEST_TONGUE * _open_edge(part, solid) for part in long)
     return Narrow.FAR if deep or len(closed.interiors) else Narrow.BRIEFLY
 
 
@@ -90,17 +88,17 @@ def loose_tongues(polygon: shapely.Polygon, limits: StockLimits) -> list[shapely
     loose = []
     for index, part in enumerate(thin):
         beside = set(neighbour[which == index].tolist())
-        if len(beside) != 1 or (length := _length(part)) < RATIO * limits.bridge:
+        if len(beside) != 1 or (length := _length(part)) < LONGEST_TONGUE * limits.bridge:
             continue
         mouth = _mouth(part, wide[beside.pop()])
-        if length > RATIO * mouth.length:
+        if length > LONGEST_TONGUE * mouth.length:
             loose.append(_far_half(part, mouth))
     for index, lobe in enumerate(wide):
         necks = thin[which[neighbour == index]]
         if index == root or len(necks) != 1:
             continue
         mouth = _mouth(lobe, necks[0])
-        if _length(lobe) > RATIO * mouth.length:
+        if _length(lobe) > LONGEST_TONGUE * mouth.length:
             loose.append(_far_half(lobe, mouth))
     return loose
 

@@ -18,12 +18,9 @@ import shapely
 from legend.description.schema import Stencil
 from legend.layout.artwork import Artwork
 from legend.lettering.outline import Contour, Points
+from legend.standards import WANTS_CARE
 from legend.stencil.contours import parts
 from legend.stencil.sheet import Cut, Piece
-
-#: What is narrower than this wants a fine point and a steady hand, mm.
-#: Common practice, no source.
-CARE = 0.8
 
 #: How near to a letter its edge is, mm.
 _NEAR = 0.005
@@ -51,8 +48,8 @@ class Island:
 
     @property
     def wants_care(self) -> bool:
-        """Whether it is narrower than `CARE`."""
-        return self.across < CARE
+        """Whether it is narrower than `WANTS_CARE`."""
+        return self.across < WANTS_CARE
 
 
 def islands(artwork: Artwork, pieces: Iterable[Piece]) -> dict[int, tuple[Island, ...]]:
@@ -96,7 +93,7 @@ def _small_parts(piece: Piece, with_dots: bool) -> Iterator[tuple[Kind, Contour]
         for part in parts(path.outline):
             outside, *holes = part.contours
             yield from ((Kind.COUNTER, hole) for hole in holes)
-            if with_dots and not holes and max(_sides(outside)) < CARE:
+            if with_dots and not holes and max(_sides(outside)) < WANTS_CARE:
                 yield Kind.DOT, outside
 
 

@@ -15,7 +15,8 @@ import rectpack
 
 from legend.description.schema import Stencil
 from legend.lettering.outline import Outline
-from legend.stencil.nesting import SPACE, nest
+from legend.standards import BOX_SPACE
+from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece
 
 STOCK = (300.0, 200.0)
@@ -47,10 +48,10 @@ def best_of_rectpack(sizes: list[tuple[float, float]]) -> tuple[int, float]:
             sort_algo=getattr(rectpack, order),
             rotation=False,
         )
-        room = [round((side + SPACE) * 10) for side in STOCK]
+        room = [round((side + BOX_SPACE) * 10) for side in STOCK]
         packer.add_bin(*room, count=len(sizes))
         for index, (w, h) in enumerate(sizes):
-            packer.add_rect(round((w + SPACE) * 10), round((h + SPACE) * 10), index)
+            packer.add_rect(round((w + BOX_SPACE) * 10), round((h + BOX_SPACE) * 10), index)
         packer.pack()
         ends: dict[int, int] = {}
         for sheet, _, y, _, h, _ in packer.rect_list():
@@ -69,4 +70,4 @@ def test_no_more_length_than_the_best_of_rectpack(seed: int) -> None:
     sheets = nest(pieces, Stencil(stock_size=STOCK))
     count, length = best_of_rectpack(sizes)
     assert len(sheets) <= count
-    assert sum(sheet.size[1] + SPACE for sheet in sheets) <= length + 0.1
+    assert sum(sheet.size[1] + BOX_SPACE for sheet in sheets) <= length + 0.1

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from legend.description.schema import Stencil
 from legend.lettering.outline import Outline
+from legend.standards import BOX_SPACE
 from legend.stencil import cut
 from legend.stencil.check_square import for_the_cutter, with_check_square
-from legend.stencil.nesting import SPACE, nest
+from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece, Sheet
 
 
@@ -47,19 +48,21 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
         if not sheet.checks:
             (finding,) = sheet.findings
             assert finding.code == "check-left-out"
-            assert before.size[1] + SPACE + 50 > 130, "there was room at the end"
+            assert before.size[1] + BOX_SPACE + 50 > 130, "there was room at the end"
             continue
         (check,) = sheet.checks
         assert check.cut is Cut.CHECK
         square = check.outline.shape
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
         for box in boxes(sheet):
-            assert square.distance(box) > SPACE - 1e-6
+            assert square.distance(box) > BOX_SPACE - 1e-6
         x0, y0, x1, y1 = square.bounds
         assert min(x0, y0) > -1e-9
         assert x1 <= sheet.size[0] + 1e-6
         assert y1 <= sheet.size[1] + 1e-6
-        assert before.size[1] <= sheet.size[1] <= max(before.size[1], before.size[1] + SPACE + 50)
+        assert (
+            before.size[1] <= sheet.size[1] <= max(before.size[1], before.size[1] + BOX_SPACE + 50)
+        )
 
 
 def test_it_stands_in_waste_where_that_has_room() -> None:

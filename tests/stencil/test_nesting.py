@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from legend.description.schema import Stencil
 from legend.layout.artwork import Severity
 from legend.lettering.outline import Outline
+from legend.standards import BOX_SPACE
 from legend.stencil import cut
-from legend.stencil.nesting import SPACE, nest
+from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece, Placed
 
 
@@ -59,7 +60,7 @@ def test_pieces_lie_apart_and_on_the_stock(
         room = shapely.box(-0.011, -0.011, sheet.size[0] + 0.011, sheet.size[1] + 0.011)
         assert shapely.covers(room, boxes).all()
         for a, b in itertools.combinations(boxes, 2):
-            assert a.distance(b) >= SPACE - 0.011
+            assert a.distance(b) >= BOX_SPACE - 0.011
         assert max(box.bounds[3] for box in boxes) == pytest.approx(sheet.size[1], abs=0.02)
 
 

@@ -11,9 +11,10 @@ import shapely
 from legend.description.schema import Description, Stencil
 from legend.layout import lay_out
 from legend.lettering.measuring import across
+from legend.standards import WANTS_CARE
 from legend.stencil import cut
 from legend.stencil.sheet import Piece
-from legend.stencil.weeding import CARE, Island, Kind, islands, what_comes_first
+from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 
 
 def listed(**tables: Any) -> list[Island]:
@@ -61,7 +62,7 @@ def test_dots_of_film_letters_are_islands_too() -> None:
 @pytest.mark.parametrize("height", [2.5, 3.5, 5, 10])
 def test_what_is_small_wants_care(height: float) -> None:
     for each in listed(**words("A4O", role="note"), lettering={"height": height}):
-        assert each.wants_care == (each.across < CARE)
+        assert each.wants_care == (each.across < WANTS_CARE)
     least = min(
         listed(**words("A4O", role="note"), lettering={"height": height}), key=lambda i: i.across
     )
