@@ -17,7 +17,7 @@ from legend.commands.options import DPI, out_option, refuse_other_endings
 @click.argument("names", nargs=-1, metavar="[NAME]...")
 @out_option("The specimen to write of one NAME, .svg or .png.")
 @DPI
-def faces(names: tuple[str, ...], out: Path | None, dpi: float) -> None:
+def faces(names: tuple[str, ...], out: Path | None, dpi: float | None) -> None:
     """List the faces at hand, and how fine each is to cut, or write the specimen of one.
 
     NAME is what a description may say for a face: "plain", a font file, or the family of an
@@ -40,7 +40,8 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float) -> None:
         leave(NOT_DONE)
 
 
-def _specimen(names: Sequence[str], out: Path, dpi: float) -> None:
+def _specimen(names: Sequence[str], out: Path, dpi: float | None) -> None:
+    from legend.drawing.proof import USUAL_DPI
     from legend.drawing.specimen import write_specimen
     from legend.lettering.face import FaceError
     from legend.lettering.faces import load_face
@@ -49,6 +50,6 @@ def _specimen(names: Sequence[str], out: Path, dpi: float) -> None:
         raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
     refuse_other_endings(out)
     try:
-        click.echo(write_specimen(load_face(names[0], Path()), out, dpi))
+        click.echo(write_specimen(load_face(names[0], Path()), out, dpi or USUAL_DPI))
     except FaceError as error:
         raise click.BadParameter(str(error), param_hint="NAME") from None

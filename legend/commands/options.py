@@ -55,9 +55,7 @@ VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Show the notes as 
 DPI = click.option(
     "--dpi",
     type=_Within(10, 2400),
-    default=300,
-    show_default=True,
-    help="Dots to the inch (.png only).",
+    help="Dots to the inch (.png only).  [default: 300; of a very large panel fewer]",
 )
 CORRECTION = click.option(
     "--correction",

@@ -35,7 +35,7 @@ def proof(
     panel: Path,
     out: Path | None,
     stage: Stage | Literal["all"],
-    dpi: float,
+    dpi: float | None,
     watch: bool,
     verbose: bool,
 ) -> None:
@@ -59,7 +59,9 @@ def proof(
         click.echo("Watching for changes; Ctrl-C ends it.", err=True)
 
 
-def _draw(panel: Path, path: Path, stage: Stage | Literal["all"], dpi: float, verbose: bool) -> int:
+def _draw(
+    panel: Path, path: Path, stage: Stage | Literal["all"], dpi: float | None, verbose: bool
+) -> int:
     """Write the picture, tell what was found, and give the exit status for it."""
     from legend.work import cut_from, found_in, laid_out
 
