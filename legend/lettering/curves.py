@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from legend.lettering.bounds import MOST_CROSSINGS, crossings
 from legend.lettering.outline import ADDS, Contour, Outline, Points
 from legend.lettering.touching import touching
 
@@ -26,6 +27,10 @@ _AREA_FLOOR = 2e-3
 _SLIVER = 1e-6
 #: A straight piece that goes no further than this, mm across and up together, is a speck.
 _SPECK = 2e-5
+
+
+class TangleError(ValueError):
+    """Curves that no clean shape can be made of in good time; the text goes on from "it"."""
 
 
 class Combined(NamedTuple):
@@ -76,6 +81,7 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
 
     Filled by the nonzero rule, which is what fonts and strokes mean, whichever way round
     they run. Where nothing crosses, the curves are kept point for point.
+    Error: TangleError where they cross in more places than any letter does.
     """
     contours = tuple(contour for contour in contours if len(contour.flat) > 3)
     if not contours:
@@ -85,6 +91,8 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     lines = shapely.linearrings(np.vstack(rings), indices=np.repeat(np.arange(len(rings)), counts))
     if shapely.is_simple(shapely.multilinestrings(lines)):
         return Combined(Outline(_boundaries(contours, rings)), False)
+    if crossings(rings) > MOST_CROSSINGS:
+        raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
     return _checked(lambda: _drawn([Outline(contours)]), _filled(rings, lines))
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
@@ -23,6 +24,11 @@ _PACKED = (".woff", ".woff2")
 _FONT_FILES = (".ttf", ".otf", ".ttc", ".otc", *_PACKED)
 #: How the names of files end that a face can be read from.
 FACE_FILES = (*_FONT_FILES, ".svg")
+
+#: More bytes than any font has: those of all characters of Chinese take some 20 million. A face
+#: of single strokes is text, and is read whole into memory, many times its size.
+LONGEST_FONT = 50_000_000
+LONGEST_STROKE_FACE = 5_000_000
 
 
 def load_face(
@@ -43,13 +49,23 @@ def load_face(
         return plain()
     ending = Path(name).suffix.lower()
     if ending in FACE_FILES:
-        path = (folder / Path(name).expanduser()).resolve()
-        if not path.is_file():
+        path, is_file = folder / name, False
+        # Too long a name, links that go round, or the home of nobody: no file all the same.
+        with suppress(OSError, RuntimeError):
+            path = (folder / Path(name).expanduser()).resolve()
+            is_file = path.is_file()
+        if not is_file:
             raise FaceError(f"There is no face file {path}{_nearest_file(path)}.")
     else:
         installed = _installed(name)
         path, index = installed.path, installed.index
-    changed = path.stat().st_mtime_ns
+    changed, length = path.stat().st_mtime_ns, path.stat().st_size
+    longest = LONGEST_STROKE_FACE if ending == ".svg" else LONGEST_FONT
+    if length > longest:
+        raise FaceError(
+            f"The face file {path} is longer than {longest // 10**6} MB, which no face is; choose "
+            "another face."
+        )
     return _read(name, path, changed, tuple(sorted((axes or {}).items())), index)
 
 
@@ -70,9 +86,10 @@ def _read(
 
 
 def _nearest_file(path: Path) -> str:
-    if not path.parent.is_dir():
-        return f", nor a folder {path.parent}"
-    here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in FACE_FILES]
+    try:
+        here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in FACE_FILES]
+    except OSError:
+        return f", nor a folder {path.parent} that can be looked into"
     near = get_close_matches(path.name, here, 3, 0.4)
     return f"; the nearest there: {', '.join(near)}" if near else ""
 

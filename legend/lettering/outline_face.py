@@ -7,7 +7,6 @@ capitals. Imports HarfBuzz at once, so import this module only to load a font.
 
 from __future__ import annotations
 
-import io
 import math
 import struct
 from collections.abc import Iterator, Mapping
@@ -18,7 +17,8 @@ from pathlib import Path
 import numpy as np
 import uharfbuzz as hb
 
-from legend.lettering.curves import cleaned, joined
+from legend.lettering.bounds import FURTHEST, why_not
+from legend.lettering.curves import TangleError, cleaned, joined
 from legend.lettering.directions import visual_runs
 from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
 from legend.lettering.measuring import leg
@@ -89,6 +89,8 @@ class OutlineFace:
                 if glyph.id == 0:
                     missing += [c for c in cluster.text if not self.has(c)] or [*cluster.text]
                     continue
+                if abs(glyph.advance) > FURTHEST * self._capital:
+                    raise self._no_letter(glyph.id, "takes the room of many words")
                 flattened |= self._glyph(glyph.id).flattened
                 outline = self._at_size(glyph.id, style)
                 if outline:
@@ -133,11 +135,24 @@ class OutlineFace:
         return self._sized[key]
 
     def _glyph(self, glyph: int) -> _Glyph:
+        """A glyph's own outline. Error: FaceError where no letter can be cut from it."""
         if glyph not in self._glyphs:
             pen = _Pen(_KEPT_HEIGHT / self._capital)
             self._font.draw_glyph_with_pen(glyph, pen)
-            self._glyphs[glyph] = _Glyph(*cleaned(pen.contours))
+            if why := pen.why_not():
+                raise self._no_letter(glyph, why)
+            try:
+                self._glyphs[glyph] = _Glyph(*cleaned(pen.contours))
+            except TangleError as error:
+                raise self._no_letter(glyph, str(error)) from None
         return self._glyphs[glyph]
+
+    def _no_letter(self, glyph: int, why: str) -> FaceError:
+        named = self._font.glyph_to_string(glyph)
+        return FaceError(
+            f"No letter can be cut from the glyph {named!r} of the face {self._name!r}: it {why}. "
+            "Choose another face."
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -195,6 +210,13 @@ class _Pen:
             points = np.array(self._points, dtype=float) * self.scale
             self.contours.append(Contour("".join(self._codes), points))
 
+    def why_not(self) -> str:
+        """Why no letter can be cut from what was drawn; "" where one can."""
+        if not self.contours:
+            return ""
+        points = np.concatenate([contour.points for contour in self.contours]) / _KEPT_HEIGHT
+        return why_not(points, sum(len(contour.codes) for contour in self.contours))
+
 
 def _capital_height(name: str, font: hb.Font) -> float:
     """Height of the ink of the font's capitals, in font units."""
@@ -237,16 +259,14 @@ def read_face(name: str, path: Path, axes: Mapping[str, float], index: int) -> O
 
 def _unpacked(data: bytes, path: Path) -> bytes:
     """A web font as the plain font inside it."""
-    from fontTools.ttLib import TTFont
+    from legend.lettering.web_font import TooLongError, unpacked
 
     try:
-        font = TTFont(io.BytesIO(data), lazy=False)
-        font.flavor = None
-        plain = io.BytesIO()
-        font.save(plain, reorderTables=None)
+        return unpacked(data)
+    except TooLongError:
+        raise _damaged(path, "far more comes out of it than any font holds") from None
     except Exception as error:  # fontTools lets errors of every kind through
         raise _damaged(path, "it cannot be unpacked") from error
-    return plain.getvalue()
 
 
 def _check_directory(data: bytes, path: Path, index: int) -> None:

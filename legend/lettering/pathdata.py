@@ -18,6 +18,8 @@ _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
 _FLAG = re.compile(r"[\s,]*([01])")
 _END = re.compile(r"\s*$")
 _NO_LENGTH = 1e-9
+#: No font is drawn so large, in its own units.
+_LARGEST = 1e6
 
 
 def read_path(d: str) -> Skeleton:
@@ -104,8 +106,11 @@ class _Reader:
         match = _NUMBER.match(self._d, self._read)
         if match is None:
             raise self._fault("a number was expected")
+        number = float(match[1])
+        if abs(number) > _LARGEST:
+            raise self._fault(f"a number of at most {_LARGEST:g} was expected")
         self._read = match.end()
-        return float(match[1])
+        return number
 
     def _flag(self) -> bool:
         match = _FLAG.match(self._d, self._read)
@@ -125,7 +130,7 @@ class _Reader:
 
     def _fault(self, what: str) -> ValueError:
         rest = self._d[self._read :].split()
-        found = f"found {rest[0]!r}" if rest else "it ends"
+        found = f"found {rest[0][:20]!r}" if rest else "it ends"
         return ValueError(f"{what} after {self._read} characters, but {found}")
 
     # --- Pieces ---
@@ -168,7 +173,7 @@ class _Reader:
         if half <= _NO_LENGTH / 2:
             self._drawn = True
             return
-        if rx == 0 or ry == 0:
+        if min(rx, ry) <= _NO_LENGTH:
             self._line(end)
             return
         # In the frame in which the ellipse is a circle of radius 1, seen from the start.

@@ -17,6 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from legend.lettering.bounds import why_not
+from legend.lettering.curves import TangleError
 from legend.lettering.face import FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
 from legend.lettering.pathdata import read_path
@@ -142,11 +144,21 @@ class StrokeFace:
     def skeleton(self, character: str) -> Skeleton:
         """The strokes of a character in the font's units, a letter with its accents.
 
-        Error: FaceError where its path is damaged; KeyError where the face lacks it.
+        Error: FaceError where its path is damaged or absurd; KeyError where the face lacks it.
         """
         if character not in self._skeletons:
             self._skeletons[character] = self._composed(character)
+            points = [point for run in self._skeletons[character] for point in sampled(run)]
+            strokes = sum(max(1, len(run.segments)) for run in self._skeletons[character])
+            if why := why_not(np.array(points) / self.cap_height, strokes):
+                raise self._no_letter(character, why)
         return self._skeletons[character]
+
+    def _no_letter(self, character: str, why: str) -> FaceError:
+        return FaceError(
+            f"No letter can be cut from the glyph for {character!r} of the face {self.name}: it "
+            f"{why}. Mend its path, or choose another face."
+        )
 
     # --- Letters from parts ---
 
@@ -197,7 +209,13 @@ class StrokeFace:
                 f"The face {self.name} does not state its cap-height and has no capitals to "
                 "measure it on. Add cap-height to its <font-face>."
             )
-        return _top(self._read(measured))
+        height = _top(self._read(measured))
+        if height <= 0:
+            raise FaceError(
+                f"The face {self.name} draws {measured!r} below the line it stands on; a letter's "
+                "path has y upwards. Turn it over, or choose another face."
+            )
+        return height
 
     def _cut(self, style: TextStyle) -> _Cut:
         largest = max(ISO_HEIGHTS[-1], style.height)
@@ -238,7 +256,10 @@ class _Cut:
         if character not in self._glyphs:
             stroke, width, slope, ends, largest = self._manner
             skeleton = transformed(self._face.skeleton(character), self._affine(stroke))
-            ink = inked(skeleton, stroke, ends, largest, doubted=self._face.is_foreign)
+            try:
+                ink = inked(skeleton, stroke, ends, largest, doubted=self._face.is_foreign)
+            except TangleError as error:
+                raise self._face._no_letter(character, str(error)) from None
             outline = ink.outline(_MEASURED_AT)
             self._outlines[character, _MEASURED_AT] = outline
             rings = [contour.flat / _MEASURED_AT for contour in outline.contours]
@@ -315,6 +336,10 @@ def _font_element(path: Path) -> ET.Element:
     except ET.ParseError as error:
         raise FaceError(
             f"The face {path} is damaged: it is not well-formed XML ({error})."
+        ) from None
+    except (LookupError, ValueError):  # as Python has it of an encoding
+        raise FaceError(
+            f"The face {path} is in an encoding that cannot be read; save it as UTF-8."
         ) from None
     except _DoctypeError:
         raise FaceError(

@@ -14,11 +14,10 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString
-from shapely.geometry import Point as Spot
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.curves import from_shape
+from legend.lettering.bounds import MOST_CROSSINGS, crossings
+from legend.lettering.curves import TangleError, from_shape
 from legend.lettering.meetings import lies_on
 from legend.lettering.outline import Contour, Outline, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
@@ -46,6 +45,8 @@ FIT = 0.002
 _STOPS_IN = 4e-3
 #: A loop whose area in mm² is less than this times its length is no more than rounding.
 _SLIVER = 2e-3
+#: Crossings, and strokes, past which trimming one against another takes too long.
+_MOST_CROSSED, _MOST_STROKES = 150, 300
 #: One mm in capital heights, at the size at which shapely's flattened shapes are used.
 _ROUGH = 1 / 20
 #: How far these may lie from their curves, mm.
@@ -72,8 +73,11 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float, doubted: bo
     The skeleton's size is about 1, and `unit` is the size in mm at which it will be used,
     or the largest: general curves are fitted for that. The ink of a `doubted` skeleton, one
     that no test has seen, is compared with shapely's before it is believed.
+    Error: TangleError where strokes of a doubted one cross in more places than in any letter.
     """
     half, fit = width / 2, FIT / unit
+    if doubted and _is_busy(skeleton):
+        return _buffered(skeleton, half)
     skeleton = connected(skeleton, _STOPS_IN * half)
     skeleton = tuple(without_tight_turns(run, half, fit) for run in skeleton)
     try:
@@ -89,12 +93,21 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float, doubted: bo
 # --- Doubts ---
 
 
+def _is_busy(skeleton: Skeleton) -> bool:
+    """Whether there are too many strokes to trim in good time. Error: TangleError."""
+    crossed = crossings(np.array(sampled(run)) for run in skeleton)
+    if crossed > MOST_CROSSINGS:
+        raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
+    strokes = sum(max(1, len(run.segments)) for run in skeleton)
+    return crossed > _MOST_CROSSED or strokes > _MOST_STROKES
+
+
 def _is_believable(ink: Ink, skeleton: Skeleton, half: float, ends: Ends) -> bool:
     """Whether the ink is what shapely makes of the skeleton, but for square ends and corners."""
     shape = ink.outline(1.0 / _ROUGH).shape
     if not shape.is_valid:
         return False
-    round_ink = _flat(skeleton).buffer(half / _ROUGH, quad_segs=16)
+    round_ink = _broad(skeleton, half, 16)
     spare = 0.01 * round_ink.area
     if round_ink.difference(shape).area > spare:
         return False
@@ -106,23 +119,25 @@ def _is_believable(ink: Ink, skeleton: Skeleton, half: float, ends: Ends) -> boo
 
 def _buffered(skeleton: Skeleton, half: float) -> Ink:
     """The ink as shapely makes it, of straight lines, all its ends round."""
-    shape = _flat(skeleton).buffer(half / _ROUGH, quad_segs=24)
-    loops = [_loop(contour) for contour in from_shape(shape).contours]
+    loops = [_loop(contour) for contour in from_shape(_broad(skeleton, half, 24)).contours]
     return Ink(tuple(loops), flattened=True)
 
 
-def _flat(skeleton: Skeleton) -> BaseGeometry:
-    """The skeleton as shapely lines, in the size at which areas are compared."""
-    lines = []
+def _broad(skeleton: Skeleton, half: float, corners: int) -> BaseGeometry:
+    """The skeleton as broad as its ink, in the size at which areas are compared.
+
+    Each straight piece is broadened by itself: all of them at once take shapely very long
+    where they cross. A quarter of a round end has so many `corners`.
+    """
+    pieces = []
     for run in skeleton:
-        points = [run.start]
+        pieces += [] if run.segments else [(run.start, run.start)]
         for segment in run.segments:
-            pieces = as_bends(segment, 2) if isinstance(segment, Arc) else (segment,)
-            for piece in pieces:
-                lines_of = chords(piece, _FLAT * _ROUGH) if isinstance(piece, Bend) else (piece,)
-                points.extend(line.end for line in lines_of if line.start != line.end)
-        lines.append([(x / _ROUGH, y / _ROUGH) for x, y in points])
-    return shapely.union_all([LineString(p) if len(p) > 1 else Spot(p[0]) for p in lines])
+            bends = as_bends(segment, 2) if isinstance(segment, Arc) else (segment,)
+            for piece in bends:
+                pieces += chords(piece, _FLAT * _ROUGH) if isinstance(piece, Bend) else (piece,)
+    lines = shapely.linestrings(np.array(pieces) / _ROUGH)
+    return shapely.union_all(shapely.buffer(lines, half / _ROUGH, quad_segs=corners))
 
 
 def _without_slivers(ink: Ink) -> Ink:

@@ -1,0 +1,57 @@
+"""The drawing of a glyph in; why no letter can be cut from it, if none can, out.
+
+Fonts are files like others: damaged, made by a careless program, or by a malicious one. A
+glyph of a million points, or one whose lines cross each other everywhere, would take hours
+and all memory to make a clean shape of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+
+from legend.lettering.outline import Points
+
+#: The most points, or strokes, that a letter is drawn with. The busiest letters of fonts at hand
+#: that look torn or sketched have a few hundred; common practice, no source.
+MOST_POINTS = 2_000
+#: How far from its origin a letter reaches at the most, in capital heights.
+FURTHEST = 30.0
+#: The most places where the lines of a letter cross each other. Where parts overlap there are
+#: some ten; what is made of a letter takes a time that grows with the square of them.
+MOST_CROSSINGS = 2_000
+
+#: So many lines are compared with all others at once.
+_AT_ONCE = 256
+
+
+def why_not(points: Points, count: int) -> str:
+    """What is wrong with a glyph's points, in capital heights, `count` of them on its lines.
+
+    "" where nothing is; else words that go on from "it".
+    """
+    if count > MOST_POINTS:
+        return f"is drawn with {count} points, and no letter takes more than {MOST_POINTS}"
+    if points.size and not np.abs(points).max() <= FURTHEST:  # nor where it is no number
+        return f"reaches further than {FURTHEST:g} times the height of a capital"
+    return ""
+
+
+def crossings(lines: Iterable[Points], most: int = MOST_CROSSINGS) -> int:
+    """How many pieces of lines cross each other, or run along each other; counted to `most`."""
+    pieces = [np.stack([line[:-1], line[1:]], axis=1) for line in lines if len(line) > 1]
+    if not pieces:
+        return 0
+    segments = shapely.linestrings(np.concatenate(pieces))
+    tree = shapely.STRtree(segments)
+    found = 0
+    for first in range(0, len(segments), _AT_ONCE):
+        one, other = tree.query(segments[first : first + _AT_ONCE], "intersects")
+        one += first
+        one, other = one[one < other], other[one < other]
+        found += int((~shapely.touches(segments[one], segments[other])).sum())
+        if found > most:
+            break
+    return found
