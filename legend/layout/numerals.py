@@ -10,7 +10,7 @@ _PREFIXES = ((Decimal("1e9"), "G"), (Decimal("1e6"), "M"), (Decimal("1e3"), "k")
 
 
 def numeral(value: float, unit: str = "") -> str:
-    """The value without floating dust, with a true minus sign, and k, M or G where its unit takes one.
+    """The value without floating dust, with a true minus sign; k, M or G where its unit takes one.
 
     >>> numeral(0.30000000000000004), numeral(-20), numeral(4700, "Ω"), numeral(4700)
     ('0.3', '−20', '4.7k', '4700')
