@@ -1,4 +1,4 @@
-"""Which way words run: a text in, its stretches as they stand on the line out.
+"""Which way words run: a text in, its direction, or its stretches as they stand, out.
 
 The one place that touches python-bidi, which is imported only for a text that needs it.
 """
@@ -12,6 +12,12 @@ from unicodedata import bidirectional
 _LEFTWARDS = ("R", "AL", "AN")
 #: Classes of characters that only steer others, and of those that mean nothing.
 _UNDIRECTED = ("BN", "LRI", "RLI", "FSI", "PDI", "")
+
+
+def reads_leftwards(text: str) -> bool:
+    """Whether the first character that has a direction runs from right to left."""
+    directions = (bidirectional(character) for character in text)
+    return next((d for d in directions if d in ("L", "R", "AL")), "L") != "L"
 
 
 def visual_runs(text: str) -> list[tuple[str, str]]:

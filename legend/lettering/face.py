@@ -17,6 +17,9 @@ from legend.standards import STROKE_LIGHT_ON_DARK
 #: dark panel, the broadest.
 USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
+#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
+ABOVE = 230
+
 
 class FaceError(ValueError):
     """A face that cannot be found or read; the message says which, why, and what to do."""

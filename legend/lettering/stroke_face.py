@@ -19,7 +19,7 @@ import numpy as np
 
 from legend.lettering.bounds import why_not
 from legend.lettering.curves import TangleError
-from legend.lettering.face import FaceError, Letter, Line, TextStyle
+from legend.lettering.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
 from legend.lettering.pathdata import read_path
 from legend.lettering.pen import Ends
@@ -42,8 +42,6 @@ _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5,
 _STROKES = re.compile("[LlHhVvCcSsQqTtAaZz]")
 #: Letters that lose their dot below an accent.
 _DOTLESS = {"i": "ı", "j": "ȷ"}
-#: Canonical combining class of marks that stand above their letter.
-_ABOVE = 230
 #: Capitals and figures of full height, on which a face is measured that does not say its own.
 _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 
@@ -170,7 +168,7 @@ class StrokeFace:
         if len(parts) < 2 or any(part not in self._paths for part in parts):
             return None
         dotless = _DOTLESS.get(parts[0], "")
-        if dotless in self._paths and unicodedata.combining(parts[1]) == _ABOVE:
+        if dotless in self._paths and unicodedata.combining(parts[1]) == ABOVE:
             return dotless + parts[1:]
         return parts
 
@@ -182,7 +180,7 @@ class StrokeFace:
         skeleton = base
         for mark in parts[1:]:
             strokes = self._read(mark)
-            is_above = unicodedata.combining(mark) == _ABOVE
+            is_above = unicodedata.combining(mark) == ABOVE
             dx = _middle(base, is_above) - _middle(strokes, not is_above)
             dy = _top(skeleton) - self._x_height if is_above else 0.0
             skeleton += transformed(strokes, (1, 0, 0, 1, dx, dy))

@@ -15,7 +15,8 @@ from functools import lru_cache
 from typing import Literal
 
 from legend.lettering.curves import joined
-from legend.lettering.face import Face, Letter, LetteringError, Line, TextStyle, Weighted
+from legend.lettering.directions import reads_leftwards
+from legend.lettering.face import ABOVE, Face, Letter, LetteringError, Line, TextStyle, Weighted
 from legend.lettering.outline import FLATNESS, Outline
 from legend.sentences import listed
 from legend.standards import (
@@ -26,13 +27,13 @@ from legend.standards import (
     ISO_B_LINE_PITCH_CAPITALS,
 )
 
-__all__ = ["Align", "LetteringError", "Setting", "is_symbol", "line_pitch", "set_text"]
-
 Align = Literal["left", "centre", "right"]
 
 _SYMBOL = re.compile(r"(?<!\S)symbol:(\S+)")
+#: The sign of micro, or the Greek letter that is written for it where it is in no Greek word.
+_MICRO = "µ|(?<![α-ωά-ώ])μ(?![α-ωά-ώ])"
 #: The name of a symbol, or a stretch of letters that may be capitals.
-_SMALL = re.compile(r"((?<!\S)symbol:\S+)|[^µ\s]+")
+_SYMBOL_OR_LETTERS = re.compile(rf"((?<!\S)symbol:\S+)|(?:(?!{_MICRO})\S)+")
 #: A character and the marks that are set on it.
 _CLUSTER = re.compile(
     r".[\u0300-\u036f\u0483-\u0489\u0591-\u05c7\u064b-\u065f\u20d0-\u20ff]*", re.S
@@ -90,7 +91,7 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
 
 def _capitals(text: str) -> str:
     """The text in capitals, but for the names of symbols and for the sign of micro."""
-    return _SMALL.sub(lambda match: match[0] if match[1] else match[0].upper(), text)
+    return _SYMBOL_OR_LETTERS.sub(lambda match: match[0] if match[1] else match[0].upper(), text)
 
 
 def _lines_of(text: str) -> list[str]:
@@ -114,7 +115,7 @@ def _pitch(text: str) -> float:
     decomposed = unicodedata.normalize("NFD", plain)
     pairs = itertools.pairwise(decomposed)
     if symbols or any(
-        base.isupper() and unicodedata.combining(mark) == 230 for base, mark in pairs
+        base.isupper() and unicodedata.combining(mark) == ABOVE for base, mark in pairs
     ):
         return ISO_B_LINE_PITCH_ACCENTED
     if any(character.islower() for character in plain):
@@ -248,7 +249,7 @@ def _side_by_side(
     """Runs from several sources in one line, with the face's own spaces between them."""
     letters: list[Letter] = []
     found = list(notes)
-    if _reads_leftwards("".join(run.words for run in runs if not run.is_symbol)):
+    if reads_leftwards("".join(run.words for run in runs if not run.is_symbol)):
         runs = runs[::-1]
     right: float | None = None
     spaced = False
@@ -264,12 +265,6 @@ def _side_by_side(
             spaced = False
         spaced = spaced or (run.words[-1:] == " " and not run.is_symbol)
     return _SetLine(tuple(letters), tuple(found))
-
-
-def _reads_leftwards(words: str) -> bool:
-    """Whether the first character that has a direction runs from right to left."""
-    directions = (unicodedata.bidirectional(character) for character in words)
-    return next((d for d in directions if d in ("L", "R", "AL")), "L") != "L"
 
 
 @lru_cache(maxsize=256)

@@ -148,6 +148,16 @@ def test_case(sans: TextStyle) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("text", "set_as"),
+    [("5 µf", "5 µF"), ("5 μf", "5 μF"), ("3 μΩ", "3 μΩ"), ("8 μ", "8 μ"), ("λάμπα", "ΛΆΜΠΑ")],
+)
+def test_micro_is_no_letter_that_has_a_capital(sans: TextStyle, text: str, set_as: str) -> None:
+    """5 ΜF with a capital mu would be read as megafarads."""
+    letters = set_text(text, replace(sans, case="capitals")).letters
+    assert "".join(letter.text for letter in letters) == set_as
+
+
 # --- What the face lacks ---
 
 
