@@ -23,6 +23,7 @@ from legend.lettering.directions import visual_runs
 from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
 from legend.lettering.measuring import leg
 from legend.lettering.outline import Contour, Outline
+from legend.lettering.web_font import TooLongError, is_web_font, unpacked
 
 #: Glyphs are kept at this capital height, mm, at which overlaps are looked for.
 _KEPT_HEIGHT = 10.0
@@ -246,7 +247,7 @@ def read_face(name: str, path: Path, axes: Mapping[str, float], index: int) -> O
         data = path.read_bytes()
     except OSError as error:
         raise FaceError(f"The face file {path} cannot be read: {error.strerror}.") from None
-    if data[:4] in (b"wOFF", b"wOF2"):
+    if is_web_font(data):
         data = _unpacked(data, path)
     _check_directory(data, path, index)
     face = hb.Face(hb.Blob(data), index)
@@ -259,8 +260,6 @@ def read_face(name: str, path: Path, axes: Mapping[str, float], index: int) -> O
 
 def _unpacked(data: bytes, path: Path) -> bytes:
     """A web font as the plain font inside it."""
-    from legend.lettering.web_font import TooLongError, unpacked
-
     try:
         return unpacked(data)
     except TooLongError:

@@ -7,9 +7,7 @@ the middle of its strokes. The built-in face `plain` is such a file; a user's ow
 from __future__ import annotations
 
 import math
-import re
 import unicodedata
-import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -33,13 +31,12 @@ from legend.lettering.spacing import (
     space_between,
 )
 from legend.lettering.stroking import Ink, inked
+from legend.lettering.svg_font import read_svg_font
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_HEIGHTS
 
 #: Spaces, in word spaces.
 _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5, "\u202f": 0.5}
 
-#: What in the path of a glyph draws something.
-_STROKES = re.compile("[LlHhVvCcSsQqTtAaZz]")
 #: Letters that lose their dot below an accent.
 _DOTLESS = {"i": "ı", "j": "ȷ"}
 #: Capitals and figures of full height, on which a face is measured that does not say its own.
@@ -78,21 +75,10 @@ class StrokeFace:
 
         Error: FaceError where the file is no font of single strokes.
         """
-        font = _font_element(path)
-        paths = {
-            character: d
-            for glyph in font
-            if _tag(glyph) == "glyph" and len(character := glyph.get("unicode", "")) == 1
-            if _STROKES.search(d := glyph.get("d", ""))
-        }
-        if not paths:
-            raise FaceError(f"The face {path} has no glyphs with strokes.")
-        face = cls(name or path.name, 0.0, paths)
-        about = next((each for each in font if _tag(each) == "font-face"), None)
-        stated = None if about is None else about.get("cap-height")
-        face.cap_height = (
-            face._measured_cap_height() if stated is None else _stated_height(stated, path)
-        )
+        font = read_svg_font(path)
+        face = cls(name or path.name, font.cap_height or 0.0, font.paths)
+        if font.cap_height is None:
+            face.cap_height = face._measured_cap_height()
         return face
 
     def has(self, character: str) -> bool:
@@ -308,60 +294,6 @@ def _fonts() -> Path:
     package = Path(__file__).parents[1]
     inside = package / "fonts"
     return inside if inside.is_dir() else package.parent / "fonts"
-
-
-# --- Reading the file ---
-
-
-class _DoctypeError(Exception):
-    """The file has a DOCTYPE."""
-
-
-class _Builder(ET.TreeBuilder):
-    """Builds the tree of a file, and refuses a DOCTYPE and the entities that come with it."""
-
-    def doctype(self, name: str, public_id: str | None, system: str | None) -> None:
-        raise _DoctypeError
-
-
-def _font_element(path: Path) -> ET.Element:
-    try:
-        data = path.read_bytes()
-        root = ET.fromstring(data, ET.XMLParser(target=_Builder()))
-    except OSError as error:
-        reason = (error.strerror or "it cannot be read").lower()
-        raise FaceError(f"The face {path} cannot be opened: {reason}.") from None
-    except ET.ParseError as error:
-        raise FaceError(
-            f"The face {path} is damaged: it is not well-formed XML ({error})."
-        ) from None
-    except (LookupError, ValueError):  # as Python has it of an encoding
-        raise FaceError(
-            f"The face {path} is in an encoding that cannot be read; save it as UTF-8."
-        ) from None
-    except _DoctypeError:
-        raise FaceError(
-            f"The face {path} has a DOCTYPE, which is refused because it can hide other files. "
-            "Take the DOCTYPE out; an SVG font needs none."
-        ) from None
-    font = next((element for element in root.iter() if _tag(element) == "font"), None)
-    if font is None:
-        raise FaceError(f"The face {path} is no SVG font: it has no <font>.")
-    return font
-
-
-def _tag(element: ET.Element) -> str:
-    return str(element.tag).rpartition("}")[2]
-
-
-def _stated_height(stated: str, path: Path) -> float:
-    try:
-        height = float(stated)
-    except ValueError:
-        height = 0.0
-    if not 0 < height < math.inf:
-        raise FaceError(f"The face {path} states a cap-height of {stated!r}, which is no height.")
-    return height
 
 
 def _with_marks(text: str) -> list[str]:
