@@ -43,6 +43,10 @@ STROKE_LIGHT_ON_DARK: Final = (1 / 8, 1 / 7)
 #: Width over height of capitals: from and to. DOD-HDBK-791(AM), 6-5.3.2.
 LETTER_WIDTH: Final = (3 / 5, 1.0)
 
+#: The least space between the edges of letters, in capital heights, where the width of a stroke
+#: is less. Common practice, no source.
+LEAST_LETTER_SPACE: Final = 0.13
+
 #: Names, groups and titles differ in height by at least this factor.
 #: Common practice, no source.
 LEVEL_STEP: Final = 1.25

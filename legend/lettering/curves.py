@@ -16,7 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.bounds import MOST_CROSSINGS, crossings
+from legend.lettering.excess import MOST_CROSSINGS, crossings
 from legend.lettering.outline import ADDS, Contour, Outline, Points
 from legend.lettering.touching import touching
 

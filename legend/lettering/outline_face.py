@@ -17,9 +17,9 @@ from pathlib import Path
 import numpy as np
 import uharfbuzz as hb
 
-from legend.lettering.bounds import FURTHEST, why_not
 from legend.lettering.curves import TangleError, cleaned, joined
 from legend.lettering.directions import visual_runs
+from legend.lettering.excess import FURTHEST, why_not
 from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
 from legend.lettering.measuring import leg
 from legend.lettering.outline import Contour, Outline

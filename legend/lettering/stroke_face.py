@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legend.lettering.bounds import why_not
 from legend.lettering.curves import TangleError
+from legend.lettering.excess import why_not
 from legend.lettering.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
 from legend.lettering.pathdata import read_path
@@ -32,7 +32,12 @@ from legend.lettering.spacing import (
 )
 from legend.lettering.stroking import Ink, inked
 from legend.lettering.svg_font import read_svg_font
-from legend.standards import ISO_B_BETWEEN_CHARACTERS, ISO_B_BETWEEN_WORDS, ISO_HEIGHTS
+from legend.standards import (
+    ISO_B_BETWEEN_CHARACTERS,
+    ISO_B_BETWEEN_WORDS,
+    ISO_HEIGHTS,
+    LEAST_LETTER_SPACE,
+)
 
 #: Spaces, in word spaces.
 _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5, "\u202f": 0.5}
@@ -41,10 +46,6 @@ _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5,
 _DOTLESS = {"i": "ı", "j": "ȷ"}
 #: Capitals and figures of full height, on which a face is measured that does not say its own.
 _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
-
-#: The least space between inked edges, in capital heights, where one stroke width is less.
-#: Common practice, no source.
-_LEAST_SPACE = 0.13
 
 #: The capital height in mm at which letters are measured for their spacing, whatever the size.
 _MEASURED_AT = 3.5
@@ -231,7 +232,7 @@ class _Cut:
     def __init__(self, face: StrokeFace, manner: _Manner) -> None:
         self._face = face
         self._manner = manner
-        self._least = max(manner.stroke, _LEAST_SPACE)
+        self._least = max(manner.stroke, LEAST_LETTER_SPACE)
         self._glyphs: dict[str, _Glyph] = {}
         self._spaces: dict[tuple[str, str], float] = {}
         self._outlines: dict[tuple[str, float], Outline] = {}

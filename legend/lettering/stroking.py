@@ -16,8 +16,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.bounds import MOST_CROSSINGS, crossings
 from legend.lettering.curves import TangleError, from_shape
+from legend.lettering.excess import MOST_CROSSINGS, crossings
 from legend.lettering.meetings import lies_on
 from legend.lettering.outline import Contour, Outline, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
