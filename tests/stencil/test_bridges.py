@@ -318,19 +318,7 @@ def test_no_free_edge_is_longer_than_the_stock_allows() -> None:
         assert longest_edge(cut_one(target, 0)) <= SHEET.free_edge + 1
 
 
-# --- Slivers ---
-
-
-@pytest.mark.parametrize("name", ["plain", "sans", "bold"])
-@pytest.mark.parametrize("height", [5, 12])
-def test_no_sliver_is_left(name: str, height: float) -> None:
-    """Every part that is left holds a disc of the least stroke, where the letter held one."""
-    for letter in "ABDOPQR04689abdegopq":
-        before = letters(letter, name, height)
-        if before.shape.buffer(-SHEET.stroke / 2).is_empty:
-            continue
-        for part in shapely.get_parts(cut_one(before, height).shape):
-            assert not part.buffer(-0.49 * SHEET.stroke).is_empty, letter
+# --- For the look ---
 
 
 def test_the_look_of_bridges_on_film(panel: Any) -> None:
