@@ -7,6 +7,7 @@ import gc
 import os
 import signal
 import sys
+import warnings
 from types import FrameType
 from typing import NoReturn
 
@@ -23,6 +24,8 @@ def main() -> NoReturn:
     gc.set_threshold(100_000, 20, 20)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    if not sys.warnoptions:  # what libraries warn each other of is nothing to the user
+        warnings.simplefilter("ignore")
     from legend.cli import legend
 
     try:

@@ -139,7 +139,7 @@ LONGEST_TONGUE: Final = 4.0
 LONGEST_TONGUE_BRIDGE: Final = 6.0
 #: What the sides of a weeding box are whole multiples of, mm: what a rule is divided into.
 #: Common practice, no source.
-BOX_STEP: Final = {"mm": 0.5, "in": INCH / 32}
+BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}
 #: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
 BOX_SPACE: Final = 1.0
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.
