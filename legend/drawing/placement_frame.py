@@ -4,7 +4,7 @@ A card lies on the panel, pinned or sighted through the drilled holes. A piece t
 dropped into its window stands where the artwork says. Between two windows there is always
 enough card to hold it together: pieces that stand nearer to each other have their windows
 on different cards. A card that is larger than the stock is cut in tiles, to be taped
-together edge to edge.
+together edge to edge; one that would fall into very many is drawn whole, to be cut by hand.
 """
 
 from __future__ import annotations
@@ -39,6 +39,8 @@ WEB = 4.0
 PLAY = 0.1
 #: The least width of card left round a hole, mm.
 _ROUND_HOLE = 1.0
+#: A card in more tiles than this is not worth taping together. Common practice, no source.
+_MOST_TILES = 40
 #: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, mm.
 _SIGHT = 2.5
 
@@ -149,7 +151,7 @@ _Tile = tuple[Box, list[Path]]
 
 
 def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
-    """The card in parts that fit on the stock, the lowest and leftmost first."""
+    """The card in parts that fit on the stock, the lowest and leftmost first, or else whole."""
     x0, y0, x1, y1 = card.outline.bounds
     inner = [*card.windows, *card.holes]
     bounds = np.array([shape.bounds for shape in inner]).reshape(-1, 4)
@@ -157,7 +159,7 @@ def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
     ys = _divided(y0, y1, stock[1], bounds[:, [1, 3]])
     cuts = [Path(Cut.WEEDING, window) for window in card.windows]
     cuts += [Path(Cut.REGISTRATION, hole) for hole in card.holes]
-    if len(xs) == len(ys) == 2:
+    if len(xs) == len(ys) == 2 or (len(xs) - 1) * (len(ys) - 1) > _MOST_TILES:
         yield (x0, y0, x1, y1), [*cuts, Path(Cut.WEEDING, card.outline)]
         return
     shapes = np.array([cut.outline.shape for cut in cuts])
