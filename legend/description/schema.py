@@ -29,6 +29,7 @@ from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
     MOST_LETTERS,
+    MOST_PIECES,
     Angle,
     CheckSquare,
     Colour,
@@ -285,7 +286,7 @@ class Description(Table):
     _drilling: Drilling | None = PrivateAttr(default=None)
 
     def unsound(self) -> Iterator[Clash]:
-        """More words than there is room for."""
+        """More words than there is room for, or more copies than anyone cuts."""
         words = [group.name for group in self.group] + [text.text for text in self.text]
         for control in self.control:
             named = control.positions
@@ -297,6 +298,13 @@ class Description(Table):
                 "text" if self.text else "control",
                 f"has legends of {letters} characters in all; no panel has room for more than "
                 f"{MOST_LETTERS}",
+            )
+        one_by_one = len(self.control) + len(self.group) + len(self.text)
+        if self.stencil.copies > 1 and self.stencil.copies * one_by_one > MOST_PIECES:
+            yield (
+                "stencil",
+                f"asks for {self.stencil.copies} copies of the legends of {one_by_one} controls, "
+                f"groups and texts, more than {MOST_PIECES} in all; ask for fewer copies",
             )
 
     @property

@@ -200,6 +200,8 @@ Axes = Annotated[
 #: More holes, and more groups of controls, than any panel has.
 MOST_HOLES = 2_000
 MOST_GROUPS = 200
+#: More pieces, spares included, than anyone cuts of one panel.
+MOST_PIECES = 5_000
 
 # --- Texts ---
 
