@@ -17,7 +17,8 @@ def write_findings(findings: Sequence[Finding], path: Path) -> None:
     """Write all findings, in the order they are given.
 
     Each has severity, code, message, remedy, the source of its rule, file, line (0: the file
-    as a whole) and place, which is [x, y] in mm from the panel's lower left corner, or null.
+    as a whole) and place, which is [x, y] in mm from the panel's lower left corner, or null;
+    and places, those of all that it stands for, where it stands for several.
     Errors: OSError where the file cannot be written.
     """
     write_whole(path, findings_text(findings).encode())
@@ -37,9 +38,14 @@ def findings_text(findings: Sequence[Finding]) -> str:
                 "rule": finding.rule,
                 "file": finding.source.file,
                 "line": finding.source.line,
-                "place": None if finding.place is None else [round(v, 3) for v in finding.place],
+                "place": finding.place and _rounded(finding.place),
+                "places": [_rounded(place) for place in finding.places],
             }
             for finding in findings
         ],
     }
     return json.dumps(written, ensure_ascii=False, indent=2) + "\n"
+
+
+def _rounded(place: tuple[float, float]) -> list[float]:
+    return [round(v, 3) for v in place]

@@ -130,7 +130,8 @@ class Finding:
     """Something to know about the artwork before paint is spent on it.
 
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
-    `remedy` is what would cure it.
+    `remedy` is what would cure it. `places` are the points of all that it stands for, where it
+    stands for several.
     """
 
     severity: Severity
@@ -139,6 +140,7 @@ class Finding:
     source: Source
     remedy: str = ""
     place: tuple[float, float] | None = None
+    places: tuple[tuple[float, float], ...] = ()
 
     @property
     def rule(self) -> str:

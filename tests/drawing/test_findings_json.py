@@ -26,6 +26,7 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
             "file": "panel.toml",
             "line": 7,
             "place": None,
+            "places": [],
         },
         {
             "severity": "error",
@@ -36,5 +37,6 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
             "file": "panel.toml",
             "line": 7,
             "place": [60.0, 45.0],
+            "places": [],
         },
     ]

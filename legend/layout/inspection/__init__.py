@@ -9,14 +9,20 @@ from __future__ import annotations
 
 from legend.layout.artwork import Artwork, Finding
 from legend.layout.inspection import drilling, finish, parts, placing, scales, sizes
+from legend.layout.inspection.gathering import gathered, some
 from legend.layout.inspection.scene import CHECKS, Scene
 
 __all__ = ["CHECKS", "drilling", "finish", "inspect", "parts", "placing", "scales", "sizes"]
 
 
 def inspect(artwork: Artwork) -> tuple[Finding, ...]:
-    """Everything found about an artwork, what its layout reported included, worst first."""
+    """Everything found about an artwork, what its layout reported included, worst first.
+
+    What is found alike in many places is one finding.
+    """
     scene = Scene(artwork)
-    found = [*artwork.findings, *(finding for check in CHECKS for finding in check(scene))]
+    found = gathered(
+        [*artwork.findings, *(finding for check in CHECKS for finding in some(check(scene)))]
+    )
     found.sort(key=lambda f: (f.severity.rank, f.source, f.code, f.message))
     return tuple(found)
