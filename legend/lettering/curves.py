@@ -14,6 +14,7 @@ import numpy as np
 import pathops
 import shapely
 from numpy.typing import NDArray
+from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.excess import MOST_CROSSINGS, crossings
@@ -155,7 +156,7 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
             shapely.is_simple([shapely.linearrings(c.flat) for c in outline.contours]).all()
         ):
             return Combined(outline, False)
-    except pathops.PathOpsError:
+    except (pathops.PathOpsError, GEOSException):  # no result, or one that cannot be measured
         pass
     return Combined(from_shape(wanted), True)
 
