@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import pickle
+import select
 import signal
 import sys
 import threading
@@ -30,6 +31,7 @@ def beside(work: Callable[[], object]) -> Iterator[None]:
     reading, writing = os.pipe()
     child = os.fork()
     if not child:
+        os.close(reading)
         _do(work, writing)
     os.close(writing)
     try:
@@ -48,6 +50,7 @@ def _do(work: Callable[[], object], writing: int) -> NoReturn:
     """Do the work, tell of what it raises, and end. The one who began it tells of signals."""
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, signal.SIG_DFL)
+    threading.Thread(target=_end_unheard, args=(writing,), daemon=True).start()
     try:
         work()
     except BaseException as error:
@@ -55,6 +58,14 @@ def _do(work: Callable[[], object], writing: int) -> NoReturn:
             pipe.write(_pickled(error))
     finally:
         os._exit(0)
+
+
+def _end_unheard(writing: int) -> None:
+    """End as soon as nobody is there any more to be told how it went."""
+    heard = select.poll()
+    heard.register(writing, 0)
+    heard.poll()
+    os._exit(1)
 
 
 def _pickled(error: BaseException) -> bytes:

@@ -3,8 +3,10 @@
 Each in a process of its own, because one with threads, as a test's may be, is not copied.
 """
 
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -79,3 +81,28 @@ def test_a_failure_of_the_block_waits_for_the_work(tmp_path: Path) -> None:
         "except OSError:\n    print(Path('a').exists())"
     )
     assert _run(script, tmp_path).stdout.strip() == "True"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the work has no process of its own here")
+def test_the_work_ends_with_the_one_who_asked_for_it(tmp_path: Path) -> None:
+    script = (
+        "import time\n"
+        "def slowly():\n    write('a'); time.sleep(60)\n"
+        "with beside(slowly):\n"
+        "    while not (Path('a').exists() and Path('a').read_text()): time.sleep(0.01)\n"
+        "    os.kill(os.getpid(), signal.SIGKILL)"
+    )
+    assert _run(script, tmp_path).returncode == -signal.SIGKILL
+    child = Path("/proc", (tmp_path / "a").read_text())
+    deadline = time.monotonic() + 10
+    while _runs(child) and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert not _runs(child)
+
+
+def _runs(process: Path) -> bool:
+    """Whether a process is there, and not merely waiting to be buried."""
+    try:
+        return ") Z " not in (process / "stat").read_text()
+    except OSError:
+        return False
