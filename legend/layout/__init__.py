@@ -10,7 +10,7 @@ from legend.description.stock import limits
 from legend.layout.artwork import Artwork, Finding, Mark, Role
 from legend.layout.controls import fit_controls, lay_control
 from legend.layout.groups import lay_groups, with_settable_names
-from legend.layout.ink import Ink, refuse_heaps
+from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
@@ -43,6 +43,7 @@ def lay_out(description: Description) -> Artwork:
             findings.append(not_drawn(error, each.control.source))
     bare_discs = lay_bare_discs(description, openings)
     covers = keep_outs(openings, [each.cover for each in fitted], bare_discs)
+    refuse_piles(openings, covers)
     named, reports = place_names(
         list(wanted_names(fitted, marks, styles)),
         Surroundings.of(openings, covers, marks, description.panel.size),

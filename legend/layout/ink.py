@@ -11,18 +11,27 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from legend.description.faults import DescriptionError, Fault
-from legend.layout.artwork import Mark
+from legend.layout.artwork import KeepOut, Mark, Opening
+
+#: Left, bottom, right, top, mm.
+Box = tuple[float, float, float, float]
 
 #: The most points on the curves of all marks. A panel of 1,000 controls has about 200,000.
 MOST_POINTS = 400_000
 
 #: The most pairs of points of different marks that may lie in each other's way: as many as if
-#: 1,000 letters lay all over each other. What is to be cut apart grows with it.
+#: 1,000 letters lay all over each other. What is to be cut apart grows with it. A mark counts
+#: for some points more than it has, since each is a shape to be joined with the others.
 MOST_IN_THE_WAY = 100_000_000
+_AND_MORE = 30
 
-#: So many marks are compared with all others at once.
+#: The most pairs of holes, fitted parts and bare discs that may lie over each other.
+MOST_PAIRS = 30_000
+
+#: So many shapes are compared with all others at once.
 _AT_ONCE = 200
 
 
@@ -49,21 +58,44 @@ class Ink:
 
 def refuse_heaps(marks: Sequence[Mark]) -> None:
     """Refuse marks that lie over each other in too many places. Error: DescriptionError."""
-    if len(marks) < 2:
-        return
-    boxes = shapely.box(*np.array([mark.outline.bounds for mark in marks]).T)
-    points = np.array([mark.outline.nodes for mark in marks], dtype=float)
-    tree = shapely.STRtree(boxes)
-    in_the_way = 0.0
-    for first in range(0, len(marks), _AT_ONCE):
-        one, other = tree.query(boxes[first : first + _AT_ONCE], "intersects")
+    points = np.array([mark.outline.nodes + _AND_MORE for mark in marks], dtype=float)
+    boxes = [mark.outline.bounds for mark in marks]
+    worst = _worst_of_heap(boxes, points, MOST_IN_THE_WAY)
+    if worst is not None:
+        what = (
+            "Legends lie over each other in so many places, here among others, that nothing can "
+            "be made of them; set them smaller or further apart, or leave some out."
+        )
+        raise DescriptionError([Fault(marks[worst].source, what)])
+
+
+def refuse_piles(openings: Sequence[Opening], keep_outs: Sequence[KeepOut]) -> None:
+    """Refuse holes and parts that lie over each other all too often. Error: DescriptionError."""
+    boxes = [opening.outline.bounds for opening in openings]
+    boxes += [keep_out.shape.bounds for keep_out in keep_outs]
+    worst = _worst_of_heap(boxes, np.ones(len(boxes)), MOST_PAIRS)
+    if worst is not None:
+        ids = [*(opening.id for opening in openings), *(each.owner for each in keep_outs)]
+        sources = {opening.id: opening.hole.source for opening in openings}
+        what = (
+            f"Hole {ids[worst]} and what is fitted there lie over very many others, as others do; "
+            "check their places, and the sizes of what is fitted."
+        )
+        raise DescriptionError([Fault(sources[ids[worst]], what)])
+
+
+def _worst_of_heap(boxes: Sequence[Box], weights: NDArray[np.float64], most: float) -> int | None:
+    """The box that overlaps most, where all pairs that overlap weigh more than `most`."""
+    if len(boxes) < 2:
+        return None
+    shapes = shapely.box(*np.array(boxes).T)
+    tree = shapely.STRtree(shapes)
+    weighed = 0.0
+    for first in range(0, len(shapes), _AT_ONCE):
+        one, other = tree.query(shapes[first : first + _AT_ONCE], "intersects")
         one += first
-        apart = one < other
-        in_the_way += float(points[one[apart]] @ points[other[apart]])
-        if in_the_way > MOST_IN_THE_WAY:
-            most = one[apart][np.argmax(points[one[apart]] * points[other[apart]])]
-            what = (
-                "Legends lie over each other in so many places, here among others, that nothing "
-                "can be made of them; set them smaller or further apart, or leave some out."
-            )
-            raise DescriptionError([Fault(marks[most].source, what)])
+        one, other = one[one < other], other[one < other]
+        weighed += float(weights[one] @ weights[other])
+        if weighed > most:
+            return int(one[np.argmax(weights[one] * weights[other])])
+    return None
