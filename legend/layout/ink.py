@@ -23,9 +23,9 @@ Box = tuple[float, float, float, float]
 MOST_POINTS = 400_000
 
 #: The most pairs of points of different marks that may lie in each other's way: as many as if
-#: 1,000 letters lay all over each other. What is to be cut apart grows with it. A mark counts
+#: 700 letters lay all over each other. What is to be cut apart grows with it. A mark counts
 #: for some points more than it has, since each is a shape to be joined with the others.
-MOST_IN_THE_WAY = 100_000_000
+MOST_IN_THE_WAY = 50_000_000
 _AND_MORE = 30
 
 #: The most pairs of holes, fitted parts and bare discs that may lie over each other.

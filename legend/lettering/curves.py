@@ -26,6 +26,9 @@ _AREA_TOLERANCE = 2e-3
 _AREA_FLOOR = 2e-3
 #: A contour with less than this part of the whole area is a sliver.
 _SLIVER = 1e-6
+#: Crossings past which the engine would take more than half a second to join shapes, and a
+#: number of contours with which they are not reached.
+_MOST_JOINED, _FEW = 12_000, 40
 #: A straight piece that goes no further than this, mm across and up together, is a speck.
 _SPECK = 2e-5
 
@@ -47,7 +50,15 @@ def united(outlines: Iterable[Outline]) -> Combined:
     if len(outlines) == 1:
         return Combined(outlines[0], False)
     wanted = shapely.union_all([outline.shape for outline in outlines])
+    if _is_heap(outlines):
+        return Combined(from_shape(wanted), True)
     return _checked(lambda: _drawn(outlines), wanted)
+
+
+def _is_heap(outlines: Sequence[Outline]) -> bool:
+    """Whether shapes lie over each other in so many places that the engine takes very long."""
+    rings = [contour.flat for outline in outlines for contour in outline.contours]
+    return len(rings) > _FEW and crossings(rings, _MOST_JOINED) > _MOST_JOINED
 
 
 def joined(outlines: Sequence[Outline]) -> Combined:
