@@ -32,7 +32,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from bad_input import descriptions, files, fonts, places, readers, words  # noqa: F401
+from bad_input import descriptions, files, fonts, heaps, places, readers, words  # noqa: F401
 from bad_input.cases import SORTS, Case
 
 #: What no case may exceed: seconds, and bytes of memory that are really used.
@@ -130,7 +130,7 @@ def _run(work: tuple[str, int]) -> Outcome:
             for path in folder.iterdir():
                 if path.is_file() and path.stat().st_size < _LARGE:
                     shutil.copy(path, kept, follow_symlinks=False)
-            (kept / "command").write_text(" ".join(case.words) + "\n")
+            (kept / "command").write_text(f"{case.words}\n")
     return Outcome(sort, number, status, seconds, memory, wrong, said)
 
 
@@ -215,7 +215,8 @@ def _judged(
             yield f"left {path.name} behind"
         elif path.is_file() and path.name not in ("", case.planted):
             yield from readers.read(path)
-    if status in (0, 1) and case.words[0] == "make" and not (out / "findings.json").exists():
+    made = folder / case.words[-1] / "findings.json"
+    if status in (0, 1) and case.words[0] == "make" and not made.exists():
         yield "wrote nothing"
     yield from case.judge(folder, status, told)
 
@@ -225,6 +226,8 @@ _SENTENCE = re.compile(r".+[.?!]")
 
 def _faults(case: Case, said: str) -> Iterator[str]:
     """What is wrong with the words in which a description was refused."""
+    if said.startswith("Usage: "):
+        said = said.partition("\n\n")[2]
     lines = said.splitlines()
     if not lines:
         yield "refused without a word"

@@ -19,12 +19,8 @@ def outputs(chance: random.Random, folder: Path) -> Case:
     text = sample(chance, folder)
     (folder / "panel.toml").write_text(text)
     out = folder / "out"
-    words = [
-        chance.choice(["make", "cut", "proof", "overlay", "card"]),
-        "panel.toml",
-        "--out",
-        "out",
-    ]
+    command = chance.choice(["make", "cut", "proof", "overlay", "card"])
+    words = [command, "panel.toml", "--out", "out/proof.png" if command == "proof" else "out"]
     case = replace(MAKE, words=words, names_file=False)
     made = [
         "overlay.pdf",
