@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from legend.sentences import printable
 from legend.standards import PAPER
 
 if TYPE_CHECKING:
@@ -95,7 +96,8 @@ def file_of(out: Path | None, panel: Path, name: str) -> Path:
 def refuse_other_endings(path: Path) -> None:
     """Refuse to write a picture, or a drawing, under a name that belongs to neither."""
     if path.suffix.lower() not in (".svg", ".png"):
-        raise click.BadParameter(f"{path} ends neither in .svg nor in .png.", param_hint="--out")
+        what = f"{printable(str(path))} ends neither in .svg nor in .png."
+        raise click.BadParameter(what, param_hint="--out")
 
 
 # --- Paper ---
