@@ -299,9 +299,9 @@ class Outline:
             return shapely.polygons(rings[0])
         counts = [len(ring) for ring in rings]
         which = np.repeat(np.arange(len(rings)), counts)
-        return shapely.build_area(
-            shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
-        )
+        lines = shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
+        with np.errstate(invalid="ignore"):  # GEOS tries what leads nowhere, on its way
+            return shapely.build_area(lines)
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:

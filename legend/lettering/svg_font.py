@@ -89,5 +89,7 @@ def _stated_height(stated: str, path: Path) -> float:
     except ValueError:
         height = 0.0
     if not 0 < height < math.inf:
-        raise FaceError(f"The face {path} states a cap-height of {stated!r}, which is no height.")
+        raise FaceError(
+            f"The face {path} states a cap-height of {stated[:40]!r}, which is no height."
+        )
     return height
