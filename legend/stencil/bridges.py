@@ -19,13 +19,15 @@ from legend.lettering.curves import less
 from legend.lettering.outline import Contour, Outline
 from legend.standards import BRIDGE_PER_HEIGHT
 from legend.stencil.contours import parts
-from legend.stencil.planning import plan
+from legend.stencil.planning import Plan, plan
 from legend.stencil.sections import simplified
 from legend.stencil.ties import tie
 from legend.stencil.tongues import Narrow, narrow_stock
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
+#: More islands than a word has whose letters are all joined. Common practice, no source.
+_MOST_ISLANDS = 50
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,23 +99,34 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged 
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
     polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
     rectangles, tied = tie(polygon, limits)
-    planned = plan(polygon, width, limits, tied)
+    planned = plan(polygon, width, limits, tied) if _is_letter(polygon) else Plan()
     rectangles += [bridge.corners for bridge in planned.bridges]
     if not rectangles and not len(polygon.interiors):
         return Bridged(part, planned.loose) if planned.loose else None
     cut = less(part, [Outline.polygon(corners) for corners in rectangles]).outline
-    while (forced := _tie_by_force(cut, width)) is not None:
-        cut = less(cut, [forced]).outline
+    while forced := _tied_by_force(cut, width):
+        cut = less(cut, forced).outline
     return Bridged(cut, planned.loose)
 
 
-def _tie_by_force(outline: Outline, width: float) -> Outline | None:
-    """A bridge by the shortest way to an island that is still loose, or None where none is."""
+def _is_letter(polygon: shapely.Polygon) -> bool:
+    """Whether a shape may be a letter or a word, and no heap of them that run into each other.
+
+    A heap is tied to the stock in the shortest way: to look for the best would take minutes,
+    and there is no beauty to be kept in it.
+    """
+    return len(polygon.interiors) <= _MOST_ISLANDS
+
+
+def _tied_by_force(outline: Outline, width: float) -> list[Outline]:
+    """A bridge by the shortest way from each island that is still loose; none where none is."""
+    forced = []
     for polygon in shapely.get_parts(outline.shape):
-        if len(polygon.interiors):
-            rings = [polygon.exterior, *polygon.interiors]
-            line = shapely.shortest_line(rings[1], shapely.multilinestrings(rings[:1] + rings[2:]))
-            p, q = shapely.get_coordinates(line)
+        rings = [polygon.exterior, *polygon.interiors]
+        for index in range(1, len(rings)):
+            others = shapely.multilinestrings(rings[:index] + rings[index + 1 :])
+            p, q = shapely.get_coordinates(shapely.shortest_line(rings[index], others))
             along = (q - p) / max(math.dist(p, q), 1e-9)
-            return Outline.line_stroke(p - along * width / 2, q + along * width / 2, width)
-    return None
+            end, beyond = p - along * width / 2, q + along * width / 2
+            forced.append(Outline.line_stroke(end, beyond, width))
+    return forced
