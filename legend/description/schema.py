@@ -38,6 +38,7 @@ from legend.description.values import (
     Flag,
     HoleId,
     HoleIds,
+    Least,
     Length,
     ListName,
     Overrun,
@@ -130,14 +131,14 @@ class Stencil(Table):
     smaller by it; the overlay and the proofs are not."""
     overrun: Overrun = 0.0
     """How far every cut runs on past its start, for a blade that lags."""
-    least_stroke: Length | None = None
+    least_stroke: Least | None = None
     """The finest stroke or line that the stock carries. Left out, that of the stock."""
-    least_counter: Length | None = None
+    least_counter: Least | None = None
     """The smallest enclosed part of a letter that the stock carries. Left out, that of the
     stock."""
-    least_gap: Length | None = None
+    least_gap: Least | None = None
     """The least distance between two cuts that the stock carries. Left out, that of the stock."""
-    least_bridge: Length | None = None
+    least_bridge: Least | None = None
     """The narrowest bridge that holds. Left out, that of the stock."""
 
     @classmethod

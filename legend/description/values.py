@@ -89,6 +89,8 @@ def _length_of(
 Coordinate = Annotated[float, *_length_of(-LONGEST, LONGEST)]
 #: The size of something on a panel.
 Length = Annotated[float, *_length_of(0.01, 2000)]
+#: The least of something that a stock carries: none is so coarse as the most that is taken.
+Least = Annotated[float, *_length_of(0.01, 20)]
 #: A size that may be nothing.
 Width = Annotated[float, *_length_of(0, 2000)]
 #: A height of capitals that can be cut.

@@ -112,7 +112,13 @@ class OutlineFace:
             buffer.direction = direction
             buffer.language = _LANGUAGE
             buffer.guess_segment_properties()
-            hb.shape(self._font, buffer, {"liga": False, "clig": False} if tracked else None)
+            try:
+                hb.shape(self._font, buffer, {"liga": False, "clig": False} if tracked else None)
+            except (MemoryError, hb.HarfBuzzError):  # its rules make letters without end
+                raise FaceError(
+                    f"The face {self._name!r} is damaged: its rules for setting {run!r} have no "
+                    "end; fetch it again or choose another face."
+                ) from None
             infos, positions = buffer.glyph_infos, buffer.glyph_positions
             starts = sorted({info.cluster for info in infos})
             ends = dict(zip(starts, [*starts[1:], len(run)], strict=True))
