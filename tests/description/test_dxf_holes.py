@@ -155,6 +155,36 @@ def test_a_drawing_without_circles() -> None:
     assert "The drawing has no circles" in fault.message
 
 
+def _circles(count: int) -> bytes:
+    circles = "".join(f"  0\nCIRCLE\n8\n0\n10\n{i}\n20\n5\n40\n0.4\n" for i in range(count))
+    return f"0\nSECTION\n2\nENTITIES\n{circles}0\nENDSEC\n0\nEOF\n".encode()
+
+
+def test_a_drawing_of_too_much_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert len(read_dxf_holes(_circles(20), "panel.dxf", "", "mm").holes) == 20
+    (fault,) = read_dxf_holes(_circles(2001), "panel.dxf", "", "mm").faults
+    assert "more than 2000 circles" in fault.message
+    monkeypatch.setitem(sys.modules, "ezdxf", None)  # which takes long over so many
+    (fault,) = read_dxf_holes(_circles(50_001), "panel.dxf", "", "mm").faults
+    assert "more than 50000 shapes" in fault.message
+
+
+def test_a_block_that_is_inserted_very_often_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("legend.description.dxf_holes._MOST_SHAPES", 3000)
+    drawing = _drawing()
+    drawing.blocks.new("PART").add_circle((0, 0), 4)
+    often = {"column_count": 3000, "row_count": 3000, "column_spacing": 9, "row_spacing": 9}
+    drawing.modelspace().add_blockref("PART", (0, 0), dxfattribs=often)
+    (fault,) = _read(drawing).faults
+    assert "more than 2000 circles" in fault.message
+
+
+def test_what_the_library_passes_over_is_not_told(capfd: pytest.CaptureFixture[str]) -> None:
+    content = _circles(3).replace(b"CIRCLE\n8", b"CIRCLE\n5\nno handle\n8", 1)
+    assert len(read_dxf_holes(content, "panel.dxf", "", "mm").holes) >= 2
+    assert capfd.readouterr() == ("", "")
+
+
 def test_without_the_library_what_to_install_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ezdxf", None)
     (fault,) = read_dxf_holes(_bytes(_drawing()), "panel.dxf", "lower left", "mm").faults

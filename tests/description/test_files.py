@@ -1,8 +1,13 @@
 """The files that a description is read from."""
 
+import os
 from pathlib import Path
 
-from legend.description.files import files_of
+import pytest
+
+from legend.description.faults import DescriptionError
+from legend.description.files import LONGEST_DRAWING, LONGEST_FILE, content_of, files_of
+from legend.description.reading import read
 
 
 def _names(panel: Path) -> set[str]:
@@ -44,3 +49,53 @@ def test_styles_that_go_round_in_a_circle(tmp_path: Path) -> None:
     panel.write_text('style = "other.toml"\n')
     (tmp_path / "other.toml").write_text('style = "panel.toml"\n')
     assert _names(panel) == {"panel.toml", "other.toml"}
+
+
+def test_styles_that_name_themselves_by_a_longer_way(tmp_path: Path) -> None:
+    (tmp_path / "house").mkdir()
+    panel = tmp_path / "house" / "panel.toml"
+    panel.write_text('style = "../house/panel.toml"\n')
+    assert files_of(panel) == {panel}
+
+
+def test_names_that_are_none_are_not_followed(tmp_path: Path) -> None:
+    panel = tmp_path / "panel.toml"
+    panel.write_text('style = "a\\u0000b"\nhole_list = " "\n[lettering]\nface = 3\n')
+    assert _names(panel) == {"panel.toml"}
+
+
+# --- What no file is to be read from ---
+
+#: What would never end, or never begin, to be read.
+_ENDLESS = ["pipe", "/dev/zero", "/dev/random", "/dev/stdin"]
+
+
+@pytest.mark.parametrize("name", _ENDLESS)
+@pytest.mark.parametrize("key", ["style", "hole_list", "as_drilled", ""])
+def test_pipes_and_devices_are_not_waited_for(tmp_path: Path, name: str, key: str) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    panel = tmp_path / "panel.toml"
+    panel.write_text(f"[panel]\nsize = [9, 9]\n{'' if key else 'title = 1'}")
+    if key:
+        panel.write_text(f'{key} = "{name}"\n[panel]\nsize = [9, 9]\n')
+    else:
+        panel = tmp_path / name
+    with pytest.raises(DescriptionError) as caught:
+        read(panel)
+    (fault,) = caught.value.faults
+    assert fault.message.endswith("cannot be read: it is a pipe or a device, and no plain file.")
+    assert fault.source.line == (1 if key else 0)
+    assert panel in files_of(panel)
+
+
+@pytest.mark.parametrize(("name", "longest"), [("a.csv", LONGEST_FILE), ("a.DXF", LONGEST_DRAWING)])
+def test_of_a_file_that_is_too_long_no_more_is_read(
+    tmp_path: Path, name: str, longest: int
+) -> None:
+    with (tmp_path / name).open("wb") as file:
+        file.truncate(10**12)
+    assert len(content_of(tmp_path / name)) == longest + 1
+    panel = tmp_path / "panel.toml"
+    panel.write_text(f'hole_list = "{name}"\n[panel]\nsize = [9, 9]\n')
+    with pytest.raises(DescriptionError, match=rf":1: .* longer than {longest // 10**6} MB"):
+        read(panel)

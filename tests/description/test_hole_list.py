@@ -125,3 +125,14 @@ def test_does_not_take_a_hundred_thousand_holes() -> None:
     rows = "\n".join(f"H{i},1,2,3" for i in range(100_000))
     (fault,) = _read(f"id,x,y,drill\n{rows}").faults
     assert "more than 2000 holes" in fault.message
+
+
+def test_a_fault_stays_on_its_line_whatever_it_quotes() -> None:
+    for text in (
+        'id,x,"a\nb\x1b[31m",drill\nA,1,2,3',
+        'id,x,y,drill\n"A\nB",1,,3',
+        'id,x,y,drill\n"A\nB",1,2,3\n"A\nB",1,2,3',
+    ):
+        (fault,) = _read(text).faults
+        assert str(fault).isprintable()
+        assert "\\n" in str(fault)

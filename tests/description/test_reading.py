@@ -403,6 +403,28 @@ def test_tens_of_thousands_of_controls_are_refused_before_they_cost_anything() -
     assert message == "There are 12000 under control; no panel takes more than 2000."
 
 
+def test_what_a_panel_can_hold_has_an_end() -> None:
+    for text, says in [
+        (
+            "[[group]]\nholes = ['A']\n" * 201,
+            "There are 201 under group; no panel takes more than 200.",
+        ),
+        (
+            f"[[text]]\nat = [1, 2]\ntext = '{'W' * 199}'\n" * 101,
+            "The description has legends of 20099 characters in all; no panel has room for more "
+            "than 20000.",
+        ),
+        (
+            "[[text]]\nat = [1, 2]\ntext = 'W'\n" * 101 + "[stencil]\ncopies = 50\n",
+            "The description asks for 50 copies of the legends of 101 controls, groups and texts, "
+            "more than 5000 in all; ask for fewer copies.",
+        ),
+    ]:
+        faults = _faults(_PANEL + text)
+        assert [message for _, message in faults if "hole" not in message] == [says]
+        assert all(line > 1 for line, _ in faults)
+
+
 @pytest.mark.parametrize("path", sorted(Path("samples").glob("*/panel.toml")), ids=str)
 def test_the_samples_can_be_read(path: Path) -> None:
     description = read(path)
