@@ -1,7 +1,5 @@
 """The [bench] table of a description: how long each step of the work takes, in minutes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from legend.description.table import Clash, Table

@@ -1,11 +1,7 @@
 """The [[control]] table of a description: a part fitted in a hole, and what its legends say."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, Literal
-
-from pydantic import Field
 
 from legend.description.kinds import KINDS, Kind
 from legend.description.scale import Scale
@@ -19,6 +15,7 @@ from legend.description.values import (
     Length,
     Positions,
     Words,
+    number_up_to,
 )
 from legend.sentences import listed
 from legend.standards import SELECTOR_STEP
@@ -45,7 +42,7 @@ class Control(Table):
     positions: Positions = ()
     """What its positions are called: of a turned control in clockwise order, with "" for one
     without a name; of any other by the side on which they stand."""
-    detent: Annotated[float, Field(strict=True, gt=0, le=180)] | None = None
+    detent: Annotated[float, number_up_to(180)] | None = None
     """Degrees from one position of a turned control to the next. Left out, 30."""
     start: Angle | None = None
     """Where the first position of a turned control stands. Left out, they lie evenly about the

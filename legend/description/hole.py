@@ -1,7 +1,5 @@
 """A hole as a description gives it, and the places that holes are measured from."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 

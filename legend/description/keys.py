@@ -11,16 +11,15 @@ from typing import Annotated, Any, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from legend.description.table import Table
-from legend.description.values import Says
+from legend.description.values import Form
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What a key holds, its type taken apart: the bare type, its `Says`, and its bounds."""
+    """What a key holds, its type taken apart: the bare type, and the form that it must have."""
 
     bare: Any
-    says: Says | None
-    bounds: tuple[tuple[str, float], ...]
+    form: Form | None
 
 
 @lru_cache(maxsize=64)
@@ -55,12 +54,4 @@ def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Held:
             (annotation,) = inside
         else:
             break
-    says = next((note for note in notes if isinstance(note, Says)), None)
-    notes += [deeper for note in notes if isinstance(note, FieldInfo) for deeper in note.metadata]
-    bounds = tuple(
-        (name, getattr(note, name))
-        for note in notes
-        for name in ("gt", "ge", "lt", "le")
-        if getattr(note, name, None) is not None
-    )
-    return Held(annotation, says, bounds)
+    return Held(annotation, next((note for note in notes if isinstance(note, Form)), None))

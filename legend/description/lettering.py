@@ -1,13 +1,9 @@
 """The [lettering] table of a description: how the letters are set, for the panel or one role."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, get_args
 
-from pydantic import Field
-
 from legend.description.table import Table
-from legend.description.values import Axes, FaceName, Flag, Height
+from legend.description.values import Axes, FaceName, Flag, Height, count_of, number_of
 
 
 class RoleLettering(Table):
@@ -19,22 +15,22 @@ class RoleLettering(Table):
     Left out, `plain`."""
     axes: Axes | None = None
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
-    index: Annotated[int, Field(strict=True, ge=0, le=1000)] | None = None
+    index: Annotated[int, count_of(0, 1000)] | None = None
     """The number of the font in a collection (.ttc, .otc), counted from 0. Left out, 0."""
     height: Height | None = None
     """The height of capitals; of the whole panel, that of names, which the other roles follow.
     Left out, it is chosen from the viewing distance."""
-    stroke: Annotated[float, Field(strict=True, ge=0.04, le=0.3)] | None = None
+    stroke: Annotated[float, number_of(0.04, 0.3)] | None = None
     """The width of a stroke over the height, for faces of single strokes, as the built-in one is.
     Left out, it is chosen from the colours: broader for dark letters on light than for the
     reverse."""
-    width: Annotated[float, Field(strict=True, ge=0.5, le=2)] | None = None
+    width: Annotated[float, number_of(0.5, 2)] | None = None
     """How wide the letters are, 1 as drawn; their strokes stay as they are. Left out, 1."""
-    slope: Annotated[float, Field(strict=True, ge=-30, le=30)] | None = None
+    slope: Annotated[float, number_of(-30, 30)] | None = None
     """How far the letters lean to the right, in degrees. Left out, 0."""
-    tracking: Annotated[float, Field(strict=True, ge=-0.2, le=2)] | None = None
+    tracking: Annotated[float, number_of(-0.2, 2)] | None = None
     """Extra space between letters, in capital heights. Left out, 0."""
-    word_space: Annotated[float, Field(strict=True, ge=-0.3, le=5)] | None = None
+    word_space: Annotated[float, number_of(-0.3, 5)] | None = None
     """Extra space between words, in capital heights. Left out, 0."""
     case: Literal["as written", "capitals"] | None = None
     """Whether small letters are set as capitals. Left out, all is set as written."""

@@ -1,7 +1,5 @@
 """The scale of a control as a description gives it: its law, its ends, and what is marked on it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any
@@ -10,7 +8,17 @@ from pydantic import Field
 
 from legend.description.laws import LAWS, DomainError, Law, LawSpec
 from legend.description.table import Clash, Table
-from legend.description.values import Angle, Calibration, Flag, LawName, Number, Step, Taper, Words
+from legend.description.values import (
+    Angle,
+    Calibration,
+    Flag,
+    LawName,
+    Number,
+    Step,
+    Taper,
+    Words,
+    number_up_to,
+)
 
 #: More graduations than any scale has.
 MOST_GRADUATIONS = 1000
@@ -38,7 +46,7 @@ class Scale(Table):
     """The value at the beginning of the travel."""
     to: Number
     """The value at its end."""
-    sweep: Annotated[float, Field(strict=True, gt=0, le=360)] | None = None
+    sweep: Annotated[float, number_up_to(360)] | None = None
     """The travel in degrees, clockwise. Left out, 300 round a knob and 90 over a meter; a table
     has its own."""
     start: Angle | None = None

@@ -5,9 +5,10 @@ o'clock and clockwise positive. A new key is one line here or in its table's own
 under it what it means, for whoever writes a description. Its type, in
 `legend.description.values`, says what it may hold; the reader, the words of its faults, the
 JSON Schema and the reference in the README follow from both.
-"""
 
-from __future__ import annotations
+The modules of tables do without `from __future__ import annotations`, which would have pydantic
+compile the type of every key once more.
+"""
 
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal, Self
@@ -36,6 +37,7 @@ from legend.description.values import (
     Distance,
     FileName,
     Flag,
+    Form,
     HoleId,
     HoleIds,
     Least,
@@ -44,11 +46,11 @@ from legend.description.values import (
     Overrun,
     PanelSize,
     Point,
-    Says,
     SomeWords,
     StockSize,
     Width,
     Words,
+    count_of,
 )
 from legend.description.values import Direction as Direction
 
@@ -117,7 +119,7 @@ class Stencil(Table):
     of the whole panel."""
     mirror: Flag = False
     """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
-    copies: Annotated[int, Field(strict=True, ge=1, le=50)] = 1
+    copies: Annotated[int, count_of(1, 50)] = 1
     """How many are cut of every piece."""
     turn: Flag = False
     """Whether pieces may be turned by a quarter to save stock."""
@@ -269,7 +271,7 @@ class Description(Table):
     or a DXF drawing."""
     as_drilled: Annotated[
         AsDrilled | None,
-        Says('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
+        Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
     ] = None
     """The same holes as measured after drilling, where they were designed first; legends follow
     these."""

@@ -4,10 +4,8 @@ A raw table goes in, with the sources of its keys under `SOURCES`; a value of th
 comes out, or pydantic's error, which also holds what is wrong with the table as a whole.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, Self
+from typing import Annotated, Any, Self
 
 from pydantic import (
     BaseModel,
@@ -17,9 +15,10 @@ from pydantic import (
     ValidationError,
     model_validator,
 )
-from pydantic_core import InitErrorDetails, PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError, core_schema
 
 from legend.description.source import Source
+from legend.description.values import Form
 
 #: The key under which reading hands each table the sources of its keys; "" is the table's own.
 SOURCES = "@sources"
@@ -36,7 +35,10 @@ class Table(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
 
-    sources: Mapping[str, Source] = Field(default_factory=dict, alias=SOURCES, repr=False)
+    # Reading fills it in, no file can: it is taken as it is.
+    sources: Annotated[
+        Mapping[str, Source], Form("the sources of its keys", core_schema.any_schema())
+    ] = Field(default_factory=dict, alias=SOURCES, repr=False)
 
     @property
     def source(self) -> Source:

@@ -1,26 +1,21 @@
 """The kinds of value that a key of a description may hold, as types that check themselves.
 
 A value as TOML has it goes in; a plain Python value comes out, lengths in mm. Each type
-that is more than a plain text or number carries `Says`, the words by which a fault tells
-what is allowed, and what JSON Schema can say of it. What a check raises is a ValueError
-whose text goes on from "which ...".
+that is more than one of Python's own carries its `Form`: how pydantic is to check it, what
+JSON Schema can say of it, and the words by which a fault tells what is allowed. What a check
+raises is a ValueError whose text goes on from "which ...".
 """
 
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    AfterValidator,
-    BeforeValidator,
-    Discriminator,
-    Field,
-    Tag,
-    ValidationInfo,
-    WithJsonSchema,
-)
+from pydantic import Discriminator, Field, Tag
+from pydantic_core import CoreSchema
+from pydantic_core import core_schema as core
 
 from legend.description.colours import NAMES, rgb
 from legend.description.durations import LONGEST as LONGEST_TIME
@@ -33,19 +28,37 @@ from legend.description.lengths import LONGEST, WRITTEN, parse_length
 from legend.standards import INCH
 
 
-@dataclass(frozen=True, slots=True)
-class Says:
-    """What a value must be, in words that go on from "it must be", and the names it may take.
+@dataclass(frozen=True, slots=True, eq=False)
+class Form:
+    """The form that a value must have.
 
-    Where `each` is true and the value is a list or a table, each wrong item is told by
-    itself; otherwise whatever is wrong inside is told of the value as a whole. `unit` is
-    what the numbers of the checked value count, where the file may have it otherwise.
+    `words` say what it must be, going on from "it must be", and `choices` are the names that
+    it may take. Where `each` is true and the value is a list or a table, each wrong item is
+    told by itself; otherwise whatever is wrong inside is told of the value as a whole. `unit`
+    is what the numbers of the checked value count, where the file may have it otherwise.
+
+    `check` is what pydantic does with a value, and `written` how JSON Schema puts it. Left out,
+    the first follows from the type that bears the form, and the second from the first. That
+    checks stand here ready made, and not as pydantic's own annotations, is for speed: it would
+    else work them out again for every key, a tenth of a millisecond each time.
     """
 
     words: str
+    check: CoreSchema | None = None
+    written: Mapping[str, Any] | None = None
     choices: tuple[str, ...] = ()
     each: bool = False
     unit: Literal["", "mm", "min"] = ""
+
+    def __get_pydantic_core_schema__(
+        self, kind: Any, handler: Callable[[Any], CoreSchema]
+    ) -> CoreSchema:
+        return self.check or handler(kind)
+
+    def __get_pydantic_json_schema__(
+        self, check: CoreSchema, handler: Callable[[CoreSchema], dict[str, Any]]
+    ) -> dict[str, Any]:
+        return handler(check) if self.written is None else dict(self.written)
 
 
 #: What the tags of unions begin with, by which they are known in pydantic's locations.
@@ -55,7 +68,7 @@ TAG = "\0"
 # --- Lengths ---
 
 
-def _length(value: Any, info: ValidationInfo) -> float:
+def _length(value: Any, info: core.ValidationInfo) -> float:
     """A length in mm; a bare number is in the units of the file in which its key stands."""
     units_of = (info.context or {}).get("units", {})
     sources = info.data.get("sources", {})
@@ -67,65 +80,63 @@ def _length(value: Any, info: ValidationInfo) -> float:
 SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
 
 
-def _length_of(
-    least: float, most: float, what: str = "a length", such_as: str = SUCH_AS
-) -> tuple[Any, ...]:
-    """What makes a number a length of so many mm, and the words that say so.
+def _length_of(least: float, most: float, what: str = "a length", such_as: str = SUCH_AS) -> Form:
+    """The form of a length of so many mm.
 
     JSON Schema knows nothing of units: a bare number may be as small as the least one would
     be in inches.
     """
     smallest = least / INCH if least > 0 else least
     bare = {"type": "number", "minimum": smallest, "maximum": most}
-    return (
-        BeforeValidator(_length),
-        Field(ge=least, le=most),
-        WithJsonSchema({"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}),
-        Says(f"{what} of {least:g} to {most:g} mm{such_as}", unit="mm"),
+    return Form(
+        f"{what} of {least:g} to {most:g} mm{such_as}",
+        core.with_info_before_validator_function(_length, core.float_schema(ge=least, le=most)),
+        {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]},
+        unit="mm",
     )
 
 
 #: A length, which may lie on either side of 0.
-Coordinate = Annotated[float, *_length_of(-LONGEST, LONGEST)]
+Coordinate = Annotated[float, _length_of(-LONGEST, LONGEST)]
 #: The size of something on a panel.
-Length = Annotated[float, *_length_of(0.01, 2000)]
+Length = Annotated[float, _length_of(0.01, 2000)]
 #: The least of something that a stock carries: none is so coarse as the most that is taken.
-Least = Annotated[float, *_length_of(0.01, 20)]
+Least = Annotated[float, _length_of(0.01, 20)]
 #: A size that may be nothing.
-Width = Annotated[float, *_length_of(0, 2000)]
+Width = Annotated[float, _length_of(0, 2000)]
 #: A height of capitals that can be cut.
-Height = Annotated[float, *_length_of(0.5, 200, "a height", ", such as 3.5")]
+Height = Annotated[float, _length_of(0.5, 200, "a height", ", such as 3.5")]
 #: How far off a panel is read.
-Distance = Annotated[float, *_length_of(50, LONGEST, such_as=", such as 600")]
+Distance = Annotated[float, _length_of(50, LONGEST, such_as=", such as 600")]
 Point = Annotated[
-    tuple[Coordinate, Coordinate], Says("[x, y], two lengths of at most 10000 mm", unit="mm")
+    tuple[Coordinate, Coordinate], Form("[x, y], two lengths of at most 10000 mm", unit="mm")
 ]
 Size = Annotated[
-    tuple[Length, Length], Says("[width, height], two lengths of 0.01 to 2000 mm", unit="mm")
+    tuple[Length, Length], Form("[width, height], two lengths of 0.01 to 2000 mm", unit="mm")
 ]
 SlotSize = Annotated[
-    tuple[Length, Length], Says("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
+    tuple[Length, Length], Form("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
 ]
-_Side = Annotated[float, *_length_of(1, LONGEST)]
+_Side = Annotated[float, _length_of(1, LONGEST)]
 PanelSize = Annotated[
-    tuple[_Side, _Side], Says("[width, height], two lengths of 1 to 10000 mm", unit="mm")
+    tuple[_Side, _Side], Form("[width, height], two lengths of 1 to 10000 mm", unit="mm")
 ]
-_StockSide = Annotated[float, *_length_of(20, LONGEST)]
+_StockSide = Annotated[float, _length_of(20, LONGEST)]
 StockSize = Annotated[
     tuple[_StockSide, _StockSide],
-    Says("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
+    Form("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
 ]
-_Measured = Annotated[float, *_length_of(45, 55)]
+_Measured = Annotated[float, _length_of(45, 55)]
 #: What a check square of 50 mm measured when it was cut.
 CheckSquare = Annotated[
     tuple[_Measured, _Measured],
-    Says(
+    Form(
         "[across, along], what the check square of 50 mm measured, two lengths of 45 to 55 mm",
         unit="mm",
     ),
 ]
 #: How far a cut is continued past its start.
-Overrun = Annotated[float, *_length_of(0, 3, such_as=", such as 0.5")]
+Overrun = Annotated[float, _length_of(0, 3, such_as=", such as 0.5")]
 
 
 def _length_or_size(value: Any) -> str:
@@ -136,7 +147,7 @@ def _length_or_size(value: Any) -> str:
 Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
-    Says("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
+    Form("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
 ]
 
 # --- Times ---
@@ -147,21 +158,22 @@ SUCH_TIMES = ', such as 24, or with its unit, such as "30 min" or "2 days"'
 #: How long something takes, minutes.
 Duration = Annotated[
     float,
-    BeforeValidator(parse_duration),
-    WithJsonSchema(
+    Form(
+        "a time in hours" + SUCH_TIMES,
+        core.no_info_before_validator_function(parse_duration, core.float_schema()),
         {
             "anyOf": [
                 {"type": "number", "minimum": 0, "maximum": LONGEST_TIME / 60},
                 {"type": "string", "pattern": WRITTEN_TIME},
             ]
-        }
+        },
+        unit="min",
     ),
-    Says("a time in hours" + SUCH_TIMES, unit="min"),
 ]
 #: Between which two moments something must be done, minutes.
 TimeWindow = Annotated[
     tuple[Duration, Duration],
-    Says("[from, to], two times in hours, such as [1, 2]", unit="min"),
+    Form("[from, to], two times in hours, such as [1, 2]", unit="min"),
 ]
 
 # --- Numbers ---
@@ -176,27 +188,52 @@ def _not_lost(value: float) -> float:
 #: A number that can be reckoned with.
 Number = Annotated[
     float,
-    Field(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15),
-    AfterValidator(_not_lost),
-    Says("a number"),
+    Form(
+        "a number",
+        core.no_info_after_validator_function(
+            _not_lost, core.float_schema(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15)
+        ),
+    ),
 ]
 #: A step from one graduation to the next.
-Step = Annotated[float, Field(strict=True, gt=0, le=1e15), Says("a number above 0")]
+Step = Annotated[float, Form("a number above 0", core.float_schema(strict=True, gt=0, le=1e15))]
 Angle = Annotated[
     float,
-    Field(strict=True, allow_inf_nan=False, ge=-360, le=360),
-    Says("an angle in degrees, from -360 to 360"),
+    Form(
+        "an angle in degrees, from -360 to 360",
+        core.float_schema(strict=True, allow_inf_nan=False, ge=-360, le=360),
+    ),
 ]
-Flag = Annotated[bool, Field(strict=True)]
+
+
+def number_of(least: float, most: float) -> Form:
+    """The form of a number from `least` to `most`."""
+    check = core.float_schema(strict=True, ge=least, le=most)
+    return Form(f"a number of at least {least:g} and at most {most:g}", check)
+
+
+def number_up_to(most: float) -> Form:
+    """The form of a number above 0, up to `most`."""
+    check = core.float_schema(strict=True, gt=0, le=most)
+    return Form(f"a number of more than 0 and at most {most:g}", check)
+
+
+def count_of(least: int, most: int) -> Form:
+    """The form of a whole number from `least` to `most`."""
+    check = core.int_schema(strict=True, ge=least, le=most)
+    return Form(f"a whole number of at least {least} and at most {most}", check)
+
+
+Flag = Annotated[bool, Form("true or false", core.bool_schema(strict=True))]
 Pairs = Annotated[tuple[tuple[Number, Number], ...], Field(max_length=1000)]
 #: Measured points of a scale.
 Calibration = Annotated[
-    Pairs, Says("a list of measured [value, degrees] pairs, such as [[0, -120], [50, 10]]")
+    Pairs, Form("a list of measured [value, degrees] pairs, such as [[0, -120], [50, 10]]")
 ]
 
 #: Values for the axes of a variable font, by their tags.
 Axes = Annotated[
-    dict[str, Number], Says("a table of numbers by tag, such as { wght = 600 }", each=True)
+    dict[str, Number], Form("a table of numbers by tag, such as { wght = 600 }", each=True)
 ]
 
 #: More holes, and more groups of controls, than any panel has.
@@ -242,16 +279,19 @@ WRITTEN_WORDS = {
 #: Words to be lettered, or to be read on the job card.
 Words = Annotated[
     str,
-    AfterValidator(_words),
-    WithJsonSchema(WRITTEN_WORDS),
-    Says(f"a text in quotation marks, of at most {LONGEST_TEXT} characters"),
+    Form(
+        f"a text in quotation marks, of at most {LONGEST_TEXT} characters",
+        core.no_info_after_validator_function(_words, core.str_schema()),
+        WRITTEN_WORDS,
+    ),
 ]
 SomeWords = Annotated[
     str,
-    Field(min_length=1),
-    AfterValidator(_words),
-    WithJsonSchema(WRITTEN_WORDS | {"minLength": 1}),
-    Says(f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters"),
+    Form(
+        f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters",
+        core.no_info_after_validator_function(_words, core.str_schema(min_length=1)),
+        WRITTEN_WORDS | {"minLength": 1},
+    ),
 ]
 
 
@@ -264,14 +304,16 @@ def _id(text: str) -> str:
 #: The name of a hole.
 HoleId = Annotated[
     str,
-    AfterValidator(_id),
-    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_ID}),
-    Says(f'the name of a hole in quotation marks, such as "A", of at most {LONGEST_ID} characters'),
+    Form(
+        f'the name of a hole in quotation marks, such as "A", of at most {LONGEST_ID} characters',
+        core.no_info_after_validator_function(_id, core.str_schema()),
+        {"type": "string", "minLength": 1, "maxLength": LONGEST_ID},
+    ),
 ]
 HoleIds = Annotated[
     tuple[HoleId, ...],
     Field(min_length=1),
-    Says('a list of the names of holes, such as ["A", "B"]', each=True),
+    Form('a list of the names of holes, such as ["A", "B"]', each=True),
 ]
 
 
@@ -281,13 +323,15 @@ def _path(text: str) -> str:
     return text
 
 
-_AS_PATH = (AfterValidator(_path), WithJsonSchema({"type": "string", "pattern": r"\S"}))
+def _file(words: str) -> Form:
+    check = core.no_info_after_validator_function(_path, core.str_schema())
+    return Form(words, check, {"type": "string", "pattern": r"\S"})
+
+
 #: The name of another file, from the folder of the file that names it.
-FileName = Annotated[str, *_AS_PATH, Says('the name of a file, such as "house-style.toml"')]
-ListName = Annotated[
-    str, *_AS_PATH, Says('the name of a hole list, such as "holes.csv" or "holes.dxf"')
-]
-FaceName = Annotated[str, *_AS_PATH, Says('the name of a face, such as "plain", or of a font file')]
+FileName = Annotated[str, _file('the name of a file, such as "house-style.toml"')]
+ListName = Annotated[str, _file('the name of a hole list, such as "holes.csv" or "holes.dxf"')]
+FaceName = Annotated[str, _file('the name of a face, such as "plain", or of a font file')]
 
 
 def _colour(text: str) -> str:
@@ -297,8 +341,10 @@ def _colour(text: str) -> str:
 
 Colour = Annotated[
     str,
-    AfterValidator(_colour),
-    WithJsonSchema(
+    Form(
+        'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
+        'such as "RAL 7035" or "AMS-STD-595 26152"',
+        core.no_info_after_validator_function(_colour, core.str_schema()),
         {
             "anyOf": [
                 {"enum": list(NAMES)},
@@ -308,61 +354,40 @@ Colour = Annotated[
                     "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$",
                 },
             ]
-        }
-    ),
-    Says(
-        'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
-        'such as "RAL 7035" or "AMS-STD-595 26152"'
+        },
     ),
 ]
 
 # --- Names from a registry ---
 
 
-def _kind(name: str) -> str:
-    if name not in KINDS:
-        raise ValueError("is not a kind of control")
-    return name
+def _name_of(what: str, registry: Collection[str]) -> Form:
+    """The form of a name that a registry holds; its fault lists them all."""
 
+    def known(name: str) -> str:
+        if name not in registry:
+            raise ValueError(f"is not {what}")
+        return name
 
-def _law(name: str) -> str:
-    if name not in LAWS:
-        raise ValueError("is not a law of scales")
-    return name
-
-
-def _taper(value: Any) -> Any:
-    if isinstance(value, str) and value not in TAPERS:
-        raise ValueError("is not a taper")
-    return value
+    return Form(
+        what,
+        core.no_info_after_validator_function(known, core.str_schema()),
+        {"type": "string", "enum": list(registry)},
+        tuple(registry),
+    )
 
 
 def _name_or_pairs(value: Any) -> str:
     return TAG + ("pairs" if isinstance(value, (list, tuple)) else "name")
 
 
-KindName = Annotated[
-    str,
-    AfterValidator(_kind),
-    WithJsonSchema({"type": "string", "enum": list(KINDS)}),
-    Says("a kind of control", tuple(KINDS)),
-]
-LawName = Annotated[
-    str,
-    AfterValidator(_law),
-    WithJsonSchema({"type": "string", "enum": list(LAWS)}),
-    Says("a law", tuple(LAWS)),
-]
+KindName = Annotated[str, _name_of("a kind of control", KINDS)]
+LawName = Annotated[str, _name_of("a law", LAWS)]
 Taper = Annotated[
-    Annotated[
-        str,
-        AfterValidator(_taper),
-        WithJsonSchema({"type": "string", "enum": list(TAPERS)}),
-        Tag(TAG + "name"),
-    ]
+    Annotated[str, _name_of("a taper", TAPERS), Tag(TAG + "name")]
     | Annotated[Pairs, Tag(TAG + "pairs")],
     Discriminator(_name_or_pairs),
-    Says("a list of [rotation %, resistance %] pairs, or", tuple(TAPERS)),
+    Form("a list of [rotation %, resistance %] pairs, or", choices=tuple(TAPERS)),
 ]
 
 # --- Positions ---
@@ -382,7 +407,7 @@ Positions = Annotated[
     Annotated[dict[Direction, Words], Tag(TAG + "sides")]
     | Annotated[tuple[Words, ...], Field(max_length=100), Tag(TAG + "round")],
     Discriminator(_sides_or_round),
-    Says(
+    Form(
         'a list in clockwise order, such as ["1", "2", "5"], or a table of sides, '
         'such as { up = "ON", down = "OFF" }',
         each=True,

@@ -7,7 +7,7 @@ nothing is used. All that is wrong with one value makes one fault.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, get_args, get_origin
 
@@ -122,7 +122,7 @@ def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
 
 def _inside(held: Held, value: Any) -> Held | None:
     """The type of the items of a list or table; None where the value is told as a whole."""
-    if held.says and not held.says.each:
+    if held.form and not held.form.each:
         return None
     wanted = dict if isinstance(value, Mapping) else tuple
     for each in (held.bare, *get_args(held.bare)):
@@ -173,8 +173,8 @@ def _wrong_key(spot: Spot, raw: Mapping[str, Any]) -> str:
 
 
 def _choices(held: Held) -> tuple[str, ...]:
-    if held.says and held.says.choices:
-        return held.says.choices
+    if held.form and held.form.choices:
+        return held.form.choices
     return get_args(held.bare) if get_origin(held.bare) is Literal else ()
 
 
@@ -182,14 +182,10 @@ def allowed_words(held: Held, path: str = "") -> str:
     """What may stand on this path, in words that go on from "it must be"."""
     if choices := _choices(held):
         quoted = listed((f'"{choice}"' for choice in choices), "or")
-        return f"{held.says.words}: {quoted}" if held.says else quoted
-    if held.says:
-        return held.says.words
+        return f"{held.form.words}: {quoted}" if held.form else quoted
+    if held.form:
+        return held.form.words
     bare = held.bare
-    if bare is bool:
-        return "true or false"
-    if bare in (int, float):
-        return ("a whole number" if bare is int else "a number") + _within(held.bounds)
     if is_table(bare):
         return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
     if get_origin(bare) is dict:
@@ -198,12 +194,3 @@ def allowed_words(held: Held, path: str = "") -> str:
     if is_table(inside.bare):
         return f"a list of tables, each begun with [[{path}]]"
     return f"a list, of which each item is {allowed_words(inside)}"
-
-
-_AT_LEAST = {"gt": "more than", "ge": "at least"}
-
-
-def _within(bounds: Sequence[tuple[str, float]]) -> str:
-    least = next((f"{_AT_LEAST[name]} {value:g}" for name, value in bounds if name[0] == "g"), "")
-    most = next((f"at most {value:g}" for name, value in bounds if name[0] == "l"), "")
-    return f" of {' and '.join(filter(None, (least, most)))}" if least or most else ""

@@ -116,8 +116,8 @@ def _holds(held: Held, path: str) -> str:
     """What may stand on a path, as faults tell it, but more briefly."""
     if is_table(held.bare):
         return "a table"
-    if held.says and len(held.says.choices) > _MOST_CHOICES:
-        return held.says.words
+    if held.form and len(held.form.choices) > _MOST_CHOICES:
+        return held.form.words
     words = allowed_words(held, path)
     for told_elsewhere in (SUCH_AS, SUCH_TIMES, " in quotation marks"):
         words = words.replace(told_elsewhere, "")

@@ -95,8 +95,8 @@ def default_of(table: type[Table], key: str) -> Any:
     value = field_of(table, key).default
     if value is PydanticUndefined or isinstance(value, Table) or value in (None, "", ()):
         return None
-    says = keys_of(table)[key].says
-    unit = says.unit if says else ""
+    form = keys_of(table)[key].form
+    unit = form.unit if form else ""
     if isinstance(value, tuple):
         return [_with_unit(each, unit) for each in value]
     return _with_unit(value, unit)
