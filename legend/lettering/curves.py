@@ -57,7 +57,7 @@ def united(outlines: Iterable[Outline]) -> Combined:
 
 def _is_heap(outlines: Sequence[Outline]) -> bool:
     """Whether shapes lie over each other in so many places that the engine takes very long."""
-    rings = [contour.flat for outline in outlines for contour in outline.contours]
+    rings = [ring for outline in outlines for ring in outline.rings]
     return len(rings) > _FEW and crossings(rings, _MOST_JOINED) > _MOST_JOINED
 
 

@@ -8,7 +8,6 @@ is measured on a flattened `shapely` geometry, made once, when first asked for.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -31,6 +30,8 @@ ROUNDNESS = 0.0005
 
 #: Points that each kind of segment adds: a line, a quadratic, a cubic.
 ADDS = {"L": 1, "Q": 2, "C": 3}
+_ADDS = np.zeros(128, dtype=int)
+_ADDS[[ord(code) for code in ADDS]] = list(ADDS.values())
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,7 +55,8 @@ class Contour:
     @property
     def is_open_ended(self) -> bool:
         """True where the closing line is left out of `codes`."""
-        return bool(np.abs(self.points[-1] - self.points[0]).max() > 1e-9)
+        (x0, y0), (x1, y1) = self.points[0].tolist(), self.points[-1].tolist()
+        return math.hypot(x1 - x0, y1 - y0) > 1e-9
 
     def segments(self) -> Iterator[tuple[str, Points]]:
         """Each segment as its code and its points, the one it starts from included."""
@@ -74,31 +76,7 @@ class Contour:
     @property
     def flat(self) -> Points:
         """The contour as a closed ring of points within `FLATNESS` of it, shape (n, 2)."""
-        if self._flat is not None:
-            return self._flat
-        if self._original:
-            contour, shift = self._original
-            flat = contour.flat + shift
-        elif "C" not in self.codes and "Q" not in self.codes:
-            return np.vstack([self.points, self.points[:1]]) if self.is_open_ended else self.points
-        else:
-            flat = self._flattened()
-        object.__setattr__(self, "_flat", flat)
-        return flat
-
-    def _flattened(self) -> Points:
-        p0, p1, p2, p3 = self._as_cubics()
-        bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
-        # A hair less, so that a whole number of steps stays whole wherever the curve lies.
-        steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS) - 1e-6)).astype(int)
-        ends = np.cumsum(steps)
-        which = np.repeat(np.arange(len(steps)), steps)
-        t = ((np.arange(ends[-1]) - (ends - steps - 1)[which]) / steps[which])[:, None]
-        s = 1 - t
-        ring = np.empty((ends[-1] + 1, 2))
-        ring[1:] = s * s * s * p0[which] + 3 * s * s * t * p1[which]
-        ring[1:] += 3 * s * t * t * p2[which] + t * t * t * p3[which]
-        ring[[0, -1]] = self.points[0]
+        (ring,) = _rings((self,))
         return ring
 
     @property
@@ -106,24 +84,6 @@ class Contour:
         """The area it encloses, mm²: positive where it runs counter-clockwise, round ink."""
         x, y = self.flat.T
         return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2
-
-    def _as_cubics(self) -> tuple[Points, Points, Points, Points]:
-        """The four points of every segment as a cubic, each of shape (segments, 2)."""
-        points, codes = self.points, self.codes
-        if self.is_open_ended:
-            points, codes = np.vstack([points, points[:1]]), codes + "L"
-        first = np.array([0, *itertools.accumulate(ADDS[code] for code in codes)])
-        p0, p3 = points[first[:-1]], points[first[1:]]
-        kinds = np.frombuffer(codes.encode(), "S1")
-        curved = np.flatnonzero(kinds != b"L")
-        p1, p2 = p0 + (p3 - p0) / 3, p0 + (p3 - p0) * 2 / 3
-        # The middle points of a cubic; of a quadratic both are its one, drawn to the ends.
-        p1[curved], p2[curved] = points[first[curved] + 1], points[first[curved + 1] - 1]
-        if "Q" in codes:
-            bent = kinds == b"Q"
-            p1[bent] = p0[bent] + (p1[bent] - p0[bent]) * 2 / 3
-            p2[bent] = p3[bent] + (p2[bent] - p3[bent]) * 2 / 3
-        return p0, p1, p2, p3
 
     def moved(self, shift: Points) -> Contour:
         """The curve moved by (dx, dy), its flattening with it."""
@@ -149,6 +109,61 @@ class Contour:
         at = sum(ADDS[code] for code in codes[:segment])
         turned = np.vstack([points[at:], points[1 : at + 1]])
         return Contour(codes[segment:] + codes[:segment], turned)
+
+
+# --- Flattening ---
+
+
+def _rings(contours: Sequence[Contour]) -> list[Points]:
+    """The contours as rings. Each is flattened but once, and those that are new together."""
+    firsts = [contour._original[0] if contour._original else contour for contour in contours]
+    new = [first.closed() for first in firsts if first._flat is None]
+    flattened = iter(_flattened(new))
+    rings = []
+    for contour, first in zip(contours, firsts, strict=True):
+        ring = next(flattened) if first._flat is None else first._flat
+        object.__setattr__(first, "_flat", ring)
+        if contour._original:
+            ring = ring + contour._original[1] if contour._flat is None else contour._flat
+            object.__setattr__(contour, "_flat", ring)
+        rings.append(ring)
+    return rings
+
+
+def _flattened(contours: Sequence[Contour]) -> list[Points]:
+    """Closed contours as rings of points, in one go: most of the time goes into the calls."""
+    codes = "".join(contour.codes for contour in contours)
+    if "C" not in codes and "Q" not in codes:
+        return [contour.points for contour in contours]
+    points = np.vstack([contour.points for contour in contours])
+    kinds = np.frombuffer(codes.encode(), np.uint8)
+    adds = _ADDS[kinds]
+    lengths = [len(contour.codes) for contour in contours]
+    of = np.repeat(np.arange(len(contours)), lengths)  # the contour of a segment
+    ends = np.cumsum(adds) + of
+    p0, p1, p2, p3 = points[ends - adds], points[ends - adds + 1], points[ends - 1], points[ends]
+    if "Q" in codes:
+        bent = kinds == ord("Q")
+        p1[bent], p2[bent] = (p0 + 2 * p1)[bent] / 3, (p3 + 2 * p2)[bent] / 3
+    bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
+    bend[kinds == ord("L")] = 0.0
+    # A hair less, so that a whole number of steps stays whole wherever the curve lies.
+    steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS) - 1e-6)).astype(int)
+    last = np.cumsum(steps)
+    which = np.repeat(np.arange(len(steps)), steps)
+    t = ((np.arange(last[-1]) - (last - steps - 1)[which]) / steps[which])[:, None]
+    s = 1 - t
+    points = s * s * s * p0[which] + 3 * s * s * t * p1[which]
+    points += 3 * s * t * t * p2[which] + t * t * t * p3[which]
+    # Each ring begins and ends where its contour begins.
+    bounds = [0, *last[np.cumsum(lengths) - 1].tolist()]
+    rings = []
+    for contour, begin, end in zip(contours, bounds[:-1], bounds[1:], strict=True):
+        ring = np.empty((end - begin + 1, 2))
+        ring[1:] = points[begin:end]
+        ring[0] = ring[-1] = contour.points[0]
+        rings.append(ring)
+    return rings
 
 
 _Measured = TypeVar("_Measured", Contour, "Outline")
@@ -276,6 +291,11 @@ class Outline:
     # --- Measuring ---
 
     @property
+    def rings(self) -> list[Points]:
+        """Its contours as closed rings of points within `FLATNESS` of them, shape (n, 2) each."""
+        return _rings(self.contours)
+
+    @property
     def shape(self) -> BaseGeometry:
         """The inside as a shapely polygon or multipolygon, flattened to `FLATNESS`."""
         shape = self._shape
@@ -292,7 +312,7 @@ class Outline:
             return shapely.transform(source, lambda points: points + shift)
         if len(self._parts) > 1:
             return shapely.multipolygons(shapely.get_parts([p._measured() for p in self._parts]))
-        rings = [contour.flat for contour in self.contours]
+        rings = self.rings
         if not rings:
             return shapely.MultiPolygon()
         if len(rings) == 1:
@@ -322,7 +342,7 @@ class Outline:
         if self._parts:
             lefts, bottoms, rights, tops = zip(*(p.bounds for p in self._parts if p), strict=True)
             return min(lefts), min(bottoms), max(rights), max(tops)
-        points = np.vstack([contour.flat for contour in self.contours])
+        points = np.vstack(self.rings)
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 

@@ -247,7 +247,7 @@ class _Cut:
                 raise self._face._no_letter(character, str(error)) from None
             outline = ink.outline(_MEASURED_AT)
             self._outlines[character, _MEASURED_AT] = outline
-            rings = [contour.flat / _MEASURED_AT for contour in outline.contours]
+            rings = [ring / _MEASURED_AT for ring in outline.rings]
             self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
         return self._glyphs[character]
 
