@@ -15,8 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from pydantic import Field
 
@@ -75,8 +74,7 @@ class AsDrilled(Table):
 # --- The fit ---
 
 
-@dataclass(frozen=True, slots=True)
-class RigidFit:
+class RigidFit(NamedTuple):
     """A turn about the origin, in degrees clockwise, and then a shift, in mm."""
 
     turn: float = 0.0
@@ -119,8 +117,7 @@ def misfit(fit: RigidFit, points: Points, onto: Points) -> float:
 # --- What came of the drilling ---
 
 
-@dataclass(frozen=True, slots=True)
-class Drilling:
+class Drilling(NamedTuple):
     """How the holes of a panel came out, in panel coordinates and mm.
 
     `design` is where each was to be; `off` is how far from there it lies, right and up, and

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legend.description.source import Source
 from legend.failures import PlainError
@@ -13,8 +13,7 @@ from legend.sentences import capitalised, printable
 MOST_FAULTS = 200
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Fault:
+class Fault(NamedTuple):
     """One thing that is wrong, where, and what would be right: a whole plain sentence."""
 
     source: Source

@@ -12,7 +12,7 @@ import io
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from legend.description.faults import Fault, meant
 from legend.description.lengths import has_unit
@@ -59,8 +59,7 @@ def refused(file: str, why: str) -> HoleList:
     return HoleList(faults=[Fault(Source(file), why)])
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
+class _Column(NamedTuple):
     name: str
     unit: str
 

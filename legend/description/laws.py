@@ -11,8 +11,7 @@ import bisect
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import ClassVar, Protocol, TypeVar
+from typing import ClassVar, NamedTuple, Protocol, TypeVar
 
 
 class DomainError(ValueError):
@@ -33,8 +32,7 @@ class Law(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class LawSpec:
+class LawSpec(NamedTuple):
     """What a scale's table gives a law to be made from."""
 
     begin: float

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Source:
+class Source(NamedTuple):
     """A line of a file, counted from 1; line 0 stands for the file as a whole."""
 
     file: str

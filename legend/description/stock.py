@@ -5,14 +5,13 @@ The layout checks marks against them; the stencil is cut by them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legend.description.schema import Stencil
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
 
-@dataclass(frozen=True, slots=True)
-class StockLimits:
+class StockLimits(NamedTuple):
     """The least sizes of a stock, all in mm.
 
     `stroke` is the least width of what is painted, `counter` the least width of an enclosed

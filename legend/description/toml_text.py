@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from legend.description.faults import Fault
 from legend.description.source import Source
@@ -14,8 +13,7 @@ from legend.description.source import Source
 _ENDLESS_KEY = r"""(?<![\w"'.-])(?:[\w"'-]+\s*\.\s*){64}"""
 
 
-@dataclass(frozen=True, slots=True)
-class Parsed:
+class Parsed(NamedTuple):
     """What a file says: `data` as tomllib gives it, `text` what it was read from.
 
     `struck` is what had to be struck out of the text to read it, where there are `faults`.

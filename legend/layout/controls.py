@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import shapely
 
@@ -25,8 +25,7 @@ from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Fitted:
+class Fitted(NamedTuple):
     """A control in its hole: what is known of it before its legends are laid.
 
     `axis` is the point its legends are laid from: its own hole along the row, and the row's

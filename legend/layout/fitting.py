@@ -8,7 +8,8 @@ reported with the shortfall.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from legend.lettering.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
@@ -23,8 +24,7 @@ _TO_SPARE = 0.005
 Room = Callable[[int], float]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Fit:
+class Fit(NamedTuple):
     """A setting that fits, or the smallest that does not.
 
     `done` says in words what was done to the legend, "" where nothing was. `short` is how

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import IntEnum
 from functools import partial
 from itertools import groupby, pairwise
+from typing import NamedTuple
 
 from legend.description.laws import Law
 from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
@@ -45,8 +45,7 @@ class Length(IntEnum):
     MAJOR = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Graduation:
+class Graduation(NamedTuple):
     """A marked value, the part of the travel where it stands, its length, and if it is numbered."""
 
     value: float

@@ -8,8 +8,7 @@ share an edge. A name too wide for its room is fitted.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Self
+from typing import NamedTuple, Self
 
 import numpy as np
 import shapely
@@ -44,8 +43,7 @@ DEFAULT_SIDE: Side = "above"
 _OPPOSITE: dict[Side, Side] = {"above": "below", "below": "above", "left": "right", "right": "left"}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Wanted:
+class Wanted(NamedTuple):
     """A name or a note that is to stand by a control, on one side of it."""
 
     fitted: Fitted
@@ -60,8 +58,7 @@ class Wanted:
         return f"{self.fitted.opening.id}\n{self.role}"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Surroundings:
+class Surroundings(NamedTuple):
     """All that stands on the panel before the names do: shapes, whose they are, and its size."""
 
     shapes: Sequence[BaseGeometry]
@@ -298,8 +295,6 @@ def _reports(each: Wanted, fit: Fit, mark: Mark) -> Iterator[Finding]:
     x0, y0, x1, y1 = mark.outline.bounds
     place = ((x0 + x1) / 2, (y0 + y1) / 2)
     said = each.text.replace("\n", " ")
-    for note in fit.setting.notes:
-        yield Finding(Severity.NOTE, "lettering", note, each.source, place=place)
     if fit.short:
         yield Finding(
             Severity.ERROR,

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legend.standards import LEAST_CONTRAST, LEAST_MARK_GAP, LEVEL_STEP, MARK_GAP
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """What a finding is about, in words that stand by themselves, and the source of its rule.
 
     `severities` are those of `legend.layout.artwork.Severity` that it may have, the usual one
@@ -96,7 +95,7 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         ),
         "lettering": Rule(
             "Letters are not all as asked for: some that the face lacks are from the built-in "
-            "one, or an outline was flattened.",
+            "one, or their curves were made of straight lines.",
             _NOTE,
             _PRACTICE,
         ),
@@ -126,6 +125,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         ),
         "check-left-out": Rule(
             "A sheet has no room for the check square that is asked for.", _NOTE, _PRACTICE
+        ),
+        "curves-flattened": Rule(
+            "Some curves of a line or of a cut could not be joined as curves, and are made of "
+            "short straight lines.",
+            _NOTE,
+            _PRACTICE,
         ),
         "loose-tongue": Rule(
             "A tongue of rigid stock hangs by too little, and no good bridge reaches it.",

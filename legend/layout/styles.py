@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from legend.description.colours import luminance
 from legend.description.schema import LETTERED_ROLES, Description
@@ -36,8 +36,7 @@ class Styles:
         return self.of[role]
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(NamedTuple):
     """How lines are drawn: the least a stock can carry, mm, is the floor of every width."""
 
     least: float

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import numpy as np
 import shapely
@@ -54,8 +53,7 @@ class Track(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class RoundTrack:
+class RoundTrack(NamedTuple):
     """An arc round `centre`: from `start` degrees, clockwise from the top, through `sweep`."""
 
     centre: Vector
@@ -120,8 +118,7 @@ class RoundTrack:
         return [o.moved(*place) for o, place in zip(outlines, places, strict=True)]
 
 
-@dataclass(frozen=True, slots=True)
-class StraightTrack:
+class StraightTrack(NamedTuple):
     """A straight line from `begin` to `end`, with graduations to the side of `outward`."""
 
     begin: Vector

@@ -7,7 +7,7 @@ draws its letters from single strokes, the outline face from a font file.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, Protocol, runtime_checkable
+from typing import Literal, NamedTuple, Protocol, runtime_checkable
 
 from legend.lettering.outline import Outline
 from legend.lettering.pen import Ends
@@ -52,8 +52,7 @@ class TextStyle:
     case: Literal["as written", "capitals"] = "as written"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Letter:
+class Letter(NamedTuple):
     """One letter of a line where it stands: pen at x = 0, baseline at y = 0, mm.
 
     `text` is the characters it stands for: more than one for a ligature. Its outline is
@@ -64,8 +63,7 @@ class Letter:
     outline: Outline
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Line:
+class Line(NamedTuple):
     """Letters set one after another, the room they take, and the characters the face lacks."""
 
     letters: tuple[Letter, ...]

@@ -13,10 +13,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.outline import Outline
@@ -29,8 +29,7 @@ _SIZE = math.sqrt(2)
 _GRID = 20.0
 
 
-@dataclass(frozen=True, slots=True)
-class Symbol:
+class Symbol(NamedTuple):
     """A symbol: its title and number in the standards, and its strokes.
 
     `strokes` is the line down the middle of each stroke, written as the `d` of an SVG path,
