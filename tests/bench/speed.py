@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import importlib.util
 import json
 import math
 import os
@@ -26,21 +27,25 @@ from typing import Any, NamedTuple
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "enlarger-timer" / "panel.toml"
 
-#: What `legend make` needs from outside, imported as a program would.
-IMPORTS_OF_MAKE = """
-import click, jinja2, numpy, pathops, rectpack, shapely, svgwrite, tomllib
-import PIL.Image, PIL.ImageDraw, PIL.PngImagePlugin
-import reportlab.pdfgen.canvas
-import tree_sitter, tree_sitter_toml
-import fontTools.ttLib, uharfbuzz
-from pydantic import BaseModel, Field, BeforeValidator, ConfigDict, model_validator
+#: A command run with every module that it loads, in whichever process, added to a file at its end.
+LISTING = """
+import os, sys
+leave, names = os._exit, sys.argv[1]
+def end(status):
+    with open(names, "a", encoding="utf-8") as file:
+        file.writelines(f"{name}\\n" for name in sys.modules)
+    leave(status)
+os._exit = end
+sys.argv = ["legend", *sys.argv[2:]]
+from legend.__main__ import main
+main()
 """
 
-#: What `legend check` needs from outside.
-IMPORTS_OF_CHECK = """
-import click, numpy, pathops, shapely, tomllib
-import tree_sitter, tree_sitter_toml
-from pydantic import BaseModel, Field, BeforeValidator, ConfigDict, model_validator
+#: The modules named in a file, imported.
+IMPORTING = """
+import importlib, sys
+for name in open(sys.argv[1], encoding="utf-8").read().split():
+    importlib.import_module(name)
 """
 
 
@@ -87,16 +92,40 @@ def process(*words: str) -> None:
         raise SystemExit(ended.stderr)
 
 
+def modules_of(words: Sequence[str], folder: Path) -> list[str]:
+    """The modules that a command loads, in the order in which it does."""
+    names = folder / "modules"
+    process("-c", LISTING, str(names), *words)
+    loaded = dict.fromkeys(names.read_text(encoding="utf-8").split())
+    names.unlink()
+    return [name for name in loaded if name != "__main__" and importable(name)]
+
+
+def importable(name: str) -> bool:
+    try:
+        return importlib.util.find_spec(name) is not None
+    except (ImportError, ValueError):  # made by another module, which is in the list itself
+        return False
+
+
 def against_imports(folder: Path, times: int) -> None:
-    """Whole processes, side by side with the import of what they need."""
-    print(f"{'whole process, s':24s}{'command':>10s}{'imports':>10s}{'ratio':>8s}")
-    for name, imports, words in (
-        ("legend make", IMPORTS_OF_MAKE, ["make", str(SAMPLE), "--out", str(folder)]),
-        ("legend check", IMPORTS_OF_CHECK, ["check", str(SAMPLE)]),
-    ):
+    """Whole processes, side by side with the import of what they load.
+
+    What they load is told by themselves: all modules from outside, and these with their own.
+    """
+    print(f"{'whole process, s':16s}{'command':>10s}{'imports':>10s}{'ratio':>8s}", end="")
+    print(f"{'with own':>12s}{'ratio':>8s}")
+    for words in (["make", str(SAMPLE), "--out", str(folder / "made")], ["check", str(SAMPLE)]):
+        loaded = modules_of(words, folder)
+        outside = [name for name in loaded if name.partition(".")[0] != "legend"]
         command = best(lambda words=words: process("-m", "legend", *words), times)  # type: ignore[misc]
-        baseline = best(lambda imports=imports: process("-c", imports), times)  # type: ignore[misc]
-        print(f"{name:24s}{command:10.3f}{baseline:10.3f}{command / baseline:8.2f}")
+        print(f"legend {words[0]:9s}{command:10.3f}", end="")
+        for names, width in ((outside, 10), (loaded, 12)):
+            (folder / "modules").write_text("\n".join(names), encoding="utf-8")
+            imports = best(lambda: process("-c", IMPORTING, str(folder / "modules")), times)
+            print(f"{imports:{width}.3f}{command / imports:8.2f}", end="")
+        (folder / "modules").unlink()
+        print()
 
 
 def stages(file: Path, folder: Path) -> dict[str, float]:
