@@ -117,11 +117,11 @@ class Contour:
 def _rings(contours: Sequence[Contour]) -> list[Points]:
     """The contours as rings. Each is flattened but once, and those that are new together."""
     firsts = [contour._original[0] if contour._original else contour for contour in contours]
-    new = [first.closed() for first in firsts if first._flat is None]
-    flattened = iter(_flattened(new))
+    new = {id(first): first.closed() for first in firsts if first._flat is None}
+    flattened = dict(zip(new, _flattened(list(new.values())), strict=True))
     rings = []
     for contour, first in zip(contours, firsts, strict=True):
-        ring = next(flattened) if first._flat is None else first._flat
+        ring = flattened[id(first)] if first._flat is None else first._flat
         object.__setattr__(first, "_flat", ring)
         if contour._original:
             ring = ring + contour._original[1] if contour._flat is None else contour._flat

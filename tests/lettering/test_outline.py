@@ -72,6 +72,18 @@ def test_flat_is_a_closed_ring_through_the_nodes(contour: Contour) -> None:
     assert gaps.max() < 1e-9
 
 
+@given(st.lists(contours(), min_size=1, max_size=4), lengths, lengths)
+def test_flattened_together_or_one_by_one_rings_are_the_same(
+    found: list[Contour], dx: float, dy: float
+) -> None:
+    shift = np.array([dx, dy])
+    twice = Outline(tuple(each for one in found for each in (one, one.moved(shift))))
+    for index, one in enumerate(found):
+        alone = Contour(one.codes, one.points).flat
+        assert np.allclose(twice.rings[2 * index], alone, atol=1e-9)
+        assert np.allclose(twice.rings[2 * index + 1], alone + shift, atol=1e-9)
+
+
 @given(contours())
 def test_reversed_is_the_same_curve_the_other_way(contour: Contour) -> None:
     back = contour.reversed()
