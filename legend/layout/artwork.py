@@ -41,7 +41,8 @@ class Mark:
     `owner` is the hole of the control it belongs to, or "" for what belongs to the whole
     panel. `text` is what it says, "" for a line. `height` is the capital height it was set
     at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
-    it was set, before it was moved to its place; None for a line.
+    it was set, before it was moved to its place; None for a line. `flattened` tells that some
+    curves of a line are made of short straight ones.
     """
 
     outline: Outline
@@ -51,6 +52,7 @@ class Mark:
     text: str = ""
     height: float = 0.0
     setting: Setting | None = None
+    flattened: bool = False
 
     @property
     def letters(self) -> Iterator[Letter]:

@@ -127,17 +127,17 @@ def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]
     style = styles["group"]
     source = group.source
     space = gap(style.height)
-    line = _line(group, box, width, style.height)
+    line, flattened = _line(group, box, width, style.height), False
     if group.name.strip():
         setting = set_text(group.name, style)
         left, _, right, _ = setting.outline.bounds
         name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, y1 - style.height / 2)
         left, _, right, _ = name.bounds
         room = Outline.rectangle(left - space, y1 - style.height, right + space, y1 + style.height)
-        line = less(line, [room]).outline
+        line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule
-        yield Mark(line, Role.FRAME, "", source)
+        yield Mark(line, Role.FRAME, "", source, flattened=flattened)
 
 
 def _line(group: Group, box: Box, width: float, height: float) -> Outline:

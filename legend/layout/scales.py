@@ -80,11 +80,12 @@ def lay_scale(
     ]
     ends = graduations[0].fraction, graduations[-1].fraction
     along = _along(scale, law, track, style, ends, width[Length.MINOR])
-    lines = [*upright, *wedges]
+    lines, flattened = [*upright, *wedges], False
     if along:  # what touches is one opening
-        lines = [united([*along, *lines]).outline]
+        outline, flattened = united([*along, *lines])
+        lines = [outline]
     return (
-        *(Mark(line, Role.GRADUATION, owner, source) for line in lines),
+        *(Mark(line, Role.GRADUATION, owner, source, flattened=flattened) for line in lines),
         *(
             Mark(
                 numeral_at(g.value),

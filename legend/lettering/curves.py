@@ -18,7 +18,7 @@ from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.excess import MOST_CROSSINGS, crossings
-from legend.lettering.outline import ADDS, Contour, Outline, Points
+from legend.lettering.outline import ADDS, FLATNESS, Contour, Outline, Points
 from legend.lettering.touching import touching
 
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
@@ -42,6 +42,14 @@ class Combined(NamedTuple):
 
     outline: Outline
     flattened: bool
+
+
+def flattened_curves(of: str) -> str:
+    """The sentence that tells of curves that had to be made of straight lines."""
+    return (
+        f"Some curves of {of} could not be joined as curves; short straight lines "
+        f"within {FLATNESS} mm of them stand in."
+    )
 
 
 def united(outlines: Iterable[Outline]) -> Combined:

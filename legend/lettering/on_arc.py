@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from legend.lettering.curves import joined
+from legend.lettering.curves import flattened_curves, joined
 from legend.lettering.face import Letter, LetteringError, TextStyle, Weighted
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import Setting, set_text
@@ -53,8 +53,9 @@ def set_on_arc(
         Letter(letter.text, circle.placed(letter.outline, angle))
         for letter, angle in zip(inked, angles, strict=True)
     )
-    outline, _ = joined([letter.outline for letter in letters])
-    return Setting(text, outline, letters, style.height, straight.notes)
+    outline, flattened = joined([letter.outline for letter in letters])
+    notes = [*straight.notes, *([flattened_curves(repr(text))] if flattened else [])]
+    return Setting(text, outline, letters, style.height, tuple(dict.fromkeys(notes)))
 
 
 class _Circle:

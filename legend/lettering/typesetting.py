@@ -12,12 +12,12 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from legend.lettering.curves import joined
+from legend.lettering.curves import flattened_curves, joined
 from legend.lettering.directions import reads_leftwards
 from legend.lettering.face import ABOVE, Face, Letter, LetteringError, Line, TextStyle, Weighted
-from legend.lettering.outline import FLATNESS, Outline
+from legend.lettering.outline import Outline
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -85,7 +85,7 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     if not outline and not text.isspace() and text:
         raise LetteringError(f"The text {text!r} has no character of which anything can be seen.")
     if flattened:
-        notes.append(_flattened_note(text))
+        notes.append(flattened_curves(repr(text)))
     return Setting(text, outline, letters, style.height, tuple(notes))
 
 
@@ -147,8 +147,7 @@ def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
 # --- One line ---
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _SetLine:
+class _SetLine(NamedTuple):
     letters: tuple[Letter, ...]
     notes: tuple[str, ...] = ()
 
@@ -163,8 +162,7 @@ class _SetLine:
         return min(box[0] for box in boxes), max(box[2] for box in boxes)
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(NamedTuple):
     """A stretch of a line from one source: words of a face, or the name of a symbol."""
 
     words: str
@@ -208,7 +206,8 @@ def _of_face(line: Line, style: TextStyle, text: str) -> _SetLine:
             spaces += letter.text.isspace()
             dx = spaces * style.word_space * style.height
             letters[place] = next(_moved((letter,), dx, 0.0))
-    return _SetLine(tuple(letters), (_flattened_note(text),) if line.flattened else ())
+    notes = (flattened_curves(repr(text)),) if line.flattened else ()
+    return _SetLine(tuple(letters), notes)
 
 
 def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
@@ -309,11 +308,4 @@ def _no_such_character(character: str, face: Face, text: str) -> LetteringError:
         f"The character {character!r} ({called}, U+{ord(character):04X}) of the text {text!r} is "
         f"neither in the face {face.name!r} nor in the built-in one; write it otherwise, or "
         "choose a face that has it."
-    )
-
-
-def _flattened_note(text: str) -> str:
-    return (
-        f"Some curves of {text!r} could not be joined as curves; short straight lines "
-        f"within {FLATNESS} mm of them stand in."
     )

@@ -32,10 +32,14 @@ _MOST_ISLANDS = 50
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bridged:
-    """A shape with its bridges; and where tongues of stock are that none of them holds."""
+    """A shape with its bridges; and where tongues of stock are that none of them holds.
+
+    `flattened` tells that some of its curves are made of short straight lines.
+    """
 
     outline: Outline
     loose: tuple[tuple[float, float], ...] = ()
+    flattened: bool = False
 
 
 def bridged(
@@ -50,6 +54,7 @@ def bridged(
             Bridged(
                 Outline.gathered(each.outline for each in cut),
                 tuple(place for each in cut for place in each.loose),
+                any(each.flattened for each in cut),
             )
         )
     return done
@@ -78,7 +83,8 @@ def _bridged(
         return Bridged(part)
     x, y = corner
     contours = [Contour(contour.codes, contour.points + corner) for contour in cut.outline.contours]
-    return Bridged(Outline(tuple(contours)), tuple((x + dx, y + dy) for dx, dy in cut.loose))
+    loose = tuple((x + dx, y + dy) for dx, dy in cut.loose)
+    return Bridged(Outline(tuple(contours)), loose, cut.flattened)
 
 
 def _lies_flat(part: Outline, limits: StockLimits) -> bool:
@@ -103,10 +109,11 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged 
     rectangles += [bridge.corners for bridge in planned.bridges]
     if not rectangles and not len(polygon.interiors):
         return Bridged(part, planned.loose) if planned.loose else None
-    cut = less(part, [Outline.polygon(corners) for corners in rectangles]).outline
+    cut, flattened = less(part, [Outline.polygon(corners) for corners in rectangles])
     while forced := _tied_by_force(cut, width):
-        cut = less(cut, forced).outline
-    return Bridged(cut, planned.loose)
+        cut, again = less(cut, forced)
+        flattened |= again
+    return Bridged(cut, planned.loose, flattened)
 
 
 def _is_letter(polygon: shapely.Polygon) -> bool:

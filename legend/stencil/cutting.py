@@ -10,7 +10,8 @@ import numpy as np
 from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.description.stock import StockLimits, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
-from legend.lettering.curves import united
+from legend.layout.inspection.scene import finding, what
+from legend.lettering.curves import Combined, flattened_curves, united
 from legend.lettering.outline import Outline
 from legend.lettering.touching import touching
 from legend.stencil.check_square import for_the_cutter, with_check_square
@@ -30,11 +31,13 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     least = limits(stencil)
     gatherings = gather(artwork, least)
     marks, findings = _cut_marks([g.marks for g in gatherings], artwork.description, least)
-    sheets = nest(_pieces(gatherings, marks), stencil)
+    registration, flattened = _joined_registration(gatherings, stencil)
+    sheets = nest(_pieces(gatherings, marks, registration), stencil)
     if stencil.check:
         sheets = tuple(with_check_square(sheet, stencil) for sheet in sheets)
     sheets = tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
-    notes = (*findings, *_split_notes(gatherings, stencil))
+    flattened += _flattened_by_splitting(gatherings, artwork)
+    notes = (*findings, *flattened, *_split_notes(gatherings, stencil))
     if not notes or not sheets:
         return sheets
     return (replace(sheets[0], findings=(*sheets[0].findings, *notes)), *sheets[1:])
@@ -64,10 +67,12 @@ def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[
             )
 
 
-def _pieces(gatherings: Sequence[Gathering], marks: Sequence[Sequence[Outline]]) -> list[Piece]:
-    paths = [
-        _paths(gathering, outlines) for gathering, outlines in zip(gatherings, marks, strict=True)
-    ]
+def _pieces(
+    gatherings: Sequence[Gathering],
+    marks: Sequence[Sequence[Outline]],
+    registration: Sequence[Sequence[Outline]],
+) -> list[Piece]:
+    paths = [_paths(*each) for each in zip(gatherings, marks, registration, strict=True)]
     return [
         Piece(number, each.name, each.owners, each.box, (*ordered, _weeding_box(each.box, ordered)))
         for number, (each, ordered) in enumerate(
@@ -85,14 +90,16 @@ def _cut_marks(
     wanted = _bridged_roles(description)
     cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
+    findings: list[Finding] = []
     for piece, marks in enumerate(pieces):
-        for group, outline in _joined([mark.outline for mark in marks]):
+        for group, (outline, flattened) in _joined([mark.outline for mark in marks]):
+            tallest = max((marks[i] for i in group), key=lambda mark: mark.height)
+            if flattened:
+                findings.append(_flattened(tallest))
             if any(marks[i].role.value in wanted for i in group):
-                tallest = max((marks[i] for i in group), key=lambda mark: mark.height)
                 to_bridge.append((piece, outline, tallest))
             else:
                 cut[piece].append(outline)
-    findings: list[Finding] = []
     if to_bridge:
         from legend.stencil.bridges import bridged  # much code, which film seldom needs
 
@@ -100,15 +107,32 @@ def _cut_marks(
         done = bridged([outline for _, outline, _ in to_bridge], heights, least)
         for (piece, _, mark), each in zip(to_bridge, done, strict=True):
             cut[piece].append(each.outline)
+            if each.flattened:
+                findings.append(_flattened(mark))
             if description.stencil.stock == "sheet":
                 findings += (_loose_tongue(mark, place) for place in each.loose)
     return cut, findings
 
 
-def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Outline]]:
+def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Combined]]:
     """Shapes that touch as one, so that no line is cut twice: which they were, and the one."""
     for group in touching(outlines, [outline.bounds for outline in outlines]):
-        yield group, united([outlines[i] for i in group]).outline
+        yield group, united([outlines[i] for i in group])
+
+
+def _flattened_by_splitting(gatherings: Sequence[Gathering], artwork: Artwork) -> Iterator[Finding]:
+    """A note for each line that lost its curves as its piece was split, and not before."""
+    before = {mark.source for mark in artwork.marks if mark.flattened}
+    for gathering in gatherings:
+        for mark in gathering.marks:
+            if mark.flattened and mark.source not in before:
+                yield _flattened(mark)
+
+
+def _flattened(mark: Mark) -> Finding:
+    return finding(
+        Severity.NOTE, "curves-flattened", flattened_curves(f"the cut of {what(mark)}"), mark, ""
+    )
 
 
 def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
@@ -137,11 +161,31 @@ def _bridged_roles(description: Description) -> set[str]:
     return asked | {"symbol"} if lettering.bridged else asked
 
 
-def _paths(gathering: Gathering, marks: Sequence[Outline]) -> list[Path]:
+def _joined_registration(
+    gatherings: Sequence[Gathering], stencil: Stencil
+) -> tuple[list[list[Outline]], list[Finding]]:
+    """The registration marks of each piece, and what could not be joined as curves."""
+    joined = [[each for _, each in _joined(gathering.registration)] for gathering in gatherings]
+    findings = [
+        Finding(
+            Severity.NOTE,
+            "curves-flattened",
+            flattened_curves(f"the registration marks of piece {number}"),
+            stencil.source,
+        )
+        for number, marks in enumerate(joined, start=1)
+        if any(each.flattened for each in marks)
+    ]
+    return [[each.outline for each in marks] for marks in joined], findings
+
+
+def _paths(
+    gathering: Gathering, marks: Sequence[Outline], registration: Sequence[Outline]
+) -> list[Path]:
     return [
         *([Path(Cut.BARE, gathering.bare)] if gathering.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for _, outline in _joined(gathering.registration)),
+        *(Path(Cut.REGISTRATION, outline) for outline in registration),
     ]
 
 

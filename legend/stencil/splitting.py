@@ -18,7 +18,7 @@ import shapely
 from legend.description.schema import Stencil
 from legend.description.stock import StockLimits
 from legend.layout.artwork import Mark, Role
-from legend.lettering.curves import less
+from legend.lettering.curves import Combined, less
 from legend.lettering.outline import Outline
 from legend.stencil.contours import parts
 from legend.stencil.gathering import Gathering
@@ -167,16 +167,20 @@ def _marks_of_side(
     whole: Gathering, axis: int, at: float, first: bool, limits: StockLimits
 ) -> Iterator[Mark]:
     for mark in whole.marks:
+        flattened = mark.flattened
         bounds = mark.outline.bounds
         if not bounds[axis] < at < bounds[axis + 2]:
             kept = mark.outline if _is_on(mark.outline, axis, at, first) else Outline(())
         elif mark.role in _LINES:
-            kept = _cut_through(mark.outline, axis, at, first, limits)
+            kept, newly = _cut_through(mark.outline, axis, at, first, limits)
+            flattened |= newly
         else:
             on_side = (p for p in parts(mark.outline) if _is_on(p, axis, at, first))
             kept = Outline.gathered(on_side)
-        if kept:
-            yield mark if kept is mark.outline else replace(mark, outline=kept, setting=None)
+        if kept is mark.outline:
+            yield mark
+        elif kept:
+            yield replace(mark, outline=kept, setting=None, flattened=flattened)
 
 
 def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:
@@ -187,8 +191,8 @@ def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:
 
 def _cut_through(
     outline: Outline, axis: int, at: float, first: bool, limits: StockLimits
-) -> Outline:
+) -> Combined:
     """One side of a line that runs across the join, the least gap short of it."""
     beyond = list(shapely.box(*outline.bounds).buffer(1, join_style="mitre").bounds)
     beyond[axis if first else axis + 2] = at - limits.gap if first else at + limits.gap
-    return less(outline, [Outline.rectangle(*beyond)]).outline
+    return less(outline, [Outline.rectangle(*beyond)])
