@@ -42,7 +42,7 @@ def _in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
         return [()] * len(pieces)
     which = np.repeat(np.arange(len(pieces)), [len(piece) for piece in pieces])
     cut = _innermost_first(_begun_at_corners(paths))
-    holder_of = _holders([path.outline for path in paths], which)
+    holder_of = _enclosing_shapes([path.outline for path in paths], which)
     entry = np.array([path.outline.contours[0].points[0] for path in cut]).reshape(-1, 2)
     leave = np.array([path.outline.contours[-1].points[0] for path in cut]).reshape(-1, 2)
     children: dict[int, list[int]] = {}
@@ -70,7 +70,7 @@ def _ordered(
 # --- What lies in what ---
 
 
-def _holders(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]:
+def _enclosing_shapes(outlines: Sequence[Outline], which: NDArray[np.int64]) -> list[int]:
     """For each shape the innermost of its piece that it lies in a hole of, or -1."""
     contours = [contour for outline in outlines for contour in outline.contours]
     owner = np.repeat(np.arange(len(outlines)), [len(outline.contours) for outline in outlines])

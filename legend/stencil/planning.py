@@ -25,8 +25,8 @@ import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
+from legend.stencil.bridgeable import Bridgeable
 from legend.stencil.crossings import Bridge, Crossing
-from legend.stencil.letter import Letter
 from legend.stencil.sections import Rings
 from legend.stencil.tongues import Narrow, labelled, loose_tongues, narrow_stock, with_cramped
 
@@ -63,7 +63,7 @@ class Column:
     `struck` are bridges that would leave a sliver, whose places are struck off.
     """
 
-    letter: Letter
+    letter: Bridgeable
     rings: Sequence[int]
     held: Collection[int]
     struck: Sequence[Bridge] = ()
@@ -106,7 +106,7 @@ def plan(
         # In short edges, so that each lies along a tongue or does not.
         rings = Rings.of(polygon.segmentize(limits.bridge))
         rings = labelled(with_cramped(rings, polygon, limits), tongues)
-    letter = Letter(polygon, rings, width, limits)
+    letter = Bridgeable(polygon, rings, width, limits)
     bridges: list[Bridge] = []
     loose: list[tuple[float, float]] = []
     held = {0, *tied}
@@ -149,7 +149,7 @@ def _tied(column: Column) -> tuple[list[Bridge], float]:
     return best, least
 
 
-def _guilty(letter: Letter, bridges: list[Bridge]) -> list[Bridge]:
+def _guilty(letter: Bridgeable, bridges: list[Bridge]) -> list[Bridge]:
     """Those of the bridges that by themselves leave a sliver, or else all."""
     if len(bridges) == 1:
         return bridges
@@ -256,7 +256,7 @@ def _lines(column: Column, upright: Sequence[Crossing]) -> list[float]:
     return list({round(8 * x / letter.width): x for x in found}.values())
 
 
-def _on_line(letter: Letter, place: Crossing, x: float) -> Iterator[Bridge]:
+def _on_line(letter: Bridgeable, place: Crossing, x: float) -> Iterator[Bridge]:
     """The bridge on an upright line across a strip, if the strip can be bridged there."""
     index = int(np.abs(place.x - x).argmin())
     if abs(place.x[index] - x) <= letter.width / 8:
