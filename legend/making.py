@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from legend.beside import beside
 from legend.failures import in_plain_words
-from legend.work import found_in, laid_out
+from legend.preparing import found_in, laid_out
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

@@ -31,7 +31,7 @@ from legend.drawing.proof import write_proof
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.stencil_svg import sheet_svg
 from legend.handbook.json_schema import json_schema
-from legend.work import cut_from, found_in, laid_out
+from legend.preparing import cut_from, found_in, laid_out
 
 _MANROPE = Path(find_spec("font_manrope").origin).parent / "files"  # type: ignore[union-attr, arg-type]
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -> None:
     """Write the job card: the work in order, pieces, weeding, stock and cautions."""
     from legend.drawing.job_card import write_card
-    from legend.work import cut_from, laid_out
+    from legend.preparing import cut_from, laid_out
 
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)

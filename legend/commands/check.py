@@ -19,7 +19,7 @@ def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
     """Lay the legends out and tell what would spoil the panel, without writing anything."""
     from legend import account
     from legend.description.cautions import cautions
-    from legend.work import found_in, laid_out
+    from legend.preparing import found_in, laid_out
 
     description, artwork = laid_out(panel)
     findings = found_in(artwork)

@@ -17,7 +17,7 @@ from legend.commands.options import PANEL, VERBOSE, folder_of, out_option
 def cut(panel: Path, out: Path | None, verbose: bool) -> None:
     """Write the stencils: SVG for the cutter, in mm, one file for each length of stock."""
     from legend.drawing.stencil_svg import write_stencils
-    from legend.work import cut_from, laid_out
+    from legend.preparing import cut_from, laid_out
 
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)

@@ -46,7 +46,7 @@ def overlay(
     """Write the true-scale overlay: a PDF to place the pieces by."""
     from legend.drawing.drilling_template import write_drilling_template
     from legend.drawing.overlay import write_overlay
-    from legend.work import cut_from, found_in, laid_out
+    from legend.preparing import cut_from, found_in, laid_out
 
     _, artwork = laid_out(panel)
     with paper_in_question():

@@ -63,7 +63,7 @@ def _draw(
     panel: Path, path: Path, stage: Stage | Literal["all"], dpi: float | None, verbose: bool
 ) -> int:
     """Write the picture, tell what was found, and give the exit status for it."""
-    from legend.work import cut_from, found_in, laid_out
+    from legend.preparing import cut_from, found_in, laid_out
 
     _, artwork = laid_out(panel)
     if path.suffix.lower() == ".svg":

@@ -18,7 +18,8 @@ _WANTED = """
     legend.drawing.drilling_template legend.drawing.findings_json legend.drawing.job_card
     legend.drawing.overlay legend.drawing.placement_frame legend.drawing.proof
     legend.drawing.proof_svg legend.drawing.stencil_svg legend.lettering.outline_face
-    legend.lettering.stroke_face legend.lettering.web_font legend.making legend.stencil legend.work
+    legend.lettering.stroke_face legend.lettering.web_font legend.making legend.preparing
+    legend.stencil
 """
 
 #: The elements that a drawing of ours may hold, and no others.
