@@ -87,11 +87,13 @@ class _Reading:
         try:
             content = content_of(path)
         except (FileNotFoundError, NotADirectoryError):
-            what = f"There is no file {path}."
-            if path == Path(asked_for.file):
-                what = "There is no such file; legend new writes one to begin with."
+            from legend.description.amiss import not_there
+
+            what = not_there(path, asked_for)
         except IsADirectoryError:
-            what = f"{path} is a folder; the name of a file belongs here."
+            from legend.description.amiss import a_folder
+
+            what = a_folder(path, asked_for)
         except PermissionError:
             what = f"{path} may not be read; ask its owner for leave, or copy it."
         except (OSError, ValueError) as error:

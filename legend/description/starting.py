@@ -13,10 +13,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from legend.description.amiss import not_there
 from legend.description.arranging import Arrangement, Part, arranged, part_of, reach_of
 from legend.description.kinds import KINDS
 from legend.description.reading import parse
 from legend.description.schema import Datum, Hole, Panel
+from legend.description.source import Source
 from legend.failures import PlainError
 from legend.standards import INCH
 
@@ -99,8 +101,10 @@ def starter_for(hole_list: Path, out: Path, units: str) -> str:
 
     Errors: PlainError, where there is no such list; DescriptionError, where it cannot be read.
     """
+    if hole_list.is_dir():
+        raise PlainError(f"{hole_list} is a folder; name the hole list itself.")
     if not hole_list.is_file():
-        raise PlainError(f"There is no file {hole_list}.")
+        raise PlainError(not_there(hole_list, Source("")))
     least = (
         f'units = "{units}"\nhole_list = {_quoted(hole_list.name)}\npanel.size = ["1 cm", "1 cm"]\n'
     )
