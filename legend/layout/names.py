@@ -53,10 +53,6 @@ class Wanted(NamedTuple):
     style: TextStyle
     source: Source
 
-    @property
-    def key(self) -> str:
-        return f"{self.fitted.opening.id}\n{self.role}"
-
 
 class Surroundings(NamedTuple):
     """All that stands on the panel before the names do: shapes, whose they are, and its size."""
@@ -162,8 +158,9 @@ def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) ->
         across = y if each.side in ("above", "below") else columns[each.fitted.opening.id]
         lanes.setdefault((each.side, round(across, 3), each.role), []).append(each)
     for lane in lanes.values():
-        own = {each.key: _natural_edge(each, by_owner) for each in lane}
-        by_key = {each.key: each for each in lane}
+        # By hole; those that share one, which is told as an error, apart from each other.
+        by_key = {f"{each.fitted.opening.id}\n{i:04}": each for i, each in enumerate(lane)}
+        own = {key: _natural_edge(each, by_owner) for key, each in by_key.items()}
         for edge, keys in tiered(own, _SHARED_REACH * lane[0].style.height):
             yield [(by_key[key], edge) for key in keys]
 

@@ -218,3 +218,14 @@ def test_a_character_that_cannot_be_drawn_is_an_error_that_names_it(describe) ->
     assert len(errors) == 1
     assert "SNOWMAN" in errors[0].message
     assert "FAN" in errors[0].message
+
+
+def test_of_controls_that_share_a_hole_every_name_is_drawn_and_told(describe) -> None:
+    tables = seeded(control=[control("A", "FAN"), control("A", "LIFT"), control("B", "PUMP")])
+    artwork = lay_out(describe(**tables))
+    assert sorted(mark.text for mark in artwork.marks) == ["FAN", "LIFT", "PUMP"]
+    errors = [f.message for f in inspect(artwork) if f.severity == Severity.ERROR]
+    assert errors == [
+        "Hole A has 2 controls on it.",
+        "The legend 'FAN' of A touches the legend 'LIFT' of A.",
+    ]
