@@ -92,18 +92,21 @@ def lay_control(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
 
 def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
     control = fitted.control
-    radius = float(
-        shapely.hausdorff_distance(fitted.cover.shape, shapely.Point(fitted.opening.centre))
-    )
+    radius = scale_radius(fitted.cover, fitted.opening)
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        out = radius + LEAST_MARK_GAP
-        track = RoundTrack(fitted.opening.centre, out, *travel(control.scale))
+        track = RoundTrack(fitted.opening.centre, radius, *travel(control.scale))
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
-        marks += _lay_detents(fitted, styles["position"], stroke, radius + LEAST_MARK_GAP)
+        marks += _lay_detents(fitted, styles["position"], stroke, radius)
     return marks
+
+
+def scale_radius(cover: KeepOut, opening: Opening) -> float:
+    """How far what stands round a turned control begins from its axis, mm: clear of its part."""
+    reach = shapely.hausdorff_distance(cover.shape, shapely.Point(opening.centre))
+    return float(reach) + LEAST_MARK_GAP
 
 
 def _unit_in_dead_zone(

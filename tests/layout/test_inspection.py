@@ -1,15 +1,17 @@
 """Panels with one fault each: it is found; and sound panels: nothing is."""
 
 import ast
+import math
 from pathlib import Path
 from typing import Any
 
 import pytest
+import shapely
 
 import legend
 from legend.description.reading import read
 from legend.layout import inspect, lay_out
-from legend.layout.artwork import Finding, Severity
+from legend.layout.artwork import Finding, Role, Severity
 from legend.layout.rules import RULES
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -229,3 +231,15 @@ def test_of_controls_that_share_a_hole_every_name_is_drawn_and_told(describe) ->
         "Hole A has 2 controls on it.",
         "The legend 'FAN' of A touches the legend 'LIFT' of A.",
     ]
+
+
+@pytest.mark.parametrize("covers", [10, [10, 10], [4, 16], [16, 4]])
+def test_the_ends_of_a_scale_are_measured_where_the_scale_stands(describe, covers: Any) -> None:
+    scale = {"from": 0, "to": 10, "sweep": 345, "major": [0, 10]}
+    knob = {"hole": "A", "kind": "knob", "covers": covers, "scale": scale}
+    artwork = lay_out(describe(**seeded(control=[knob, control("B", "PUMP")])))
+    (told,) = [f.message for f in inspect(artwork) if f.code == "no-dead-zone"]
+    feet = [mark.outline.shape.distance(shapely.Point(60, 50)) for mark in artwork.marks
+            if mark.role == Role.GRADUATION]  # fmt: skip
+    arc = math.radians(15) * min(feet)
+    assert told == f"The two ends of the scale of A stand only {arc:.1f} mm apart."

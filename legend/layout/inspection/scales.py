@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from legend.description.schema import Control
 from legend.layout.artwork import Finding, Severity
+from legend.layout.controls import scale_radius
 from legend.layout.inspection.scene import Scene, check
+from legend.layout.openings import cover_of
 from legend.layout.scales import travel
 
 #: The least dead zone of a turned control, as an arc in heights of its numerals.
@@ -42,6 +43,7 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
 @check
 def dead_zone(scene: Scene) -> Iterator[Finding]:
     """The end of a scale keeps off its beginning, unless it goes full circle."""
+    openings = {opening.id: opening for opening in scene.artwork.openings}
     for control in scene.artwork.description.control:
         scale = control.scale
         if scale is None or control.of_kind.lays != "round":
@@ -50,7 +52,8 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
         if free < 1e-9:
             continue
         height = scene.styles["numeral"].height
-        arc = math.radians(free) * _radius(scene, control)
+        opening = openings[control.hole]
+        arc = math.radians(free) * scale_radius(cover_of(control, opening), opening)
         if arc < _LEAST_DEAD_ZONE * height:
             yield Finding(
                 Severity.WARNING,
@@ -59,11 +62,3 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
                 control.source_of("scale"),
                 "Give the sweep that the control turns through; most turn about 300 degrees.",
             )
-
-
-def _radius(scene: Scene, control: Control) -> float:
-    """How far the scale of a turned control stands from its axis, mm."""
-    covers = scene.artwork.keep_outs
-    cover = next(each for each in covers if each.fitted and each.owner == control.hole)
-    x0, _, x1, _ = cover.shape.bounds
-    return float(x1 - x0) / 2
