@@ -1,6 +1,5 @@
 """The outline keeps its curve whatever is done to it."""
 
-import doctest
 import math
 
 import numpy as np
@@ -9,7 +8,6 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.lettering import outline as module
 from legend.lettering.outline import FLATNESS, ROUNDNESS, Contour, Outline, arc_points
 
 lengths = st.floats(-200, 200)
@@ -48,11 +46,6 @@ def fine(contour: Contour, steps: int = 60) -> np.ndarray:
                 row = row[:-1] + (row[1:] - row[:-1]) * t
             found.append(row[0])
     return np.array(found)
-
-
-def test_docstrings() -> None:
-    assert doctest.testmod(module).failed == 0
-    assert doctest.testmod(module).attempted > 3
 
 
 @given(contours())
