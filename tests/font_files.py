@@ -1,9 +1,14 @@
-"""The font files that tests set words in, from Python packages that carry them."""
+"""The font files that tests set words in, from Python packages that carry them, and the words."""
 
 from __future__ import annotations
 
 from importlib.util import find_spec
 from pathlib import Path
+
+from legend.lettering.face import TextStyle
+from legend.lettering.faces import load_face
+from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
 
 
 def _folder(package: str) -> Path:
@@ -25,3 +30,13 @@ VARIABLE = MANROPE / "Manrope-VariableFont_wght.ttf"
 
 #: The built-in face, and one of each build, as a description names them.
 FACES = {"plain": "plain", "sans": str(SANS), "serif": str(SERIF), "bold": str(BOLD)}
+
+
+def style_of(face: str, height: float) -> TextStyle:
+    """Capitals of so many mm in one of `FACES`."""
+    return TextStyle(load_face(FACES[face], Path()), height)
+
+
+def lettered(text: str, face: str, height: float) -> Outline:
+    """Words in one of `FACES`, in capitals of so many mm."""
+    return set_text(text, style_of(face, height)).outline

@@ -12,20 +12,17 @@ import math
 import unicodedata
 from collections.abc import Iterator
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 import resvg_py
 import shapely
-from font_files import FACES
+from font_files import FACES, style_of
 from PIL import Image
 from skimage import measure
 
 from legend.description.schema import Stencil
 from legend.description.stock import limits
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
 from legend.lettering.outline import Outline
 from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
@@ -42,7 +39,7 @@ HEIGHTS = (3.0, 5.0, 12.0)
 
 
 def letters(face: str, height: float) -> Iterator[tuple[str, Outline]]:
-    style = TextStyle(load_face(FACES[face], Path()), height)
+    style = style_of(face, height)
     for character in CHARACTERS:
         if style.face.has(character):
             outline = set_text(character, style).outline

@@ -2,40 +2,33 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 import shapely
-from font_files import FACES
+from font_files import FACES, lettered, style_of
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from legend.description.schema import Stencil
 from legend.description.stock import StockLimits, limits
 from legend.lettering.curves import united
-from legend.lettering.face import Face, TextStyle
-from legend.lettering.faces import load_face
 from legend.lettering.outline import Outline
-from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
 from legend.stencil.contours import parts
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
 
 
-def face(name: str) -> Face:
-    return load_face(FACES[name], Path())
-
-
 def letters(text: str, name: str = "sans", height: float = 5) -> Outline:
-    return set_text(text, TextStyle(face(name), height)).outline
+    return lettered(text, name, height)
 
 
 def settable(text: str, name: str) -> bool:
     """Whether a face, or the built-in one in its stead, has all these characters."""
-    return all(c == " " or face(name).has(c) or face("plain").has(c) for c in text)
+    faces = [style_of(each, 1).face for each in (name, "plain")]
+    return all(c == " " or any(face.has(c) for face in faces) for c in text)
 
 
 def stock(openings: list[Outline], margin: float = 5) -> shapely.Geometry:

@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 import shapely
-from font_files import FACES
+from font_files import FACES, lettered
 
 from legend.description.schema import Stencil
 from legend.description.stock import limits
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
 from legend.lettering.outline import Outline
-from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
 from legend.stencil.tongues import Narrow, loose_tongues, narrow_stock
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
 SIZES = (4.0, 5.0, 7.0, 10.0, 20.0)
-
-
-def letters(text: str, face: str, height: float) -> Outline:
-    return set_text(text, TextStyle(load_face(FACES[face], Path()), height)).outline
 
 
 def cut(before: Outline, height: float) -> Outline:
@@ -39,7 +30,7 @@ def bridges(before: Outline, height: float) -> list[shapely.Polygon]:
 @pytest.mark.parametrize("face", FACES)
 @pytest.mark.parametrize("height", SIZES)
 def test_both_legs_of_an_a_are_bridged_level_with_each_other(face: str, height: float) -> None:
-    before = letters("A", face, height)
+    before = lettered("A", face, height)
     left, right = bridges(before, height)
     assert left.bounds[1] == pytest.approx(right.bounds[1], abs=0.01)
     assert left.bounds[3] == pytest.approx(right.bounds[3], abs=0.01)
@@ -52,7 +43,7 @@ def test_both_legs_of_an_a_are_bridged_level_with_each_other(face: str, height: 
 @pytest.mark.parametrize("height", SIZES)
 @pytest.mark.parametrize("letter", "BDPR")
 def test_letters_with_a_stem_are_bridged_along_it(face: str, height: float, letter: str) -> None:
-    before = letters(letter, face, height)
+    before = lettered(letter, face, height)
     holes = [h for part in shapely.get_parts(before.shape) for h in part.interiors]
     found = bridges(before, height)
     assert len(found) == len(holes) + 1
@@ -65,7 +56,7 @@ def test_letters_with_a_stem_are_bridged_along_it(face: str, height: float, lett
 @pytest.mark.parametrize("height", [3.0, *SIZES])
 @pytest.mark.parametrize("letter", "O0o")
 def test_round_letters_are_bridged_on_their_axis(face: str, height: float, letter: str) -> None:
-    before = letters(letter, face, height)
+    before = lettered(letter, face, height)
     x0, _, x1, _ = before.bounds
     found = bridges(before, height)
     assert len(found) == 2
@@ -76,8 +67,8 @@ def test_round_letters_are_bridged_on_their_axis(face: str, height: float, lette
 @pytest.mark.parametrize("face", FACES)
 def test_a_letter_is_bridged_alike_wherever_it_stands(face: str) -> None:
     """The A of one word as the A of another, however they are kerned and placed."""
-    whole = letters("AERIAL CRYSTAL EARTH", face, 7)
-    own = letters("A", face, 7)
+    whole = lettered("AERIAL CRYSTAL EARTH", face, 7)
+    own = lettered("A", face, 7)
     wanted = cut(own, 7)
     size = own.bounds[2] - own.bounds[0]
     found = 0
@@ -97,7 +88,7 @@ def test_a_letter_is_bridged_alike_wherever_it_stands(face: str) -> None:
 def test_a_rough_look_misses_no_tongue(face: str, height: float) -> None:
     tongues = 0
     for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789@&§Œæ":
-        for part in shapely.get_parts(letters(letter, face, height).shape):
+        for part in shapely.get_parts(lettered(letter, face, height).shape):
             polygon = shapely.orient_polygons(part.simplify(0.008))
             if loose_tongues(polygon, SHEET):
                 tongues += 1
