@@ -12,7 +12,7 @@ from legend.layout.controls import fit_controls, lay_control
 from legend.layout.groups import lay_groups, with_settable_names
 from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
-from legend.layout.names import Surroundings, not_drawn, place_names, wanted_names
+from legend.layout.names import Surroundings, levels_of, not_drawn, place_names, wanted_names
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles
 from legend.lettering.face import LetteringError
@@ -48,6 +48,7 @@ def lay_out(description: Description) -> Artwork:
         list(wanted_names(fitted, marks, styles)),
         Surroundings.of(openings, covers, marks, description.panel.size),
         styles.least_height,
+        levels_of(fitted, marks),
     )
     ink.add(named)
     findings += reports

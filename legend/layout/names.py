@@ -7,7 +7,7 @@ share an edge. A name too wide for its room is fitted.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple, Self
 
 import numpy as np
@@ -32,6 +32,10 @@ _SPACE = 0.7
 #: Names in a row share a baseline where their own would differ by no more than this many
 #: capital heights; further off, a name stays by its control. Common practice, no source.
 _SHARED_REACH = 4.0
+
+#: A name that would stand nearer than this to the baseline of switch positions in its row, in
+#: capital heights, stands on it: nearly level looks like a slip. Common practice, no source.
+_NEARLY_LEVEL = 0.5
 
 #: Further than any panel reaches, mm.
 _FAR = 1e6
@@ -100,8 +104,27 @@ def wanted_names(
             )
 
 
+#: By the line of a row, the baselines of what its switches and slides say above and below them.
+Levels = Mapping[float, Sequence[float]]
+
+
+def levels_of(controls: Iterable[Fitted], marks: Iterable[Mark]) -> Levels:
+    """The baselines of the positions of switches, by the line of their row, mm."""
+    rows = {each.control.hole: each for each in controls if each.control.of_kind.lays == "sides"}
+    levels: dict[float, list[float]] = {}
+    for mark in marks:
+        if mark.role is Role.POSITION and mark.setting and mark.owner in rows:
+            baseline = mark.outline.bounds[1] - mark.setting.outline.bounds[1]
+            levels.setdefault(_line_of(rows[mark.owner]), []).append(baseline)
+    return levels
+
+
+def _line_of(fitted: Fitted) -> float:
+    return round(fitted.axis[1], 3)
+
+
 def place_names(
-    wanted: Sequence[Wanted], around: Surroundings, least_height: float
+    wanted: Sequence[Wanted], around: Surroundings, least_height: float, levels: Levels
 ) -> tuple[list[Mark], list[Finding]]:
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
     marks: list[Mark] = []
@@ -110,7 +133,7 @@ def place_names(
     by_owner: dict[str, list[BaseGeometry]] = {}
     for shape, owner in zip(around.shapes, around.owners, strict=True):
         by_owner.setdefault(owner, []).append(shape)
-    for tier in _tiers(wanted, by_owner):
+    for tier in _tiers(wanted, by_owner, levels):
         placed = []
         for each, edge in tier:
             fit = _fit(each, edge, tier, obstacles, least_height)
@@ -144,7 +167,9 @@ Tier = list[tuple[Wanted, float]]
 Boxes = NDArray[np.float64]
 
 
-def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) -> Iterator[Tier]:
+def _tiers(
+    wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]], levels: Levels
+) -> Iterator[Tier]:
     """Names that share a baseline or an edge, with the coordinate they share.
 
     The coordinate is the edge of the name that faces its control, taken outward: up for
@@ -162,13 +187,38 @@ def _tiers(wanted: Sequence[Wanted], by_owner: dict[str, list[BaseGeometry]]) ->
         by_key = {f"{each.fitted.opening.id}\n{i:04}": each for i, each in enumerate(lane)}
         own = {key: _natural_edge(each, by_owner) for key, each in by_key.items()}
         for edge, keys in tiered(own, _SHARED_REACH * lane[0].style.height):
-            yield [(by_key[key], edge) for key in keys]
+            level = _levelled(lane[0], edge, levels)
+            yield [(by_key[key], level) for key in keys]
+
+
+def _levelled(first: Wanted, edge: float, levels: Levels) -> float:
+    """The edge that names share, moved where they are nearly level with positions of their row.
+
+    They come no nearer to their controls for that than the least gap.
+    """
+    if first.side in ("left", "right"):
+        return edge
+    height = first.style.height
+    edges = [
+        baseline if first.side == "above" else -baseline - height
+        for baseline in levels.get(_line_of(first.fitted), ())
+    ]
+    nearest = min(edges, key=lambda other: abs(other - edge), default=edge)
+    to_spare = _space(first) - gap(height)
+    if -to_spare <= nearest - edge < _NEARLY_LEVEL * height:
+        return nearest
+    return edge
+
+
+def _space(each: Wanted) -> float:
+    """The space between a name and the other legends of its control, mm."""
+    return max(_SPACE * each.style.height, gap(each.style.height))
 
 
 def _natural_edge(each: Wanted, by_owner: dict[str, list[BaseGeometry]]) -> float:
     """Where the near edge of a name would stand if its control were alone, taken outward."""
     setting = set_text(each.text, each.style)
-    space = max(_SPACE * each.style.height, gap(each.style.height))
+    space = _space(each)
     x, y = each.fitted.axis
     own = by_owner[each.fitted.opening.id]
     if each.side in ("above", "below"):

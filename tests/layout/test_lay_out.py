@@ -125,6 +125,44 @@ def test_a_symbol_by_itself_has_a_role_of_its_own(describe, name: str, role: Rol
     assert the(artwork, name).role == role
 
 
+def fuse_beside_a_toggle(describe, covers: float, side: str) -> Artwork:
+    """A fuse with its rating across from its name, in the row of a switch that covers 10.5 mm."""
+    fuse = {"hole": "B", "kind": "fuse", "name": "FUSE", "note": "T 2 A", "covers": covers}
+    return lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50.3], "drill": 6}},
+            control=[
+                toggle("A", "FAN", positions={"up": "ON", "down": "OFF"}),
+                fuse | {"side": side},
+            ],
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    "covers, side, level_with",
+    [(9, "above", "OFF"), (10, "above", "OFF"), (11, "above", "OFF"), (8, "below", "ON")],
+)
+def test_a_note_nearly_level_with_the_positions_of_its_row_stands_on_their_baseline(
+    describe, covers, side, level_with
+) -> None:
+    artwork = fuse_beside_a_toggle(describe, covers, side)
+    note, position = the(artwork, "T 2 A"), the(artwork, level_with)
+    assert note.outline.bounds[1] == pytest.approx(position.outline.bounds[1], abs=1e-6)
+    assert middle(note)[0] == pytest.approx(120, abs=0.01)
+    assert not troubles(artwork)
+
+
+@pytest.mark.parametrize("covers, side", [(20, "above"), (13, "above"), (11, "below")])
+def test_a_note_further_off_stays_by_its_own_control(describe, covers, side) -> None:
+    """It would come too near to its part, or too far from it."""
+    artwork = fuse_beside_a_toggle(describe, covers, side)
+    note = the(artwork, "T 2 A")
+    away = abs(middle(note)[1] - 50.3) - (note.outline.bounds[3] - note.outline.bounds[1]) / 2
+    assert away - covers / 2 == pytest.approx(0.7 * note.height, abs=0.01)
+    assert not troubles(artwork)
+
+
 def test_positions_of_a_row_of_switches_line_up(describe) -> None:
     on_off = {"up": "ON", "down": "OFF"}
     artwork = lay_out(
