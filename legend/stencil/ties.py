@@ -10,7 +10,7 @@ what length, is common practice, no source.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,13 +61,18 @@ def tie(polygon: shapely.Polygon, limits: StockLimits) -> tuple[list[Points], se
     bridges: list[Bridge] = []
     for number in (*filter(None, long), *long[:1]):
         ring = _Ring(shapely.get_coordinates(lines[number]))
+        # The inside of a frame is tied with its outside.
+        tied = ring.places_of(bridges)
         for side in ring.sides():
-            # The inside of a frame is tied with its outside.
-            if any(ring.passes(side, bridge.upper_end) for bridge in bridges):
+            if side.holds(tied, ring.length):
                 continue
-            for s in _places(side, limits.free_edge):
-                crossed = _across(ring, s, rings, width, limits.free_edge * _SLENDER)
-                bridges += [crossed] if crossed else []
+            ties = [
+                _across(ring, s, rings, width, limits.free_edge * _SLENDER)
+                for s in _places(side, limits.free_edge)
+            ]
+            made = [each for each in ties if each]
+            tied = np.concatenate([tied, ring.places_of(made)])
+            bridges += made
     return [bridge.corners for bridge in bridges], _tied(bridges) - {0}
 
 
@@ -102,6 +107,11 @@ class _Side:
     def length(self) -> float:
         return self.end - self.begin
 
+    def holds(self, places: Floats, round_: float) -> bool:
+        """Whether it runs through one of these places on its ring, which is `round_` mm long."""
+        far = places[:, None] + round_ * np.array([-1, 0, 1])
+        return bool(((self.begin <= far) & (far <= self.end)).any())
+
 
 class _Ring:
     """A closed ring of points, by the distance along it."""
@@ -109,6 +119,7 @@ class _Ring:
     def __init__(self, points: Points) -> None:
         self._points = points
         self._line = shapely.LineString(points)
+        shapely.prepare(self._line)
         step = np.diff(points, axis=0)
         length = np.hypot(*step.T)
         self._at = np.concatenate([[0.0], np.cumsum(length)])
@@ -155,13 +166,12 @@ class _Ring:
                 ends=(bool(before[index]), bool(after[index])),
             )
 
-    def passes(self, side: _Side, point: Points) -> bool:
-        """Whether a side runs through a point."""
-        place = shapely.Point(point)
-        if self._line.distance(place) > _THROUGH:
-            return False
-        s = self._line.project(place)
-        return any(side.begin <= s + k * self.length <= side.end for k in (-1, 0, 1))
+    def places_of(self, bridges: Sequence[Bridge]) -> Floats:
+        """How far along the ring the bridges end that lead to it."""
+        ends = shapely.points(np.reshape([bridge.upper_end for bridge in bridges], (-1, 2)))
+        near = ends[shapely.dwithin(self._line, ends, _THROUGH)]
+        places: Floats = shapely.line_locate_point(self._line, near)
+        return places
 
     def _between(self, total: Floats, begin: Floats, end: Floats) -> Floats:
         """How much of a running total falls between two distances."""
