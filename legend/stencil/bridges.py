@@ -26,8 +26,11 @@ from legend.stencil.tongues import Narrow, narrow_stock
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
-#: More islands than a word has whose letters are all joined. Common practice, no source.
-_MOST_ISLANDS = 50
+#: The most islands that a word has whose letters are all joined, that lines leave which cross
+#: each other, and that are held by the ties of their long edges. What leaves more is a heap of
+#: things drawn over each other: it is bridged in the shortest way, since to look for the best
+#: would take minutes, and there is no beauty to be kept in it. Common practice, no source.
+_MOST_IN_WORDS, _MOST_IN_LINES, _MOST_TIED = 50, 12, 50
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,8 +107,10 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged 
     """The shape, bridged, or None where it needs no bridges."""
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
     polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
-    rectangles, tied = tie(polygon, limits)
-    planned = plan(polygon, width, limits, tied) if _is_letter(polygon) else Plan()
+    islands = len(polygon.interiors)
+    rectangles, tied = tie(polygon, limits) if islands <= _MOST_TIED else ([], set())
+    is_heap = islands > (_MOST_IN_WORDS if height else _MOST_IN_LINES)
+    planned = Plan() if is_heap else plan(polygon, width, limits, tied)
     rectangles += [bridge.corners for bridge in planned.bridges]
     if not rectangles and not len(polygon.interiors):
         return Bridged(part, planned.loose) if planned.loose else None
@@ -114,15 +119,6 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged 
         cut, again = less(cut, forced)
         flattened |= again
     return Bridged(cut, planned.loose, flattened)
-
-
-def _is_letter(polygon: shapely.Polygon) -> bool:
-    """Whether a shape may be a letter or a word, and no heap of them that run into each other.
-
-    A heap is tied to the stock in the shortest way: to look for the best would take minutes,
-    and there is no beauty to be kept in it.
-    """
-    return len(polygon.interiors) <= _MOST_ISLANDS
 
 
 def _tied_by_force(outline: Outline, width: float) -> list[Outline]:

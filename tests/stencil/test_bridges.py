@@ -380,3 +380,15 @@ def test_a_loose_tongue_is_a_finding_for_stock_that_does_not_stick(
         x, y = findings[0].place
         assert block.bounds[0] < x < block.bounds[2]
         assert block.bounds[1] < y < block.bounds[3]
+
+
+@pytest.mark.parametrize("count", [3, 6, 9])  # with ties, without the look for the best, a heap
+def test_no_island_is_left_among_lines_that_cross(count: int) -> None:
+    places = [4.0 + 7 * i for i in range(count)]
+    lines = [Outline.line_stroke((x, 0), (x, 7 * count), 0.8) for x in places]
+    lines += [Outline.line_stroke((0, x), (7 * count, x), 0.8) for x in places]
+    grid = united(lines).outline
+    assert len(shapely.get_parts(grid.shape)[0].interiors) == (count - 1) ** 2
+    cut = cut_one(grid, height=0)
+    assert is_one([cut])
+    assert cut.area > 0.4 * grid.area
