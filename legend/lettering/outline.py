@@ -11,11 +11,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import reduce
 from typing import TypeVar
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 #: An array of points, one a row: x, y in mm.
@@ -27,6 +29,9 @@ Affine = tuple[float, float, float, float, float, float]
 FLATNESS = 0.002
 #: How far a circle drawn as cubics may lie from the true one, mm.
 ROUNDNESS = 0.0005
+
+#: Rings that are no further apart than this are measured as if they met, where need be, mm.
+_HARDLY = 1e-9
 
 #: Points that each kind of segment adds: a line, a quadratic, a cubic.
 ADDS = {"L": 1, "Q": 2, "C": 3}
@@ -321,7 +326,11 @@ class Outline:
         which = np.repeat(np.arange(len(rings)), counts)
         lines = shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
         with np.errstate(invalid="ignore"):  # GEOS tries what leads nowhere, on its way
-            return shapely.build_area(lines)
+            try:
+                return shapely.build_area(lines)
+            except GEOSException:  # a scribble, of rings that are hardly apart
+                insides = shapely.make_valid([shapely.polygons(ring) for ring in rings])
+                return reduce(lambda a, b: a.symmetric_difference(b, grid_size=_HARDLY), insides)
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -161,3 +161,12 @@ def test_from_shape_keeps_holes() -> None:
     assert len(outline.contours) == 3
     assert is_clean(outline)
     assert outline.area == pytest.approx(shape.area + shapely.Point(0, 0).buffer(1).area)
+
+
+@pytest.mark.parametrize("seed", [0, 13, 15, 17])  # of scribbles too fine for GEOS at first
+def test_a_scribble_can_be_measured(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    points = np.round(chance.normal(0, 0.2, (int(chance.integers(20, 60)), 2)), 3)
+    scribble = curves.cleaned([Contour("L" * (len(points) - 1), points)]).outline
+    assert scribble.shape.is_valid
+    assert scribble.area == pytest.approx(sum(c.signed_area for c in scribble.contours), rel=1e-6)
