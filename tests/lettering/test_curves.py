@@ -169,4 +169,4 @@ def test_a_scribble_can_be_measured(seed: int) -> None:
     points = np.round(chance.normal(0, 0.2, (int(chance.integers(20, 60)), 2)), 3)
     scribble = curves.cleaned([Contour("L" * (len(points) - 1), points)]).outline
     assert scribble.shape.is_valid
-    assert scribble.area == pytest.approx(sum(c.signed_area for c in scribble.contours), rel=1e-6)
+    assert scribble.area == pytest.approx(sum(c.signed_area for c in scribble.contours), rel=0.01)
