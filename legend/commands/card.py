@@ -24,9 +24,9 @@ def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -
     from legend.drawing.job_card import write_card
     from legend.preparing import cut_from, laid_out
 
+    path = file_of(out, panel, "job-card.html", ".htm")
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)
-    path = file_of(out, panel, "job-card.html")
     write_card(artwork, sheets, findings, path, start)
     click.echo(path)
     leave(tell(findings, verbose))

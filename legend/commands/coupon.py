@@ -26,6 +26,7 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
     from legend.drawing.stencil_svg import write_coupon
     from legend.stencil.coupon import coupon as coupon_for
 
+    path = file_of(out, panel, "coupon.svg")
     stencil = Stencil()
     if panel:
         from legend.description.reading import read
@@ -34,9 +35,6 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
     if stock:
         method = "paint-through" if stock == "sheet" else stencil.method
         stencil = stencil.model_copy(update={"stock": stock, "method": method})
-    path = file_of(out, panel, "coupon.svg") if panel else out or Path("coupon.svg")
-    if path.is_dir():
-        path /= "coupon.svg"
     click.echo(write_coupon(coupon_for(stencil), path))
     click.echo(
         "Measure the square both ways, and write what you find into the description, under\n"

@@ -48,7 +48,7 @@ def _specimen(names: Sequence[str], out: Path, dpi: float | None) -> None:
 
     if len(names) != 1:
         raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
-    refuse_other_endings(out)
+    refuse_other_endings(out, ".svg", ".png")
     try:
         click.echo(write_specimen(load_face(names[0], Path()), out, dpi or USUAL_DPI))
     except FaceError as error:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from legend.sentences import printable
+from legend.sentences import listed, printable
 from legend.standards import PAPER
 
 if TYPE_CHECKING:
@@ -86,17 +86,22 @@ def folder_of(panel: Path) -> Path:
     return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
 
 
-def file_of(out: Path | None, panel: Path, name: str) -> Path:
-    """The file to write: as asked for, in the folder that was asked for, or in the usual one."""
-    if out is None:
-        return folder_of(panel) / name
-    return out / name if out.is_dir() else out
+def file_of(out: Path | None, panel: Path | None, name: str, *more: str) -> Path:
+    """The file to write: as asked for, in the folder that was asked for, or in the usual one.
+
+    It ends as `name` does, or in one of `more` endings. Error: BadParameter.
+    """
+    path = out or (folder_of(panel) / name if panel else Path(name))
+    if path.is_dir():
+        path /= name
+    refuse_other_endings(path, Path(name).suffix, *more)
+    return path
 
 
-def refuse_other_endings(path: Path) -> None:
-    """Refuse to write a picture, or a drawing, under a name that belongs to neither."""
-    if path.suffix.lower() not in (".svg", ".png"):
-        what = f"{printable(str(path))} ends neither in .svg nor in .png."
+def refuse_other_endings(path: Path, *endings: str) -> None:
+    """Refuse to write a file under a name that other programs would take for another kind."""
+    if path.suffix.lower() not in endings:
+        what = f"{printable(str(path))} does not end in {listed(endings, 'or')}."
         raise click.BadParameter(what, param_hint="--out")
 
 

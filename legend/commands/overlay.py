@@ -48,15 +48,14 @@ def overlay(
     from legend.drawing.overlay import write_overlay
     from legend.preparing import cut_from, found_in, laid_out
 
+    path = file_of(out, panel, "drilling-template.pdf" if drilling else "overlay.pdf")
     _, artwork = laid_out(panel)
     with paper_in_question():
         if drilling:
             findings = found_in(artwork)
-            path = file_of(out, panel, "drilling-template.pdf")
             write_drilling_template(artwork, path, paper, correction, mirrored)
         else:
             sheets, findings = cut_from(artwork)
-            path = file_of(out, panel, "overlay.pdf")
             write_overlay(artwork, sheets, path, paper, correction, mirrored)
     click.echo(path)
     leave(tell(findings, verbose))

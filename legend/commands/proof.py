@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from legend.commands.leaving import leave, tell
-from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option, refuse_other_endings
+from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option
 from legend.failures import in_plain_words
 
 if TYPE_CHECKING:
@@ -40,8 +40,7 @@ def proof(
     verbose: bool,
 ) -> None:
     """Write a picture of the panel as it will be, or a drawing of it to zoom into."""
-    path = file_of(out, panel, "proof.png")
-    refuse_other_endings(path)
+    path = file_of(out, panel, "proof.png", ".svg")
     if path.suffix.lower() == ".svg" and stage != "finished":
         raise click.BadParameter(
             "A drawing shows the finished panel; of other stages there are pictures, in .png.",

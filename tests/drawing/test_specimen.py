@@ -234,7 +234,7 @@ def test_the_command_writes_a_specimen(tmp_path: Path) -> None:
     [
         (("--out", "a.svg"), "A specimen shows one face; name it"),
         (("plain", "plain", "--out", "a.svg"), "A specimen shows one face; name it"),
-        (("plain", "--out", "a.pdf"), "a.pdf ends neither in .svg nor in .png"),
+        (("plain", "--out", "a.pdf"), "a.pdf does not end in .svg or .png"),
         (("there-is-none.ttf", "--out", "a.svg"), "There is no face file"),
     ],
 )
