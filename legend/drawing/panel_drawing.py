@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.drafting import Align, Line, Pen, Point, text_width
-from legend.drawing.placing import Box, Room, grown, joined
+from legend.drawing.placing import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.standards import INCH
 from legend.stencil.sheet import Piece
 

@@ -10,10 +10,9 @@ import itertools
 import math
 from dataclasses import dataclass
 
+from legend.lettering.outline import Box
 from legend.standards import PAPER
 
-#: Left, bottom, right, top, mm.
-Box = tuple[float, float, float, float]
 #: The name of a paper, or its width and height in mm.
 Paper = str | tuple[float, float]
 

@@ -23,12 +23,12 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import MOST_SURROUND
-from legend.drawing.placing import Box, grown
+from legend.drawing.placing import grown
 from legend.drawing.stencil_svg import sheet_svg
 from legend.drawing.writing import MARK, remove_stale, write_whole
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.stencil.check_square import for_the_cutter
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 

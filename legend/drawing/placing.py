@@ -9,8 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-#: Left, bottom, right, top, mm.
-Box = tuple[float, float, float, float]
+from legend.lettering.outline import Box
 
 #: How far a shape may be from its true edge where small print looks for its place, mm.
 _COARSE = 0.05

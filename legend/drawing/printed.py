@@ -22,8 +22,8 @@ from legend.drawing.paper import (
     Tiling,
     tiled,
 )
-from legend.drawing.placing import Box
 from legend.drawing.writing import write_whole
+from legend.lettering.outline import Box
 from legend.standards import INCH, PDF_POINT
 
 #: Capital heights on the sheet, mm. ISO 3098-0.

@@ -20,7 +20,7 @@ from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import Stroke, Styles, gap
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
 from legend.lettering.face import TextStyle
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
 
@@ -235,7 +235,7 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
 
 def _positions(
     fitted: Fitted,
-    box: tuple[float, float, float, float],
+    box: Box,
     axis: tuple[float, float],
     style: TextStyle,
 ) -> tuple[Mark, ...]:
@@ -259,7 +259,7 @@ def _positions(
 
 
 def _beside(
-    box: tuple[float, float, float, float],
+    box: Box,
     axis: tuple[float, float],
     direction: Direction,
     ink: Outline,
@@ -308,7 +308,7 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
     return marks + _positions(fitted, box, fitted.opening.centre, styles["position"])
 
 
-def _meter_track(scale: Scale, box: tuple[float, float, float, float]) -> RoundTrack:
+def _meter_track(scale: Scale, box: Box) -> RoundTrack:
     """An arc over an opening, about the middle of its lower edge, where the pointer turns."""
     left, bottom, right, top = box
     pivot = ((left + right) / 2, bottom)
@@ -337,7 +337,7 @@ def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
     return Mark(ring, Role.FRAME, control.hole, control.source_of("frame"))
 
 
-def ring_of(inner: tuple[float, float, float, float], width: float, radius: float) -> Outline:
+def ring_of(inner: Box, width: float, radius: float) -> Outline:
     """A line of `width` round a rectangle, its inner corners of `radius`."""
     left, bottom, right, top = inner
     outer_radius = radius + width if radius else 0.0

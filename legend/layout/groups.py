@@ -13,10 +13,8 @@ from legend.layout.names import not_drawn
 from legend.layout.styles import Stroke, Styles, gap
 from legend.lettering.curves import less
 from legend.lettering.face import LetteringError
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.lettering.typesetting import set_text
-
-Box = tuple[float, float, float, float]
 
 #: Room inside a frame, its corner radius, and the drop of a bracket's ends, in heights of the
 #: group's name.

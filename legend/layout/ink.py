@@ -15,9 +15,7 @@ from numpy.typing import NDArray
 
 from legend.description.faults import DescriptionError, Fault
 from legend.layout.artwork import KeepOut, Mark, Opening
-
-#: Left, bottom, right, top, mm.
-Box = tuple[float, float, float, float]
+from legend.lettering.outline import Box
 
 #: The most points on the curves of all marks. A panel of 1,000 controls has about 200,000.
 MOST_POINTS = 400_000

@@ -23,6 +23,7 @@ from legend.layout.fitting import Fit, fitted, ink_width
 from legend.layout.rows import shared_axes, tiered
 from legend.layout.styles import Styles, gap
 from legend.lettering.face import LetteringError, TextStyle
+from legend.lettering.outline import Box
 from legend.lettering.typesetting import line_pitch, set_text
 
 #: Space between a name and the other legends of its control, in capital heights: more than
@@ -250,7 +251,7 @@ class _Obstacles:
         self._placed = np.concatenate([self._placed, shapes])
         self._placed_boxes = np.concatenate([self._placed_boxes, shapely.bounds(shapes)])
 
-    def across(self, box: tuple[float, float, float, float], owner: str) -> Boxes:
+    def across(self, box: Box, owner: str) -> Boxes:
         """Bounds of what lies in a box and does not belong to this control."""
         near = self._tree.query(shapely.box(*box))
         near = near[self._owners[near] != owner]

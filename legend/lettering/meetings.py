@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from legend.lettering.outline import Box
 from legend.lettering.skeleton import Arc, Bend, Point, Segment, Straight, bend_at, chords, slope_at
 
 #: Points nearer than this are one.
@@ -107,7 +108,7 @@ def _nearest(bend: Bend, point: Point) -> float:
     return t
 
 
-def _box(segment: Segment) -> tuple[float, float, float, float]:
+def _box(segment: Segment) -> Box:
     """Left, bottom, right, top of an edge, a hair larger than it is."""
     if isinstance(segment, Bend):
         xs, ys = [x for x, _ in segment], [y for _, y in segment]

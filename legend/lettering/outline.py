@@ -22,6 +22,8 @@ from shapely.geometry.base import BaseGeometry
 
 #: An array of points, one a row: x, y in mm.
 Points = NDArray[np.float64]
+#: Left, bottom, right, top, mm.
+Box = tuple[float, float, float, float]
 #: An affine map as (a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f.
 Affine = tuple[float, float, float, float, float, float]
 
@@ -197,7 +199,7 @@ class Outline:
     _original: tuple[Outline, Points] | None = field(default=None, repr=False)
     _parts: tuple[Outline, ...] = field(default=(), repr=False)
     _shape: BaseGeometry | None = field(default=None, init=False, repr=False)
-    _bounds: tuple[float, float, float, float] | None = field(default=None, init=False, repr=False)
+    _bounds: Box | None = field(default=None, init=False, repr=False)
 
     # --- Making ---
 
@@ -333,7 +335,7 @@ class Outline:
                 return reduce(lambda a, b: a.symmetric_difference(b, grid_size=_HARDLY), insides)
 
     @property
-    def bounds(self) -> tuple[float, float, float, float]:
+    def bounds(self) -> Box:
         """Left, bottom, right, top of the ink, mm. Error: ValueError where there is no ink."""
         bounds = self._bounds
         if bounds is None:
@@ -341,7 +343,7 @@ class Outline:
             object.__setattr__(self, "_bounds", bounds)
         return bounds
 
-    def _bounded(self) -> tuple[float, float, float, float]:
+    def _bounded(self) -> Box:
         if not self.contours:
             raise ValueError("an empty outline has no bounds")
         if self._original:
@@ -356,7 +358,7 @@ class Outline:
         return float(x0), float(y0), float(x1), float(y1)
 
     @property
-    def control_box(self) -> tuple[float, float, float, float]:
+    def control_box(self) -> Box:
         """Left, bottom, right, top of all points, those off the curve included: never less
         than `bounds`, and quicker. Error: ValueError where there is no ink."""
         if not self.contours:

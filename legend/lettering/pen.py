@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from legend.lettering.offsets import beside
+from legend.lettering.outline import Box
 from legend.lettering.skeleton import Arc, Point, Run, Segment, Straight, angle_between
 
 #: How a pen ends a stroke.
@@ -23,7 +24,7 @@ _SMOOTH = 0.004
 _STEEP = 0.64
 
 
-def dot(box: tuple[float, float, float, float], half: float, ends: Ends) -> list[Segment]:
+def dot(box: Box, half: float, ends: Ends) -> list[Segment]:
     """A disc of the pen's width, or a rectangle half a pen larger all round than a box."""
     left, bottom, right, top = box
     if ends == "round":

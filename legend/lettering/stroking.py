@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from legend.lettering.curves import TangleError, from_shape
 from legend.lettering.excess import MOST_CROSSINGS, crossings
 from legend.lettering.meetings import lies_on
-from legend.lettering.outline import Contour, Outline, cubics_in_quarter
+from legend.lettering.outline import Box, Contour, Outline, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
 from legend.lettering.skeleton import (
     Arc,
@@ -184,7 +184,7 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
     return contours
 
 
-def _box(run: Run) -> tuple[float, float, float, float]:
+def _box(run: Run) -> Box:
     """Left, bottom, right, top of a run."""
     xs, ys = zip(*sampled(run), strict=True)
     return min(xs), min(ys), max(xs), max(ys)

@@ -19,7 +19,7 @@ from legend.description.schema import Stencil
 from legend.description.stock import StockLimits, limits
 from legend.failures import PlainError
 from legend.lettering.face import TextStyle
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.lettering.stroke_face import plain
 from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
@@ -206,6 +206,6 @@ def _lettered(text: str, height: float) -> _Drawn:
     return _Drawn(outline.moved(-outline.bounds[0], 0), height)
 
 
-def _extent(drawn: Sequence[_Drawn]) -> tuple[float, float, float, float]:
+def _extent(drawn: Sequence[_Drawn]) -> Box:
     x0, y0, x1, y1 = shapely.total_bounds([each.outline.shape for each in drawn]).tolist()
     return x0, y0, x1, y1

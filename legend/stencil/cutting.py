@@ -12,14 +12,14 @@ from legend.description.stock import StockLimits, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.lettering.curves import Combined, flattened_curves, united
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.lettering.touching import touching
 from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.gathering import Gathering
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
 from legend.stencil.pieces import gather
-from legend.stencil.sheet import Box, Cut, Path, Piece, Sheet, round_box
+from legend.stencil.sheet import Cut, Path, Piece, Sheet, round_box
 
 
 def cut(artwork: Artwork) -> tuple[Sheet, ...]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from legend.layout.artwork import Mark
-from legend.lettering.outline import Outline
-from legend.stencil.sheet import Box
+from legend.lettering.outline import Box, Outline
 
 
 @dataclass(frozen=True, slots=True, eq=False)

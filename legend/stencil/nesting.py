@@ -16,9 +16,9 @@ import numpy as np
 
 from legend.description.schema import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.lettering.outline import Affine, mapped
+from legend.lettering.outline import Affine, Box, mapped
 from legend.standards import BOX_SPACE
-from legend.stencil.sheet import Box, Piece, Placed, Sheet
+from legend.stencil.sheet import Piece, Placed, Sheet
 from legend.stencil.splitting import fits
 from legend.stencil.travel import tour
 

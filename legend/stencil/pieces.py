@@ -27,12 +27,11 @@ from legend.description.schema import Control, Description
 from legend.description.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
 from legend.layout.rows import SAME_AXIS, clustered
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.lettering.touching import components
 from legend.standards import BOX_STEP
 from legend.stencil.gathering import Gathering
 from legend.stencil.registration import registration, with_cross
-from legend.stencil.sheet import Box
 from legend.stencil.splitting import split
 
 Boxes = NDArray[np.float64]

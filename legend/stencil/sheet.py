@@ -10,10 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from legend.layout.artwork import Finding
-from legend.lettering.outline import Affine, Outline, mapped
-
-#: Left, bottom, right, top, mm.
-Box = tuple[float, float, float, float]
+from legend.lettering.outline import Affine, Box, Outline, mapped
 
 
 def round_box(box: Box) -> Outline:

@@ -19,10 +19,9 @@ from legend.description.schema import Stencil
 from legend.description.stock import StockLimits
 from legend.layout.artwork import Mark, Role
 from legend.lettering.curves import Combined, less
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Box, Outline
 from legend.stencil.contours import parts
 from legend.stencil.gathering import Gathering
-from legend.stencil.sheet import Box
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
