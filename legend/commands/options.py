@@ -86,30 +86,22 @@ def folder_of(panel: Path) -> Path:
     return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
 
 
-def file_of(out: Path | None, panel: Path, name: str, *also: str) -> Path:
+def file_of(out: Path | None, panel: Path | None, name: str, *more: str) -> Path:
     """The file to write: as asked for, in the folder that was asked for, or in the usual one.
 
-    `name` is its usual name, and `also` are other endings that it may have. Error: BadParameter
-    for a file that ends otherwise.
+    It ends as `name` does, or in one of `more` endings. Error: BadParameter.
     """
-    return file_in(folder_of(panel), out, name, *also)
-
-
-def file_in(usual: Path, out: Path | None, name: str, *also: str) -> Path:
-    """The same, where the usual folder is not that of a panel."""
-    if out is None:
-        return usual / name
-    if out.is_dir():
-        return out / name
-    refuse_other_endings(out, Path(name).suffix, *also)
-    return out
+    path = out or (folder_of(panel) / name if panel else Path(name))
+    if path.is_dir():
+        path /= name
+    refuse_other_endings(path, Path(name).suffix, *more)
+    return path
 
 
 def refuse_other_endings(path: Path, *endings: str) -> None:
-    """Refuse to write a file under a name that belongs to another kind. Error: BadParameter."""
+    """Refuse to write a file under a name that other programs would take for another kind."""
     if path.suffix.lower() not in endings:
-        name = printable(str(path))
-        what = f"{name} does not end in {listed(endings, 'or')}, as what is written there must."
+        what = f"{printable(str(path))} does not end in {listed(endings, 'or')}."
         raise click.BadParameter(what, param_hint="--out")
 
 
