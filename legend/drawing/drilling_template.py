@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from legend.drawing.panel_drawing import draw_template, extent_of, panel_size
+from legend.drawing.lengths import panel_size
+from legend.drawing.panel_drawing import draw_template, extent_of
 from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
 from legend.layout.artwork import Artwork, Opening
@@ -33,7 +34,7 @@ def write_drilling_template(
     panel = _as_designed(artwork)
     drawing = Drawing(
         description.title or "Panel",
-        f"Drilling template, {panel_size(artwork)}; distances from the datum",
+        f"Drilling template, {panel_size(description)}; distances from the datum",
         extent_of(panel),
         lambda pen: draw_template(pen, panel),
     )

@@ -17,14 +17,13 @@ from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
 from legend.description.schema import Description
-from legend.drawing.layers import pieces_of
-from legend.drawing.panel_drawing import panel_size, size_in_words
+from legend.drawing.lengths import Lengths, panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork, Finding, Severity
-from legend.standards import INCH, WANTS_CARE
-from legend.stencil.sheet import Sheet
+from legend.standards import WANTS_CARE
+from legend.stencil.sheet import Sheet, pieces_of
 from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 
 _TEMPLATE = "job-card.html.j2"
@@ -97,14 +96,14 @@ def card_html(
     )
     description = artwork.description
     pieces = pieces_of(sheets)
-    lengths = _Lengths(description.units)
+    lengths = Lengths(description.units)
     width, height = description.panel.size
     steps = steps_of(artwork, pieces)
     environment.filters["marked"] = _marked
     page = environment.get_template(_TEMPLATE).generate(
         mark=MARK,
         title=description.title or "Panel",
-        panel=panel_size(artwork),
+        panel=panel_size(description),
         unit=lengths.unit,
         in_units="inches" if lengths.unit == "in" else "mm",
         method=description.stencil.method,
@@ -150,36 +149,6 @@ def _marked(text: str) -> Markup:
     return Markup(re.sub("`([^`]*)`", r"<code>\1</code>", str(escape(text))))
 
 
-@dataclass(frozen=True, slots=True)
-class _Lengths:
-    """Lengths as the description writes them: in mm to a tenth, or in inches to a thousandth."""
-
-    units: str
-
-    @property
-    def unit(self) -> str:
-        return "in" if self.units == "in" else "mm"
-
-    def __call__(self, mm: float) -> str:
-        text = f"{mm / INCH:.3f}" if self.unit == "in" else f"{mm:.1f}"
-        return text.replace("-", "−")
-
-    def fine(self, mm: float) -> str:
-        """A small length: in mm to a hundredth, or in inches to a thousandth."""
-        # Adding 0 turns -0 into 0.
-        text = f"{round(mm / INCH, 3) + 0:.3f}" if self.unit == "in" else f"{round(mm, 2) + 0:.2f}"
-        return text.replace("-", "−")
-
-    def signed(self, mm: float) -> str:
-        """A small length with its sign, where it is not nothing."""
-        text = self.fine(mm)
-        return f"+{text}" if mm > 0 and text.strip("0.") else text
-
-    def short(self, mm: float) -> str:
-        """A length in running words: without the noughts that only a table needs."""
-        return self(mm).rstrip("0").rstrip(".")
-
-
 def _edges(datum: str) -> tuple[str, str]:
     """The two edges of the panel that pieces are set off from: those that meet at the datum."""
     return (
@@ -188,9 +157,7 @@ def _edges(datum: str) -> tuple[str, str]:
     )
 
 
-def _piece_rows(
-    artwork: Artwork, sheets: Sequence[Sheet], lengths: _Lengths
-) -> Iterator[_PieceRow]:
+def _piece_rows(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> Iterator[_PieceRow]:
     """Every piece, in the order of the numbers."""
     left, bottom, right, top = artwork.panel.bounds
     across, up = _edges(artwork.description.panel.datum)
@@ -239,7 +206,7 @@ def _called(island: Island) -> str:
     return f"dot of {island.letter}" if island.letter.isalnum() else "dot"
 
 
-def _with_care(small: Sequence[Island], lengths: _Lengths) -> Iterator[str]:
+def _with_care(small: Sequence[Island], lengths: Lengths) -> Iterator[str]:
     """The letters whose smallest part wants care, and how wide that is."""
     least: dict[str, float] = {}
     for island in filter(lambda each: each.wants_care, small):
@@ -269,26 +236,27 @@ def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, 
 
 
 def _hole_rows(
-    artwork: Artwork, lengths: _Lengths
+    artwork: Artwork, lengths: Lengths
 ) -> Iterator[tuple[str, str, str, str, tuple[str, ...], str, str]]:
     """Name, size, both distances from the datum, how far off it is, what is fitted, note."""
     fitted = {control.hole: control.kind for control in artwork.description.control}
     drilling = artwork.description.drilling
-    for opening in artwork.openings:
-        x, y = opening.hole.at
+    places = [opening.hole.at for opening in artwork.openings]
+    xs, ys = (lengths.column(place[axis] for place in places) for axis in (0, 1))
+    for opening, x, y in zip(artwork.openings, xs, ys, strict=True):
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            size_in_words(opening, lengths.units) + angle,
-            lengths(x),
-            lengths(y),
+            size_in_words(opening.hole, lengths) + angle,
+            x,
+            y,
             tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
             fitted.get(opening.id, ""),
             opening.hole.note,
         )
 
 
-def _drilling_in_words(description: Description, lengths: _Lengths) -> Iterator[str]:
+def _drilling_in_words(description: Description, lengths: Lengths) -> Iterator[str]:
     """How the holes came out by their design, in sentences; none where that was not measured."""
     drilling = description.drilling
     if not drilling or not drilling.off:
@@ -308,7 +276,7 @@ def _drilling_in_words(description: Description, lengths: _Lengths) -> Iterator[
     )
 
 
-def _assumed_covers(artwork: Artwork, lengths: _Lengths) -> Iterator[str]:
+def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
     """What parts are taken to cover, beyond their holes, where nobody has said it."""
     openings = {opening.id: opening for opening in artwork.openings}
     for keep_out in artwork.keep_outs:

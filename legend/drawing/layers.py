@@ -8,7 +8,7 @@ it went through.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -18,7 +18,7 @@ from legend.drawing.parts import fitted_parts
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Outline
-from legend.stencil.sheet import Cut, Piece, Sheet
+from legend.stencil.sheet import Cut, Sheet, pieces_of
 
 #: The moments at which the panel can be seen: after the base coat, with the mask on, after
 #: the top coat, with the mask off, and with the parts fitted.
@@ -82,12 +82,6 @@ def mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> Mask:
             if any(path.cut is Cut.MARK for path in piece.paths)
         ),
     )
-
-
-def pieces_of(sheets: Iterable[Sheet]) -> list[Piece]:
-    """Every piece once, spares left out, in the order of their numbers."""
-    pieces = {placed.piece.number: placed.piece for sheet in sheets for placed in sheet.placed}
-    return [pieces[number] for number in sorted(pieces)]
 
 
 def layers_of(artwork: Artwork, sheets: Sequence[Sheet] | None, stage: Stage) -> list[Layer]:

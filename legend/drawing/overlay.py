@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from legend.drawing.layers import pieces_of
-from legend.drawing.panel_drawing import draw_overlay, extent_of, panel_size
+from legend.drawing.lengths import panel_size
+from legend.drawing.panel_drawing import draw_overlay, extent_of
 from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
 from legend.layout.artwork import Artwork
-from legend.stencil.sheet import Sheet
+from legend.stencil.sheet import Sheet, pieces_of
 
 
 def write_overlay(
@@ -32,7 +32,7 @@ def write_overlay(
     description = artwork.description
     drawing = Drawing(
         description.title or "Panel",
-        f"Overlay, {panel_size(artwork)}, {description.stencil.method}",
+        f"Overlay, {panel_size(description)}, {description.stencil.method}",
         extent_of(artwork, pieces),
         lambda pen: draw_overlay(pen, artwork, pieces),
     )

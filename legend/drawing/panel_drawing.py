@@ -14,10 +14,11 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.drafting import Align, Line, Pen, Point, text_width
+from legend.drawing.lengths import Lengths, size_in_words
 from legend.drawing.placing import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
+from legend.layout.openings import hole_size
 from legend.lettering.outline import Box, Outline
-from legend.standards import INCH
 from legend.stencil.sheet import Piece
 
 #: Room round the panel for the centre lines, the datum and the small print, mm.
@@ -55,14 +56,15 @@ _DIRECTIONS = (
     337.5,
     202.5,
 )
-_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 18.0)
+_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 17.0, 21.0)
 _CLOSE_BY = 2.0
 #: Kept clear round small print, mm.
 _CLEAR = 0.5
-#: How bad it is for small print to stand a mm further off.
-_FAR = 0.25
+#: How bad it is for small print to stand a mm further off, and for its leader to run along a
+#: centre line, of which it would be taken for a part.
+_FAR, _ALONG_CENTRE_LINE = 0.25, 2.0
 #: How bad it is for small print to stand on a thing.
-_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_CENTRE_LINE, _ON_BOX = 10.0, 6.0, 4.0, 2.0, 1.0
+_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 3.0
 
 
 def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
@@ -74,7 +76,7 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
 def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     """All but the legends; the small print keeps clear of them."""
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
-    units = artwork.description.units
+    lengths = Lengths(artwork.description.units)
     for piece in pieces:
         pen.box(Line.BOX, *piece.box)
     _draw_metal(pen, artwork)
@@ -82,9 +84,11 @@ def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> N
     for piece in pieces:
         _number_piece(pen, piece, room)
     for opening in artwork.openings:
-        _label(pen, opening.outline, [opening.id, size_in_words(opening, units)], room, opening)
+        _label(
+            pen, opening.outline, [opening.id, size_in_words(opening.hole, lengths)], room, opening
+        )
     for disc in artwork.bare_discs:
-        sides = [measure(side, units) for side in disc.size]
+        sides = [lengths.exact(side) for side in disc.size]
         size = f"Ø {sides[0]}" if disc.bare.diameter is not None else " × ".join(sides)
         _label(pen, disc.outline, [f"bare {size}"], room)
 
@@ -95,10 +99,10 @@ def draw_template(pen: Pen, artwork: Artwork) -> None:
     room = Room(*_taken(artwork, (), points), extent_of(artwork))
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room)
-    units = artwork.description.units
+    lengths = Lengths(artwork.description.units)
     for opening in artwork.openings:
-        at = ", ".join(measure(value, units) for value in opening.hole.at)
-        words = [opening.id, size_in_words(opening, units), at]
+        at = ", ".join(map(lengths.exact, opening.hole.at))
+        words = [opening.id, size_in_words(opening.hole, lengths), at]
         _label(pen, opening.outline, words, room, opening)
     for point in points:
         pen.circle(Line.FINE, point, _PUNCH, fill=0)
@@ -113,14 +117,14 @@ def _draw_metal(pen: Pen, artwork: Artwork) -> None:
     for opening in artwork.openings:
         for begin, end in _half_axes(opening):
             long = Line.CENTRE.value[1][0]
-            fine = min(hole_size(opening)) < _SMALL
+            fine = min(hole_size(opening.hole)) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
 
 
 def _punch_points(opening: Opening) -> list[Point]:
     """Where a hole is begun: its centre, the ends of a slot, the corners of a cut-out."""
     hole, (x, y) = opening.hole, opening.centre
-    width, height = hole_size(opening)
+    width, height = hole_size(opening.hole)
     if hole.drill is not None:
         return [opening.centre]
     if hole.slot is not None:
@@ -149,34 +153,6 @@ def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
     return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
 
 
-def hole_size(opening: Opening) -> tuple[float, float]:
-    """Width and height of a hole before it is turned, mm."""
-    hole = opening.hole
-    if hole.drill is not None:
-        return hole.drill, hole.drill
-    return hole.cutout or hole.slot or (0.0, 0.0)
-
-
-def size_in_words(opening: Opening, units: str) -> str:
-    """The size of a hole as a drawing says it: Ø 9.5, or 40 × 18."""
-    if opening.hole.drill is not None:
-        return f"Ø {measure(opening.hole.drill, units)}"
-    return " × ".join(measure(side, units) for side in hole_size(opening))
-
-
-def measure(mm: float, units: str) -> str:
-    """A length in the units of the description: in mm to a hundredth, or in inches to a mil."""
-    text = f"{mm / INCH:.3f}" if units == "in" else f"{mm:.2f}"
-    return text.rstrip("0").rstrip(".").replace("-", "−")
-
-
-def panel_size(artwork: Artwork) -> str:
-    """Width and height of the panel in the units of the description."""
-    units = artwork.description.units
-    sides = " × ".join(measure(side, units) for side in artwork.description.panel.size)
-    return f"{sides} {'in' if units == 'in' else 'mm'}"
-
-
 def _taken(
     artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = ()
 ) -> tuple[Sequence[BaseGeometry], Sequence[float]]:
@@ -196,7 +172,7 @@ def _taken(
 
 def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
     """The centre lines of a hole in four halves, each from the centre outwards."""
-    (x, y), (width, height) = opening.centre, hole_size(opening)
+    (x, y), (width, height) = opening.centre, hole_size(opening.hole)
     for turn, half in ((0, height), (90, width), (180, height), (270, width)):
         angle = math.radians(turn + opening.hole.angle)
         reach = half / 2 + _PAST
@@ -218,8 +194,8 @@ def _label(
     height = (1 + _LINE_PITCH * (len(lines) - 1)) * _SMALL_PRINT + 2 * _CLEAR
     quarters = _corners_within(opening, width, height) if opening else ()
     within = np.array(list(quarters)).reshape(-1, 4)
-    around, away = _around(outline, width, height)
-    dislike = np.concatenate([np.zeros(len(within)), _FAR * away])
+    around, dislike = _around(outline, width, height, opening.hole.angle if opening else 0.0)
+    dislike = np.concatenate([np.zeros(len(within)), dislike])
     left, bottom, right, top = outline.bounds
     centre = (left + right) / 2, (bottom + top) / 2
     box = room.best(np.concatenate([within, around]), dislike, centre)
@@ -261,9 +237,9 @@ def _corners_within(opening: Opening, width: float, height: float) -> Iterator[B
 
 
 def _around(
-    outline: Outline, width: float, height: float
+    outline: Outline, width: float, height: float, angle: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Places for a label round a shape, the nearest first, and how far from it each is."""
+    """Places for a label round a shape turned by `angle`, the nearest first; how bad each is."""
     x0, y0, x1, y1 = outline.bounds
     half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
     turns = np.radians(_DIRECTIONS)
@@ -276,7 +252,9 @@ def _around(
     at_edge = (x0 + half[0], y0 + half[1]) + ways * np.reshape(reach, (-1, 1))
     corners = at_edge + (np.clip(2 * ways, -1, 1) - 1) * size / 2
     corners = np.tile(corners, (len(_AWAY), 1)) + np.tile(ways, (len(_AWAY), 1)) * away[:, None]
-    return np.hstack([corners, corners + size]), away
+    on_centre_line = np.tile((np.array(_DIRECTIONS) - angle) % 90 == 0, len(_AWAY))
+    along = on_centre_line & (away >= _CLOSE_BY)
+    return np.hstack([corners, corners + size]), _FAR * away + _ALONG_CENTRE_LINE * along
 
 
 def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:

@@ -21,7 +21,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.layers import pieces_of
 from legend.drawing.panel_drawing import MOST_SURROUND
 from legend.drawing.placing import grown
 from legend.drawing.stencil_svg import sheet_svg
@@ -30,7 +29,7 @@ from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
 from legend.stencil.check_square import for_the_cutter
-from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, pieces_of
 
 #: The least width of card left between two windows, mm. Common practice, no source.
 WEB = 4.0

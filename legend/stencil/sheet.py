@@ -6,6 +6,7 @@ A `Sheet` has its own: mm, x right, y up, origin at the lower left corner of the
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -95,3 +96,9 @@ class Sheet:
     findings: tuple[Finding, ...] = ()
     stretch: tuple[float, float] = (1.0, 1.0)
     overrun: float = 0.0
+
+
+def pieces_of(sheets: Iterable[Sheet]) -> list[Piece]:
+    """Every piece once, spares left out, in the order of their numbers."""
+    pieces = {placed.piece.number: placed.piece for sheet in sheets for placed in sheet.placed}
+    return [pieces[number] for number in sorted(pieces)]
