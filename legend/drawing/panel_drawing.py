@@ -64,7 +64,7 @@ _CLEAR = 0.5
 #: centre line, of which it would be taken for a part.
 _FAR, _ALONG_CENTRE_LINE = 0.25, 2.0
 #: How bad it is for small print to stand on a thing.
-_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 3.0
+_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
 
 
 def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
