@@ -13,16 +13,13 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.lettering.outline import Outline
+from legend.lettering.outline import Outline, along, cubics_of, steps_along
 
 #: How finely coordinates are written, in decimals of a mm.
 _DECIMALS = 3
 
 #: So many outlines are written at once: enough to be quick, few enough to be small.
 _BATCH = 256
-
-_ADDS = np.zeros(256, dtype=np.intp)
-_ADDS[[ord("L"), ord("Q"), ord("C")]] = 1, 2, 3
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,34 +46,17 @@ def segments_of(outlines: Sequence[Outline]) -> Segments:
         no = np.empty(0, dtype=bool)
         return Segments(np.empty((0, 4, 2)), no, np.empty(0, dtype=np.intp), no, 0)
     owner = np.repeat(np.arange(len(outlines)), [len(outline.contours) for outline in outlines])
-    points = np.concatenate([contour.points for contour in contours])
-    codes = np.frombuffer("".join(contour.codes for contour in contours).encode(), dtype=np.uint8)
-    contour = np.repeat(np.arange(len(contours)), [len(c.codes) for c in contours])
-    adds = _ADDS[codes]
-    start = np.cumsum(adds) - adds + contour
-    end = start + adds
-    cubics = np.empty((len(codes), 4, 2))
-    cubics[:, 0] = cubics[:, 1] = points[start]
-    cubics[:, 3] = cubics[:, 2] = points[end]
-    cubic = adds == 3
-    cubics[cubic, 1] = points[start[cubic] + 1]
-    cubics[cubic, 2] = points[start[cubic] + 2]
-    quadratic = adds == 2
-    middle = points[start[quadratic] + 1] * (2 / 3)
-    cubics[quadratic, 1] = cubics[quadratic, 0] / 3 + middle
-    cubics[quadratic, 2] = cubics[quadratic, 3] / 3 + middle
-
-    sizes = np.array([len(c.points) for c in contours])
-    last = np.cumsum(sizes) - 1
-    first = last - sizes + 1
-    ajar = np.abs(points[first] - points[last]).max(axis=1) > 1e-9
-    closing = np.repeat(points[last[ajar]][:, None], 4, axis=1)
-    closing[:, 2:] = points[first[ajar]][:, None]
+    cubics, straight, of = cubics_of(contours)
+    first = np.array([contour.points[0] for contour in contours])
+    last = np.array([contour.points[-1] for contour in contours])
+    ajar = np.abs(first - last).max(axis=1) > 1e-9
+    closing = np.repeat(last[ajar][:, None], 4, axis=1)
+    closing[:, 2:] = first[ajar][:, None]
     return Segments(
         np.concatenate([cubics, closing]),
-        np.concatenate([adds == 1, np.ones(len(closing), dtype=bool)]),
-        np.concatenate([owner[contour], owner[ajar]]),
-        np.concatenate([np.diff(contour, prepend=-1) > 0, np.zeros(len(closing), dtype=bool)]),
+        np.concatenate([straight, np.ones(len(closing), dtype=bool)]),
+        np.concatenate([owner[of], owner[ajar]]),
+        np.concatenate([np.diff(of, prepend=-1) > 0, np.zeros(len(closing), dtype=bool)]),
         len(closing),
     )
 
@@ -86,28 +66,14 @@ def flattened(segments: Segments, flatness: float) -> tuple[NDArray[np.float64],
 
     Returns the edges, shape (m, 2, 2), and the owner of each.
     """
-    c = segments.cubics
-    bend = np.maximum(
-        np.hypot(*(c[:, 0] - 2 * c[:, 1] + c[:, 2]).T),
-        np.hypot(*(c[:, 1] - 2 * c[:, 2] + c[:, 3]).T),
-    )
-    steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / flatness))).astype(np.intp)
-    steps[segments.straight] = 1
+    steps = steps_along(segments.cubics, segments.straight, flatness)
     which = np.repeat(np.arange(len(steps)), steps)
     step = np.arange(len(which)) - (np.cumsum(steps) - steps)[which]
-    bent = c[which]
     edges = np.empty((len(which), 2, 2))
-    edges[:, 1] = _at(bent, ((step + 1) / steps[which])[:, None])
+    edges[:, 1] = along(segments.cubics[which], (step + 1) / steps[which])
     edges[1:, 0] = edges[:-1, 1]
-    begins = step == 0
-    edges[begins, 0] = c[:, 0]
+    edges[step == 0, 0] = segments.cubics[:, 0]
     return edges, segments.owner[which]
-
-
-def _at(c: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
-    s = 1 - t
-    inner = s**3 * c[:, 0] + 3 * s * s * t * c[:, 1] + 3 * s * t * t * c[:, 2] + t**3 * c[:, 3]
-    return np.where(t == 1, c[:, 3], inner)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
+from itertools import pairwise
 from typing import TypeVar
 
 import numpy as np
@@ -37,7 +38,7 @@ _HARDLY = 1e-9
 
 #: Points that each kind of segment adds: a line, a quadratic, a cubic.
 ADDS = {"L": 1, "Q": 2, "C": 3}
-_ADDS = np.zeros(128, dtype=int)
+_ADDS = np.zeros(128, dtype=np.intp)
 _ADDS[[ord(code) for code in ADDS]] = list(ADDS.values())
 
 
@@ -139,38 +140,70 @@ def _rings(contours: Sequence[Contour]) -> list[Points]:
 
 def _flattened(contours: Sequence[Contour]) -> list[Points]:
     """Closed contours as rings of points, in one go: most of the time goes into the calls."""
-    codes = "".join(contour.codes for contour in contours)
-    if "C" not in codes and "Q" not in codes:
+    if all(set(contour.codes) == {"L"} for contour in contours):
         return [contour.points for contour in contours]
-    points = np.vstack([contour.points for contour in contours])
-    kinds = np.frombuffer(codes.encode(), np.uint8)
-    adds = _ADDS[kinds]
-    lengths = [len(contour.codes) for contour in contours]
-    of = np.repeat(np.arange(len(contours)), lengths)  # the contour of a segment
-    ends = np.cumsum(adds) + of
-    p0, p1, p2, p3 = points[ends - adds], points[ends - adds + 1], points[ends - 1], points[ends]
-    if "Q" in codes:
-        bent = kinds == ord("Q")
-        p1[bent], p2[bent] = (p0 + 2 * p1)[bent] / 3, (p3 + 2 * p2)[bent] / 3
-    bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
-    bend[kinds == ord("L")] = 0.0
-    # A hair less, so that a whole number of steps stays whole wherever the curve lies.
-    steps = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / FLATNESS) - 1e-6)).astype(int)
+    cubics, straight, _ = cubics_of(contours)
+    steps = steps_along(cubics, straight, FLATNESS)
     last = np.cumsum(steps)
     which = np.repeat(np.arange(len(steps)), steps)
-    t = ((np.arange(last[-1]) - (last - steps - 1)[which]) / steps[which])[:, None]
-    s = 1 - t
-    points = s * s * s * p0[which] + 3 * s * s * t * p1[which]
-    points += 3 * s * t * t * p2[which] + t * t * t * p3[which]
+    points = along(cubics[which], (np.arange(last[-1]) - (last - steps - 1)[which]) / steps[which])
     # Each ring begins and ends where its contour begins.
-    bounds = [0, *last[np.cumsum(lengths) - 1].tolist()]
+    ends = last[np.cumsum([len(contour.codes) for contour in contours]) - 1].tolist()
     rings = []
-    for contour, begin, end in zip(contours, bounds[:-1], bounds[1:], strict=True):
+    for contour, (begin, end) in zip(contours, pairwise([0, *ends]), strict=True):
         ring = np.empty((end - begin + 1, 2))
         ring[1:] = points[begin:end]
         ring[0] = ring[-1] = contour.points[0]
         rings.append(ring)
     return rings
+
+
+def cubics_of(
+    contours: Sequence[Contour],
+) -> tuple[NDArray[np.float64], NDArray[np.bool_], NDArray[np.intp]]:
+    """Every segment as a cubic, shape (n, 4, 2); which are straight; the contour of each.
+
+    Quadratics are raised exactly, and a line has its middle points on its ends. The line that
+    closes a contour without being in its codes is left out.
+    """
+    points = np.concatenate([contour.points for contour in contours])
+    codes = np.frombuffer("".join(contour.codes for contour in contours).encode(), np.uint8)
+    of = np.repeat(np.arange(len(contours)), [len(contour.codes) for contour in contours])
+    adds = _ADDS[codes]
+    end = np.cumsum(adds) + of
+    start = end - adds
+    cubics = np.empty((len(codes), 4, 2))
+    cubics[:, 0], cubics[:, 1] = points[start], points[start + (adds == 3)]
+    cubics[:, 2], cubics[:, 3] = points[end - (adds == 3)], points[end]
+    bent = np.flatnonzero(adds == 2)
+    if len(bent):
+        middle = points[start[bent] + 1] * (2 / 3)
+        cubics[bent, 1] = cubics[bent, 0] / 3 + middle
+        cubics[bent, 2] = cubics[bent, 3] / 3 + middle
+    return cubics, adds == 1, of
+
+
+def steps_along(
+    cubics: NDArray[np.float64], straight: NDArray[np.bool_], flatness: float
+) -> NDArray[np.intp]:
+    """In how many equal steps each cubic is drawn as straight pieces within `flatness` of it."""
+    p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
+    bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
+    # A hair less, so that a whole number of steps stays whole wherever the curve lies.
+    fewest = np.ceil(np.sqrt(0.75 * bend / flatness) - 1e-6)
+    steps: NDArray[np.intp] = np.maximum(1, fewest).astype(np.intp)
+    steps[straight] = 1
+    return steps
+
+
+def along(cubics: NDArray[np.float64], part: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The point at a part, 0 to 1, of each cubic; at 1 its very end. Shape (n, 2)."""
+    t = part[:, None]
+    s = 1 - t
+    p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
+    points: NDArray[np.float64] = s * s * s * p0 + 3 * s * s * t * p1
+    points += 3 * s * t * t * p2 + t * t * t * p3
+    return points
 
 
 _Measured = TypeVar("_Measured", Contour, "Outline")
