@@ -40,7 +40,7 @@ def severities(findings: Iterable[Finding]) -> str:
 def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     """What the panel is, and how its legends are cut."""
     description = artwork.description
-    title = " ".join(description.title.split()) or "Panel"
+    title = description.called
     size = _size(description.panel.size, description.units)
     controls = counted(len(description.control), "control")
     yield f"{title}: {size}, {controls}, {counted(len(artwork.marks), 'mark')}."

@@ -311,6 +311,11 @@ class Description(Table):
             )
 
     @property
+    def called(self) -> str:
+        """The title in one line, or "Panel" where there is none."""
+        return " ".join(self.title.split()) or "Panel"
+
+    @property
     def drilling(self) -> Drilling | None:
         """How the holes came out by their design; None where nothing was measured."""
         return self._drilling

@@ -33,7 +33,7 @@ def write_drilling_template(
     description = artwork.description
     panel = _as_designed(artwork)
     drawing = Drawing(
-        description.title or "Panel",
+        description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
         extent_of(panel),
         lambda pen: draw_template(pen, panel),

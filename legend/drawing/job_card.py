@@ -102,7 +102,7 @@ def card_html(
     environment.filters["marked"] = _marked
     page = environment.get_template(_TEMPLATE).generate(
         mark=MARK,
-        title=description.title or "Panel",
+        title=description.called,
         panel=panel_size(description),
         unit=lengths.unit,
         in_units="inches" if lengths.unit == "in" else "mm",

@@ -31,7 +31,7 @@ def write_overlay(
     pieces = pieces_of(sheets or ())
     description = artwork.description
     drawing = Drawing(
-        description.title or "Panel",
+        description.called,
         f"Overlay, {panel_size(description)}, {description.stencil.method}",
         extent_of(artwork, pieces),
         lambda pen: draw_overlay(pen, artwork, pieces),

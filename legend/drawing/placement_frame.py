@@ -23,8 +23,8 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.panel_drawing import MOST_SURROUND
 from legend.drawing.placing import grown
-from legend.drawing.stencil_svg import sheet_svg
-from legend.drawing.writing import MARK, remove_stale, write_whole
+from legend.drawing.stencil_svg import write_sheet
+from legend.drawing.writing import remove_stale
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
@@ -52,15 +52,11 @@ def write_placement_frames(
     Those of an earlier run that had more are removed. Errors: as `write_whole`.
     """
     frames = frames_of(artwork, sheets)
-    title = artwork.description.title.replace("-", "‐").replace("\n", " ") or "Panel"
     written = []
     for frame in frames:
-        head = f"{title}, placement frame {frame.number} of {len(frames)}: {MARK}"
-        svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head} -->\n{sheet_svg(frame)}\n'
-        further = f"{path.stem}-{frame.number}{path.suffix}"
-        written.append(
-            write_whole(path if frame.number == 1 else path.with_name(further), svg.encode())
-        )
+        says = f"{artwork.description.called}, placement frame {frame.number} of {len(frames)}"
+        further = path.with_name(f"{path.stem}-{frame.number}{path.suffix}")
+        written.append(write_sheet(frame, path if frame.number == 1 else further, says))
     if path.parent.is_dir():
         stale = re.compile(re.escape(path.stem) + r"(-\d+)?" + re.escape(path.suffix))
         remove_stale(path.parent, stale, written)

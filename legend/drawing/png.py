@@ -46,10 +46,7 @@ class PngWriter:
             b"\x89PNG\r\n\x1a\n",
             _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, kind, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
-            *(
-                _chunk(b"tEXt", key.encode("latin-1") + b"\0" + value.encode("latin-1", "replace"))
-                for key, value in text.items()
-            ),
+            *(_text(key, value) for key, value in text.items()),
         ]
         if palette is not None:
             self._head.append(_chunk(b"PLTE", palette.tobytes()))
@@ -68,6 +65,15 @@ class PngWriter:
         """The whole file."""
         self._data.append(self._deflate.flush())
         return b"".join([*self._head, _chunk(b"IDAT", b"".join(self._data)), _chunk(b"IEND", b"")])
+
+
+def _text(key: str, value: str) -> bytes:
+    """A key and its words: as Latin-1 where that has all of them, or else as UTF-8."""
+    head = key.encode("latin-1") + b"\0"
+    try:
+        return _chunk(b"tEXt", head + value.encode("latin-1"))
+    except UnicodeEncodeError:  # not compressed, of no language, under no other key
+        return _chunk(b"iTXt", head + b"\0\0\0\0" + value.encode())
 
 
 def _chunk(kind: bytes, data: bytes) -> bytes:

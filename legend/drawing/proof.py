@@ -94,9 +94,7 @@ def painted(
     width, height = (math.ceil(side * scale - 1e-6) for side in _size(artwork, above))
     grid = Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN + above)
     bands = [band for layers in panes for band in _bands(layers, grid)]
-    text = {"Software": MARK}
-    if artwork.description.title:
-        text["Title"] = artwork.description.title
+    text = {"Software": MARK, "Title": artwork.description.called}
     size = width, height * len(panes)
     # With counts, or else numpy loads its masked arrays to look for one.
     each = [np.unique(band.colours, return_counts=True)[0] for band in bands]

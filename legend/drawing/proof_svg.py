@@ -42,7 +42,7 @@ def panel_svg(artwork: Artwork) -> str:
         viewBox=f"{round(x0, _DECIMALS):.10g} 0 {width:.10g} {height:.10g}",
         debug=False,
     )
-    drawing.set_desc(title=artwork.description.title or "Panel", desc=MARK)
+    drawing.set_desc(title=artwork.description.called, desc=MARK)
     groups = []
     for name, colour, drawn in _parts(artwork):
         # Each by itself as text: as elements, all of them would take far more room.

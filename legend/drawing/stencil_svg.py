@@ -37,12 +37,10 @@ def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) 
 
     A comment at the head of each names the panel. Errors: as `write_whole`.
     """
-    title = artwork.description.title.replace("-", "‐").replace("\n", " ") or "Panel"
     written = []
     for sheet in sheets:
-        head = f"{title}, sheet {sheet.number} of {len(sheets)}: {MARK}"
-        svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head} -->\n{sheet_svg(sheet)}\n'
-        written.append(write_whole(folder / f"stencil-{sheet.number}.svg", svg.encode()))
+        says = f"{artwork.description.called}, sheet {sheet.number} of {len(sheets)}"
+        written.append(write_sheet(sheet, folder / f"stencil-{sheet.number}.svg", says))
     if folder.is_dir():
         remove_stale(folder, _STENCIL, written)
     return written
@@ -50,8 +48,14 @@ def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) 
 
 def write_coupon(sheet: Sheet, path: FilePath) -> FilePath:
     """Write a test coupon. Errors: as `write_whole`."""
-    svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- Test coupon: {MARK} -->\n'
-    return write_whole(path, f"{svg}{sheet_svg(sheet)}\n".encode())
+    return write_sheet(sheet, path, "Test coupon")
+
+
+def write_sheet(sheet: Sheet, path: FilePath, says: str) -> FilePath:
+    """Write one sheet; a comment at its head `says` what it is. Errors: as `write_whole`."""
+    head = says.replace("-", "‐")  # two hyphens would end the comment
+    svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head}: {MARK} -->\n{sheet_svg(sheet)}\n'
+    return write_whole(path, svg.encode())
 
 
 def sheet_svg(sheet: Sheet) -> str:

@@ -31,3 +31,12 @@ def test_a_palette_is_looked_up() -> None:
     png.add(numbers[4:])
     with Image.open(io.BytesIO(png.finish())) as image:
         assert (np.asarray(image.convert("RGB")) == palette[numbers]).all()
+
+
+@pytest.mark.parametrize("title", ["Ring: Ø", "Печь 2", "暗室"])
+def test_a_title_is_kept_in_any_script(title: str) -> None:
+    png = PngWriter(2, 1, 72, {"Title": title})
+    png.add(np.zeros((1, 2, 3), dtype=np.uint8))
+    with Image.open(io.BytesIO(png.finish())) as image:
+        image.load()
+        assert str(image.info["Title"]) == title
