@@ -9,13 +9,16 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from enum import Enum
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from legend.drawing.curves import PDF, path_texts
 from legend.drawing.writing import MARK
+from legend.lettering.face import Face, LetteringError, TextStyle
 from legend.lettering.outline import Outline
+from legend.lettering.typesetting import set_text
 from legend.standards import PDF_POINT
 
 if TYPE_CHECKING:
@@ -27,6 +30,8 @@ Align = Literal["left", "centre", "right"]
 #: Capital height over type size of the standard typeface Helvetica. Adobe font metrics.
 _CAPITALS = 0.718
 _PLAIN, _BOLD = "Helvetica", "Helvetica-Bold"
+#: Strokes as broad as those, over capital height, for a face of single strokes.
+_PLAIN_STROKE, _BOLD_STROKE = 0.11, 0.18
 
 
 class Line(Enum):
@@ -42,10 +47,14 @@ class Line(Enum):
 
 
 class Pen:
-    """Draws on the sheets of one PDF file; every length is in mm, y upwards."""
+    """Draws on the sheets of one PDF file; every length is in mm, y upwards.
 
-    def __init__(self, canvas: Canvas) -> None:
+    Words that the typefaces of every reader of PDF cannot write are set in `face`.
+    """
+
+    def __init__(self, canvas: Canvas, face: Face) -> None:
         self._canvas = canvas
+        self._face = face
         self._line: Line | None = None
 
     # --- Lines and shapes ---
@@ -106,24 +115,45 @@ class Pen:
     # --- Lettering ---
 
     def text(
-        self,
-        words: str,
-        at: Point,
-        height: float,
-        align: Align = "left",
-        bold: bool = False,
-        grey: float = 0.0,
+        self, words: str, at: Point, height: float, align: Align = "left", bold: bool = False
     ) -> None:
         """Words on a baseline that begins, has its middle, or ends at a point."""
+        self._canvas.setFillGray(0)
+        words, outline = self._set(words, height, bold)
+        share = {"left": 0.0, "centre": 0.5, "right": 1.0}[align]
+        if outline:
+            left, _, right, _ = outline.bounds
+            moved = outline.moved(at[0] - left - share * (right - left), at[1])
+            self._canvas.addLiteral("".join(text + "f*\n" for text in path_texts([moved], PDF)))
+            return
         canvas = self._canvas
         canvas.setFont(_BOLD if bold else _PLAIN, height / _CAPITALS)
-        canvas.setFillGray(grey)
         draw = {
             "left": canvas.drawString,
             "centre": canvas.drawCentredString,
             "right": canvas.drawRightString,
         }[align]
         draw(*at, words)
+
+    def width_of(self, words: str, height: float, bold: bool = False) -> float:
+        """How long words are at this capital height, mm."""
+        from reportlab.pdfbase.pdfmetrics import stringWidth
+
+        words, outline = self._set(words, height, bold)
+        if outline:
+            left, _, right, _ = outline.bounds
+            return right - left
+        return float(stringWidth(words, _BOLD if bold else _PLAIN, height / _CAPITALS))
+
+    def _set(self, words: str, height: float, bold: bool) -> tuple[str, Outline | None]:
+        """Words as they can be written, and where only the face can do that, set in it."""
+        if all(map(_is_standard, words)):
+            return words, None
+        stroke = _BOLD_STROKE if bold else _PLAIN_STROKE
+        try:
+            return words, set_text(words, TextStyle(self._face, height, stroke)).outline
+        except LetteringError:  # nor is it in any face at hand
+            return "".join(c if _is_standard(c) else "?" for c in words), None
 
     # --- Placing ---
 
@@ -168,18 +198,25 @@ class Pen:
         self._line = None
 
 
-def text_width(words: str, height: float, bold: bool = False) -> float:
-    """How long the words are at this capital height, mm."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
+@lru_cache(maxsize=1024)
+def _is_standard(character: str) -> bool:
+    """Whether the standard typefaces have a character."""
+    from reportlab.pdfbase.pdfmetrics import getFont
 
-    return float(stringWidth(words, _BOLD if bold else _PLAIN, height / _CAPITALS))
+    plain = getFont(_PLAIN)
+    for font in (plain, *plain.substitutionFonts):
+        with suppress(UnicodeEncodeError):
+            character.encode(font.encName)
+            return True
+    return False
 
 
 @contextmanager
-def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO]]:
+def pdf(size: Point, title: str, subject: str, face: Face) -> Iterator[tuple[Pen, io.BytesIO]]:
     """A new PDF file with sheets of this size: the pen, and the bytes once all is drawn.
 
-    The same drawing always gives the same bytes.
+    `face` is for words that the standard typefaces lack. The same drawing always gives the same
+    bytes.
     """
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
@@ -195,7 +232,7 @@ def pdf(size: Point, title: str, subject: str) -> Iterator[tuple[Pen, io.BytesIO
     canvas.setCreator(MARK)
     canvas.setProducer(MARK)
     canvas.setViewerPreference("PrintScaling", "None")
-    yield Pen(canvas), data
+    yield Pen(canvas, face), data
     canvas.save()
 
 

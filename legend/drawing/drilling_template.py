@@ -16,6 +16,7 @@ from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
 from legend.layout.artwork import Artwork, Opening
 from legend.layout.openings import outline_of
+from legend.layout.styles import choose_styles
 
 
 def write_drilling_template(
@@ -36,6 +37,7 @@ def write_drilling_template(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
         extent_of(panel),
+        choose_styles(description)["name"].face,
         lambda pen: draw_template(pen, panel),
     )
     write_drawing(drawing, path, paper, correction, mirrored)

@@ -10,6 +10,7 @@ from legend.drawing.panel_drawing import draw_overlay, extent_of
 from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
 from legend.layout.artwork import Artwork
+from legend.layout.styles import choose_styles
 from legend.stencil.sheet import Sheet, pieces_of
 
 
@@ -34,6 +35,7 @@ def write_overlay(
         description.called,
         f"Overlay, {panel_size(description)}, {description.stencil.method}",
         extent_of(artwork, pieces),
+        choose_styles(description)["name"].face,
         lambda pen: draw_overlay(pen, artwork, pieces),
     )
     write_drawing(drawing, path, paper, correction, mirrored)

@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.drafting import Align, Line, Pen, Point, text_width
+from legend.drawing.drafting import Align, Line, Pen, Point
 from legend.drawing.lengths import Lengths, size_in_words
 from legend.drawing.placing import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
@@ -188,7 +188,7 @@ def _label(
     """
     bold = [opening is not None and k == 0 for k in range(len(lines))]
     width = (
-        max(text_width(line, _SMALL_PRINT, b) for line, b in zip(lines, bold, strict=True))
+        max(pen.width_of(line, _SMALL_PRINT, b) for line, b in zip(lines, bold, strict=True))
         + 2 * _CLEAR
     )
     height = (1 + _LINE_PITCH * (len(lines) - 1)) * _SMALL_PRINT + 2 * _CLEAR
@@ -271,7 +271,9 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     centre = ((a + c) / 2, (b + d) / 2)
     pen.circle(Line.THIN, centre, r - 0.2, fill=1)
     words = str(piece.number)
-    height = min(_SMALL_PRINT + 0.2, 3.2 * _SMALL_PRINT / max(text_width(words, _SMALL_PRINT), 3.2))
+    height = min(
+        _SMALL_PRINT + 0.2, 3.2 * _SMALL_PRINT / max(pen.width_of(words, _SMALL_PRINT), 3.2)
+    )
     pen.text(words, (centre[0], centre[1] - height / 2), height, "centre", bold=True)
 
 
@@ -307,7 +309,7 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     for words, at in labels:
         pen.text(words, at, height)
     words = "datum"
-    width = text_width(words, height)
+    width = pen.width_of(words, height)
     place = {
         True: (x + right * (length + 4) - (width if right < 0 else 0), start_y - height / 2),
         False: (x + 2.2, y - 2.2 - height),

@@ -6,7 +6,7 @@ and 4 in both ways, to prove what the printer did.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,22 +23,31 @@ from legend.drawing.paper import (
     tiled,
 )
 from legend.drawing.writing import write_whole
+from legend.lettering.face import Face
 from legend.lettering.outline import Box
 from legend.standards import INCH, PDF_POINT
 
 #: Capital heights on the sheet, mm. ISO 3098-0.
 _TITLE, _PRINT, _SMALL_PRINT = 3.5, 2.5, 1.8
+#: From words to what stands beside them, and the width and height of a sheet on the map of all
+#: sheets, mm.
+_APART = 3.0
+_MAP_CELL = (4.5, 3.5)
 _NOTES = ("Print at actual size (100 %),", "then measure the bars.")
 _NAME = "drawing"
 
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """What is to be printed: its title and what it is, how far it reaches, and how to draw it."""
+    """What is to be printed: its title and what it is, how far it reaches, and how to draw it.
+
+    `face` is for words that the standard typefaces of PDF lack.
+    """
 
     title: str
     what: str
     extent: Box
+    face: Face
     draw: Callable[[Pen], None]
 
 
@@ -57,14 +66,14 @@ def write_drawing(
     Errors: PaperError for a paper that will not do; OSError where the file cannot be written.
     """
     tiling = tiled(drawing.extent, paper, correction)
-    with pdf(tiling.size, drawing.title, drawing.what) as (pen, data):
+    with pdf(tiling.size, drawing.title, drawing.what, drawing.face) as (pen, data):
         with pen.kept(_NAME, *drawing.extent):
             drawing.draw(pen)
         for tile in tiling.tiles:
             with _paper(pen, tiling, correction, mirrored) as size:
                 _draw_view(pen, tiling, tile)
                 _draw_title(pen, drawing, tiling, tile, size)
-                _draw_bars(pen, correction, _NOTES)
+                _draw_bars(pen, correction)
             pen.next_sheet()
     write_whole(path, data.getvalue())
 
@@ -110,23 +119,44 @@ def _draw_join(pen: Pen, join: Join) -> None:
 def _draw_title(pen: Pen, drawing: Drawing, tiling: Tiling, tile: Tile, size: Point) -> None:
     """Above the drawing: what it is, and which of the sheets this one is."""
     left, right, top = EDGE + LEFT_STRIP, size[0] - EDGE, size[1] - EDGE
-    pen.text(drawing.title, (left, top - _TITLE), _TITLE, bold=True)
-    pen.text(drawing.what, (left, top - _TITLE - 4.6), _PRINT)
-    if len(tiling.tiles) == 1:
-        return
-    cell_w, cell_h = 4.5, 3.5
-    map_left, map_top = right - cell_w * tiling.columns, top
+    upper, lower = top - _TITLE, top - _TITLE - 4.6
+    title_room = what_room = right - left
+    if len(tiling.tiles) > 1:
+        map_left = right - _MAP_CELL[0] * tiling.columns
+        _draw_map(pen, tiling, tile, map_left, top)
+        of = f"sheet {tiling.tiles.index(tile) + 1} of {len(tiling.tiles)}"
+        pen.text(tile.name, (map_left - _APART, upper), _TITLE, "right", bold=True)
+        pen.text(of, (map_left - _APART, lower), _PRINT, "right")
+        room = map_left - left - 2 * _APART
+        title_room = room - pen.width_of(tile.name, _TITLE, bold=True)
+        what_room = room - pen.width_of(of, _PRINT)
+    _draw_within(pen, drawing.title, (left, upper), _TITLE, title_room, bold=True)
+    _draw_within(pen, drawing.what, (left, lower), _PRINT, what_room)
+
+
+def _draw_map(pen: Pen, tiling: Tiling, tile: Tile, left: float, top: float) -> None:
+    """All sheets as they lie beside each other, this one black."""
+    cell_w, cell_h = _MAP_CELL
     for other in tiling.tiles:
-        x, y = map_left + other.column * cell_w, map_top - (other.row + 1) * cell_h
+        x, y = left + other.column * cell_w, top - (other.row + 1) * cell_h
         pen.box(Line.THIN, x, y, x + cell_w, y + cell_h)
         if other is tile:
             pen.solid((x, y), (x + cell_w, y), (x + cell_w, y + cell_h), (x, y + cell_h))
-    pen.text(tile.name, (map_left - 3, top - _TITLE), _TITLE, "right", bold=True)
-    of = f"sheet {tiling.tiles.index(tile) + 1} of {len(tiling.tiles)}"
-    pen.text(of, (map_left - 3, top - _TITLE - 4.6), _PRINT, "right")
 
 
-def _draw_bars(pen: Pen, correction: tuple[float, float], notes: Sequence[str]) -> None:
+def _draw_within(
+    pen: Pen, words: str, at: Point, height: float, room: float, bold: bool = False
+) -> None:
+    """Words that are set smaller where the room is short, and cut where it is shorter still."""
+    height = max(min(height, height * room / pen.width_of(words, height, bold)), _SMALL_PRINT)
+    shown = words
+    while len(words) > 1 and pen.width_of(shown, height, bold) > room + 1e-6:
+        words = words[:-1].rstrip()
+        shown = f"{words}…"
+    pen.text(shown, at, height, bold=bold)
+
+
+def _draw_bars(pen: Pen, correction: tuple[float, float]) -> None:
     """Below and beside the drawing: bars of 100 mm and 4 in, and what to do with them."""
     left, bottom = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
     across, up = bottom - 7.0, left - 6.0
@@ -134,7 +164,7 @@ def _draw_bars(pen: Pen, correction: tuple[float, float], notes: Sequence[str]) 
         _draw_bar(pen)
     with pen.placed(0, 1, -1, 0, up, bottom):
         _draw_bar(pen)
-    lines = list(notes)
+    lines = [*_NOTES]
     if any(correction):
         lines.append("Corrected {:+.2f} % across, {:+.2f} % up.".format(*correction))
     for k, line in enumerate(lines):

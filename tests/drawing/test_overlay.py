@@ -11,6 +11,7 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
+from font_files import SANS
 
 from legend.description.reading import read
 from legend.drawing.overlay import write_overlay
@@ -108,12 +109,53 @@ def test_nothing_is_drawn_beyond_the_extent(
     assert len(rows) > 500
 
 
-def test_words_that_the_typeface_lacks_do_not_stop_it(
+def test_words_that_the_typefaces_of_pdf_lack_are_set_in_the_face_of_the_names(
     make_artwork: Callable[..., Artwork], tmp_path: Path
 ) -> None:
     path = tmp_path / "overlay.pdf"
-    write_overlay(make_artwork(title="ПЕЧЬ Ω"), None, path)
-    assert path.read_bytes().startswith(b"%PDF-")
+    holes = {"ПЕЧЬ": {"at": (20, 20), "drill": 9.5}, "Ω ≥ 1": {"at": (70, 20), "drill": 9.5}}
+    lettering = {"face": str(SANS)}
+    artwork = make_artwork(title="窯 Ž", holes=holes, control=[], bare=[], lettering=lettering)
+    write_overlay(artwork, None, path)
+    said = words(path)
+    assert "? Ž" in said  # the first is in no face at hand
+    assert "≥ 1" in said
+    assert "ПЕЧЬ" not in said  # it is drawn
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0]
+        scale = 254 / 72  # ten pixels to the mm
+        dark = page.render(scale=scale, grayscale=True).to_numpy() < 128
+        text = page.get_textpage()
+        below = text.get_charbox(text.get_text_range().index("Ø"))
+        left, top = int(below[0] * scale), len(dark) - int(below[3] * scale)
+    label = dark[top - 29 : top - 7, left : left + 90]  # a line of 1.8 mm above the size
+    assert 200 < label.sum() < 900
+    assert 3 <= len(np.flatnonzero(np.diff(label.any(axis=0).astype(int)) == 1)) <= 6
+
+
+@pytest.mark.parametrize(
+    "title", ["DOME\nAND SHUTTER", "A PANEL OF MUCH TO SAY" * 3, "A PANEL OF MUCH TO SAY" * 9]
+)
+@pytest.mark.parametrize(("size", "beside"), [((60.0, 50.0), ""), ((400.0, 90.0), "A1")])
+def test_a_title_keeps_to_its_room_however_long(
+    title: str,
+    size: tuple[float, float],
+    beside: str,
+    make_artwork: Callable[..., Artwork],
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(size, title=title, holes={}, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0]
+        text = page.get_textpage()
+        said = text.get_text_range()
+        begin = said.index(title[:10].replace("\n", " "))
+        end = said.index("\r\n", begin)
+        ends_at = text.get_charbox(end - 1)[2]
+        room = text.get_charbox(said.index(beside))[0] if beside else page.get_width() - 25
+    assert ends_at < room
+    assert (said[end - 1] == "…") is (len(title) > 100)
 
 
 def test_small_print_stands_on_no_legend_and_on_no_other_print(
