@@ -17,7 +17,7 @@ from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
 from legend.description.schema import Description
-from legend.drawing.lengths import Lengths, panel_size, size_in_words
+from legend.drawing.lengths import Lengths, disc_in_words, panel_size, size_in_words
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
@@ -129,12 +129,7 @@ def card_html(
         drilling=list(_drilling_in_words(description, lengths)),
         holes=list(_hole_rows(artwork, lengths)),
         bare=[
-            (
-                disc.bare.hole,
-                disc.what,
-                " × ".join(map(lengths.short, disc.size[: 1 if disc.what == "disc" else 2])),
-            )
-            for disc in artwork.bare_discs
+            (disc.bare.hole, disc.what, disc_in_words(disc, lengths)) for disc in artwork.bare_discs
         ],
         assumed=list(_assumed_covers(artwork, lengths)),
         findings=list(_finding_rows(findings)),
@@ -237,19 +232,21 @@ def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, 
 
 def _hole_rows(
     artwork: Artwork, lengths: Lengths
-) -> Iterator[tuple[str, str, str, str, tuple[str, ...], str, str]]:
-    """Name, size, both distances from the datum, how far off it is, what is fitted, note."""
+) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...], tuple[str, ...], str, str]]:
+    """Name, size, both distances from the datum, how far off it is, what is fitted, note.
+
+    Behind each distance stands what is to be set unseen after it.
+    """
     fitted = {control.hole: control.kind for control in artwork.description.control}
     drilling = artwork.description.drilling
     places = [opening.hole.at for opening in artwork.openings]
-    xs, ys = (lengths.column(place[axis] for place in places) for axis in (0, 1))
-    for opening, x, y in zip(artwork.openings, xs, ys, strict=True):
+    columns = [lengths.column(place[axis] for place in places) for axis in (0, 1)]
+    for opening, *distances in zip(artwork.openings, *columns, strict=True):
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
             size_in_words(opening.hole, lengths) + angle,
-            x,
-            y,
+            tuple(distances),
             tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
             fitted.get(opening.id, ""),
             opening.hole.note,

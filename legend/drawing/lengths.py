@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from legend.description.hole import Hole
 from legend.description.schema import Description
+from legend.layout.artwork import BareDisc
 from legend.layout.openings import hole_size
 from legend.standards import INCH
 
@@ -46,16 +47,29 @@ class Lengths:
         """A length as it was given, in mm to a hundredth, without noughts that tell nothing."""
         return self.fine(mm).rstrip("0").rstrip(".")
 
-    def column(self, lengths: Iterable[float]) -> list[str]:
-        """Lengths below each other: in mm to a tenth, or to a hundredth where one needs it."""
-        lengths = list(lengths)
-        fine = any(self.fine(mm) != f"{self(mm)}0" for mm in lengths)
-        return [self.fine(mm) if fine else self(mm) for mm in lengths]
+    def column(self, lengths: Iterable[float]) -> list[tuple[str, str]]:
+        """Lengths below each other, exact, and what each lacks of the decimals of the longest.
+
+        That is to be set unseen after it, so that their points stand below each other.
+        """
+        exact = [self.exact(mm) for mm in lengths]
+        decimals = [text.partition(".")[2] for text in exact]
+        most = max(map(len, decimals), default=0)
+        return [
+            (text, ("" if own else "." * (most > 0)) + "0" * (most - len(own)))
+            for text, own in zip(exact, decimals, strict=True)
+        ]
 
     def _written(self, mm: float, decimals: int) -> str:
         value, decimals = (mm / INCH, 3) if self.unit == "in" else (mm, decimals)
         # Adding 0 turns -0 into 0.
         return f"{round(value, decimals) + 0:.{decimals}f}".replace("-", "−")
+
+
+def disc_in_words(disc: BareDisc, lengths: Lengths) -> str:
+    """The diameter of a disc that keeps paint off, or both sides of a plug: 12, or 16 × 8."""
+    sides = disc.size[:1] if disc.what == "disc" else disc.size
+    return " × ".join(map(lengths.exact, sides))
 
 
 def size_in_words(hole: Hole, lengths: Lengths) -> str:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.drafting import Align, Line, Pen, Point
-from legend.drawing.lengths import Lengths, size_in_words
+from legend.drawing.lengths import Lengths, disc_in_words, size_in_words
 from legend.drawing.placing import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
 from legend.layout.openings import hole_size
@@ -88,9 +88,8 @@ def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> N
             pen, opening.outline, [opening.id, size_in_words(opening.hole, lengths)], room, opening
         )
     for disc in artwork.bare_discs:
-        sides = [lengths.exact(side) for side in disc.size]
-        size = f"Ø {sides[0]}" if disc.bare.diameter is not None else " × ".join(sides)
-        _label(pen, disc.outline, [f"bare {size}"], room)
+        round_ = "Ø " if disc.what == "disc" else ""
+        _label(pen, disc.outline, [f"bare {round_}{disc_in_words(disc, lengths)}"], room)
 
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:

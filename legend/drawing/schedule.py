@@ -5,17 +5,20 @@ The times are those of the description's [bench].
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from legend.layout.artwork import Artwork, BareDisc
+from legend.drawing.lengths import Lengths, disc_in_words
+from legend.layout.artwork import Artwork
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
 BASE_COATS, TOP_COATS = 3, 2
 
 _COUNT = {2: "Two", 3: "Three"}
+#: In English whatever the locale, by which `strftime` would go.
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
@@ -39,9 +42,13 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
     stencil, finish = artwork.description.stencil, artwork.description.finish
     times = artwork.description.bench
     lift_off, sheet = stencil.method == "lift-off", stencil.stock == "sheet"
-    discs = [f"{d.bare.hole} ({_size(d)})" for d in artwork.bare_discs]
-    kinds = sorted({disc.what for disc in artwork.bare_discs})
-    called = " and ".join(_many(kind, discs) for kind in kinds)
+    lengths = Lengths(artwork.description.units)
+    discs = [
+        f"{disc.bare.hole} ({disc_in_words(disc, lengths)} {lengths.unit})"
+        for disc in artwork.bare_discs
+    ]
+    kinds = Counter(disc.what for disc in artwork.bare_discs)
+    called = " and ".join(f"{kind}s" if kinds[kind] > 1 else kind for kind in sorted(kinds))
     stick = (f"Stick the bare-metal {called} on: {', '.join(discs)}.",)
     peel = (f"Peel the bare-metal {called} off as well.",)
     clock = _Clock()
@@ -174,14 +181,5 @@ def _day_and_time(at: datetime) -> str:
 def _span(minutes: float) -> str:
     units = [("day", 24 * 60.0), ("hour", 60.0), ("minute", 1.0)]
     unit, length = next((u for u in units if minutes >= 2 * u[1]), units[-1])
-    return f"{minutes / length:g} {unit}s"
-
-
-def _size(disc: BareDisc) -> str:
-    """The diameter of a disc, or both sides of a plug."""
-    sides = disc.size[:1] if disc.what == "disc" else disc.size
-    return " × ".join(f"{side:g}" for side in sides) + " mm"
-
-
-def _many(word: str, things: Sequence[object]) -> str:
-    return word if len(things) == 1 else word + "s"
+    count = round(minutes / length, 2)
+    return f"{count:g} {unit}{'' if count == 1 else 's'}"

@@ -262,3 +262,44 @@ def test_a_fit_is_told(make_artwork: Callable[..., Artwork], tmp_path: Path) -> 
 def test_nothing_is_said_of_what_was_not_given(card: Reader) -> None:
     assert "Times are common practice" in card.text
     assert "Off upwards" not in card.text and "root mean square" not in card.text
+
+
+def test_distances_are_told_as_given_and_their_points_stand_below_each_other(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    holes = {"A": {"at": (20, 25.5), "drill": 9.5}, "B": {"at": (60.25, 25), "drill": 6.35}}
+    write_card(make_artwork(holes=holes, control=[], bare=[]), None, (), path)
+    text = path.read_text(encoding="utf-8")
+    cells = re.findall(r'<td class="number">(.*?)</td>', text)
+    unseen = '<span class="unseen">{}</span>'.format
+    assert cells == [f"20{unseen('.00')}", "25.5", "60.25", f"25{unseen('.0')}"]
+    assert ".unseen { visibility: hidden; }" in text
+
+
+def test_discs_and_plugs_are_told_in_the_units_of_the_description(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    holes = {"E": {"at": (20, 20), "drill": 6}, "F": {"at": (60, 20), "drill": 6}}
+    for diameters, said in (
+        ({"E": "3/4 in"}, "bare-metal disc on: E (0.75 in)"),
+        ({"E": "3/4 in", "F": "1/2 in"}, "bare-metal discs on: E (0.75 in), F (0.5 in)"),
+    ):
+        bare = [{"hole": hole, "diameter": diameter} for hole, diameter in diameters.items()]
+        artwork = make_artwork(units="in", holes=holes, control=[], bare=bare)
+        write_card(artwork, None, (), path)
+        assert said in read(path).text
+
+
+@pytest.mark.parametrize(
+    ("handling", "said"),
+    [("1 min", "1 minute"), ("90 min", "90 minutes"), (36, "36 hours"), ("2 days", "2 days")],
+)
+def test_how_long_it_takes_is_told_in_words(
+    handling: object, said: str, make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "job-card.html"
+    bench = {"handling": handling, "lifting": [0, 0], "unmasking": [0, 0], "hard": "9 days"}
+    write_card(make_artwork(bench=bench), None, (), path)
+    assert f"handled after {said}; it is hard after 9 days." in read(path).text
