@@ -316,6 +316,16 @@ class Description(Table):
         return " ".join(self.title.split()) or "Panel"
 
     @property
+    def letter_colour(self) -> str:
+        """The colour in which the legends show: that of the base coat with lift-off."""
+        return self.finish.base if self.stencil.method == "lift-off" else self.finish.top
+
+    @property
+    def panel_colour(self) -> str:
+        """The colour of the panel round them."""
+        return self.finish.top if self.stencil.method == "lift-off" else self.finish.base
+
+    @property
     def drilling(self) -> Drilling | None:
         """How the holes came out by their design; None where nothing was measured."""
         return self._drilling

@@ -129,9 +129,7 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
 
 def _is_dark(artwork: Artwork) -> bool:
     """Whether the panel is darker than a third of white, by what the eye makes of its colour."""
-    finish = artwork.description.finish
-    lift_off = artwork.description.stencil.method == "lift-off"
-    red, green, blue = rgb(finish.top if lift_off else finish.base)
+    red, green, blue = rgb(artwork.description.panel_colour)
     return 0.299 * red + 0.587 * green + 0.114 * blue < 85
 
 

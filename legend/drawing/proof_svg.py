@@ -60,16 +60,14 @@ _Drawn = Sequence[tuple[str, Outline]]
 
 def _parts(artwork: Artwork) -> Iterator[tuple[str, Colour, _Drawn]]:
     """Each group: its id, its colour, and its shapes with the class of each, the lowest first."""
-    finish = artwork.description.finish
-    lift_off = artwork.description.stencil.method == "lift-off"
-    ground, ink = (finish.top, finish.base) if lift_off else (finish.base, finish.top)
-    yield "panel", rgb(ground), [("panel", artwork.panel)]
+    ink = rgb(artwork.description.letter_colour)
+    yield "panel", rgb(artwork.description.panel_colour), [("panel", artwork.panel)]
     marks: dict[str, list[Mark]] = {}
     for mark in artwork.marks:
         marks.setdefault(mark.owner, []).append(mark)
     for owner, owned in marks.items():
         name = f"control-{escaped(owner)}" if owner else "legends"
-        yield name, rgb(ink), [("mark", mark.outline) for mark in owned]
+        yield name, ink, [("mark", mark.outline) for mark in owned]
     if artwork.bare_discs:
         yield "bare", BARE_METAL, [("bare", disc.outline) for disc in artwork.bare_discs]
     yield "holes", INSIDE, [("hole", opening.outline) for opening in artwork.openings]

@@ -122,10 +122,6 @@ def iso_height(preferred: float, least: float) -> float:
 
 def stroke_for(description: Description) -> float:
     """Stroke over height for the finish: broader for dark letters on light than the reverse."""
-    finish, method = description.finish, description.stencil.method
-    letters, ground = (
-        (finish.base, finish.top) if method == "lift-off" else (finish.top, finish.base)
-    )
-    if luminance(letters) >= luminance(ground):
+    if luminance(description.letter_colour) >= luminance(description.panel_colour):
         return STROKE_LIGHT_ON_DARK[1]
     return STROKE_DARK_ON_LIGHT
