@@ -7,7 +7,6 @@ stencil's, and are seen in the proof that is a picture.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -15,19 +14,18 @@ from pathlib import Path
 from legend.description.colours import rgb
 from legend.drawing.colours import BARE_METAL, INSIDE, Colour, css
 from legend.drawing.curves import SVG, path_texts
+from legend.drawing.svg import svg_file, without_unused_namespaces
 from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork, Mark
 from legend.lettering.outline import Outline
 
-#: Namespaces that are declared and not used; HTML does not allow them.
-_UNUSED = re.compile(r' xmlns:(ev|xlink)="[^"]*"')
 #: Precision of the size, in decimals of a mm.
 _DECIMALS = 4
 
 
 def write_proof_svg(artwork: Artwork, path: Path) -> None:
     """Write the drawing. Errors: OSError where the file cannot be written."""
-    write_whole(path, f'<?xml version="1.0" encoding="UTF-8"?>\n{panel_svg(artwork)}\n'.encode())
+    write_whole(path, svg_file(panel_svg(artwork)))
 
 
 @lru_cache(maxsize=1)
@@ -51,7 +49,7 @@ def panel_svg(artwork: Artwork) -> str:
         for (kind, _), text in zip(drawn, texts, strict=True):
             group.add(drawing.path(d=text, class_=kind))
         groups.append(group.tostring())
-    head, end, _ = _UNUSED.sub("", drawing.tostring()).rpartition("</svg>")
+    head, end, _ = without_unused_namespaces(drawing.tostring()).rpartition("</svg>")
     return "".join([head, *groups, end])
 
 

@@ -8,7 +8,6 @@ runs upwards from the top of the page, so that everything on it lies below 0.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
@@ -19,6 +18,7 @@ from legend.drawing.colours import css
 from legend.drawing.coverage import Edges, Grid
 from legend.drawing.curves import SVG, path_texts
 from legend.drawing.png import PngWriter
+from legend.drawing.svg import svg_file, without_unused_namespaces
 from legend.drawing.writing import MARK
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
@@ -172,9 +172,6 @@ def _placed(section: Section, top: float) -> Iterator[tuple[str, Tone, Sequence[
 
 # --- Writing ---
 
-#: Namespaces that are declared and not used.
-_UNUSED = re.compile(r' xmlns:(ev|xlink)="[^"]*"')
-
 
 def svg_of(page: Page) -> bytes:
     """The page as an SVG drawing in mm, paths only, one `g` a section, a line of text a path."""
@@ -192,8 +189,7 @@ def svg_of(page: Page) -> bytes:
             group = drawing.add(drawing.g(id=name, fill=css((tone, tone, tone))))
             for text in path_texts(outlines, SVG, 0.0):
                 group.add(drawing.path(d=text, class_=tone.name.lower()))
-    text = _UNUSED.sub("", drawing.tostring()).replace("><", ">\n<")
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()
+    return svg_file(without_unused_namespaces(drawing.tostring()).replace("><", ">\n<"))
 
 
 def png_of(page: Page, dpi: float) -> bytes:

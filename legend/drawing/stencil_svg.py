@@ -18,6 +18,7 @@ from typing import Any
 
 import numpy as np
 
+from legend.drawing.svg import svg_file
 from legend.drawing.writing import MARK, remove_stale, write_whole
 from legend.layout.artwork import Artwork
 from legend.stencil.overrun import run_on
@@ -53,9 +54,7 @@ def write_coupon(sheet: Sheet, path: FilePath) -> FilePath:
 
 def write_sheet(sheet: Sheet, path: FilePath, says: str) -> FilePath:
     """Write one sheet; a comment at its head `says` what it is. Errors: as `write_whole`."""
-    head = says.replace("-", "‐")  # two hyphens would end the comment
-    svg = f'<?xml version="1.0" encoding="UTF-8"?>\n<!-- {head}: {MARK} -->\n{sheet_svg(sheet)}\n'
-    return write_whole(path, svg.encode())
+    return write_whole(path, svg_file(sheet_svg(sheet), f"{says}: {MARK}"))
 
 
 def sheet_svg(sheet: Sheet) -> str:
