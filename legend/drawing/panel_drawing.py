@@ -22,7 +22,7 @@ from legend.lettering.outline import Box, Outline
 from legend.stencil.sheet import Piece
 
 #: Room round the panel for the centre lines, the datum and the small print, mm.
-SURROUND = 12.0
+_SURROUND = 12.0
 #: The most of it that is given to what stands off the panel, mm.
 MOST_SURROUND = 36.0
 #: How far centre lines run past the hole, mm.
@@ -69,12 +69,6 @@ _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 
 
 def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     """Draw the panel to place stencils by: lines, small print that breaks them, then legends."""
-    _draw_surroundings(pen, artwork, pieces)
-    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
-
-
-def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
-    """All but the legends; the small print keeps clear of them."""
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
     lengths = Lengths(artwork.description.units)
     for piece in pieces:
@@ -90,6 +84,7 @@ def _draw_surroundings(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> N
     for disc in artwork.bare_discs:
         round_ = "Ø " if disc.what == "disc" else ""
         _label(pen, disc.outline, [f"bare {round_}{disc_in_words(disc, lengths)}"], room)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:
@@ -143,10 +138,10 @@ def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
     What stands further off is a slip in the description, and is told as one; it does not make
     the drawing larger.
     """
-    inked = [*(mark.outline for mark in artwork.marks if mark.outline)]
-    inked += [opening.outline for opening in artwork.openings]
-    boxes = [outline.bounds for outline in inked] + [piece.box for piece in pieces]
-    panel = grown(artwork.panel.bounds, SURROUND)
+    boxes = [mark.outline.bounds for mark in artwork.marks if mark.outline]
+    boxes += [opening.outline.bounds for opening in artwork.openings]
+    boxes += [piece.box for piece in pieces]
+    panel = grown(artwork.panel.bounds, _SURROUND)
     x0, y0, x1, y1 = joined([panel, *(grown(box, 2) for box in boxes)])
     left, bottom, right, top = grown(artwork.panel.bounds, MOST_SURROUND)
     return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
@@ -270,9 +265,7 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     centre = ((a + c) / 2, (b + d) / 2)
     pen.circle(Line.THIN, centre, r - 0.2, fill=1)
     words = str(piece.number)
-    height = min(
-        _SMALL_PRINT + 0.2, 3.2 * _SMALL_PRINT / max(pen.width_of(words, _SMALL_PRINT), 3.2)
-    )
+    height = _SMALL_PRINT * min(1.0, 3.2 / pen.width_of(words, _SMALL_PRINT))
     pen.text(words, (centre[0], centre[1] - height / 2), height, "centre", bold=True)
 
 
@@ -280,17 +273,19 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
     x0, y0, x1, y1 = artwork.panel.bounds
-    off, length, r = 5.0, 14.0, 1.6
+    off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
+    width = pen.width_of("datum", height)
     if panel.datum == "centre":
-        x, y = (x0 + x1) / 2, (y0 + y1) / 2
         right = up = 1.0
-        start_x, start_y = x, y
+        x, y = start_x, start_y = (x0 + x1) / 2, (y0 + y1) / 2
+        words_x, words_y = x + 2.2, y - 2.2 - height
     else:
         right = -1.0 if "right" in panel.datum else 1.0
         up = -1.0 if "upper" in panel.datum else 1.0
-        x = x1 if right < 0 else x0
-        y = y1 if up < 0 else y0
+        x, y = x1 if right < 0 else x0, y1 if up < 0 else y0
         start_x, start_y = x - right * off, y - up * off
+        words_x = x + right * (length + 4) - (width if right < 0 else 0)
+        words_y = start_y - height / 2
     across = (x, start_y), (x + right * length, start_y)
     upwards = (start_x, y), (start_x, y + up * length)
     for tail, tip in (across, upwards):
@@ -299,22 +294,11 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     pen.circle(Line.THIN, (x, y), r)
     pen.line(Line.THIN, (x - r - 1, y), (x + r + 1, y))
     pen.line(Line.THIN, (x, y - r - 1), (x, y + r + 1))
-    height = _SMALL_PRINT
     past = length + 1.2
-    labels = [
-        ("x", (x + right * past - 0.5, start_y - height / 2)),
-        ("y", (start_x - 0.5, y + up * past - (height if up < 0 else 0))),
-    ]
-    for words, at in labels:
-        pen.text(words, at, height)
-    words = "datum"
-    width = pen.width_of(words, height)
-    place = {
-        True: (x + right * (length + 4) - (width if right < 0 else 0), start_y - height / 2),
-        False: (x + 2.2, y - 2.2 - height),
-    }[panel.datum != "centre"]
-    pen.text(words, place, height)
-    room.take((place[0], place[1], place[0] + width, place[1] + height))
+    pen.text("x", (x + right * past - 0.5, start_y - height / 2), height)
+    pen.text("y", (start_x - 0.5, y + up * past - (height if up < 0 else 0)), height)
+    pen.text("datum", (words_x, words_y), height)
+    room.take((words_x, words_y, words_x + width, words_y + height))
     room.take(grown((x, y, x, y), r + 1))
 
 

@@ -33,7 +33,9 @@ _TITLE, _PRINT, _SMALL_PRINT = 3.5, 2.5, 1.8
 #: sheets, mm.
 _APART = 3.0
 _MAP_CELL = (4.5, 3.5)
+#: What to do with a sheet before anything else.
 _NOTES = ("Print at actual size (100 %),", "then measure the bars.")
+#: What the whole drawing is kept under, to be stamped on each sheet.
 _NAME = "drawing"
 
 
