@@ -147,6 +147,8 @@ class Pen:
 
     def _set(self, words: str, height: float, bold: bool) -> tuple[str, Outline | None]:
         """Words as they can be written, and where only the face can do that, set in it."""
+        # The minus is in Symbol alone, for which readers take others, where it meets the figures.
+        words = words.replace("−", "–")
         if all(map(_is_standard, words)):
             return words, None
         stroke = _BOLD_STROKE if bold else _PLAIN_STROKE
