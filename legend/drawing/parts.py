@@ -11,10 +11,13 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from shapely.affinity import rotate
+
 from legend.description.colours import rgb
 from legend.description.schema import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
+from legend.layout.openings import hole_size
 from legend.layout.scales import travel
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Outline
@@ -61,14 +64,16 @@ class _Fitted:
     @property
     def radius(self) -> float:
         """Half the lesser side of what it hides."""
-        x0, y0, x1, y1 = self.keep_out.shape.bounds
+        shape = self.keep_out.shape
+        if self.opening.hole.angle:  # it is turned with its hole
+            shape = rotate(shape, self.opening.hole.angle, origin=self.centre)
+        x0, y0, x1, y1 = shape.bounds
         return float(min(x1 - x0, y1 - y0)) / 2
 
     @property
     def bore(self) -> float:
         """Half the drilled diameter, or half the lesser side of a cut-out."""
-        x0, y0, x1, y1 = self.opening.outline.bounds
-        return min(x1 - x0, y1 - y0) / 2
+        return min(hole_size(self.opening.hole)) / 2
 
     def body(self, inset: float = 0.0) -> Outline:
         """The shape it hides, drawn in by `inset`."""
@@ -219,9 +224,8 @@ def _connector(part: _Fitted) -> _Tones:
 def _slide(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
     yield _DARKER, part.opening.outline
-    hole = part.opening.hole
-    width, height = hole.slot or hole.cutout or (0.0, 0.0)
-    along = hole.angle + (90.0 if width > height else 0.0)
+    width, height = hole_size(part.opening.hole)
+    along = part.opening.hole.angle + (90.0 if width > height else 0.0)
     x, y = part.centre
     half, thick = 0.84 * part.radius, 0.5 * part.radius
     cap = Outline.rectangle(x - half, y - thick, x + half, y + thick, 0.2 * thick)

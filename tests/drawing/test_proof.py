@@ -222,11 +222,26 @@ def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Pat
         assert image.info["Title"] == "DOME <1> & CO"
 
 
+@pytest.mark.parametrize(
+    ("hole", "covers"),
+    [
+        ({"drill": 9.5}, 20.0),
+        ({"cutout": (24.0, 9.0), "angle": 20.0}, (30.0, 14.0)),
+        ({"slot": (24.0, 4.0), "angle": 90.0}, (30.0, 14.0)),
+    ],
+)
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_fitted_part_hides_what_it_covers_and_no_more(
-    kind: str, make_artwork: Callable[..., Artwork]
+    kind: str,
+    hole: dict[str, Any],
+    covers: float | tuple[float, float],
+    make_artwork: Callable[..., Artwork],
 ) -> None:
-    artwork = make_artwork(control=[{"hole": "A", "kind": kind, "covers": 20.0}], bare=[])
+    artwork = make_artwork(
+        holes={"A": {"at": (50.0, 25.0)} | hole},
+        control=[{"hole": "A", "kind": kind, "covers": covers}],
+        bare=[],
+    )
     (cover,) = artwork.keep_outs
     tones = fitted_parts(artwork)
     assert len(tones) > 1
