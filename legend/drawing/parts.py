@@ -77,10 +77,9 @@ class _Fitted:
 
     def body(self, inset: float = 0.0) -> Outline:
         """The shape it hides, drawn in by `inset`."""
-        shape = self.keep_out.shape
-        x0, y0, x1, y1 = shape.bounds
-        box = (x1 - x0) * (y1 - y0)
-        if abs(x1 - x0 - (y1 - y0)) < 0.02 and shape.area < 0.8 * box:
+        shape, covers = self.keep_out.shape, self.control.covers
+        if isinstance(covers, float) or (covers is None and self.opening.hole.drill is not None):
+            x0, y0, x1, y1 = shape.bounds
             middle = ((x0 + x1) / 2, (y0 + y1) / 2)
             return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
         return from_shape(shape.buffer(-inset, join_style="mitre") if inset else shape)

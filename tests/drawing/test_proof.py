@@ -227,7 +227,7 @@ def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Pat
     [
         ({"drill": 9.5}, 20.0),
         ({"cutout": (24.0, 9.0), "angle": 20.0}, (30.0, 14.0)),
-        ({"slot": (24.0, 4.0), "angle": 90.0}, (30.0, 14.0)),
+        ({"slot": (24.0, 4.0), "angle": 45.0}, (30.0, 14.0)),
     ],
 )
 @pytest.mark.parametrize("kind", KINDS)
