@@ -238,7 +238,7 @@ def _around(
     half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
     turns = np.radians(_DIRECTIONS)
     ways = np.column_stack([np.sin(turns), np.cos(turns)])
-    is_disc = outline.area < 0.8 * 4 * half.prod()
+    is_disc = np.ptp(half) < 0.01 and outline.area < 0.8 * 4 * half.prod()
     reach = half[0] if is_disc else (half / np.maximum(np.abs(ways), 1e-9)).min(axis=1)
     away = np.repeat(_AWAY, len(ways))
     # The label's near corner, or the middle of its near side, lies on the direction.
