@@ -14,8 +14,8 @@ from legend.drawing.lengths import panel_size
 from legend.drawing.panel_drawing import draw_template, extent_of
 from legend.drawing.paper import Paper
 from legend.drawing.printed import Drawing, write_drawing
-from legend.layout.artwork import Artwork, Opening
-from legend.layout.openings import outline_of
+from legend.layout.artwork import Artwork
+from legend.layout.openings import lay_openings
 from legend.layout.styles import choose_styles
 
 
@@ -45,13 +45,9 @@ def write_drilling_template(
 
 def _as_designed(artwork: Artwork) -> Artwork:
     """The panel without its legends, and with its holes where they were to be."""
-    drilling, panel = artwork.description.drilling, artwork.description.panel
+    description = artwork.description
     openings = artwork.openings
-    if drilling:
-        openings = tuple(
-            Opening(
-                id, hole, panel.from_datum(hole.at), outline_of(hole, panel.from_datum(hole.at))
-            )
-            for id, hole in drilling.design.items()
-        )
+    if description.drilling:
+        designed = description.model_copy(update={"holes": description.drilling.design})
+        openings = lay_openings(designed)
     return replace(artwork, marks=(), bare_discs=(), openings=openings)
