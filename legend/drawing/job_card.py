@@ -21,13 +21,13 @@ from legend.drawing.lengths import Lengths, disc_in_words, panel_size, size_in_w
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
-from legend.layout.artwork import Artwork, Finding, Severity
+from legend.layout.artwork import Artwork, Finding
+from legend.sentences import capitalised
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Sheet, pieces_of
 from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 
 _TEMPLATE = "job-card.html.j2"
-_SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 
 #: A space at which no line is broken.
 _NO_BREAK = "\u00a0"
@@ -221,13 +221,12 @@ def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, 
 
     The sizes that were assumed have a list of their own.
     """
-    severities = list(_SEVERITIES)
-    for finding in sorted(findings, key=lambda f: severities.index(f.severity)):
+    for finding in sorted(findings, key=lambda finding: finding.severity.rank):
         if finding.code == _ASSUMED:
             continue
         source = finding.source
         where = Path(source.file).name + (f":{source.line}" if source.line else "")
-        yield _SEVERITIES[finding.severity], finding.message, where, finding.remedy
+        yield capitalised(finding.severity), finding.message, where, finding.remedy
 
 
 def _hole_rows(
