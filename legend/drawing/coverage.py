@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,10 @@ from legend.lettering.outline import Outline
 
 Floats = NDArray[np.float64]
 
+_Value = TypeVar("_Value", bound=np.generic)
+
+#: About how many pixels a band has.
+_BAND_PIXELS = 1_000_000
 #: How far an edge may lie from its curve, in pixels.
 _FLATNESS = 0.02
 _HAIR = 1e-6
@@ -37,17 +42,20 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Runs:
-    """What covers a band of rows, as runs along them.
+    """A band of rows as runs of pixels that are alike.
 
     Run i begins at pixel `starts[i]`, counted along rows of `stride` pixels, of which the
-    last is outside the picture. `cover[k, i]` is the sum of the shares of shape k's
-    outlines: 0 to 1, and more where its outlines lie on each other.
+    last is outside the picture.
     """
 
     rows: int
     starts: NDArray[np.intp]
-    cover: Floats
     stride: int
+
+    def drawn(self, values: NDArray[_Value]) -> NDArray[_Value]:
+        """The pixels, shape (rows, width), where each run has a value."""
+        lengths = np.diff(self.starts, append=self.rows * self.stride)
+        return np.repeat(values, lengths).reshape(self.rows, -1)[:, :-1]
 
 
 class Edges:
@@ -63,8 +71,14 @@ class Edges:
         self._shape = np.repeat(np.arange(len(shapes)), [len(shape) for shape in shapes])
         self._tops, self._bottoms = self._reaches()
 
-    def bands(self, rows: int) -> Iterator[Runs]:
-        """The whole picture from the top, so many rows at a time."""
+    def bands(self, rows: int | None = None) -> Iterator[tuple[Runs, Floats]]:
+        """The whole picture from the top, so many rows at a time: their runs and the cover.
+
+        `cover[k, i]`, of shape k and run i, is the sum of the shares of the shape's outlines:
+        0 to 1, and more where its outlines lie on each other. `rows` are left out for as many
+        as it is well to hold at once.
+        """
+        rows = rows or max(1, _BAND_PIXELS // self._grid.width)
         for top in range(0, self._grid.height, rows):
             bottom = min(top + rows, self._grid.height)
             here = np.flatnonzero((self._tops < bottom) & (self._bottoms >= top))
@@ -99,7 +113,9 @@ class Edges:
         level = edges[:, 0, 1] == edges[:, 1, 1]
         return edges[~level], owner[~level]
 
-    def _runs(self, edges: Floats, shape: NDArray[np.intp], top: int, bottom: int) -> Runs:
+    def _runs(
+        self, edges: Floats, shape: NDArray[np.intp], top: int, bottom: int
+    ) -> tuple[Runs, Floats]:
         """The cover of rows `top` up to, not including, `bottom`, by the edges that cross them."""
         edges, which = _split(edges, 1, top, bottom)
         shape = shape[which]
@@ -130,7 +146,7 @@ class Edges:
         cover = np.empty((self._count, len(starts)))
         cover[:, ~follows] = in_cell
         cover[:, follows] = after[:, gap]
-        return Runs(bottom - top, starts + follows, cover, stride)
+        return Runs(bottom - top, starts + follows, stride), cover
 
 
 def _split(

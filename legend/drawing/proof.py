@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal, TypeVar
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from legend.drawing.colours import INSIDE
-from legend.drawing.coverage import Edges, Grid, Runs
+from legend.drawing.coverage import Edges, Floats, Grid, Runs
 from legend.drawing.layers import STAGES, Layer, Stage, layers_of
 from legend.drawing.png import PngWriter
 from legend.drawing.writing import MARK, write_whole
@@ -30,8 +29,6 @@ from legend.stencil.sheet import Sheet
 #: Height of the names of the stages, and the room for them, mm.
 _CAPTION_HEIGHT, _CAPTION_ROOM = 2.5, 2.5
 
-_Value = TypeVar("_Value", bound=np.generic)
-
 #: Ground shown round the panel, mm.
 MARGIN = 5.0
 #: How finely the share of a pixel is told: few enough shades for a palette, and more than an
@@ -42,8 +39,6 @@ _MOST_IN_PALETTE = 256
 #: pictures, for fear of what they unpack to. Common practice, no source.
 USUAL_DPI = 300.0
 MOST_PIXELS = 80_000_000
-#: About how many pixels are held at once.
-_BAND_PIXELS = 1_000_000
 
 
 def write_proof(
@@ -97,16 +92,16 @@ def painted(
     text = {"Software": MARK, "Title": artwork.description.called}
     size = width, height * len(panes)
     # With counts, or else numpy loads its masked arrays to look for one.
-    each = [np.unique(band.colours, return_counts=True)[0] for band in bands]
+    each = [np.unique(own, return_counts=True)[0] for _, own in bands]
     colours, _ = np.unique(np.concatenate(each), return_counts=True)
     if len(colours) > _MOST_IN_PALETTE:
         png = PngWriter(*size, dpi, text)
-        for band in bands:
-            png.add(_parted(band.drawn(band.colours)))
+        for runs, own in bands:
+            png.add(_parted(runs.drawn(own)))
     else:
         png = PngWriter(*size, dpi, text, _parted(colours))
-        for band in bands:
-            png.add(band.drawn(np.searchsorted(colours, band.colours).astype(np.uint8)))
+        for runs, own in bands:
+            png.add(runs.drawn(np.searchsorted(colours, own).astype(np.uint8)))
     return png.finish()
 
 
@@ -125,40 +120,26 @@ def _caption(artwork: Artwork, stage: Stage) -> Layer:
     return Layer(INSIDE, [set_text(words, style).outline.moved(x0, y1 + _CAPTION_HEIGHT)])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Band:
-    """Some rows of the picture as runs: the colour of each, and how many pixels it has."""
-
-    colours: NDArray[np.uint32]
-    lengths: NDArray[np.intp]
-    rows: int
-
-    def drawn(self, values: NDArray[_Value]) -> NDArray[_Value]:
-        """The runs drawn out as pixels, with a value for each; the last column is outside."""
-        return np.repeat(values, self.lengths).reshape(self.rows, -1)[:, :-1]
-
-
-def _bands(layers: Sequence[Layer], grid: Grid) -> Iterator[_Band]:
-    """One picture, from the top, in bands of so many pixels as may be held at once."""
+def _bands(layers: Sequence[Layer], grid: Grid) -> Iterator[tuple[Runs, NDArray[np.uint32]]]:
+    """One picture, from the top, band by band: its runs, and their colours."""
     edges = Edges([shape for layer in layers for shape in layer.shapes], grid)
-    for runs in edges.bands(max(1, _BAND_PIXELS // grid.width)):
-        lengths = np.diff(runs.starts, append=runs.rows * runs.stride)
-        yield _Band(_colours(layers, runs), lengths, runs.rows)
+    for runs, cover in edges.bands():
+        yield runs, _colours(layers, cover)
 
 
-def _colours(layers: Sequence[Layer], runs: Runs) -> NDArray[np.uint32]:
+def _colours(layers: Sequence[Layer], cover: Floats) -> NDArray[np.uint32]:
     """The colour of every run, as one number: 0xRRGGBB."""
-    image = np.zeros((3, len(runs.starts)))
+    image = np.zeros((3, cover.shape[1]))
     coat = np.zeros((3, 1))
-    covers = iter(np.round(runs.cover * _SHADES) / _SHADES)
+    covers = iter(np.round(cover * _SHADES) / _SHADES)
     for layer in layers:
-        cover = 1.0 if layer.within is None else np.minimum(next(covers), 1)
+        share = 1.0 if layer.within is None else np.minimum(next(covers), 1)
         if layer.off:
-            cover = np.maximum(cover - next(covers), 0)
+            share = np.maximum(share - next(covers), 0)
         colour = np.array(layer.colour, dtype=float)[:, None]
         # A coat shares its edges with the coat beneath: each pixel changes by its own share
         # of the two colours, or the lower coat would shine through along those edges.
-        image += cover * (colour - (coat if layer.coat else image))
+        image += share * (colour - (coat if layer.coat else image))
         if layer.coat:
             coat = colour
     red, green, blue = np.clip(image + 0.5, 0, 255).astype(np.uint32)

@@ -42,9 +42,6 @@ _OVER_RULE = (2.6, 5.0)
 #: Ink of two rows is never closer than this.
 _BETWEEN_ROWS = 1.6
 
-#: About how many pixels are held at once.
-_BAND_PIXELS = 1_000_000
-
 
 class Tone(IntEnum):
     """How dark something is printed on the white page: 0 black, 255 white."""
@@ -201,9 +198,7 @@ def png_of(page: Page, dpi: float) -> bytes:
     darkness = np.array([[255 - tone] for _, tone, _ in page.groups])
     greys = np.repeat(np.arange(256, dtype=np.uint8)[:, None], 3, axis=1)
     png = PngWriter(width, height, dpi, {"Software": MARK, "Title": page.title}, greys)
-    for runs in edges.bands(max(1, _BAND_PIXELS // width)):
-        values = 255 - (np.clip(runs.cover, 0, 1) * darkness).sum(axis=0)
-        lengths = np.diff(runs.starts, append=runs.rows * runs.stride)
-        pixels = np.repeat(np.clip(np.round(values), 0, 255).astype(np.uint8), lengths)
-        png.add(pixels.reshape(runs.rows, -1)[:, :-1])
+    for runs, cover in edges.bands():
+        values = 255 - (np.clip(cover, 0, 1) * darkness).sum(axis=0)
+        png.add(runs.drawn(np.clip(np.round(values), 0, 255).astype(np.uint8)))
     return png.finish()

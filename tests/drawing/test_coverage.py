@@ -18,11 +18,10 @@ GRID = Grid(24, 16, 2.0, -1.0, 7.0)
 def picture(edges: Edges, rows: int = GRID.height) -> NDArray[np.float64]:
     """All bands of so many rows, drawn out: shape (shapes, height, columns)."""
     drawn = []
-    for runs in edges.bands(rows):
-        lengths = np.diff(runs.starts, append=runs.rows * runs.stride)
-        assert (lengths > 0).all()
-        band = np.repeat(runs.cover, lengths, axis=1)
-        drawn.append(band.reshape(len(band), runs.rows, runs.stride)[:, :, :-1])
+    for runs, shares in edges.bands(rows):
+        assert runs.starts[0] == 0
+        assert (np.diff(runs.starts) > 0).all()
+        drawn.append(np.array([runs.drawn(own) for own in shares]))
     return np.concatenate(drawn, axis=1)
 
 

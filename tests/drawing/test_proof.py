@@ -158,7 +158,7 @@ def test_it_makes_no_difference_whether_a_palette_holds_the_colours(
 
 def test_bands_leave_no_seams(artwork: Artwork, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = proof(artwork, None, "fitted")
-    monkeypatch.setattr("legend.drawing.proof._BAND_PIXELS", 10_000)
+    monkeypatch.setattr("legend.drawing.coverage._BAND_PIXELS", 10_000)
     assert (proof(artwork, None, "fitted") == whole).all()
 
 
