@@ -283,6 +283,7 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["proof", "--dpi", "many"], "many is not a number from 10 to 2400."),
         (["make", "--correction", "50", "0"], "50 is not a number from -20 to 20."),
         (["card", "--start", "May"], "May is not a date and time, such as 2031-05-01 09:00."),
+        (["card", "--start", "9999-12-31 09:00"], "is too far off: say a year up to 9000."),
         (["make", "--paper", "3x4"], "Paper of 3 × 4 mm is too small for the overlay"),
     ],
 )

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
     from legend.drawing.paper import Paper
 
+#: The work must be done before the calendar of the standard library ends.
+_LAST_YEAR = 9000
+
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
 
@@ -48,6 +51,8 @@ class _When(click.DateTime):
             when: datetime = super().convert(value, param, ctx)
         except click.BadParameter:
             self.fail(f"{value} is not a date and time, such as 2031-05-01 09:00.", param, ctx)
+        if when.year > _LAST_YEAR:
+            self.fail(f"{value} is too far off: say a year up to {_LAST_YEAR}.", param, ctx)
         return when
 
 
