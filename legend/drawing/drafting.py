@@ -59,13 +59,12 @@ class Pen:
 
     # --- Lines and shapes ---
 
-    def line(self, kind: Line, *points: Point, phase: float = 0.0) -> None:
-        """A straight line through the points; `phase` is how far into its dashes it begins."""
+    def line(self, kind: Line, begin: Point, end: Point, phase: float = 0.0) -> None:
+        """A straight line; `phase` is how far into its dashes it begins."""
         self._use(kind, phase)
         path = self._canvas.beginPath()
-        path.moveTo(*points[0])
-        for point in points[1:]:
-            path.lineTo(*point)
+        path.moveTo(*begin)
+        path.lineTo(*end)
         self._canvas.drawPath(path)
 
     def box(self, kind: Line, x0: float, y0: float, x1: float, y1: float) -> None:

@@ -25,7 +25,7 @@ from legend.stencil.sheet import Cut, Sheet, pieces_of
 Stage = Literal["base", "masked", "top", "finished", "fitted"]
 STAGES: tuple[Stage, ...] = get_args(Stage)
 
-GROUND: Colour = (201, 200, 196)
+_GROUND: Colour = (201, 200, 196)
 _RIM: Colour = (128, 131, 134)
 _RIM_WIDTH = 0.2
 #: What film and masking paper may look like: the first that stands out from the paint.
@@ -56,7 +56,7 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Mask:
+class _Mask:
     """What is stuck on the panel: film letters or openings, bare discs, the stencil's pieces."""
 
     letters: tuple[Outline, ...]
@@ -64,16 +64,16 @@ class Mask:
     boxes: tuple[Outline, ...]
 
 
-def mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> Mask:
+def _mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> _Mask:
     """The mask as it was cut; where there are no sheets, as the artwork asks for it."""
     if sheets is None:
-        return Mask(
+        return _Mask(
             tuple(mark.outline for mark in artwork.marks),
             tuple(disc.outline for disc in artwork.bare_discs),
             (),
         )
     pieces = pieces_of(sheets)
-    return Mask(
+    return _Mask(
         tuple(p.outline for piece in pieces for p in piece.paths if p.cut is Cut.MARK),
         tuple(p.outline for piece in pieces for p in piece.paths if p.cut is Cut.BARE),
         tuple(
@@ -87,18 +87,18 @@ def mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> Mask:
 def layers_of(artwork: Artwork, sheets: Sequence[Sheet] | None, stage: Stage) -> list[Layer]:
     """The layers of the panel at a stage, the lowest first; beyond its edge, the ground."""
     finish = artwork.description.finish
-    mask = mask_of(artwork, sheets)
+    mask = _mask_of(artwork, sheets)
     lift_off = artwork.description.stencil.method == "lift-off"
     paint = _lift_off if lift_off else _paint_through
     layers = paint(mask, rgb(finish.base), rgb(finish.top), stage)
     layers += _openings(artwork)
     if stage == "fitted":
         layers += [Layer(tone.colour, tone.outlines) for tone in fitted_parts(artwork)]
-    layers.append(Layer(GROUND, None, (artwork.panel,)))
+    layers.append(Layer(_GROUND, None, (artwork.panel,)))
     return layers
 
 
-def _lift_off(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer]:
+def _lift_off(mask: _Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer]:
     """Base coat, film letters on it, top coat over them, film lifted."""
     stuck_on = mask.letters + mask.discs
     if stage == "base":
@@ -114,7 +114,7 @@ def _lift_off(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer
     ]
 
 
-def _paint_through(mask: Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer]:
+def _paint_through(mask: _Mask, base: Colour, top: Colour, stage: Stage) -> list[Layer]:
     """Base coat, stencil on it, top coat through its openings, stencil off."""
     if stage == "base":
         return _sprayed(base, mask.discs)
