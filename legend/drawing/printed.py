@@ -16,6 +16,7 @@ from legend.drawing.paper import (
     BOTTOM_STRIP,
     EDGE,
     LEFT_STRIP,
+    TOP_STRIP,
     Join,
     Paper,
     Tile,
@@ -29,10 +30,11 @@ from legend.standards import INCH, PDF_POINT
 
 #: Capital heights on the sheet, mm. ISO 3098-0.
 _TITLE, _PRINT, _SMALL_PRINT = 3.5, 2.5, 1.8
-#: From words to what stands beside them, and the width and height of a sheet on the map of all
-#: sheets, mm.
+#: From words to what stands beside them, mm.
 _APART = 3.0
+#: The width and height of a sheet on the map of all sheets, and the most of the map, mm.
 _MAP_CELL = (4.5, 3.5)
+_MOST_MAP = (60.0, TOP_STRIP - 0.4)
 #: What to do with a sheet before anything else.
 _NOTES = ("Print at actual size (100 %),", "then measure the bars.")
 #: What the whole drawing is kept under, to be stamped on each sheet.
@@ -124,8 +126,7 @@ def _draw_title(pen: Pen, drawing: Drawing, tiling: Tiling, tile: Tile, size: Po
     upper, lower = top - _TITLE, top - _TITLE - 4.6
     title_room = what_room = right - left
     if len(tiling.tiles) > 1:
-        map_left = right - _MAP_CELL[0] * tiling.columns
-        _draw_map(pen, tiling, tile, map_left, top)
+        map_left = _draw_map(pen, tiling, tile, right, top)
         of = f"sheet {tiling.tiles.index(tile) + 1} of {len(tiling.tiles)}"
         pen.text(tile.name, (map_left - _APART, upper), _TITLE, "right", bold=True)
         pen.text(of, (map_left - _APART, lower), _PRINT, "right")
@@ -136,14 +137,18 @@ def _draw_title(pen: Pen, drawing: Drawing, tiling: Tiling, tile: Tile, size: Po
     _draw_within(pen, drawing.what, (left, lower), _PRINT, what_room)
 
 
-def _draw_map(pen: Pen, tiling: Tiling, tile: Tile, left: float, top: float) -> None:
-    """All sheets as they lie beside each other, this one black."""
-    cell_w, cell_h = _MAP_CELL
+def _draw_map(pen: Pen, tiling: Tiling, tile: Tile, right: float, top: float) -> float:
+    """All sheets as they lie beside each other, this one black; gives the left edge of the map."""
+    wanted = _MAP_CELL[0] * tiling.columns, _MAP_CELL[1] * tiling.rows
+    scale = min(1.0, _MOST_MAP[0] / wanted[0], _MOST_MAP[1] / wanted[1])
+    cell_w, cell_h = (side * scale for side in _MAP_CELL)
+    left = right - cell_w * tiling.columns
     for other in tiling.tiles:
         x, y = left + other.column * cell_w, top - (other.row + 1) * cell_h
         pen.box(Line.THIN, x, y, x + cell_w, y + cell_h)
         if other is tile:
             pen.solid((x, y), (x + cell_w, y), (x + cell_w, y + cell_h), (x, y + cell_h))
+    return left
 
 
 def _draw_within(

@@ -16,6 +16,7 @@ from font_files import SANS
 from legend.description.reading import read
 from legend.drawing.overlay import write_overlay
 from legend.drawing.panel_drawing import _around, extent_of
+from legend.drawing.paper import EDGE, TOP_STRIP
 from legend.drawing.placing import Room
 from legend.drawing.writing import is_ours
 from legend.layout import lay_out
@@ -156,6 +157,21 @@ def test_a_title_keeps_to_its_room_however_long(
         room = text.get_charbox(said.index(beside))[0] if beside else page.get_width() - 25
     assert ends_at < room
     assert (said[end - 1] == "…") is (len(title) > 100)
+
+
+def test_the_map_of_many_sheets_keeps_off_the_drawing(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork((100.0, 1500.0), holes={}, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) > 4
+        dark = document[0].render(scale=254 / 72, grayscale=True).to_numpy() < 128
+    right, top = dark.shape[1] - 10 * int(EDGE), 10 * int(EDGE)
+    beside_the_title = dark[top : top + int(10 * TOP_STRIP), right - 60 : right]
+    assert beside_the_title.any()
+    in_the_drawing = dark[top + int(10 * TOP_STRIP) + 5 :, right - 60 : right - 5]
+    assert not in_the_drawing[:80].any()
 
 
 def test_small_print_stands_on_no_legend_and_on_no_other_print(
