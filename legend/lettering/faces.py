@@ -10,7 +10,6 @@ import struct
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
 
@@ -86,11 +85,13 @@ def _read(
 
 
 def _nearest_file(path: Path) -> str:
+    import difflib
+
     try:
         here = [e.name for e in path.parent.iterdir() if e.suffix.lower() in FACE_FILES]
     except OSError:
         return f", nor a folder {path.parent} that can be looked into"
-    near = get_close_matches(path.name, here, 3, 0.4)
+    near = difflib.get_close_matches(path.name, here, 3, 0.4)
     return f"; the nearest there: {', '.join(near)}" if near else ""
 
 
@@ -146,6 +147,8 @@ def _font_files() -> list[Path]:
 
 def _installed(name: str) -> Installed:
     """The font that goes by this name, the plainest where several do."""
+    import difflib
+
     wanted = name.casefold()
     faces = installed_faces()
     ranked = sorted(faces, key=lambda face: (face.family.casefold() != wanted, face.plainness))
@@ -153,7 +156,7 @@ def _installed(name: str) -> Installed:
         if wanted in (each.casefold() for each in face.names):
             return face
     names = {each.casefold(): each for face in faces for each in face.names}
-    near = [names[each] for each in get_close_matches(wanted, names, 3, 0.6)]
+    near = [names[each] for each in difflib.get_close_matches(wanted, names, 3, 0.6)]
     hint = f"; the nearest: {', '.join(near)}" if near else ""
     raise FaceError(
         f"No face {name!r} is built in or installed{hint}. For a font file, write its path with "

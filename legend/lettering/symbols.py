@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from difflib import get_close_matches
 from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
@@ -177,7 +176,9 @@ def symbol(name: str, style: TextStyle) -> Outline:
     Error: LetteringError for a name that is not in `SYMBOLS`.
     """
     if name not in SYMBOLS:
-        near = get_close_matches(name.casefold(), SYMBOLS, 3, 0.5)
+        import difflib
+
+        near = difflib.get_close_matches(name.casefold(), SYMBOLS, 3, 0.5)
         hint = f"the nearest are {', '.join(near)}" if near else f"there are {', '.join(SYMBOLS)}"
         raise LetteringError(f"There is no symbol {name!r}; {hint}.")
     return _drawn(name, style.height, min(style.stroke, STROKE_DARK_ON_LIGHT), style.ends)
