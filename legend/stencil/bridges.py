@@ -26,6 +26,8 @@ from legend.stencil.tongues import Narrow, narrow_stock
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
+#: Rings no further apart than this meet, mm.
+_MEETING = 1e-6
 #: The most islands that a word has whose letters are all joined, that lines leave which cross
 #: each other, and that are held by the ties of their long edges. What leaves more is a heap of
 #: things drawn over each other: it is bridged in the shortest way, since to look for the best
@@ -129,7 +131,8 @@ def _tied_by_force(outline: Outline, width: float) -> list[Outline]:
         for index in range(1, len(rings)):
             others = shapely.multilinestrings(rings[:index] + rings[index + 1 :])
             p, q = shapely.get_coordinates(shapely.shortest_line(rings[index], others))
-            along = (q - p) / max(math.dist(p, q), 1e-9)
+            apart = math.dist(p, q)  # nothing where the rings meet in a point
+            along = (q - p) / apart if apart > _MEETING else np.array([1.0, 0.0])
             end, beyond = p - along * width / 2, q + along * width / 2
             forced.append(Outline.line_stroke(end, beyond, width))
     return forced
