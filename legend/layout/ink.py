@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from legend.description.faults import DescriptionError, Fault
 from legend.layout.artwork import KeepOut, Mark, Opening
 from legend.lettering.outline import Box
+from legend.lettering.touching import pairs_that_meet
 
 #: The most points on the curves of all marks. A panel of 1,000 controls has about 200,000.
 MOST_POINTS = 400_000
@@ -28,9 +29,6 @@ _AND_MORE = 30
 
 #: The most pairs of holes, fitted parts and bare discs that may lie over each other.
 MOST_PAIRS = 30_000
-
-#: So many shapes are compared with all others at once.
-_AT_ONCE = 200
 
 
 class Ink:
@@ -86,13 +84,8 @@ def _worst_of_heap(boxes: Sequence[Box], weights: NDArray[np.float64], most: flo
     """The box that overlaps most, where all pairs that overlap weigh more than `most`."""
     if len(boxes) < 2:
         return None
-    shapes = shapely.box(*np.array(boxes).T)
-    tree = shapely.STRtree(shapes)
     weighed = 0.0
-    for first in range(0, len(shapes), _AT_ONCE):
-        one, other = tree.query(shapes[first : first + _AT_ONCE], "intersects")
-        one += first
-        one, other = one[one < other], other[one < other]
+    for one, other in pairs_that_meet(shapely.box(*np.array(boxes).T)):
         weighed += float(weights[one] @ weights[other])
         if weighed > most:
             return int(one[np.argmax(weights[one] * weights[other])])

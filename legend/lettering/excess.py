@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from legend.lettering.outline import Points
+from legend.lettering.touching import pairs_that_meet
 
 #: The most points, or strokes, that a letter is drawn with. The busiest letters of fonts at hand
 #: that look torn or sketched have a few hundred; common practice, no source.
@@ -22,9 +23,6 @@ FURTHEST = 30.0
 #: The most places where the lines of a letter cross each other. Where parts overlap there are
 #: some ten; what is made of a letter takes a time that grows with the square of them.
 MOST_CROSSINGS = 2_000
-
-#: So many lines are compared with all others at once.
-_AT_ONCE = 256
 
 
 def why_not(points: Points, count: int) -> str:
@@ -45,12 +43,8 @@ def crossings(lines: Iterable[Points], most: int = MOST_CROSSINGS) -> int:
     if not pieces:
         return 0
     segments = shapely.linestrings(np.concatenate(pieces))
-    tree = shapely.STRtree(segments)
     found = 0
-    for first in range(0, len(segments), _AT_ONCE):
-        one, other = tree.query(segments[first : first + _AT_ONCE], "intersects")
-        one += first
-        one, other = one[one < other], other[one < other]
+    for one, other in pairs_that_meet(segments):
         found += int((~shapely.touches(segments[one], segments[other])).sum())
         if found > most:
             break

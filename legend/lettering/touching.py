@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from legend.lettering.outline import Outline
+
+_Indices = NDArray[np.intp]
+
+#: So many shapes are compared with all others at once.
+_AT_ONCE = 256
 
 
 def touching(outlines: Sequence[Outline], boxes: ArrayLike) -> list[list[int]]:
@@ -27,6 +32,18 @@ def touching(outlines: Sequence[Outline], boxes: ArrayLike) -> list[list[int]]:
     for index, part in enumerate(components(len(outlines), a[meets], b[meets]).tolist()):
         members.setdefault(part, []).append(index)
     return list(members.values())
+
+
+def pairs_that_meet(shapes: NDArray[np.object_]) -> Iterator[tuple[_Indices, _Indices]]:
+    """The pairs of shapes that touch or overlap, by their numbers, each pair once.
+
+    They come a few shapes at a time, so that those of a heap need not be in memory together.
+    """
+    tree = shapely.STRtree(shapes)
+    for first in range(0, len(shapes), _AT_ONCE):
+        one, other = tree.query(shapes[first : first + _AT_ONCE], "intersects")
+        one += first
+        yield one[one < other], other[one < other]
 
 
 def components(count: int, a: NDArray[np.int64], b: NDArray[np.int64]) -> NDArray[np.int64]:
