@@ -16,6 +16,7 @@ from legend.commands.check import check
 from legend.commands.coupon import coupon
 from legend.commands.cut import cut
 from legend.commands.faces import faces
+from legend.commands.handbook import handbook
 from legend.commands.leaving import NOT_DONE, STOPPED
 from legend.commands.make import make
 from legend.commands.new import new
@@ -61,5 +62,5 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, make, new, overlay, proof, schema):
+for command in (card, check, coupon, cut, faces, handbook, make, new, overlay, proof, schema):
     legend.add_command(command)

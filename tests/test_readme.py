@@ -12,21 +12,23 @@ import pytest
 from click.testing import CliRunner
 
 from legend.cli import legend
-from legend.description.keys import keys_of
-from legend.description.kinds import KINDS
-from legend.description.laws import LAWS
 from legend.handbook.json_schema import json_schema
-from legend.handbook.tables import brought_up_to_date
-from legend.handbook.words import headings
-from legend.layout.rules import RULES
-from legend.lettering.symbols import SYMBOLS
+from legend.handbook.pages import PAGES
+from legend.handbook.reference import brought_up_to_date
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+#: The pages that show commands and descriptions.
+PAGES_THAT_SHOW = (README, PAGES["description"].read_text(encoding="utf-8"))
 
 
 def blocks(language: str) -> list[str]:
-    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
+    """The blocks of a language in the README and in the handbook."""
+    return [
+        block
+        for page in PAGES_THAT_SHOW
+        for block in re.findall(rf"```{language}\n(.*?)```", page, re.DOTALL)
+    ]
 
 
 def test_ci_runs_the_readmes_test_command() -> None:
@@ -58,27 +60,9 @@ def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
     assert "panel" in paragraph
 
 
-# --- What is made from the program ---
-
-
-def test_what_it_tells_of_the_program_is_up_to_date() -> None:
+def test_its_table_of_keys_is_up_to_date() -> None:
     """Where this fails, run `.venv/bin/python -m legend.handbook README.md`."""
     assert brought_up_to_date(README) == README
-
-
-def test_it_has_every_table_key_kind_law_symbol_and_check() -> None:
-    for table, heading in headings().items():
-        if "NAME" not in heading and heading != "[lettering.title]":
-            assert f"### `{heading}`" in README or not heading
-        for key in keys_of(table):
-            assert f"| `{key}` |" in README
-    for name in (*KINDS, *LAWS, *(f"symbol:{symbol}" for symbol in SYMBOLS), *RULES):
-        assert f"| `{name}` |" in README
-
-
-def test_a_readme_without_its_markers_is_refused() -> None:
-    with pytest.raises(ValueError, match="end of checks"):
-        brought_up_to_date(README.replace("<!-- end of checks -->", ""))
 
 
 # --- What it shows ---

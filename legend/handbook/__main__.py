@@ -1,17 +1,17 @@
-"""`python -m legend.handbook README.md`: what a README tells of the program, made anew."""
+"""`python -m legend.handbook [FILE...]`: make anew what pages tell of the program."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
 
-from legend.handbook.tables import brought_up_to_date
+from legend.handbook.pages import PAGES
+from legend.handbook.reference import brought_up_to_date
 
 
 def main(words: list[str]) -> None:
-    """Write each file anew whose made parts are out of date, and say which."""
-    for name in words or ["README.md"]:
-        file = Path(name)
+    """Bring the pages of the handbook up to date, and the files named; say what was done."""
+    for file in (*PAGES.values(), *map(Path, words)):
         before = file.read_text(encoding="utf-8")
         after = brought_up_to_date(before)
         if after != before:

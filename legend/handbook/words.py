@@ -77,6 +77,19 @@ def headings() -> Mapping[type[Table], str]:
     return found
 
 
+@cache
+def tables_told() -> Mapping[type[Table], str]:
+    """The tables whose keys are told, by their headings: of alike ones the first alone.
+
+    The keys of a role are those of [lettering], and so on.
+    """
+    told: dict[type[Table], str] = {}
+    for table, heading in headings().items():
+        if not any(issubclass(other, table) or issubclass(table, other) for other in told):
+            told[table] = heading
+    return told
+
+
 def _tables(kind: Any, key: str) -> Iterator[tuple[type[Table], str, bool]]:
     """The tables under a key: each with the way to it, and whether it is one of a list."""
     if is_table(kind):

@@ -1,11 +1,12 @@
-"""The schema, the registries and the rules in; the parts of the README that tell of them out.
+"""Write the tables of the handbook from the schema, the registries and the rules, as Markdown.
 
-All is Markdown. Each part stands in the README between two markers, and is made anew there
-by `python -m legend.handbook README.md`.
+Each part stands in its page, or in the README, between two markers, and is made anew there by
+`python -m legend.handbook`.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -16,7 +17,7 @@ from legend.description.lettering import LETTERED_ROLES, Lettering
 from legend.description.table import Table
 from legend.description.values import SUCH_AS, SUCH_TIMES
 from legend.description.wording import allowed_words
-from legend.handbook.words import default_of, first_paragraph, headings, meanings
+from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
 from legend.layout.rules import RULES_ABOUT
 from legend.lettering.symbols import SYMBOLS
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
@@ -25,16 +26,19 @@ from legend.standards import FILM_LIMITS, SHEET_LIMITS
 _MOST_CHOICES = 8
 
 
-def brought_up_to_date(readme: str) -> str:
-    """The README with its made parts made anew. Error: ValueError where a marker is missing."""
-    for name, part in PARTS.items():
+def brought_up_to_date(page: str) -> str:
+    """A page with its made parts made anew. Error: ValueError where its markers are not whole."""
+    names = re.findall(r"<!-- made from the program: (.+?) -->", page)
+    if not names:
+        raise ValueError("no part of it is made from the program")
+    for name in names:
         begin, end = f"<!-- made from the program: {name} -->", f"<!-- end of {name} -->"
-        before, found, rest = readme.partition(begin)
+        before, _, rest = page.partition(begin)
         _, ended, after = rest.partition(end)
-        if not (found and ended):
-            raise ValueError(f"the README lacks the marker {begin}, or {end} after it")
-        readme = "\n\n".join((before + begin, *part(), end + after))
-    return readme
+        if not ended or name not in PARTS:
+            raise ValueError(f"no part ends after the marker {begin}, or none is called so")
+        page = "\n\n".join((before + begin, *PARTS[name](), end + after))
+    return page
 
 
 # --- The description, table by table ---
@@ -42,11 +46,7 @@ def brought_up_to_date(readme: str) -> str:
 
 def description_reference() -> Iterator[str]:
     """Every table of a description with its keys; then the registries that these name."""
-    shown: list[type[Table]] = []
-    for table, heading in headings().items():
-        if any(issubclass(other, table) or issubclass(table, other) for other in shown):
-            continue  # the keys of a role are those of [lettering], and so on
-        shown.append(table)
+    for table, heading in tables_told().items():
         yield f"### `{heading}`" if heading else "### Before the first table"
         yield first_paragraph(table)
         yield _keys(table, heading.strip("[]"))
@@ -106,13 +106,37 @@ def _keys(table: type[Table], path: str) -> str:
     return _table(
         ("key", "what it holds", "left out", "what it means"),
         (
-            (f"`{key}`", _holds(held, f"{path}.{key}" if path else key), *_left_out(table, key))
+            (f"`{key}`", holds(held, f"{path}.{key}" if path else key), *left_out(table, key))
             for key, held in keys_of(table).items()
         ),
     )
 
 
-def _holds(held: Held, path: str) -> str:
+#: The keys that every description has or wants, in the order in which they are met.
+_DAILY: Mapping[str, Sequence[str]] = {
+    "": ("units",),
+    "[panel]": ("size", "datum"),
+    "[finish]": ("base", "top"),
+    "[stencil]": ("method", "stock", "stock_size"),
+    "[holes.NAME]": ("at", "drill"),
+    "[[control]]": ("kind", "name", "covers", "scale", "positions"),
+}
+
+
+def daily_keys() -> Iterator[str]:
+    """The keys that are used daily, each with what it means."""
+    tables = {heading: table for table, heading in headings().items()}
+    yield _table(
+        ("where", "key", "what it means"),
+        (
+            (f"`{heading}`" if heading else "first", f"`{key}`", meanings(tables[heading])[key])
+            for heading, keys in _DAILY.items()
+            for key in keys
+        ),
+    )
+
+
+def holds(held: Held, path: str) -> str:
     """What may stand on a path, as faults tell it, but more briefly."""
     if is_table(held.bare):
         return "a table"
@@ -124,7 +148,7 @@ def _holds(held: Held, path: str) -> str:
     return words
 
 
-def _left_out(table: type[Table], key: str) -> tuple[str, str]:
+def left_out(table: type[Table], key: str) -> tuple[str, str]:
     """What holds where a key is left out, and what it means, without saying the first again."""
     meaning, _, instead = meanings(table)[key].partition(" Left out, ")
     if field_of(table, key).is_required():
@@ -171,7 +195,7 @@ def _covered_by(kind: Kind) -> str:
 def checks_reference() -> Iterator[str]:
     """Every check by its code: what it finds, how much that matters, and by what rule."""
     for about, rules in RULES_ABOUT.items():
-        yield f"### {about}"
+        yield f"## {about}"
         yield _table(
             ("code", "what it finds", "severity", "source of the rule"),
             (
@@ -187,8 +211,9 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     return "\n".join(f"| {' | '.join(line)} |" for line in lines)
 
 
-#: The parts of the README that are made from the program, by the names in their markers.
+#: The parts of pages that are made from the program, by the names in their markers.
 PARTS: Mapping[str, Callable[[], Iterator[str]]] = {
     "description": description_reference,
     "checks": checks_reference,
+    "daily keys": daily_keys,
 }

@@ -1,0 +1,73 @@
+"""Look up a name in the handbook: a key, a table, a kind, a law, a symbol or a check."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from legend.description.faults import likeliest
+from legend.description.keys import keys_of
+from legend.description.kinds import KINDS
+from legend.description.laws import LAWS
+from legend.handbook.reference import holds, left_out
+from legend.handbook.words import first_paragraph, tables_told
+from legend.layout.rules import RULES
+from legend.lettering.symbols import SYMBOLS
+from legend.sentences import listed, sentence
+
+
+class Entry(NamedTuple):
+    """What the handbook says of one name: what it is the name of, and sentences about it."""
+
+    name: str
+    what: str
+    says: tuple[str, ...]
+
+
+def entries(name: str) -> list[Entry]:
+    """Every entry of a name, as a description or a finding writes it.
+
+    >>> [entry.what for entry in entries("knob")]
+    ['a kind of control']
+    """
+    wanted = name.strip().strip("[]`").lower().removeprefix("symbol:")
+    return [entry for entry in _all() if _bare(entry.name) == wanted]
+
+
+def nearest(name: str) -> str | None:
+    """The name in the handbook that is most like one that is not."""
+    return likeliest(name, {_bare(entry.name) for entry in _all()})
+
+
+def _bare(name: str) -> str:
+    return name.strip("[]").lower().removeprefix("symbol:")
+
+
+def _all() -> Iterator[Entry]:
+    for table, heading in tables_told().items():
+        where = heading or "the description, before its first table"
+        if heading:
+            keys = f"Its keys are {listed(keys_of(table))}."
+            yield Entry(heading, "a table", (first_paragraph(table), keys))
+        for key, held in keys_of(table).items():
+            path = heading.strip("[]")
+            otherwise, meaning = left_out(table, key)
+            says = [meaning, sentence(f"it holds {holds(held, f'{path}.{key}' if path else key)}")]
+            if otherwise:
+                must = otherwise == "must be given"
+                says.append(sentence(f"it {otherwise}" if must else f"left out: {otherwise}"))
+            yield Entry(key, f"a key of {where}", tuple(says))
+    for kind in KINDS.values():
+        yield Entry(kind.name, "a kind of control", (sentence(kind.what),))
+    for law_name, law in LAWS.items():
+        yield Entry(law_name, "a law of scales", (first_paragraph(law),))
+    for symbol, drawn in SYMBOLS.items():
+        yield Entry(f"symbol:{symbol}", "a symbol", (sentence(drawn.title), drawn.number + "."))
+    for code, rule in RULES.items():
+        severity = sentence(f"it is {listed((_with_article(s) for s in rule.severities), 'or')}")
+        source = f"Source of the rule: {rule.source}."
+        yield Entry(code, "a check", (rule.finds, severity, source))
+
+
+def _with_article(severity: str) -> str:
+    return f"an {severity}" if severity[0] in "aeiou" else f"a {severity}"
