@@ -298,7 +298,7 @@ def _between(x: Sequence[float], y: Sequence[float], at: float) -> float:
 
 
 #: Tracks by name: [rotation %, resistance %]. "audio 10" has 10 % of its resistance at half
-#: rotation. Common practice, no source.
+#: rotation; most volume controls have 15 %. Second hand.
 TAPERS: dict[str, tuple[tuple[float, float], ...]] = {
     "linear": ((0, 0), (100, 100)),
     "audio 10": ((0, 0), (50, 10), (100, 100)),
