@@ -119,7 +119,7 @@ def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
     assert names >= {
         "stencil-1.svg",
         "overlay.pdf",
-        "placement-frame.svg",
+        "placement-card-1.svg",
         "proof.png",
         "proof.svg",
         "job-card.html",

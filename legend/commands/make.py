@@ -48,7 +48,7 @@ def make(
     start: datetime | None,
     verbose: bool,
 ) -> None:
-    """Make everything: stencils, overlay, placement frame, proofs, job card and findings.
+    """Make everything: stencils, overlay, placement card, proofs, job card and findings.
 
     Several panels are made side by side. One that fails does not stop the others; the exit
     status is that of the worst.

@@ -109,8 +109,8 @@ class Stencil(Table):
     """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
     while it is soft; with paint-through everything but the letters, which are openings."""
     stock: Stock = "film"
-    """What is cut: adhesive film, used once; or rigid sheet (card, mylar, metal), used again, for
-    paint-through only, in which bridges hold the counters of the letters."""
+    """What is cut: adhesive film, used once; or rigid sheet (card, polyester
+    sheet, metal), used again, for paint-through only, in which bridges hold the counters of the letters."""
     stock_size: StockSize = (300.0, 200.0)
     """The width and the length that can be cut at once; what needs more goes on to further
     sheets."""

@@ -12,6 +12,8 @@ import pypdfium2
 import pytest
 import shapely
 from font_files import SANS
+from pdfminer.pdfdocument import PDFDocument
+from pdfminer.pdfparser import PDFParser
 
 from legend.description.reading import read
 from legend.drawing.overlay import write_overlay
@@ -56,6 +58,27 @@ def test_the_file_is_our_own_and_always_the_same(
         write_overlay(artwork, sheets, path)
     assert paths[0].read_bytes() == paths[1].read_bytes()
     assert is_ours(paths[0])
+
+
+@pytest.mark.parametrize("title", ["KILN", "% of trailer\n% startxref"])
+def test_the_file_bears_nobody_elses_words_and_its_table_is_right(
+    make_artwork: Callable[..., Artwork], tmp_path: Path, title: str
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(title=title), None, path)
+    data = path.read_bytes()
+    assert b"reportlab" not in data.lower()
+    with path.open("rb") as file:
+        document = PDFDocument(PDFParser(file), fallback=False)
+        (table,) = document.xrefs
+        for number in table.get_objids():
+            _, at, generation = table.get_pos(number)
+            assert data[at:].startswith(f"{number} {generation} obj".encode())
+            document.getobj(number)
+    (info,) = document.info
+    assert b"reportlab" not in repr(info).lower().encode()
+    with pypdfium2.PdfDocument(path) as read_elsewhere:
+        assert len(read_elsewhere) == 1
 
 
 def test_a_larger_panel_takes_more_sheets_and_says_which_is_which(
