@@ -28,8 +28,8 @@ from legend.drawing.writing import remove_stale
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
-from legend.stencil.check_square import for_the_cutter
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, pieces_of
+from legend.stencil.test_square import for_the_cutter
 
 #: The least width of card left between two windows, mm. Common practice, no source.
 WEB = 4.0

@@ -131,8 +131,8 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE
         ),
-        "check-left-out": Rule(
-            "A sheet has no room for the check square that is asked for.", _NOTE, _PRACTICE
+        "test-square-left-out": Rule(
+            "A sheet has no room for the test square that is asked for.", _NOTE, _PRACTICE
         ),
         "curves-flattened": Rule(
             "Some curves of a line or of a cut could not be joined as curves, and are made of "

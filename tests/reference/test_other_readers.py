@@ -151,7 +151,7 @@ class Sample:
 
 
 def _sheet(file: Path, sheet: Sheet) -> Drawn:
-    cuts = [path for placed in sheet.placed for path in placed.paths] + list(sheet.checks)
+    cuts = [path for placed in sheet.placed for path in placed.paths] + list(sheet.test_squares)
     return Drawn(file, sheet.size, tuple((each.cut.value, each.outline) for each in cuts))
 
 
