@@ -89,7 +89,7 @@ def test_a_larger_panel_takes_more_sheets_and_says_which_is_which(
     with pypdfium2.PdfDocument(path) as document:
         assert len(document) == 4
     assert "sheet 3 of 4" in words(path, 2)
-    assert "A2" in words(path, 2)
+    assert "row 2, column 1" in words(path, 2)
 
 
 def test_a_corrected_print_says_so(artwork: Artwork, tmp_path: Path) -> None:
@@ -160,7 +160,7 @@ def test_words_that_the_typefaces_of_pdf_lack_are_set_in_the_face_of_the_names(
 @pytest.mark.parametrize(
     "title", ["DOME\nAND SHUTTER", "A PANEL OF MUCH TO SAY" * 3, "A PANEL OF MUCH TO SAY" * 9]
 )
-@pytest.mark.parametrize(("size", "beside"), [((60.0, 50.0), ""), ((400.0, 90.0), "A1")])
+@pytest.mark.parametrize(("size", "beside"), [((60.0, 50.0), ""), ((400.0, 90.0), "row 1")])
 def test_a_title_keeps_to_its_room_however_long(
     title: str,
     size: tuple[float, float],
