@@ -48,9 +48,9 @@ def make(
     start: datetime | None,
     verbose: bool,
 ) -> None:
-    """Make everything: stencils, overlay, placement card, proofs, job card and findings.
+    """Make everything of a panel, or of several.
 
-    Several panels are made side by side. One that fails does not stop the others; the exit
+    That is its stencils, placement cards, overlay, proofs, job card and findings. Several panels are made side by side. One that fails does not stop the others; the exit
     status is that of the worst.
     """
     from legend.making import Order
