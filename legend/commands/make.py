@@ -50,8 +50,9 @@ def make(
 ) -> None:
     """Make everything of a panel, or of several.
 
-    That is its stencils, placement cards, overlay, proofs, job card and findings. Several panels are made side by side. One that fails does not stop the others; the exit
-    status is that of the worst.
+    That is its stencils, placement cards, overlay, proofs, job card and findings. Several panels
+    are made side by side. One that fails does not stop the others; the exit status is that of
+    the worst.
     """
     from legend.making import Order
     from legend.making import make as make_one

@@ -183,7 +183,9 @@ class Monotone:
                 f"{x:g} lies outside the table, which runs from {self.x[0]:g} to {self.x[-1]:g}"
             )
         i = min(bisect.bisect_right(self.x, x), len(self.x) - 1) - 1
-        return self._at(i, (x - self.x[i]) / (self.x[i + 1] - self.x[i]))
+        low, high = sorted(self.y[i : i + 2])
+        y = self._at(i, (x - self.x[i]) / (self.x[i + 1] - self.x[i]))
+        return min(max(y, low), high)  # rounding alone would leave the two ends
 
     def _at(self, i: int, t: float) -> float:
         h = self.x[i + 1] - self.x[i]
