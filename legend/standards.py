@@ -31,7 +31,7 @@ PREFERRED_HEIGHT_PER_DISTANCE: Final = 0.006
 ISO_HEIGHTS: Final = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
 
 #: Proportions of lettering type B, in capital heights. ISO 3098-0, table for type B; read, in
-#: the same extract, which rounds the small letters to 0.1 or 0.5 mm.
+#: the same extract, which rounds the small letters, by up to 0.2 mm.
 ISO_B_STROKE: Final = 1 / 10
 ISO_B_SMALL_LETTERS: Final = 7 / 10
 ISO_B_BETWEEN_CHARACTERS: Final = 2 / 10

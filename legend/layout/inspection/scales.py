@@ -83,6 +83,6 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
 
 
 def _numbered_interval(scene: Scene, hole: str, sweep: float) -> float:
-    """How far apart the numerals of a scale stand, degrees, in the mean."""
+    """How far apart the numerals of a scale stand, degrees, in the mean; 0 where there are none."""
     count = sum(mark.role is Role.NUMERAL and mark.owner == hole for mark in scene.marks)
-    return sweep / max(count - 1, 1)
+    return sweep / (count - 1) if count > 1 else 0.0
