@@ -14,7 +14,7 @@ them, a picture of the finished panel and a job card for the bench come out:
 >>> folder = Path("build/enlarger-timer")
 >>> stencils = legend.write_stencils(sheets, artwork, folder)
 >>> legend.write_overlay(artwork, sheets, folder / "overlay.pdf")
->>> frames = legend.write_placement_frames(artwork, sheets, folder / "placement-frame.svg")
+>>> cards = legend.write_placement_cards(artwork, sheets, folder)
 >>> legend.write_proof(artwork, sheets, folder / "proof.png", dpi=150)
 >>> legend.write_proof_svg(artwork, folder / "proof.svg")
 >>> legend.write_card(artwork, sheets, findings, folder / "job-card.html")
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
     from legend.drawing.overlay import write_overlay
-    from legend.drawing.placement_frame import write_placement_frames
+    from legend.drawing.placement_card import write_placement_cards
     from legend.drawing.proof import write_proof
     from legend.drawing.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_coupon, write_stencils
@@ -76,7 +76,7 @@ __all__ = [
     "write_drilling_template",
     "write_findings",
     "write_overlay",
-    "write_placement_frames",
+    "write_placement_cards",
     "write_proof",
     "write_proof_svg",
     "write_stencils",
@@ -92,7 +92,7 @@ _HOMES = {
     "legend.drawing.findings_json": ("write_findings",),
     "legend.drawing.job_card": ("write_card",),
     "legend.drawing.overlay": ("write_overlay",),
-    "legend.drawing.placement_frame": ("write_placement_frames",),
+    "legend.drawing.placement_card": ("write_placement_cards",),
     "legend.drawing.proof": ("write_proof",),
     "legend.drawing.proof_svg": ("write_proof_svg",),
     "legend.drawing.stencil_svg": ("write_coupon", "write_stencils"),

@@ -61,10 +61,11 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     )
 
 
-def of_frame(number: int, count: int) -> str:
-    """What a placement frame is, where there are so many."""
-    one = "card with a window for every piece"
-    return one if count == 1 else f"card {number} of {count}, with windows for some of the pieces"
+def of_card(number: int, count: int) -> str:
+    """What a placement card is, where there are so many."""
+    if count == 1:
+        return "placement card, with a window for every piece"
+    return f"placement card {number} of {count}, with windows for some of the pieces"
 
 
 def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:

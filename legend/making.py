@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from legend.layout.artwork import Artwork, Finding
     from legend.stencil.sheet import Sheet
 
-#: What is written besides the stencils and placement frames, and what each is.
+#: What is written besides the stencils and placement cards, and what each is.
 MADE = {
     "overlay.pdf": "true-scale overlay, to print at actual size",
     "proof.png": "the finished panel",
@@ -32,7 +32,7 @@ MADE = {
     "job-card.html": "the work in order, to print",
     "findings.json": "what was found, for other programs",
 }
-FRAME = "placement-frame.svg"
+CARD = "placement-card-1.svg"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +66,15 @@ def make(order: Order) -> Made:
     description, artwork = laid_out(order.panel)
     sheets = cut(artwork)
     stencils = [f"stencil-{sheet.number}.svg" for sheet in sheets]
-    for name in (*stencils, FRAME, *MADE):
+    for name in (*stencils, CARD, *MADE):
         refuse_foreign(order.folder / name)
     with beside(lambda: _draw_overlay_and_proof(order, artwork, sheets)):
         findings = found_in(artwork, sheets)
-        frames = _write_the_rest(order, artwork, sheets, findings)
+        cards = _write_the_rest(order, artwork, sheets, findings)
     files = [
         *((order.folder / name, account.of_sheet(sheet, description.units))
           for name, sheet in zip(stencils, sheets, strict=True)),
-        *((path, account.of_frame(k, len(frames))) for k, path in enumerate(frames, 1)),
+        *((path, account.of_card(k, len(cards))) for k, path in enumerate(cards, 1)),
         *((order.folder / name, what) for name, what in MADE.items()),
     ]  # fmt: skip
     return Made(tuple(account.of_panel(artwork, sheets)), tuple(files), tuple(findings))
@@ -93,20 +93,20 @@ def _draw_overlay_and_proof(order: Order, artwork: Artwork, sheets: Sequence[She
 def _write_the_rest(
     order: Order, artwork: Artwork, sheets: Sequence[Sheet], findings: Sequence[Finding]
 ) -> Sequence[Path]:
-    """All the other files; the placement frames among them are given back."""
+    """All the other files; the placement cards among them are given back."""
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
-    from legend.drawing.placement_frame import write_placement_frames
+    from legend.drawing.placement_card import write_placement_cards
     from legend.drawing.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_stencils
 
     folder = order.folder
     write_stencils(sheets, artwork, folder)
-    frames = write_placement_frames(artwork, sheets, folder / FRAME)
+    cards = write_placement_cards(artwork, sheets, folder)
     write_proof_svg(artwork, folder / "proof.svg")
     write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
     write_findings(findings, folder / "findings.json")
-    return frames
+    return cards
 
 
 # --- Several ---

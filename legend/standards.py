@@ -1,8 +1,10 @@
 """Every number that comes from a published source or from common practice, with its source.
 
-Nothing here is computed from a panel. A value is named for what it governs; the
-line above it, or the docstring of its class, says where it comes from. "Common
-practice, no source" marks what the trade does without a standard behind it.
+Nothing here is computed from a panel. A value is named for what it governs; the lines above
+it say where it comes from. "Read" marks what was compared with the document, or with a public
+copy of it; "second hand", what was found in somebody's restatement; a document without either
+mark is quoted from memory. "Common practice, no source" marks what the trade does without a
+standard behind it.
 """
 
 from __future__ import annotations
@@ -17,17 +19,19 @@ INCH: Final = 25.4
 # --- Sizes of lettering ----------------------------------------------------
 
 #: Least capital height over viewing distance: 15 minutes of arc.
-#: NUREG-0700 rev. 3, 11.4.1.5-1.
+#: NUREG-0700 rev. 3, 11.4.1.5-1; read.
 LEAST_HEIGHT_PER_DISTANCE: Final = 0.004
 
 #: Preferred capital height over viewing distance: 20 minutes of arc.
-#: NUREG-0700 rev. 3, 11.4.1.5-1.
+#: NUREG-0700 rev. 3, 11.4.1.5-1; read.
 PREFERRED_HEIGHT_PER_DISTANCE: Final = 0.006
 
-#: The series of nominal heights of lettering, mm. ISO 3098-0, table for type B.
+#: The series of nominal heights of lettering, mm. ISO 3098-0, table for type B; read, in an
+#: extract of EN ISO 3098-0.
 ISO_HEIGHTS: Final = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)
 
-#: Proportions of lettering type B, in capital heights. ISO 3098-0.
+#: Proportions of lettering type B, in capital heights. ISO 3098-0, table for type B; read, in
+#: the same extract, which rounds the small letters, by up to 0.2 mm.
 ISO_B_STROKE: Final = 1 / 10
 ISO_B_SMALL_LETTERS: Final = 7 / 10
 ISO_B_BETWEEN_CHARACTERS: Final = 2 / 10
@@ -36,11 +40,12 @@ ISO_B_LINE_PITCH_CAPITALS: Final = 13 / 10
 ISO_B_LINE_PITCH: Final = 15 / 10
 ISO_B_LINE_PITCH_ACCENTED: Final = 19 / 10
 
-#: Stroke over height, dark letters on light. DOD-HDBK-791(AM), 6-5.3.2.
+#: Stroke over height, dark letters on light. DOD-HDBK-791(AM), 6-5.3.2.3; read.
 STROKE_DARK_ON_LIGHT: Final = 1 / 6
-#: Stroke over height, light letters on dark: from and to. DOD-HDBK-791(AM), 6-5.3.2.
+#: Stroke over height, light letters on dark: from and to. DOD-HDBK-791(AM), 6-5.3.2.3; read.
 STROKE_LIGHT_ON_DARK: Final = (1 / 8, 1 / 7)
-#: Width over height of capitals: from and to. DOD-HDBK-791(AM), 6-5.3.2.
+#: Width over height of capitals and figures, but not of I and 1: from and to.
+#: DOD-HDBK-791(AM), 6-5.3.2.2; read.
 LETTER_WIDTH: Final = (3 / 5, 1.0)
 
 #: The least space between the edges of letters, in capital heights, where the width of a stroke
@@ -55,20 +60,25 @@ LEVEL_STEP: Final = 1.25
 #: Common practice, no source.
 NARROWEST: Final = 0.8
 
-#: Least contrast of letters and panel, lighter to darker. WCAG 2.2, 1.4.11.
+#: Least contrast of what is no text with what is beside it, lighter to darker; large text is let
+#: off with the same. WCAG 2.2, 1.4.11; 1.4.3.
 LEAST_CONTRAST: Final = 3.0
+#: Least contrast of text. WCAG 2.2, 1.4.3.
+TEXT_CONTRAST: Final = 4.5
 
 # --- Scales ----------------------------------------------------------------
 
 #: Steps between graduations are these times a power of ten.
-#: MIL-HDBK-759B, 5.2.2.3.1.4.1.
+#: MIL-HDBK-759B, 5.2.2.3.1.4.1; read.
 GRADUATION_STEPS: Final = (1, 2, 5)
-#: At most this many graduations between numbered ones. MIL-HDBK-759B, 5.2.2.3.1.4.1.
+#: At most this many graduations between numbered ones. MIL-HDBK-759B, 5.2.2.3.1.4.1; read.
 MOST_BETWEEN_NUMBERED: Final = 9
 
-#: Degrees between the positions of a rotary selector. Common practice, no source.
+#: Degrees between the positions of a rotary selector. Common practice, no source; at least 15
+#: and at most 40 are wanted by MIL-STD-1472E, figure 4; read.
 SELECTOR_STEP: Final = 30.0
-#: Degrees through which a carbon control turns. Common practice, no source.
+#: Degrees through which a carbon control turns. 300, give or take 5, in makers' data sheets;
+#: read.
 CONTROL_SWEEP: Final = 300.0
 #: Degrees through which the pointer of a meter turns. Common practice, no source.
 METER_SWEEP: Final = 90.0
@@ -101,7 +111,7 @@ PAPER: Final = {
     "A3": (297.0, 420.0),
     "letter": (8.5 * INCH, 11 * INCH),
 }
-#: Step of a cutting plotter, mm. HP-GL, the de facto plotter language.
+#: Step of a cutting plotter, mm. HP-GL, the plotter language; read, in the manual of a plotter.
 PLOTTER_STEP: Final = 0.025
 
 # --- At the bench ----------------------------------------------------------
@@ -162,7 +172,7 @@ FILM_LIMITS: Final = {
     "free_edge": 200.0,
 }
 
-#: The same for rigid card, mylar or thin metal. A bolt through the hole pins it, so that
+#: The same for rigid card, polyester sheet or thin metal. A bolt through the hole pins it, so that
 #: there is no gap; an edge that is longer untied lifts and lets paint under.
 #: Common practice, no source.
 SHEET_LIMITS: Final = {

@@ -131,6 +131,11 @@ _MISTAKES = [
     ("[stencl]\nmirror = true", 5, '"stencl" is not a key of a description; did you mean'),
     ('[stencil]\nstock = "sheet"', 6, "letters of rigid sheet would not hold"),
     ("[stencil]\nmirror = 1", 6, "mirror = 1; it must be true or false"),
+    (
+        "[stencil]\ncheck = true",
+        6,
+        '"check" is not a key of [stencil]; it is called test_square now.',
+    ),
     ("[stencil]\ncopies = 2.5", 6, "copies = 2.5; it must be a whole number of at least 1"),
     ('[lettering.name]\nends = "pointed"', 6, 'it must be "round" or "square"'),
     ("[control]", 5, "it must be a list of tables, each begun with [[control]]"),

@@ -79,6 +79,14 @@ def test_help_is_for_builders() -> None:
     ] == _COMMANDS
 
 
+def test_the_list_of_commands_tells_each_whole() -> None:
+    listed = _run("--help").output.partition("Commands:\n")[2].splitlines()
+    assert len(listed) == len(_COMMANDS)  # none runs on in a second line
+    for command, line in zip(_COMMANDS, listed, strict=True):
+        assert re.fullmatch(rf"  {command} +[A-Z].+[^.]\.", line), line
+        assert len(line) <= 80
+
+
 def test_stages_are_those_that_can_be_painted() -> None:
     assert (*PAINTED_STAGES, "all") == STAGES
 
@@ -119,7 +127,7 @@ def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
     assert names >= {
         "stencil-1.svg",
         "overlay.pdf",
-        "placement-frame.svg",
+        "placement-card-1.svg",
         "proof.png",
         "proof.svg",
         "job-card.html",

@@ -121,7 +121,7 @@ _CASES = [
     Case("stencil.copies", 2),
     Case("stencil.turn", True, also={"stencil": {"stock_size": [40, 200]}, "text": [_LONG]}),
     Case("stencil.margin", 4),
-    Case("stencil.check", True),
+    Case("stencil.test_square", True),
     Case("stencil.measured", [49.8, 50.1]),
     Case("stencil.overrun", 0.5),
     Case("stencil.least_stroke", 0.7),

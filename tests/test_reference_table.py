@@ -6,7 +6,7 @@ from pathlib import Path
 
 FOLDER = Path(__file__).parent / "reference"
 TABLE = (FOLDER / "README.md").read_text(encoding="utf-8")
-KINDS = {"published", "library", "practice", "memory", "definition"}
+KINDS = {"read", "published", "second hand", "library", "practice", "memory", "definition"}
 
 
 def in_the_folder() -> list[tuple[str, str]]:

@@ -20,7 +20,10 @@ if TYPE_CHECKING:
 @START
 @VERBOSE
 def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -> None:
-    """Write the job card: the work in order, pieces, weeding, stock and cautions."""
+    """Write the job card: the work in order, to print.
+
+    With it come the pieces and their places, what to weed, the stock and the cautions.
+    """
     from legend.drawing.job_card import write_card
     from legend.preparing import cut_from, laid_out
 

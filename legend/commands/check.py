@@ -16,7 +16,10 @@ from legend.commands.options import PANEL, VERBOSE
 @click.option("--strict", is_flag=True, help="Exit with status 1 for warnings too.")
 @VERBOSE
 def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
-    """Lay the legends out and tell what would spoil the panel, without writing anything."""
+    """Lay the legends out, and tell what would spoil the panel.
+
+    Nothing is written.
+    """
     from legend import account
     from legend.description.cautions import cautions
     from legend.preparing import found_in, laid_out

@@ -18,9 +18,10 @@ from legend.commands.options import file_of, out_option
 )
 @out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
 def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
-    """Write a small test cut: a square to measure, and ladders of sizes to choose from.
+    """Write a small test cut, to find out what the cutter can do.
 
-    With a PANEL it is for the stock of that description.
+    It has a test square to measure, and ladders of sizes to choose from. With a PANEL it is for
+    the stock of that description.
     """
     from legend.description.schema import Stencil
     from legend.drawing.stencil_svg import write_coupon
@@ -37,7 +38,7 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
         stencil = stencil.model_copy(update={"stock": stock, "method": method})
     click.echo(write_coupon(coupon_for(stencil), path))
     click.echo(
-        "Measure the square both ways, and write what you find into the description, under\n"
+        "Measure the test square both ways, and write what you find into the description, under\n"
         "[stencil]: measured = [across, along]. The finest steps that came out well are\n"
         "least_stroke, least_gap, least_bridge and least_counter.",
         err=True,

@@ -15,7 +15,7 @@ from legend.commands.options import PANEL, VERBOSE, folder_of, out_option
 @out_option("The folder to write to.  [default: one named after PANEL]")
 @VERBOSE
 def cut(panel: Path, out: Path | None, verbose: bool) -> None:
-    """Write the stencils: SVG for the cutter, in mm, one file for each length of stock."""
+    """Write the stencils, an SVG file for each length of stock."""
     from legend.drawing.stencil_svg import write_stencils
     from legend.preparing import cut_from, laid_out
 

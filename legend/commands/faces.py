@@ -18,7 +18,9 @@ from legend.commands.options import DPI, out_option, refuse_other_endings
 @out_option("The specimen to write of one NAME, .svg or .png.")
 @DPI
 def faces(names: tuple[str, ...], out: Path | None, dpi: float | None) -> None:
-    """List the faces at hand, and how fine each is to cut, or write the specimen of one.
+    """List the faces at hand, or write the specimen of one.
+
+    The list tells how fine each is to cut.
 
     NAME is what a description may say for a face: "plain", a font file, or the family of an
     installed font. Without a NAME, the built-in face and all installed families are listed.

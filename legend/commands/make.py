@@ -48,10 +48,11 @@ def make(
     start: datetime | None,
     verbose: bool,
 ) -> None:
-    """Make everything: stencils, overlay, placement frame, proofs, job card and findings.
+    """Make everything of a panel, or of several.
 
-    Several panels are made side by side. One that fails does not stop the others; the exit
-    status is that of the worst.
+    That is its stencils, placement cards, overlay, proofs, job card and findings. Several panels
+    are made side by side. One that fails does not stop the others; the exit status is that of
+    the worst.
     """
     from legend.making import Order
     from legend.making import make as make_one

@@ -31,7 +31,9 @@ from legend.failures import PlainError
     help="The file to write; it must not exist yet.",
 )
 def new(hole_list: Path | None, units: str, out: Path) -> None:
-    """Write a description to begin with, its comments telling what else there is.
+    """Write a description to begin with.
+
+    Its comments tell what else there is.
 
     With --from it is made for the holes of a list, guessing from names, notes and diameters
     what is fitted in each.

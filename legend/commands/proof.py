@@ -39,7 +39,10 @@ def proof(
     watch: bool,
     verbose: bool,
 ) -> None:
-    """Write a picture of the panel as it will be, or a drawing of it to zoom into."""
+    """Write a picture of the panel as it will be.
+
+    Or, as SVG, a drawing of it to zoom into.
+    """
     path = file_of(out, panel, "proof.png", ".svg")
     if path.suffix.lower() == ".svg" and stage != "finished":
         raise click.BadParameter(

@@ -14,8 +14,7 @@ from legend.commands.options import out_option
 def schema(out: Path | None) -> None:
     """Print what a description may say, as JSON Schema (draft 2020-12).
 
-    An editor that knows it completes and checks a description as you write. Many find it by a
-    comment in the first line: "#:schema ./legend.schema.json".
+    An editor that knows it completes and checks a description as you write.
     """
     from legend.handbook.json_schema import json_schema_text
 

@@ -28,9 +28,9 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
 #: What a drawing's units are called here, by the code $INSUNITS; others have no such name.
-#: Autodesk DXF reference, header section.
+#: DXF reference, header section.
 _UNITS = {1: "in", 4: "mm", 5: "cm"}
-#: Metres and the like, as factors to mm. Autodesk DXF reference, header section.
+#: Metres and the like, as factors to mm. DXF reference, header section.
 _TO_MM = {2: 304.8, 6: 1000.0, 14: 100.0}
 #: Layers that say nothing of what is on them.
 _COMMON_LAYER = re.compile(

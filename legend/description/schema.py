@@ -11,7 +11,7 @@ compile the type of every key once more.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
@@ -32,7 +32,6 @@ from legend.description.values import (
     MOST_LETTERS,
     MOST_PIECES,
     Angle,
-    CheckSquare,
     Colour,
     Distance,
     FileName,
@@ -43,6 +42,7 @@ from legend.description.values import (
     Least,
     Length,
     ListName,
+    MeasuredSquare,
     Overrun,
     PanelSize,
     Point,
@@ -105,12 +105,14 @@ Stock = Literal["film", "sheet"]
 class Stencil(Table):
     """How the stencil is cut, and from what."""
 
+    renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
+
     method: Method = "lift-off"
     """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
     while it is soft; with paint-through everything but the letters, which are openings."""
     stock: Stock = "film"
-    """What is cut: adhesive film, used once; or rigid sheet (card, mylar, metal), used again, for
-    paint-through only, in which bridges hold the counters of the letters."""
+    """What is cut: adhesive film, used once; or rigid sheet (card, polyester sheet, metal),
+    used again, for paint-through only, in which bridges hold the counters of the letters."""
     stock_size: StockSize = (300.0, 200.0)
     """The width and the length that can be cut at once; what needs more goes on to further
     sheets."""
@@ -126,9 +128,9 @@ class Stencil(Table):
     margin: Width | None = None
     """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
     stock."""
-    check: Flag = False
-    """Whether every sheet gets a square of 50 mm, to be measured when it is cut."""
-    measured: CheckSquare = (50.0, 50.0)
+    test_square: Flag = False
+    """Whether every sheet gets a test square of 50 mm, to be measured when it is cut."""
+    measured: MeasuredSquare = (50.0, 50.0)
     """What such a square came out as, across the sheet and along it. The cut is made larger or
     smaller by it; the overlay and the proofs are not."""
     overrun: Overrun = 0.0

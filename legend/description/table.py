@@ -5,7 +5,7 @@ comes out, or pydantic's error, which also holds what is wrong with the table as
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import (
     BaseModel,
@@ -34,6 +34,9 @@ class Table(BaseModel):
     """A table of the description: frozen, no keys but its own, sources in hand."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+    #: Keys of an earlier version, and what they are called now.
+    renamed: ClassVar[Mapping[str, str]] = {}
 
     # Reading fills it in, no file can: it is taken as it is.
     sources: Annotated[

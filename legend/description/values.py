@@ -127,11 +127,11 @@ StockSize = Annotated[
     Form("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
 ]
 _Measured = Annotated[float, _length_of(45, 55)]
-#: What a check square of 50 mm measured when it was cut.
-CheckSquare = Annotated[
+#: What a test square of 50 mm measured when it was cut.
+MeasuredSquare = Annotated[
     tuple[_Measured, _Measured],
     Form(
-        "[across, along], what the check square of 50 mm measured, two lengths of 45 to 55 mm",
+        "[across, along], what the test square of 50 mm measured, two lengths of 45 to 55 mm",
         unit="mm",
     ),
 ]

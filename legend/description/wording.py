@@ -141,8 +141,12 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
     if spot.held is None:
         keys = keys_of(spot.table)
         of = owner if spot.owner else "a description"
-        end = meant(str(spot.path[-1]), keys, f"its keys are {listed(keys)}")
-        return f"{shown(str(spot.path[-1]))} is not a key of {of}{end}"
+        strange = str(spot.path[-1])
+        if now := spot.table.renamed.get(strange):
+            end = f"; it is called {now} now"
+        else:
+            end = meant(strange, keys, f"its keys are {listed(keys)}")
+        return f"{shown(strange)} is not a key of {of}{end}"
     key, *items = spot.path[len(spot.owner) :]
     allowed = allowed_words(spot.held, ".".join(str(step) for step in spot.path))
     if spot.value is NOTHING:

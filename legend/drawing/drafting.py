@@ -27,9 +27,10 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 Align = Literal["left", "centre", "right"]
 
-#: Capital height over type size of the standard typeface Helvetica. Adobe font metrics.
-_CAPITALS = 0.718
+#: The standard typefaces, by the names that PDF has for them (ISO 32000-1, 9.6.2.2), and their
+#: capital height over type size, by their published metrics.
 _PLAIN, _BOLD = "Helvetica", "Helvetica-Bold"
+_CAPITALS = 0.718
 #: Strokes as broad as those, over capital height, for a face of single strokes.
 _PLAIN_STROKE, _BOLD_STROKE = 0.11, 0.18
 
@@ -234,7 +235,21 @@ def pdf(size: Point, title: str, subject: str, face: Face) -> Iterator[tuple[Pen
     canvas.setProducer(MARK)
     canvas.setViewerPreference("PrintScaling", "None")
     yield Pen(canvas, face), data
-    canvas.save()
+    data.write(_without_comments(canvas.getpdfdata()))
+
+
+def _without_comments(data: bytes) -> bytes:
+    """The file without the words that reportlab puts into it for itself.
+
+    1. The comment at the head keeps the four bytes that say that the file is no text (ISO 32000-1,
+       7.5.2), and its length, because the offsets of the table count from the head.
+    2. Nothing counts on the trailer, and its comment goes.
+    """
+    head, _, rest = data.partition(b"\n")
+    comment, _, body = rest.partition(b"\n")
+    body, trailer, end = body.rpartition(b"trailer\n")
+    kept = [line for line in end.splitlines(keepends=True) if not line.startswith(b"% ")]
+    return b"".join((head, b"\n", comment[:5].ljust(len(comment)), b"\n", body, trailer, *kept))
 
 
 @contextmanager

@@ -42,16 +42,19 @@ class PaperError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One sheet of a drawing.
+    """One sheet of a drawing: its row and its column, both from 0 at the top left.
 
-    `name` is a letter for the column and a number for the row, from the top left. `view` is
-    the part of the drawing that it shows.
+    `view` is the part of the drawing that it shows.
     """
 
-    name: str
-    column: int
     row: int
+    column: int
     view: Box
+
+    @property
+    def name(self) -> str:
+        """What the sheet is called; not A1 and the like, which are sizes of paper."""
+        return f"row {self.row + 1}, column {self.column + 1}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +115,7 @@ def _tiled(
         return None
     lefts, bottoms = _starts(x0, x1, room[0]), _starts(y0, y1, room[1])[::-1]
     tiles = tuple(
-        Tile(f"{_letters(i)}{j + 1}", i, j, (x, y, x + room[0], y + room[1]))
+        Tile(j, i, (x, y, x + room[0], y + room[1]))
         for j, y in enumerate(bottoms)
         for i, x in enumerate(lefts)
     )
@@ -121,7 +124,7 @@ def _tiled(
     xs = sorted({x0 + _JOIN_INSET, *middles_x, x1 - _JOIN_INSET})
     ys = sorted({y0 + _JOIN_INSET, *middles_y, y1 - _JOIN_INSET}, reverse=True)
     places = [(x, y) for y in ys for x in xs if x in middles_x or y in middles_y]
-    joins = tuple(Join(place, _letters(k).lower()) for k, place in enumerate(places))
+    joins = tuple(Join(place, _letters(k)) for k, place in enumerate(places))
     return Tiling(size, len(lefts), len(bottoms), tiles, joins)
 
 
@@ -135,10 +138,10 @@ def _starts(low: float, high: float, room: float) -> list[float]:
 
 
 def _letters(index: int) -> str:
-    """A, B, ... Z, AA, AB, ..."""
+    """a, b, ... z, aa, ab, ..."""
     text = ""
     index += 1
     while index:
         index, rest = divmod(index - 1, 26)
-        text = chr(ord("A") + rest) + text
+        text = chr(ord("a") + rest) + text
     return text

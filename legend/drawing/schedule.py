@@ -115,8 +115,8 @@ def _masking(lift_off: bool, sheet: bool) -> tuple[str, ...]:
         return (
             "Put the letters on",
             "Weed each piece down to its letters, the counters as well. Take it up with transfer "
-            "tape, and lay it down by the overlay, or by its distances from the edges of the "
-            "panel: they are in the table of pieces.",
+            "tape, and lay it down by the overlay, through its window in a placement card, or by "
+            "its distances from the edges of the panel: they are in the table of pieces.",
             "The disc in each hole shows that the piece is centred: the gap is even all round. "
             "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
         )

@@ -76,7 +76,7 @@ def sheet_svg(sheet: Sheet) -> str:
         group = drawing.g(id=_id(placed))
         _add(drawing, group, placed.paths, sheet)
         drawing.add(group)
-    _add(drawing, drawing, sheet.checks, sheet)
+    _add(drawing, drawing, sheet.test_squares, sheet)
     return str(drawing.tostring())
 
 

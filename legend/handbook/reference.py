@@ -78,8 +78,8 @@ def description_reference() -> Iterator[str]:
     )
     yield "### Symbols"
     yield (
-        "All are drawn for this program, after the names in the standards; the numbers are from "
-        "memory, to look them up by."
+        "All are drawn for this program, after the names in the standards; the numbers, to look "
+        "them up by, were found in makers' lists, except where they are from memory."
     )
     yield _table(
         ("write", "for", "standard"),

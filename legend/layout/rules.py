@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from legend.standards import LEAST_CONTRAST, LEAST_MARK_GAP, LEVEL_STEP, MARK_GAP
+from legend.standards import (
+    LEAST_CONTRAST,
+    LEAST_MARK_GAP,
+    LEVEL_STEP,
+    MARK_GAP,
+    TEXT_CONTRAST,
+)
 
 
 class Rule(NamedTuple):
@@ -39,7 +45,7 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "hidden": Rule(
             "A legend lies under what is fitted in a hole: a knob, a nut, a bezel.",
             _ERROR,
-            "MIL-STD-1472E, 5.5.2: labels are not hidden by the control",
+            "MIL-STD-1472E, 5.5.2.2: labels are not hidden by the control",
         ),
         "near-part": Rule(
             "A legend is nearer than its gap to a part that is not its own.", _WARNING, _PRACTICE
@@ -67,7 +73,7 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "stroke-ratio": Rule(
             "Strokes are far finer, or far broader, for their height than can be read well.",
             _WARNING,
-            "DOD-HDBK-791(AM), 6-5.3.2: stroke over height",
+            "DOD-HDBK-791(AM), 6-5.3.2.3: stroke over height",
         ),
         "levels-alike": Rule(
             f"Titles, groups and names are neither of one height nor {LEVEL_STEP:g} times apart.",
@@ -110,12 +116,14 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "scale-backwards": Rule(
             "Values fall clockwise, upward or to the right.",
             _WARNING,
-            "MIL-STD-1472E, 5.2.3.3: values rise clockwise, upward, or to the right",
+            "MIL-STD-1472E, 5.1.3.3 (rotary), 5.1.3.4 (linear), 5.4.1.2.1 (controls): values rise "
+            "clockwise, upward, or to the right",
         ),
         "no-dead-zone": Rule(
-            "The end of a scale comes too near to its beginning to tell them apart.",
-            _WARNING,
-            _PRACTICE,
+            "The end of a scale comes too near to its beginning to tell them apart: a warning "
+            "where they all but meet, a note where they are nearer than numerals are.",
+            ("warning", "note"),
+            "NUREG-0700 rev. 2, 1.6.4-11: a gap of at least one numbered interval",
         ),
     },
     "Pieces of stencil": {
@@ -123,8 +131,8 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE
         ),
-        "check-left-out": Rule(
-            "A sheet has no room for the check square that is asked for.", _NOTE, _PRACTICE
+        "test-square-left-out": Rule(
+            "A sheet has no room for the test square that is asked for.", _NOTE, _PRACTICE
         ),
         "curves-flattened": Rule(
             "Some curves of a line or of a cut could not be joined as curves, and are made of "
@@ -187,14 +195,17 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
     },
     "The finish": {
         "colour-about": Rule(
-            "A colour is given by the number of a paint, and is known only about.",
+            "A colour is given by the number of a paint, and is known only about; a fluorescent "
+            "one no screen can show.",
             _NOTE,
             _PRACTICE,
         ),
         "low-contrast": Rule(
-            f"Base coat and top coat have a contrast of less than {LEAST_CONTRAST:g} to 1.",
-            _WARNING,
-            "WCAG 2.2, 1.4.11: 3 to 1 between what is to be seen and what is beside it",
+            f"Base coat and top coat have a contrast of less than {LEAST_CONTRAST:g} to 1; or, as "
+            f"a note, of less than {TEXT_CONTRAST:g} to 1.",
+            ("warning", "note"),
+            f"WCAG 2.2, 1.4.3: text {TEXT_CONTRAST:g} to 1; 1.4.11: what is no text "
+            f"{LEAST_CONTRAST:g} to 1",
         ),
     },
 }

@@ -37,7 +37,7 @@ def load_face(
 
     `plain` is built in. A name that ends like a font file is a path, relative to the folder.
     Any other is the name of an installed font: its family, in the upright and regular cut,
-    or its full name, such as "DejaVu Sans Bold". `axes` gives values for the axes of a
+    or its full name, such as "Kiln Sans Bold". `axes` gives values for the axes of a
     variable font, `index` the number of a face in a collection. The same face is read once.
 
     Error: FaceError where it cannot be found or read.

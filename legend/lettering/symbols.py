@@ -5,8 +5,9 @@ right and y upwards from its middle, in which a symbol fills as much as makes it
 large as the others. The square is one step of the ISO 3098-0 heights taller than the
 capitals, and stands on the middle of their height.
 
-Names and titles follow IEC 60417 and ISO 7000. The numbers are given from memory, to look
-the symbols up by; the drawings are not taken from either standard.
+Names and titles follow IEC 60417 and ISO 7000. The numbers, to look the symbols up by, were
+found in makers' lists and manuals, except where they are said to be from memory; the drawings
+are not taken from either standard.
 """
 
 from __future__ import annotations
@@ -90,7 +91,7 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         "fuse": Symbol("Fuse", "IEC 60417-5016", "M-7 -4.75 H7 V4.75 H-7 Z M-10 0 H10"),
         "battery": Symbol(
             "Battery, general",
-            "IEC 60417-5001",
+            "IEC 60417-5001B",
             "M-10 0 H-2.5 M-2.5 -9 V9 M2.5 -4.5 V4.5 M2.5 0 H10",
         ),
         "lamp": Symbol(
@@ -102,13 +103,13 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         ),
         "input": Symbol(
             "Input",
-            "IEC 60417-5034",
+            "IEC 60417-5034, from memory",
             "M-3.142 6.128 A8 8 0 1 0 -3.142 -6.128"
             "M-10 0 H5 M1.5 3.5 Q3.25 1.75 5 0 Q3.25 -1.75 1.5 -3.5",
         ),
         "output": Symbol(
             "Output",
-            "IEC 60417-5035",
+            "IEC 60417-5035, from memory",
             "M3.142 6.128 A8 8 0 1 1 3.142 -6.128"
             "M-5 0 H10 M6.5 3.5 Q8.25 1.75 10 0 Q8.25 -1.75 6.5 -3.5",
         ),
@@ -119,26 +120,28 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         ),
         "loudspeaker": Symbol(
             "Loudspeaker",
-            "IEC 60417-5080",
+            "IEC 60417-5080, from memory",
             "M-8 -4.5 H-2 L6 -10 V10 L-2 4.5 H-8 Z M-2 -4.5 V4.5",
         ),
         "headphones": Symbol(
             "Headphones",
-            "IEC 60417-5077",
+            "IEC 60417-5077, from memory",
             "M-9 1 A9 9 0 0 0 9 1 M-9 1 V-9 H-4.5 V0 H-9 M9 1 V-9 H4.5 V0 H9",
         ),
         "microphone": Symbol(
             "Microphone",
-            "IEC 60417-5082",
+            "IEC 60417-5082, from memory",
             "M0 8 A8 8 0 0 1 0 -8 A8 8 0 0 1 0 8 Z M8 -10 V10",
         ),
-        "aerial": Symbol("Aerial; antenna", "IEC 60417-5039", "M0 -10 V10 M-8 10 L0 0 L8 10"),
+        "aerial": Symbol(
+            "Aerial; antenna", "IEC 60417-5039, from memory", "M0 -10 V10 M-8 10 L0 0 L8 10"
+        ),
         "variability": Symbol(
             "Variability", "IEC 60417-5004", "M-10 -4.75 H10 V4.75 Z", solid=True
         ),
         "rotary-increase": Symbol(
             "Variability by turning, increase",
-            "ISO 7000-1364",
+            "ISO 7000-1364, from memory",
             "M-7.071 -7.071 A10 10 0 1 0 7.071 -7.071 L4.525 -3.96 A7.1 7.1 0 0 1 4.525 6.081"
             "A8.2 8.2 0 0 1 -7.071 6.081 A9.3 9.3 0 0 1 -7.071 -7.071 Z",
             solid=True,
@@ -147,22 +150,30 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         "minus": Symbol("Minus; negative polarity", "IEC 60417-5006", "M-8 0 H8"),
         "dangerous-voltage": Symbol(
             "Dangerous voltage",
-            "IEC 60417-5036",
+            "IEC 60417-5036, from memory",
             "M3.5 10 L-4.5 0 L4.5 1 L-2.5 -10 M-3.5 -4.5 L-2.5 -10 L3 -8.5",
         ),
         "caution": Symbol(
             "Caution",
-            "ISO 7000-0434",
+            "ISO 7000-0434B",
             "M-11.8 -9 H11.8 L0 11.5 Z M0 4 V-0.8 M0 -4.9 Z",
         ),
-        "arrow-up": Symbol("Movement in one direction, up", "IEC 60417-5022", _ARROW),
-        "arrow-up-right": Symbol("Movement up and to the right", "IEC 60417-5022", _ARROW, 45),
-        "arrow-right": Symbol("Movement to the right", "IEC 60417-5022", _ARROW, 90),
-        "arrow-down-right": Symbol("Movement down and to the right", "IEC 60417-5022", _ARROW, 135),
-        "arrow-down": Symbol("Movement down", "IEC 60417-5022", _ARROW, 180),
-        "arrow-down-left": Symbol("Movement down and to the left", "IEC 60417-5022", _ARROW, 225),
-        "arrow-left": Symbol("Movement to the left", "IEC 60417-5022", _ARROW, 270),
-        "arrow-up-left": Symbol("Movement up and to the left", "IEC 60417-5022", _ARROW, 315),
+        "arrow-up": Symbol("Movement in one direction, up", "IEC 60417-5022, from memory", _ARROW),
+        "arrow-up-right": Symbol(
+            "Movement up and to the right", "IEC 60417-5022, from memory", _ARROW, 45
+        ),
+        "arrow-right": Symbol("Movement to the right", "IEC 60417-5022, from memory", _ARROW, 90),
+        "arrow-down-right": Symbol(
+            "Movement down and to the right", "IEC 60417-5022, from memory", _ARROW, 135
+        ),
+        "arrow-down": Symbol("Movement down", "IEC 60417-5022, from memory", _ARROW, 180),
+        "arrow-down-left": Symbol(
+            "Movement down and to the left", "IEC 60417-5022, from memory", _ARROW, 225
+        ),
+        "arrow-left": Symbol("Movement to the left", "IEC 60417-5022, from memory", _ARROW, 270),
+        "arrow-up-left": Symbol(
+            "Movement up and to the left", "IEC 60417-5022, from memory", _ARROW, 315
+        ),
     }
 )
 

@@ -1,6 +1,6 @@
 """The test coupon: a stencil table in, a small Sheet that shows what the cutter can do, out.
 
-It has a square of 50 mm, to be measured both ways; and ladders of letter heights, strokes,
+It has a test square of 50 mm, to be measured both ways; and ladders of letter heights, strokes,
 gaps, bridges and counters, each step with its size in mm beside it in the built-in face. What
 the square measures is written into the description as `stencil.measured`; the finest steps
 that came out well, as `stencil.least_stroke` and so on. The coupon itself is never corrected
@@ -23,9 +23,9 @@ from legend.lettering.outline import Box, Outline
 from legend.lettering.stroke_face import plain
 from legend.lettering.typesetting import set_text
 from legend.stencil.bridges import bridged
-from legend.stencil.check_square import SIDE, check_square
 from legend.stencil.knife import in_knife_order
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, round_box
+from legend.stencil.test_square import SIDE, square_at
 
 #: The steps of the ladders, mm, from well below what the stock is known to carry to above.
 #: Common practice, no source.
@@ -82,7 +82,7 @@ def coupon(stencil: Stencil) -> Sheet:
     room = stencil.stock_size[0] - 2 * margin
     _refuse(stencil, max(block.width for block in blocks) + 2 * margin, 0)
     marks: list[_Drawn] = []
-    square = check_square(0, 0)
+    square = square_at(0, 0)
     x = top = width = 0.0
     below = 0.0
     for block in blocks:
@@ -90,7 +90,7 @@ def coupon(stencil: Stencil) -> Sheet:
             x, top = 0.0, below - _SPACE
         marks += (each.moved(x, top - block.height) for each in block.drawn)
         if block.has_square:
-            square = check_square(x, top - block.height)
+            square = square_at(x, top - block.height)
         below = min(below, top - block.height)
         x += block.width
         width = max(width, x)

@@ -14,12 +14,12 @@ from legend.layout.inspection.scene import finding, what
 from legend.lettering.curves import Combined, flattened_curves, united
 from legend.lettering.outline import Box, Outline
 from legend.lettering.touching import touching
-from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.gathering import Gathering
 from legend.stencil.knife import in_knife_order
 from legend.stencil.nesting import nest
 from legend.stencil.pieces import gather
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, round_box
+from legend.stencil.test_square import for_the_cutter, with_test_square
 
 
 def cut(artwork: Artwork) -> tuple[Sheet, ...]:
@@ -33,8 +33,8 @@ def cut(artwork: Artwork) -> tuple[Sheet, ...]:
     marks, findings = _cut_marks([g.marks for g in gatherings], artwork.description, least)
     registration, flattened = _joined_registration(gatherings, stencil)
     sheets = nest(_pieces(gatherings, marks, registration), stencil)
-    if stencil.check:
-        sheets = tuple(with_check_square(sheet, stencil) for sheet in sheets)
+    if stencil.test_square:
+        sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
     sheets = tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
     flattened += _flattened_by_splitting(gatherings, artwork)
     notes = (*findings, *flattened, *_split_notes(gatherings, stencil))

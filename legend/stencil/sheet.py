@@ -26,7 +26,7 @@ class Cut(StrEnum):
     BARE = "bare"
     REGISTRATION = "registration"
     WEEDING = "weeding"
-    CHECK = "check"
+    TEST_SQUARE = "test-square"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,16 +83,16 @@ class Placed:
 class Sheet:
     """Pieces packed on one length of stock, in the order the knife takes them.
 
-    `size` is the width and the length that is used, mm. `checks` are cuts that belong to no
-    piece. `findings` are what came to light while it was made. All sizes are those of what is
-    to come out; the cutter's file is drawn `stretch` times larger, across and along, because
-    the cutter cuts that much too small, and every cut in it runs on by `overrun` mm.
+    `size` is the width and the length that is used, mm. `test_squares` belong to no piece.
+    `findings` are what came to light while it was made. All sizes are those of what is to come
+    out; the cutter's file is drawn `stretch` times larger, across and along, because the cutter
+    cuts that much too small, and every cut in it runs on by `overrun` mm.
     """
 
     number: int
     size: tuple[float, float]
     placed: tuple[Placed, ...]
-    checks: tuple[Path, ...] = ()
+    test_squares: tuple[Path, ...] = ()
     findings: tuple[Finding, ...] = ()
     stretch: tuple[float, float] = (1.0, 1.0)
     overrun: float = 0.0

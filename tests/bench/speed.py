@@ -134,7 +134,7 @@ def stages(file: Path, folder: Path) -> dict[str, float]:
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
     from legend.drawing.overlay import write_overlay
-    from legend.drawing.placement_frame import write_placement_frames
+    from legend.drawing.placement_card import write_placement_cards
     from legend.drawing.proof import write_proof
     from legend.drawing.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_stencils
@@ -154,7 +154,7 @@ def stages(file: Path, folder: Path) -> dict[str, float]:
     findings = timed("inspect", lambda: inspect(artwork))
     sheets = timed("cut", lambda: cut(artwork))
     timed("stencils", lambda: write_stencils(sheets, artwork, folder))
-    timed("frames", lambda: write_placement_frames(artwork, sheets, folder / "frame.svg"))
+    timed("cards", lambda: write_placement_cards(artwork, sheets, folder))
     timed("overlay", lambda: write_overlay(artwork, sheets, folder / "overlay.pdf"))
     timed("proof", lambda: write_proof(artwork, sheets, folder / "proof.png"))
     timed("drawing", lambda: write_proof_svg(artwork, folder / "proof.svg"))

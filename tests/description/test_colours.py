@@ -2,7 +2,7 @@
 
 import pytest
 
-from legend.description.colours import is_paint, rgb
+from legend.description.colours import is_paint, luminance, rgb
 from legend.description.faults import DescriptionError
 from legend.description.reading import parse
 
@@ -29,10 +29,22 @@ def test_paints_look_about_as_they_are_called() -> None:
         assert max(rgb(grey)) - min(rgb(grey)) < 16
     for paint, strongest in (("RAL 3000", 0), ("RAL 6018", 1), ("RAL 5010", 2), ("FS 11136", 0)):
         assert rgb(paint).index(max(rgb(paint))) == strongest
-    assert sum(rgb("FS 37038")) < 120 < 650 < sum(rgb("FS 17875"))
+    assert sum(rgb("FS 17038")) < 120 < 650 < sum(rgb("FS 17875"))
     # The last figures of the greys rise with their lightness.
     greys = [sum(rgb(f"FS 2{n}")) for n in (6076, 6118, 6173, 6231, 6270, 6307, 6375, 6440, 6622)]
     assert greys == sorted(greys)
+
+
+def test_a_number_that_was_changed_is_known_by_both() -> None:
+    assert rgb("FS 34087") == rgb("FS 34088")
+
+
+@pytest.mark.parametrize("number", ["14187", "15123"])
+def test_colours_between_their_neighbours(number: str) -> None:
+    """The last figures rise with the lightness of a hue; common knowledge of the list."""
+    before, after = {"14187": ("4102", "4227"), "15123": ("5109", "5164")}[number]
+    dark, light = luminance(f"FS 3{before}"), luminance(f"FS 3{after}")
+    assert dark < luminance(f"FS {number}") < light
 
 
 @pytest.mark.parametrize("written", ["white", "#fff", "#5b6160"])
@@ -43,8 +55,8 @@ def test_what_css_knows_is_no_paint(written: str) -> None:
 @pytest.mark.parametrize(
     ("written", "says"),
     [
-        ("RAL 1234", "is not among the usual numbers of RAL"),
-        ("AMS-STD-595 20001", "is not among the usual numbers of AMS-STD-595"),
+        ("RAL 1234", "is not among the numbers of RAL Classic"),
+        ("AMS-STD-595 20001", "is not among the numbers of AMS-STD-595"),
         ("RAL 70355", "is not a colour"),
         ("AMS-STD-595 96152", "is not a colour"),
         ("off-white", "is not a colour"),

@@ -74,7 +74,7 @@ def test_named_by_the_nearest_text_then_by_layer_then_by_number() -> None:
     space.add_text("HEAT", height=3).set_placement((30, 50), align=Align.TOP_CENTER)
     space.add_circle((60, 60), 4.75)
     space.add_mtext(
-        "FAN\\P{\\fArial;SPEED}", {"insert": (60, 72), "char_height": 3, "attachment_point": 5}
+        "FAN\\P{\\fKiln;SPEED}", {"insert": (60, 72), "char_height": 3, "attachment_point": 5}
     )
     space.add_circle((90, 60), 4, dxfattribs={"layer": "PILOT"})
     space.add_circle((5, 5), 1.6, dxfattribs={"layer": "M3"})

@@ -3,7 +3,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from legend.description.laws import LAWS, TAPERS, DomainError, LawSpec, Monotone
@@ -51,6 +51,7 @@ def _points(steps: list[float], turns: list[float], sign: int) -> tuple[tuple[fl
 
 
 @given(_rising, _rising, st.sampled_from([1, -1]), st.floats(0, 1))
+@example([6.0, 2.0, 1.0], [1.0, 28.0, 5.0], 1, 0.9999999999999999)  # which was rounded past the end
 def test_table_is_its_own_inverse_whichever_way_it_turns(
     steps: list[float], turns: list[float], sign: int, part: float
 ) -> None:

@@ -56,10 +56,10 @@ def test_the_way_up_that_needs_fewer_sheets_is_taken() -> None:
 def test_sheets_are_named_from_the_top_left() -> None:
     tiling = tiled((0, 0, 400, 600), "A4")
     first = tiling.tiles[0]
-    assert first.name == "A1"
+    assert first.name == "row 1, column 1"
     assert first.view[0] == min(t.view[0] for t in tiling.tiles)
     assert first.view[3] == max(t.view[3] for t in tiling.tiles)
-    assert tiling.tiles[-1].name == f"{'ABC'[tiling.columns - 1]}{tiling.rows}"
+    assert tiling.tiles[-1].name == f"row {tiling.rows}, column {tiling.columns}"
 
 
 def test_a_stretched_print_leaves_less_room() -> None:

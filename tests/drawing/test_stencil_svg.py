@@ -78,7 +78,13 @@ def test_only_paths_in_groups_and_nothing_else(stock: str) -> None:
             keys = set(each.attrib)
             if each.tag.endswith("path"):
                 assert keys == {"class", "d"}
-                assert each.attrib["class"] in {"mark", "bare", "registration", "weeding", "check"}
+                assert each.attrib["class"] in {
+                    "mark",
+                    "bare",
+                    "registration",
+                    "weeding",
+                    "test-square",
+                }
             elif each.tag.endswith("g") and not each.tag.endswith("svg"):
                 assert keys == {"id"}
             else:
@@ -90,7 +96,7 @@ def test_only_paths_in_groups_and_nothing_else(stock: str) -> None:
 
 @pytest.mark.parametrize("size", [(300.0, 72.5), (211.1234, 40.0)])
 def test_the_physical_size_is_in_mm(size: tuple[float, float]) -> None:
-    square = s.Path(s.Cut.CHECK, Outline.rectangle(10, 5, 60, 35))
+    square = s.Path(s.Cut.TEST_SQUARE, Outline.rectangle(10, 5, 60, 35))
     svg = sheet_svg(sheet_of(square, size=size))
     root = ET.fromstring(svg)
     assert (root.attrib["width"], root.attrib["height"]) == tuple(f"{v:.8g}mm" for v in size)
@@ -204,8 +210,8 @@ def test_a_file_of_the_users_own_is_left_alone(tmp_path: Path) -> None:
 
 
 def square_in(svg: str) -> tuple[list[list[float]], bool]:
-    """The corners of the check square, and whether its path is closed."""
-    (d,) = re.findall(r'class="check" d="([^"]*)"|d="([^"]*)" class="check"', svg)
+    """The corners of the test square, and whether its path is closed."""
+    (d,) = re.findall(r'class="test-square" d="([^"]*)"|d="([^"]*)" class="test-square"', svg)
     data = "".join(d)
     return [[float(v) for v in pair.split()] for pair in re.findall(r"[ML]([^MLZ]*)", data)], (
         data.endswith("Z")
@@ -213,8 +219,8 @@ def square_in(svg: str) -> tuple[list[list[float]], bool]:
 
 
 def test_what_is_cut_too_small_is_drawn_larger() -> None:
-    (true,) = cut(artwork(check=True))
-    (sheet,) = cut(artwork(check=True, measured=(49.8, 50.1)))
+    (true,) = cut(artwork(test_square=True))
+    (sheet,) = cut(artwork(test_square=True, measured=(49.8, 50.1)))
     corners, closed = square_in(sheet_svg(sheet))
     assert closed
     sides = np.ptp(np.array(corners), axis=0)
@@ -228,7 +234,7 @@ def test_what_is_cut_too_small_is_drawn_larger() -> None:
 
 
 def test_an_overrun_ends_each_contour_past_its_start() -> None:
-    (sheet,) = cut(artwork(check=True, overrun=0.6))
+    (sheet,) = cut(artwork(test_square=True, overrun=0.6))
     svg = sheet_svg(sheet)
     assert "Z" not in "".join(re.findall(r' d="([^"]*)"', svg))
     corners, closed = square_in(svg)
@@ -236,5 +242,5 @@ def test_an_overrun_ends_each_contour_past_its_start() -> None:
     assert len(corners) == 6
     assert math.dist(corners[0], corners[5]) == pytest.approx(0.6)
     assert corners[4] == corners[0]
-    (plain,) = cut(artwork(check=True))
+    (plain,) = cut(artwork(test_square=True))
     assert len(re.findall("<path", svg)) == len(re.findall("<path", sheet_svg(plain)))

@@ -10,7 +10,7 @@ from legend.description.schema import Control, Description, Panel, Scale, Stenci
 from legend.description.table import Table
 from legend.handbook.words import default_of, headings, meanings
 from legend.standards import CONTROL_SWEEP, METER_SWEEP, SELECTOR_STEP
-from legend.stencil.check_square import SIDE
+from legend.stencil.test_square import SIDE
 
 
 @pytest.mark.parametrize("table", headings(), ids=lambda table: table.__name__)
@@ -47,4 +47,4 @@ def test_numbers_that_meanings_quote_are_those_of_the_standards() -> None:
     assert f"Left out, {SELECTOR_STEP:g}." in meanings(Control)["detent"]
     sweep = f"Left out, {CONTROL_SWEEP:g} round a knob and {METER_SWEEP:g} over a meter"
     assert sweep in meanings(Scale)["sweep"]
-    assert f"a square of {SIDE:g} mm" in meanings(Stencil)["check"]
+    assert f"a test square of {SIDE:g} mm" in meanings(Stencil)["test_square"]

@@ -26,9 +26,30 @@ def test_letters_that_cannot_be_told_from_the_panel() -> None:
     assert "low-contrast" not in _found('[finish]\nbase = "black"\ntop = "white"\n')
 
 
+def test_letters_that_are_only_just_told_from_the_panel_are_a_note() -> None:
+    for grey, severity, words in (
+        ("RAL 7001", "note", "3.0 to 1; letters want at least 4.5 to 1, large ones 3 to 1."),
+        ("RAL 7000", "note", "3.6 to 1; letters want at least 4.5 to 1, large ones 3 to 1."),
+        ("#777777", "note", "4.4 to 1; letters want at least 4.5 to 1, large ones 3 to 1."),
+        ("#959595", "warning", "2.9 to 1; letters want at least 4.5 to 1."),
+    ):
+        found = _found(f'[finish]\nbase = "white"\ntop = "{grey}"\n')["low-contrast"]
+        assert found.severity == severity
+        assert found.message.endswith(f"have a contrast of {words}")
+
+
 def test_paints_are_said_to_be_known_only_about() -> None:
     found = _found('[finish]\nbase = "RAL 9010"\ntop = "navy"\n')
     note = found["colour-about"]
     assert note.severity == "note" and note.source.line == 7
     assert "RAL 9010 is shown as #f1ece1" in note.message
     assert "colour-about" not in _found('[finish]\nbase = "white"\ntop = "navy"\n')
+
+
+def test_a_fluorescent_paint_is_said_to_look_otherwise() -> None:
+    found = _found('[finish]\nbase = "white"\ntop = "RAL 2005"\n')
+    assert found["colour-about"].message == (
+        "RAL 2005 is shown as #ff4d06, but is a fluorescent paint, brighter than any screen can "
+        "show."
+    )
+    assert "fluorescent" not in _found('[finish]\nbase = "RAL 9010"\n')["colour-about"].message

@@ -40,7 +40,7 @@ def test_table_gives_what_scipy_gave(value: float, degrees: float) -> None:
 def test_an_audio_track_at_half_rotation(taper: str, db: float) -> None:
     """A 10 % track stands at 10 % of its resistance at half rotation, which is 20 log 0.1 dB.
 
-    Common practice, no source; the decibels are arithmetic.
+    Second hand; the decibels are arithmetic.
     """
     law = LAWS["taper"](LawSpec(-60, 0, taper=taper))
     assert law.value(0.5) == pytest.approx(db, abs=0.001)
@@ -80,8 +80,8 @@ def test_inverse_square_is_the_law_of_a_tuned_circuit() -> None:
 def test_a_volume_unit_meter_moves_with_the_voltage(vu: float, share: float) -> None:
     """Deflection of a volume-unit meter as a share of full scale, +3 VU: 10^((vu - 3) / 20).
 
-    0 VU at about 71 % of the scale, after IEC 60268-17; from memory, not read again. The
-    law's travel begins at -20 VU, not at rest, so it is put back to rest here.
+    0 VU at about 71 % of the scale, after IEC 60268-17, from memory; -3 VU in the middle of it,
+    second hand. The law's travel begins at -20 VU, not at rest, so it is put back to rest here.
     """
     law = LAWS["decibel"](LawSpec(-20, 3))
     rest = 10 ** (-23 / 20)

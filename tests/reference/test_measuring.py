@@ -26,7 +26,7 @@ def measured(path: Path) -> Proportions:
 
 @pytest.mark.parametrize("ratio", [ISO_B_STROKE, *STROKE_LIGHT_ON_DARK, STROKE_DARK_ON_LIGHT])
 def test_the_built_in_face_has_the_stroke_of_the_standards(ratio: float) -> None:
-    """ISO 3098-0, type B: a tenth of the height. DOD-HDBK-791(AM), 6-5.3.2: an eighth to a
+    """ISO 3098-0, type B: a tenth of the height. DOD-HDBK-791(AM), 6-5.3.2.3: an eighth to a
     sixth. Measured on the ink of every capital and figure.
     """
     style = TextStyle(plain(), 3.5, stroke=ratio)
@@ -41,7 +41,7 @@ def test_the_built_in_face_has_the_stroke_of_the_standards(ratio: float) -> None
     [("Regular", 0.01), ("Light", 0.06), ("Semibold", 0.06), ("Bold", 0.06), ("Black", 0.06)],
 )
 def test_legs_of_capitals_are_as_broad_as_the_font_says(cut: str, within: float) -> None:
-    """StemSnapV of the font's Private dictionary (Adobe Technical Note 5176), whose second
+    """StemSnapV of the font's Private dictionary (Technical Note 5176), whose second
     value is that of the capitals; the cuts drawn between the masters state it roughly.
     """
     path = SOURCE_SERIF / f"SourceSerifPro-{cut}.otf"

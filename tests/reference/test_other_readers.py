@@ -53,7 +53,7 @@ from legend.description.schema import Description
 from legend.drawing.drilling_template import write_drilling_template
 from legend.drawing.job_card import write_card
 from legend.drawing.overlay import write_overlay
-from legend.drawing.placement_frame import frames_of, write_placement_frames
+from legend.drawing.placement_card import cards_of, write_placement_cards
 from legend.drawing.proof_svg import write_proof_svg
 from legend.drawing.stencil_svg import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
@@ -151,7 +151,7 @@ class Sample:
 
 
 def _sheet(file: Path, sheet: Sheet) -> Drawn:
-    cuts = [path for placed in sheet.placed for path in placed.paths] + list(sheet.checks)
+    cuts = [path for placed in sheet.placed for path in placed.paths] + list(sheet.test_squares)
     return Drawn(file, sheet.size, tuple((each.cut.value, each.outline) for each in cuts))
 
 
@@ -172,8 +172,8 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
         *map(_sheet, write_stencils(sheets, artwork, folder), sheets),
         *map(
             _sheet,
-            write_placement_frames(artwork, sheets, folder / "placement-frame.svg"),
-            frames_of(artwork, sheets),
+            write_placement_cards(artwork, sheets, folder),
+            cards_of(artwork, sheets),
         ),
     ]
     test_cut = coupon(artwork.description.stencil)

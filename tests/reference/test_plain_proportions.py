@@ -91,13 +91,13 @@ def test_words_stand_six_tenths_apart() -> None:
         assert right[0] - left[2] == pytest.approx(10 * ISO_B_BETWEEN_WORDS, abs=0.01), words
 
 
-# --- DOD-HDBK-791(AM), 6-5.3.2 ---
+# --- DOD-HDBK-791(AM), 6-5.3.2.2 ---
 
 
 @pytest.mark.parametrize("stroke", RATIOS)
 def test_most_characters_are_three_fifths_to_as_wide_as_tall(stroke: float) -> None:
-    """DOD-HDBK-791(AM), 6-5.3.2: width to height 3:5 to 1:1. I and 1 are strokes by nature; J
-    and L, whose white lies open to one side, and some figures are a little narrower."""
+    """DOD-HDBK-791(AM), 6-5.3.2.2: width to height 3:5 to 1:1, but not of I and 1. J and L,
+    whose white lies open to one side, and some figures are a little narrower."""
     least, most = LETTER_WIDTH
     boxes = {character: box(character, stroke=stroke) for character in CAPITALS + FIGURES}
     ratios = {character: right - left for character, (left, _, right, _) in boxes.items()}

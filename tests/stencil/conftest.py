@@ -54,7 +54,7 @@ def panel() -> LayOut:
             "copies",
             "turn",
             "margin",
-            "check",
+            "test_square",
         )
         stencil = {key: tables.pop(key) for key in (*keys, "least_bridge") if key in tables}
         raw: dict[str, Any] = {

@@ -46,7 +46,7 @@ def test_the_square_is_50_mm_whatever_was_measured_before(stencil: Stencil) -> N
     for each in (stencil, before):
         sheet = coupon(each)
         assert sheet.stretch == (1, 1)
-        (square,) = shapes(sheet, Cut.CHECK)
+        (square,) = shapes(sheet, Cut.TEST_SQUARE)
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
 
 
@@ -101,7 +101,7 @@ def test_letters_are_as_tall_as_the_steps_say() -> None:
 def test_on_sheet_stock_nothing_drops_out_but_what_is_cut() -> None:
     sheet = coupon(SHEET)
     (box,) = shapes(sheet, Cut.WEEDING)
-    (square,) = shapes(sheet, Cut.CHECK)
+    (square,) = shapes(sheet, Cut.TEST_SQUARE)
     outside = box.difference(shapely.union_all([*shapes(sheet), square]))
     assert len(shapely.get_parts(outside)) == 1
     within = square.difference(shapely.union_all(shapes(sheet)))
@@ -116,9 +116,9 @@ def test_it_obeys_the_rules_of_the_cutters_file(stencil: Stencil) -> None:
     tags = [element.tag.rpartition("}")[2] for element in elements]
     assert set(tags) == {"svg", "g", "path"}
     classes = [e.get("class") for e in elements if e.tag.endswith("path")]
-    assert classes.count("check") == 1
+    assert classes.count("test-square") == 1
     assert classes[-1] == "weeding"
-    assert set(classes) == {"mark", "check", "weeding"}
+    assert set(classes) == {"mark", "test-square", "weeding"}
     assert not any(e.get("transform") or e.get("style") for e in elements)
     numbers = [float(n) for e in elements for n in re.findall(r"-?\d+\.?\d*", e.get("d") or "")]
     assert min(numbers) >= 0
@@ -130,7 +130,7 @@ def test_it_is_folded_to_fit_the_stock(width: float) -> None:
     stencil = Stencil(stock_size=(width, 400))
     sheet = coupon(stencil)
     assert sheet.size[0] <= width
-    drawn = [*shapes(sheet), *shapes(sheet, Cut.CHECK)]
+    drawn = [*shapes(sheet), *shapes(sheet, Cut.TEST_SQUARE)]
     boxes = shapely.box(*np.array([s.bounds for s in drawn]).T)
     (box,) = shapes(sheet, Cut.WEEDING)
     assert box.buffer(1e-6).contains(shapely.union_all(boxes))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from legend.description.colours import contrast, is_paint, rgb
+from legend.description.paint_numbers import is_fluorescent
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
-from legend.standards import LEAST_CONTRAST
+from legend.standards import LEAST_CONTRAST, TEXT_CONTRAST
 
 
 @check
@@ -15,15 +17,24 @@ def low_contrast(scene: Scene) -> Iterator[Finding]:
     """Letters stand out from the panel."""
     finish = scene.artwork.description.finish
     apart = contrast(finish.base, finish.top)
-    if scene.marks and apart < LEAST_CONTRAST:
-        yield Finding(
-            Severity.WARNING,
-            "low-contrast",
-            f"The base coat, {finish.base}, and the top coat, {finish.top}, have a contrast of "
-            f"{apart:.1f} to 1; letters want at least {LEAST_CONTRAST:g} to 1.",
-            finish.source,
-            "Make one of them lighter, or the other darker.",
-        )
+    if not scene.marks or apart >= TEXT_CONTRAST:
+        return
+    wanted = f"letters want at least {TEXT_CONTRAST:g} to 1"
+    if apart >= LEAST_CONTRAST:
+        wanted += f", large ones {LEAST_CONTRAST:g} to 1"
+    yield Finding(
+        Severity.WARNING if apart < LEAST_CONTRAST else Severity.NOTE,
+        "low-contrast",
+        f"The base coat, {finish.base}, and the top coat, {finish.top}, have a contrast of "
+        f"{_below(apart)} to 1; {wanted}.",
+        finish.source,
+        "Make one of them lighter, or the other darker.",
+    )
+
+
+def _below(apart: float) -> str:
+    """A contrast to a tenth, rounded down, so that it never reads as what it falls short of."""
+    return f"{math.floor(10 * apart) / 10:.1f}"
 
 
 @check
@@ -33,10 +44,13 @@ def colours_known_about(scene: Scene) -> Iterator[Finding]:
     for key, colour in (("base", finish.base), ("top", finish.top)):
         if is_paint(colour):
             shown = "#{:02x}{:02x}{:02x}".format(*rgb(colour))
+            about = "which is only about its colour"
+            if is_fluorescent(colour):
+                about = "but is a fluorescent paint, brighter than any screen can show"
             yield Finding(
                 Severity.NOTE,
                 "colour-about",
-                f"{colour} is shown as {shown}, which is only about its colour.",
+                f"{colour} is shown as {shown}, {about}.",
                 finish.source_of(key),
                 "Choose the paint by the maker's chips, not by the picture.",
             )

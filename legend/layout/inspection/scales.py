@@ -5,15 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from legend.layout.artwork import Finding, Severity
+from legend.layout.artwork import Finding, Role, Severity
 from legend.layout.controls import scale_radius
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.openings import cover_of
 from legend.layout.scales import travel
+from legend.standards import CONTROL_SWEEP
 
 #: The least dead zone of a turned control, as an arc in heights of its numerals.
 #: Common practice, no source.
 _LEAST_DEAD_ZONE = 2.0
+
+#: The gap that a usual control leaves, degrees: nobody takes its ends for each other, however
+#: few values are numbered. Common practice, no source.
+_USUAL_GAP = 360 - CONTROL_SWEEP
 
 
 @check
@@ -42,7 +47,10 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
 
 @check
 def dead_zone(scene: Scene) -> Iterator[Finding]:
-    """The end of a scale keeps off its beginning, unless it goes full circle."""
+    """The end of a scale keeps off its beginning, unless it goes full circle.
+
+    By as much as a numbered interval: NUREG-0700 rev. 2, 1.6.4-11.
+    """
     openings = {opening.id: opening for opening in scene.artwork.openings}
     for control in scene.artwork.description.control:
         scale = control.scale
@@ -62,3 +70,19 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
                 control.source_of("scale"),
                 "Give the sweep that the control turns through; most turn about 300 degrees.",
             )
+        elif free < min(_numbered_interval(scene, control.hole, 360 - free), _USUAL_GAP) - 1e-6:
+            yield Finding(
+                Severity.NOTE,
+                "no-dead-zone",
+                f"The two ends of the scale of {control.hole} stand {free:.0f} degrees apart, less "
+                "than its numerals do.",
+                control.source_of("scale"),
+                "Number more values, or put words at the ends, `low` and `high`; or give a smaller "
+                "sweep, if the control turns less.",
+            )
+
+
+def _numbered_interval(scene: Scene, hole: str, sweep: float) -> float:
+    """How far apart the numerals of a scale stand, degrees, in the mean; 0 where there are none."""
+    count = sum(mark.role is Role.NUMERAL and mark.owner == hole for mark in scene.marks)
+    return sweep / (count - 1) if count > 1 else 0.0

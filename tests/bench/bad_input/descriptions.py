@@ -102,7 +102,7 @@ _SELDOM: list[tuple[tuple[str, ...], list[Any]]] = [
     (("stencil", "overrun"), [3, 0.001]),
     (("stencil", "mirror"), [True]),
     (("stencil", "turn"), [True]),
-    (("stencil", "check"), [True]),
+    (("stencil", "test_square"), [True]),
     (("stencil", "measured"), [[45, 55]]),
     (("stencil", "least_stroke"), [0.01, 2000, 1]),
     (("stencil", "least_counter"), [0.01, 2000, 3]),

@@ -16,7 +16,7 @@ _WANTED = """
     brotli ezdxf.recover fontTools.ttLib.woff2 html5lib PIL.PngImagePlugin pypdfium2 uharfbuzz
     legend.cli legend.description.dxf_holes legend.description.mending legend.description.wording
     legend.drawing.drilling_template legend.drawing.findings_json legend.drawing.job_card
-    legend.drawing.overlay legend.drawing.placement_frame legend.drawing.proof
+    legend.drawing.overlay legend.drawing.placement_card legend.drawing.proof
     legend.drawing.proof_svg legend.drawing.stencil_svg legend.lettering.outline_face
     legend.lettering.stroke_face legend.lettering.web_font legend.making legend.preparing
     legend.stencil

@@ -1,4 +1,4 @@
-"""The check square: a Sheet in, the same with a square of 50 mm where there is room, out.
+"""The test square: a Sheet in, the same with a square of 50 mm where there is room, out.
 
 Measured when it is cut, both ways, it tells whether the cutter cuts true.
 """
@@ -21,20 +21,20 @@ SIDE = 50.0
 _SLACK = 1e-6
 
 
-def check_square(x: float, y: float) -> Path:
-    """The square with its lower left corner here."""
-    return Path(Cut.CHECK, round_box((x, y, x + SIDE, y + SIDE)))
+def square_at(x: float, y: float) -> Path:
+    """The test square with its lower left corner here."""
+    return Path(Cut.TEST_SQUARE, round_box((x, y, x + SIDE, y + SIDE)))
 
 
 def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet corrected by what its cutter's check square measured, every cut running on."""
+    """The sheet corrected by what its cutter's test square measured, every cut running on."""
     across, along = stencil.measured
     stretch = (SIDE / across, SIDE / along)
     return replace(sheet, stretch=stretch, overrun=stencil.overrun)
 
 
-def with_check_square(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet with a check square, `BOX_SPACE` clear of all pieces, or a finding instead.
+def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
+    """The sheet with a test square, `BOX_SPACE` clear of all pieces, or a finding instead.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
@@ -51,17 +51,18 @@ def with_check_square(sheet: Sheet, stencil: Stencil) -> Sheet:
         left_of = level[:, 2] <= lefts[:, None] + _SLACK
         clear = lefts[(right_of | left_of).all(axis=1)]
         if len(clear):
-            square = check_square(float(clear[0]), y)
+            square = square_at(float(clear[0]), y)
             size = (width, max(used, y + SIDE))
-            return replace(sheet, size=size, checks=(*sheet.checks, square))
+            return replace(sheet, size=size, test_squares=(*sheet.test_squares, square))
     return replace(sheet, findings=(*sheet.findings, _left_out(sheet, stencil)))
 
 
 def _left_out(sheet: Sheet, stencil: Stencil) -> Finding:
     return Finding(
         Severity.NOTE,
-        "check-left-out",
-        f"Sheet {sheet.number} has no room for the check square of {SIDE:g} mm.",
-        stencil.source_of("check"),
-        'Give a larger stencil.stock_size, or measure the square of a test cut: "legend coupon".',
+        "test-square-left-out",
+        f"Sheet {sheet.number} has no room for the test square of {SIDE:g} mm.",
+        stencil.source_of("test_square"),
+        "Give a larger stencil.stock_size, or measure the test square of a test cut: "
+        '"legend coupon".',
     )

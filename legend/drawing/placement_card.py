@@ -28,8 +28,8 @@ from legend.drawing.writing import remove_stale
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
-from legend.stencil.check_square import for_the_cutter
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, pieces_of
+from legend.stencil.test_square import for_the_cutter
 
 #: The least width of card left between two windows, mm. Common practice, no source.
 WEB = 4.0
@@ -43,27 +43,27 @@ _MOST_TILES = 40
 #: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, mm.
 _SIGHT = 2.5
 
+_PLACEMENT_CARD = re.compile(r"placement-card-\d+\.svg")
 
-def write_placement_frames(
-    artwork: Artwork, sheets: Sequence[Sheet], path: FilePath
+
+def write_placement_cards(
+    artwork: Artwork, sheets: Sequence[Sheet], folder: FilePath
 ) -> list[FilePath]:
-    """Write the cards: the first to `path`, further ones beside it, numbered from 2.
+    """Write `placement-card-1.svg` and so on, and remove those of an earlier run that had more.
 
-    Those of an earlier run that had more are removed. Errors: as `write_whole`.
+    Errors: as `write_whole`.
     """
-    frames = frames_of(artwork, sheets)
+    cards = cards_of(artwork, sheets)
     written = []
-    for frame in frames:
-        says = f"{artwork.description.called}, placement frame {frame.number} of {len(frames)}"
-        further = path.with_name(f"{path.stem}-{frame.number}{path.suffix}")
-        written.append(write_sheet(frame, path if frame.number == 1 else further, says))
-    if path.parent.is_dir():
-        stale = re.compile(re.escape(path.stem) + r"(-\d+)?" + re.escape(path.suffix))
-        remove_stale(path.parent, stale, written)
+    for card in cards:
+        says = f"{artwork.description.called}, placement card {card.number} of {len(cards)}"
+        written.append(write_sheet(card, folder / f"placement-card-{card.number}.svg", says))
+    if folder.is_dir():
+        remove_stale(folder, _PLACEMENT_CARD, written)
     return written
 
 
-def frames_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
+def cards_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
     """The cards, each tile of them on a sheet of its own.
 
     Windows and holes come before the outline that frees the card. Pieces that are put on
@@ -195,5 +195,5 @@ def _divided(low: float, high: float, room: float, spans: np.ndarray) -> list[fl
 def _sheet(number: int, box: Box, paths: Sequence[Path]) -> Sheet:
     """A part of a card on a sheet of its own."""
     x0, y0, x1, y1 = box
-    piece = Piece(number, "placement frame", (), box, tuple(paths))
+    piece = Piece(number, "placement card", (), box, tuple(paths))
     return Sheet(number, (x1 - x0, y1 - y0), (Placed(piece, (1, 0, 0, 1, -x0, -y0), 1, False),))

@@ -1,4 +1,4 @@
-"""The check square: on every sheet, clear of all pieces, at the least cost in stock."""
+"""The test square: on every sheet, clear of all pieces, at the least cost in stock."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from legend.description.schema import Stencil
 from legend.lettering.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil import cut
-from legend.stencil.check_square import for_the_cutter, with_check_square
 from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece, Sheet
+from legend.stencil.test_square import for_the_cutter, with_test_square
 
 
 def pieces(sizes: list[tuple[float, float]]) -> list[Piece]:
@@ -43,16 +43,16 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
 ) -> None:
     stencil = Stencil(stock_size=(150, 130), mirror=mirror, turn=turn)
     for before in nest(pieces(sizes), stencil):
-        sheet = with_check_square(before, stencil)
+        sheet = with_test_square(before, stencil)
         assert sheet.placed == before.placed
-        if not sheet.checks:
+        if not sheet.test_squares:
             (finding,) = sheet.findings
-            assert finding.code == "check-left-out"
+            assert finding.code == "test-square-left-out"
             assert before.size[1] + BOX_SPACE + 50 > 130, "there was room at the end"
             continue
-        (check,) = sheet.checks
-        assert check.cut is Cut.CHECK
-        square = check.outline.shape
+        (test_square,) = sheet.test_squares
+        assert test_square.cut is Cut.TEST_SQUARE
+        square = test_square.outline.shape
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
         for box in boxes(sheet):
             assert square.distance(box) > BOX_SPACE - 1e-6
@@ -68,13 +68,13 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
 def test_it_stands_in_waste_where_that_has_room() -> None:
     stencil = Stencil(stock_size=(200, 130))
     (sheet,) = nest(pieces([(100, 60)]), stencil)
-    assert with_check_square(sheet, stencil).checks
-    assert with_check_square(sheet, stencil).size == sheet.size == (200, 60)
+    assert with_test_square(sheet, stencil).test_squares
+    assert with_test_square(sheet, stencil).size == sheet.size == (200, 60)
 
 
 @pytest.mark.parametrize("asked", [False, True])
 def test_every_sheet_has_one_where_it_is_asked_for(panel: Any, asked: bool) -> None:
-    assert all(bool(sheet.checks) == asked for sheet in cut(panel(check=asked)))
+    assert all(bool(sheet.test_squares) == asked for sheet in cut(panel(test_square=asked)))
 
 
 def test_what_was_measured_stretches_the_file_and_nothing_else() -> None:
