@@ -12,7 +12,7 @@ from legend.commands.options import out_option
 @click.command()
 @out_option("The file to write.  [default: the standard output]")
 def schema(out: Path | None) -> None:
-    """Print what a description may say, as JSON Schema (draft 2020-12).
+    """Print what a description may say, as a JSON Schema.
 
     An editor that knows it completes and checks a description as you write.
     """
