@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from legend.standards import LEAST_CONTRAST, LEAST_MARK_GAP, LEVEL_STEP, MARK_GAP
+from legend.standards import (
+    LEAST_CONTRAST,
+    LEAST_MARK_GAP,
+    LEVEL_STEP,
+    MARK_GAP,
+    MOST_BETWEEN_NUMBERED,
+)
 
 
 class Rule(NamedTuple):
@@ -115,6 +121,29 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "no-dead-zone": Rule(
             "The end of a scale comes too near to its beginning to tell them apart.",
             _WARNING,
+            _PRACTICE,
+        ),
+        "too-fine": Rule(
+            "Graduations would stand nearer to each other than the stock carries. Such a step is "
+            "refused; the finest that fits is told, and drawn.",
+            _ERROR,
+            _PRACTICE,
+        ),
+        "off-step": Rule(
+            "What is numbered is no multiple of the step: a value that was asked for, or an end "
+            "of the scale, which is marked whatever the step.",
+            ("warning", "note"),
+            _PRACTICE,
+        ),
+        "steps-unusual": Rule(
+            "The step that was asked for is not 1, 2 or 5 times a power of ten, or leaves more "
+            f"than {MOST_BETWEEN_NUMBERED} graduations between two numbers.",
+            _NOTE,
+            "MIL-HDBK-759B, 5.2.2.3.1.4.1: steps of 1, 2 or 5, nine graduations between numbers",
+        ),
+        "track-assumed": Rule(
+            "How far the track of a control goes is not given, and was taken from its taper.",
+            _NOTE,
             _PRACTICE,
         ),
     },
