@@ -18,6 +18,9 @@ from legend.layout.numbering import Fits, is_symmetrical, numbered_values
 from legend.layout.steps import clean, is_multiple, is_usual, multiples, steps_within
 from legend.standards import MOST_BETWEEN_NUMBERED
 
+#: From so many whole values on, a scale that is numbered in whole values is marked in them alone.
+_FEW_WHOLE = 5
+
 
 class Length(IntEnum):
     """The three lengths of a graduation."""
@@ -66,12 +69,19 @@ def graduate(
     fine. `closed` tells of a full circle, whose ends meet. Error: DomainError for a value the
     law has no place for.
     """
-    low, high = sorted((begin, end))
+    low, high = ends = min(begin, end), max(begin, end)
     fits = room.numerals
     if low == -high and is_symmetrical(law, high):  # what has no room on one side has none
         fits = _alike_on_both_sides(fits)
     if numbered is None:
-        numbers = numbered_values(law, low, high, fits, step=step, closed=closed)
+
+        def divides(a: float, b: float) -> bool:
+            near = abs(law.fraction(b) - law.fraction(a)) < 2 * room.pitch
+            if near or step is not None or (law.whole and b - a <= 1):
+                return True
+            return bool(_divided(law, [(a, b)], ends, room.pitch))
+
+        numbers = numbered_values(law, *ends, fits, divides, step=step, closed=closed)
     else:
         numbers = sorted({low, high, *numbered})
     if step is None:
@@ -171,6 +181,8 @@ def _divided(
         return abs(law.fraction(q) - law.fraction(p)) >= pitch
 
     for step in steps_within(max(b - a for a, b in intervals)):
+        if law.whole and ends[1] - ends[0] >= _FEW_WHOLE and step < 1:
+            continue
         marks: dict[float, Length] = {}
         for a, b in intervals:
             inner = list(multiples(step, a, b))

@@ -23,32 +23,45 @@ _MOST_NUMBERED, _MOST_ROUND = 13, 20
 _FEWEST_NUMBERED = 5
 #: Values inside a decade that are numbered, richest first. Common practice, no source.
 _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
-#: On an uneven scale, how many spaces between numerals are as good as can be; and what a change
-#: from one step to another costs, where a space costs the square of its part of the travel.
+#: The finest step of numbers on an uneven scale is this part of the whole. By trial.
+_FINEST = 60
+#: On an uneven scale, how many spaces between numerals are as good as can be. A space costs the
+#: square of its part of the travel, and this is what else costs something: a change from one step
+#: to another, a multiple left out for want of room, a space that cannot be divided.
 #: By trial on tapers, tuning scales and measured dials.
-_BEST_COUNT, _CHANGE = 12, 0.02
+_BEST_COUNT, _CHANGE, _LEFT_OUT, _UNDIVIDED = 12, 0.02, 0.015, 0.03
 
 #: Whether the numerals of two values, next to each other, have room.
 Fits = Callable[[float, float], bool]
+#: Whether the space between two numbered values can be divided by graduations, if it need be.
+Divides = Callable[[float, float], bool]
 
 
 def numbered_values(
-    law: Law, low: float, high: float, fits: Fits, *, step: float | None, closed: bool
+    law: Law,
+    low: float,
+    high: float,
+    fits: Fits,
+    divides: Divides,
+    *,
+    step: float | None,
+    closed: bool,
 ) -> list[float]:
     """The values to be numbered where nobody has said which.
 
     With a `step`, all but the ends are multiples of it. `closed` tells of a full circle.
     """
+    spread = partial(_spread_out, law, fits=fits, divides=divides, step=step)
     if law.customary and (step is None or all(is_multiple(v, step) for v in _named(law))):
-        return _by_custom(law, low, high, fits, step)
+        return _by_custom(law, low, high, fits, spread)
     if law.name == "linear":
         return _evenly(low, high, fits, step, closed)
     if law.name == "log" and step is None:
         decades = _in_decades(low, high, fits)
         if len(decades) >= _FEWEST_NUMBERED:
             return decades
-        return max(decades, _spread_out(law, low, high, fits, step), key=len)
-    return _spread_out(law, low, high, fits, step)
+        return max(decades, spread(low, high), key=len)
+    return spread(low, high)
 
 
 # --- One step throughout ---
@@ -123,21 +136,23 @@ def _every_so_many(values: list[float], fits: Fits) -> list[float]:
 # --- By custom ---
 
 
-def _by_custom(law: Law, low: float, high: float, fits: Fits, step: float | None) -> list[float]:
+def _by_custom(
+    law: Law, low: float, high: float, fits: Fits, spread: Callable[[float, float], list[float]]
+) -> list[float]:
     """The customary values that fit; beyond the first and the last of them, spread out."""
     first, last = min(_named(law)), max(_named(law))
     begin, end = max(low, first), min(high, last)
     if begin >= end:
-        return _spread_out(law, low, high, fits, step)
+        return spread(low, high)
     chosen = [begin, end]
     for group in law.customary:
         tried = sorted({*chosen, *(v for v in group if begin < v < end)})
         if _all_fit(tried, fits):
             chosen = tried
     if low < begin:
-        chosen = [*_spread_out(law, low, begin, fits, step)[:-1], *chosen]
+        chosen = [*spread(low, begin)[:-1], *chosen]
     if end < high:
-        chosen = [*chosen, *_spread_out(law, end, high, fits, step)[1:]]
+        chosen = [*chosen, *spread(end, high)[1:]]
     inner = thinned_at_ends(chosen[1:-1], low, high, fits, lambda v: False)
     return [low, *inner, high]
 
@@ -149,28 +164,30 @@ def _named(law: Law) -> Iterable[float]:
 # --- Spread out along the travel ---
 
 
-def _spread_out(law: Law, low: float, high: float, fits: Fits, step: float | None) -> list[float]:
+def _spread_out(
+    law: Law, low: float, high: float, fits: Fits, divides: Divides, step: float | None
+) -> list[float]:
     """Numbers as evenly along the travel as round values allow, in a step of its own each part.
 
     Of all ways from one end to the other it is the cheapest. A space between numbers costs the
     square of its part of the travel, so that even ones cost least, and as much again as the
-    best of spaces; and each change of the step costs something.
+    best of spaces.
     """
     if low == -high and is_symmetrical(law, high):
-        right = _spread_out(law, 0.0, high, fits, step)
+        right = _spread_out(law, 0.0, high, fits, divides, step)
         return [*(-v for v in reversed(right[1:])), *right]
-    steps = _steps(low, high, step) if step else list(steps_within(high - low, 100))
+    steps = _steps(low, high, step) if step else list(steps_within(high - low, _FINEST))
     steps = [each for each in steps if step is None or is_usual(each) or is_usual(each / step)]
     plain = max(places(low), places(high), places(step) if step else 0)
     whole = [each for each in steps if places(each) <= plain]
-    numbers = _cheapest_way(law, low, high, fits, whole)
+    numbers = _cheapest_way(law, low, high, fits, divides, whole)
     if len(numbers) < _FEWEST_NUMBERED and len(whole) < len(steps) and not law.whole:
-        numbers = max(numbers, _cheapest_way(law, low, high, fits, steps), key=len)
+        numbers = max(numbers, _cheapest_way(law, low, high, fits, divides, steps), key=len)
     return numbers
 
 
 def _cheapest_way(
-    law: Law, low: float, high: float, fits: Fits, steps: Sequence[float]
+    law: Law, low: float, high: float, fits: Fits, divides: Divides, steps: Sequence[float]
 ) -> list[float]:
     #: By value, and by the step that led there: what the way cost, and the way.
     best: dict[float, dict[float, tuple[float, tuple[float, ...]]]] = {low: {0.0: (0.0, (low,))}}
@@ -186,6 +203,9 @@ def _cheapest_way(
             for following in _following(value, step, low, high, fits):
                 part = abs(law.fraction(following) - law.fraction(value))
                 here = part**2 + 1 / _BEST_COUNT**2
+                here += _LEFT_OUT * sum(1 for _ in multiples(step, value, following))
+                if not divides(value, following):
+                    here += _UNDIVIDED
                 ways = best.setdefault(following, {})
                 for led, (cost, way) in best[value].items():
                     total = cost + here + (_CHANGE if led not in (0.0, step) else 0)
@@ -196,13 +216,13 @@ def _cheapest_way(
 
 
 def _following(value: float, step: float, low: float, high: float, fits: Fits) -> Iterator[float]:
-    """What may be numbered after a value, at this step; after the low end the first that fits."""
-    if value == low:
-        following = next((v for v in multiples(step, low, high) if fits(low, v)), high)
-    elif is_multiple(value, step):
-        following = next(multiples(step, value, high), high)
-    else:
+    """What may be numbered after a value, at this step: the first multiple that fits, or the end.
+
+    The end follows where no multiple between has room next to it.
+    """
+    if value != low and not is_multiple(value, step):
         return
+    following = next((v for v in multiples(step, value, high) if fits(value, v)), high)
     if fits(value, following):
         yield following
     if following < high and not fits(following, high) and fits(value, high):

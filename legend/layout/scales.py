@@ -154,9 +154,14 @@ def _graduated(
 ) -> Graduated:
     """The graduations as they were asked for; where a step is too fine, by the finest that fits."""
 
+    space = _NUMERAL_SPACE * style.height
+    middle = numeral_distance(style) + style.height
+
     @cache
     def fits(a: float, b: float) -> bool:
-        space = _NUMERAL_SPACE * style.height
+        middles = (track.point(law.fraction(value), middle) for value in (a, b))
+        if math.dist(*middles) < space and not track.closed:  # far too near: nothing need be set
+            return False
         return bool(shapely.distance(numeral_at(a).shape, numeral_at(b).shape) >= space)
 
     def carried(one: Graduation, other: Graduation) -> bool:

@@ -97,12 +97,12 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
 
 @check
 def steps(scene: Scene) -> Iterator[Finding]:
-    """A scale goes in the steps that were asked for, in such as are read at a glance."""
+    """What was asked for of a scale's graduations can be cut, and is read at a glance."""
     description = scene.artwork.description
     stroke, style = stroke_on(description.stencil), scene.styles["numeral"]
     for fitted in fit_controls(description, scene.artwork.openings):
         scale = fitted.control.scale
-        if scale is None:
+        if scale is None or (scale.step is None and scale.numbered is None):
             continue
         track = scale_track(fitted, scale, stroke)
         try:
