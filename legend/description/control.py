@@ -94,7 +94,7 @@ class Control(Table):
                 able = _kinds(lambda kind: kind.lays == "round")
                 yield key, f"has {key}, which {a_kind} does not take; {able} do"
         scale = given["scale"] if isinstance(given.get("scale"), Mapping) else {}
-        for key in not_turned(kind):
+        for key in _not_turned(kind):
             if key in scale:
                 yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
         if scale.get("law") == "taper" and kind.lays == "framed":
@@ -122,7 +122,7 @@ class Control(Table):
             )
 
 
-def not_turned(kind: Kind) -> tuple[str, ...]:
+def _not_turned(kind: Kind) -> tuple[str, ...]:
     """The keys of a scale, all in degrees, that a control of this kind has nothing to do with."""
     if kind.lays == "sides":
         return ("sweep", "track", "start")

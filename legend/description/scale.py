@@ -50,10 +50,10 @@ class Scale(Table):
     law: LawName = "linear"
     """How values stand on the travel: see the laws of scales."""
     from_: Number | None = Field(default=None, alias="from")
-    """The value at the beginning of the travel. Left out, and `to` with it, the scale has the two
-    words of `low` and `high` and no values."""
+    """The value at the beginning of the travel. Left out, there are no values, but the two words
+    of `low` and `high`; `to` is then left out as well."""
     to: Number | None = None
-    """The value at its end."""
+    """The value at its end. Left out, as `from` is."""
     sweep: Annotated[float, number_up_to(360)] | None = None
     """The travel in degrees, clockwise. Left out, 300 round a knob and 90 over a meter; a table
     has its own."""

@@ -27,9 +27,10 @@ _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
 _FINEST = 60
 #: On an uneven scale, how many spaces between numerals are as good as can be. A space costs the
 #: square of its part of the travel, and this is what else costs something: a change from one step
-#: to another, a multiple left out for want of room, a space that cannot be divided.
-#: By trial on tapers, tuning scales and measured dials.
-_BEST_COUNT, _CHANGE, _LEFT_OUT, _UNDIVIDED = 12, 0.02, 0.015, 0.03
+#: to another, a multiple left out for want of room, one that gives way to an end, a space that
+#: cannot be divided. By trial on tapers, tuning scales and measured dials.
+_BEST_COUNT = 12
+_CHANGE, _LEFT_OUT, _GIVES_WAY, _UNDIVIDED = 0.012, 0.018, 0.008, 0.022
 
 #: Whether the numerals of two values, next to each other, have room.
 Fits = Callable[[float, float], bool]
@@ -203,7 +204,9 @@ def _cheapest_way(
             for following in _following(value, step, low, high, fits):
                 part = abs(law.fraction(following) - law.fraction(value))
                 here = part**2 + 1 / _BEST_COUNT**2
-                here += _LEFT_OUT * sum(1 for _ in multiples(step, value, following))
+                left_out = sum(1 for _ in multiples(step, value, following))
+                by_an_end = value == low or following == high
+                here += (_GIVES_WAY if by_an_end else _LEFT_OUT) * left_out
                 if not divides(value, following):
                     here += _UNDIVIDED
                 ways = best.setdefault(following, {})

@@ -221,7 +221,8 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
     low, high = sorted(scale.ends)
     # Beside an upright slide signs stand between track and digits, in a column of their own.
     beside = isinstance(track, StraightTrack) and track.outward[0] > 0
-    column = max(_sign(_words(scale, value), style) for value in scale.ends) if beside else 0.0
+    signed = [MINUS + digit for digit in "0123456789"] if beside and low < 0 else [""]
+    column = max(_sign(words, style) for words in signed)
 
     @cache
     def anchored(value: float) -> tuple[Outline, float]:

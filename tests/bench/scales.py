@@ -72,6 +72,8 @@ _CURVED: dict[str, dict[tuple[float, float], tuple[float, ...]]] = {
     "taper audio 10": {(-60, 0): (5, 10), (-40, 0): (2,)},
     "taper audio 15": {(-60, 0): (5, 10), (-40, 0): (2,)},
     "taper reverse 10": {(-40, 0): (2,)},
+    "taper reverse 15": {(-40, 0): (2,), (-60, 0): (10,)},
+    "inverse": {(530, 1700): (20, 100), (3.5, 8): (0.1,)},
     "table": {(0, 400): (20, 50), (0, 250): (25,)},
 }
 _TABLE = [[0, -150], [50, -131], [100, -90], [200, 20], [300, 95], [400, 150]]
@@ -112,7 +114,7 @@ def _scales() -> Iterator[tuple[str, dict[str, Any]]]:
         more: dict[str, Any] = {"law": law}
         more |= {"taper": taper} if taper else {}
         more |= {"table": _TABLE} if law == "table" else {}
-        more |= {"sweep": 180} if law == "inverse-square" else {}
+        more |= {"sweep": 180} if law.startswith("inverse") else {}
         for (begin, end), steps in ranges.items():
             for step in (None, *steps):
                 yield (
@@ -121,6 +123,9 @@ def _scales() -> Iterator[tuple[str, dict[str, Any]]]:
                 )
     for step in (None, 5, 10, 15, 30):
         yield "knob", _scale(0, 360, step) | {"sweep": 360}
+    for step in (None, 0.5, 1):
+        yield "knob", _scale(0, 10, step) | {"track": 240}
+        yield "knob", _scale(-5, 5, step) | {"track": 225, "sweep": 305}
 
 
 def _scale(begin: float, end: float, step: float | None) -> dict[str, Any]:
@@ -251,10 +256,11 @@ def _one_sided(drawn: _Drawn, numbered: Sequence[float]) -> Iterator[str]:
     if [-v for v in reversed(numbered)] != list(numbered):
         yield "not symmetrical"
     places = {mark.text: mark.outline.bounds for mark in drawn.numerals}
-    for text, (x0, _, x1, top) in places.items():
-        if text.startswith("−") and (other := places.get(text[1:])):
-            # A sign stands to the left of its digits: their right edges are mirror images.
-            if abs((x1 - drawn.x) + (other[0] - drawn.x)) > 0.02 or abs(top - other[3]) > 0.02:
+    for text, (left, _, _, top) in places.items():
+        if negative := places.get(f"−{text}"):
+            # A sign stands to the left of its digits, which end where the others begin.
+            aside = (left - drawn.x) + (negative[2] - drawn.x)
+            if abs(aside) > 0.02 or abs(top - negative[3]) > 0.02:
                 yield "signs move numerals"
 
 
@@ -313,12 +319,13 @@ def _evenly_divided(run: Sequence[float], ends: set[float]) -> bool:
 def main() -> None:
     """Print how many scales have each fault."""
     counts: Counter[str] = Counter()
-    for number, case in enumerate(cases(), 1):
+    every = list(cases())
+    for case in every:
         found = faults(case)
         counts.update(found)
         if "--each" in sys.argv and found - {REFUSED}:
             print(f"{case}: {', '.join(sorted(found))}")
-    print(f"{number} scales")
+    print(f"{len(every)} scales")
     for fault, count in sorted(counts.items()):
         print(f"{count:6} {fault}")
 

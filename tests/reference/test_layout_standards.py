@@ -14,7 +14,7 @@ import pytest
 from legend.description.laws import LAWS, LawSpec
 from legend.description.schema import Description
 from legend.layout import inspect, lay_out
-from legend.layout.graduations import graduate
+from legend.layout.graduations import Room, graduate
 from legend.layout.styles import choose_styles
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -76,7 +76,15 @@ def test_strokes_suit_the_colours(
 
 @pytest.mark.parametrize(
     ("law", "begin", "end"),
-    [("linear", 0, 10), ("linear", 0, 250), ("linear", -5, 5), ("log", 1, 1000)],
+    [
+        ("linear", 0, 10),
+        ("linear", 0, 250),
+        ("linear", -5, 5),
+        ("log", 1, 1000),
+        ("inverse", 500, 1600),
+        ("inverse-square", 500, 1600),
+        ("decibel", -20, 3),
+    ],
 )
 def test_graduation_steps(law: str, begin: float, end: float) -> None:
     """MIL-HDBK-759B, 5.2.2.3.1.4.1: steps of 1, 2 or 5 and decimal multiples, at most nine
@@ -86,7 +94,7 @@ def test_graduation_steps(law: str, begin: float, end: float) -> None:
     def fits(a: float, b: float) -> bool:
         return abs(made.fraction(a) - made.fraction(b)) > 0.055
 
-    graduations = graduate(made, begin, end, fits, 0.012)
+    graduations = graduate(made, begin, end, Room(fits, 0.012, lambda a, b: True))
     for a, b in pairwise([i for i, g in enumerate(graduations) if g.numbered]):
         assert b - a - 1 <= 9
         values = [g.value for g in graduations[a : b + 1]]

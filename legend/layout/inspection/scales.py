@@ -85,8 +85,8 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
             Severity.NOTE,
             "track-assumed",
             f"The track of {control.hole} is taken to go through {track:g} of the "
-            f"{scale.sweep or CONTROL_SWEEP:g} degrees that it turns, as is usual for a "
-            f"{scale.taper} one.",
+            f"{scale.sweep or CONTROL_SWEEP:g} degrees that it turns, as is usual with the taper "
+            f"{scale.taper}.",
             control.source_of("scale"),
             "Measure between which angles its resistance changes, and give the degrees as `track`.",
         )
@@ -145,24 +145,21 @@ def _off_step(control: Control, scale: Scale, step: float) -> Iterator[Finding]:
         yield Finding(
             Severity.WARNING,
             "off-step",
-            f"On the scale of {control.hole} {listed(asked)} {_is_or_are(asked)} numbered, but no "
-            f"{'multiple' if len(asked) == 1 else 'multiples'} of its step of {step:g}.",
+            f"The scale of {control.hole} is to be numbered at {listed(asked)}, to which its step "
+            f"of {step:g} does not lead.",
             scale.source_of("numbered"),
             "Number multiples of the step, or give a step that goes into them all.",
         )
     ends = [f"{v:g}" for v in scale.ends if not is_multiple(v, step)]
     if ends:
+        both = f"its ends at {listed(ends)} are" if len(ends) > 1 else f"its end at {ends[0]} is"
         yield Finding(
             Severity.NOTE,
             "off-step",
-            f"The step of {step:g} does not go into the scale of {control.hole}, counted from 0: "
-            f"{listed(ends)} {_is_or_are(ends)} marked as well, nearer to the next graduation.",
+            f"The step of {step:g} does not go into the scale of {control.hole}, counted from 0; "
+            f"{both} marked all the same.",
             scale.source_of("step"),
         )
-
-
-def _is_or_are(several: list[str]) -> str:
-    return "is" if len(several) == 1 else "are"
 
 
 def _unusual(control: Control, drawn: Graduated, step: float) -> Iterator[Finding]:
