@@ -144,7 +144,7 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "track-assumed": Rule(
             "How far the track of a control goes is not given, and was taken from its taper.",
             _NOTE,
-            _PRACTICE,
+            "makers' sheets of carbon controls, second hand",
         ),
     },
     "Pieces of stencil": {

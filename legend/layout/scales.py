@@ -135,6 +135,12 @@ def graduated(scale: Scale, track: Track, style: TextStyle, stroke: Stroke) -> G
     return _graduated(scale, law, track, style, stroke, numeral_at)
 
 
+def stepped_too_finely(scale: Scale, crowded: tuple[Graduation, Graduation]) -> bool:
+    """Whether two graduations are too near for their step, and not as values asked for by hand."""
+    by_hand = {*scale.ends, *(scale.numbered or ())}
+    return scale.step is not None and not {each.value for each in crowded} <= by_hand
+
+
 def clear_between(
     track: Track, one: Graduation, other: Graduation, style: TextStyle, stroke: Stroke
 ) -> float:
@@ -160,7 +166,7 @@ def _graduated(
     @cache
     def fits(a: float, b: float) -> bool:
         middles = (track.point(law.fraction(value), middle) for value in (a, b))
-        if math.dist(*middles) < space and not track.closed:  # far too near: nothing need be set
+        if math.dist(*middles) < space:  # far too near: nothing need be set to know it
             return False
         return bool(shapely.distance(numeral_at(a).shape, numeral_at(b).shape) >= space)
 
@@ -185,11 +191,11 @@ def _graduated(
 
     wanted = by(scale.step)
     pair = crowded(wanted)
-    if scale.step is None or pair is None:
+    if pair is None or not stepped_too_finely(scale, pair):
         return Graduated(wanted, pair)
     begin, end = scale.ends
     for step in steps_within(abs(end - begin), MOST_GRADUATIONS):
-        if step > scale.step and not crowded(instead := by(step)):
+        if step > (scale.step or 0) and not crowded(instead := by(step)):
             return Graduated(instead, pair, step)
     return Graduated(by(None), pair)
 

@@ -116,9 +116,11 @@ def test_what_is_offered_fits_and_nothing_finer_does(
         assert not stepped(law, ends, covers, drawn.drawn_by).crowded
 
 
-def test_values_numbered_by_hand_too_near_to_each_other_are_an_error() -> None:
-    (told,) = found(with_scale({"from": 0, "to": 10, "numbered": [5, 5.02]}), "too-fine")
+@pytest.mark.parametrize("step", [{}, {"step": 1}])
+def test_values_numbered_by_hand_too_near_to_each_other_are_an_error(step: dict[str, int]) -> None:
+    (told,) = found(with_scale({"from": 0, "to": 10, "numbered": [5, 5.02]} | step), "too-fine")
     assert "at 5 and 5.02 would lie over each other" in told.message
+    assert told.remedy == "Number fewer values, or give the scale more room."
 
 
 # --- Steps that are asked for ---

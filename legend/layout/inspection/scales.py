@@ -11,7 +11,13 @@ from legend.layout.artwork import Finding, Severity
 from legend.layout.controls import fit_controls, scale_radius, scale_track
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.openings import cover_of
-from legend.layout.scales import Graduated, clear_between, graduated, travel
+from legend.layout.scales import (
+    Graduated,
+    clear_between,
+    graduated,
+    stepped_too_finely,
+    travel,
+)
 from legend.layout.steps import is_multiple, is_usual
 from legend.layout.styles import stroke_on
 from legend.lettering.face import LetteringError
@@ -100,9 +106,10 @@ def steps(scene: Scene) -> Iterator[Finding]:
     """What was asked for of a scale's graduations can be cut, and is read at a glance."""
     description = scene.artwork.description
     stroke, style = stroke_on(description.stencil), scene.styles["numeral"]
-    for fitted in fit_controls(description, scene.artwork.openings):
+    asked = [c.hole for c, s in _scales(scene) if s.step is not None or s.numbered is not None]
+    for fitted in fit_controls(description, scene.artwork.openings) if asked else ():
         scale = fitted.control.scale
-        if scale is None or (scale.step is None and scale.numbered is None):
+        if scale is None or fitted.control.hole not in asked:
             continue
         track = scale_track(fitted, scale, stroke)
         try:
@@ -125,7 +132,8 @@ def _too_fine(
     how = f"would stand {clear:.2f} mm apart" if clear > 0 else "would lie over each other"
     said = f"The graduations of {control.hole} at {one} and {other} {how}, where the stock carries "
     said += f"{least:.2f} mm"
-    if scale.step is None:
+    stepped = stepped_too_finely(scale, drawn.crowded)
+    if not stepped:
         remedy = "Number fewer values, or give the scale more room."
     elif drawn.drawn_by is None:
         said += f": no step fits its scale, and the step of {scale.step:g} was left aside"
@@ -134,7 +142,7 @@ def _too_fine(
         said += f": the finest step that fits its scale is {drawn.drawn_by:g}, and it is drawn so"
         said += f" instead of by {scale.step:g}"
         remedy = f"Write step = {drawn.drawn_by:g}, or give the scale more room."
-    source = scale.source_of("numbered" if scale.step is None else "step")
+    source = scale.source_of("step" if stepped else "numbered")
     return Finding(Severity.ERROR, "too-fine", said + ".", source, remedy)
 
 
