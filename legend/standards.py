@@ -80,6 +80,11 @@ SELECTOR_STEP: Final = 30.0
 #: Degrees through which a carbon control turns. 300, give or take 5, in makers' data sheets;
 #: read.
 CONTROL_SWEEP: Final = 300.0
+#: The part of the rotation of a carbon control over which its resistance changes, for a linear
+#: track and for one that is bent, as those of audio and reverse tapers are. Makers' sheets give
+#: 300 ± 5 degrees of rotation, 240 to 256 of a linear track and 225 of an audio one: second hand.
+LINEAR_TRACK: Final = 0.85
+BENT_TRACK: Final = 0.75
 #: Degrees through which the pointer of a meter turns. Common practice, no source.
 METER_SWEEP: Final = 90.0
 

@@ -183,6 +183,52 @@ _MISTAKES = [
         11,
         'has a table, which only law = "table" takes',
     ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { from = 0, to = 9, major = [3] }',
+        8,
+        "; it is called numbered now.",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { low = "SLOW" }',
+        8,
+        "has low alone; give high as well for a scale of two words, or its values as from and to",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { high = "FAST", to = 3, step = 1 }',
+        8,
+        "has high alone; give low as well",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\n[control.scale]\nlow = "A"\nhigh = "B"\nstep = 1',
+        11,
+        "has step, but no values; give from and to, or leave step out",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { to = 9 }',
+        8,
+        "lacks from, the values at its ends",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\nscale = { from = 0, to = 9, track = 310 }',
+        8,
+        "has a track of 310 degrees, which is more than the 300 that it turns through",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "slide"\nscale = { from = 0, to = 9, track = 30 }',
+        8,
+        "has a scale with a track, which a slide does not turn through",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "meter"\nscale = { law = "taper", from = -9, to = 0 }',
+        8,
+        "has a scale by the taper of a track, which a meter does not have",
+    ),
+    (
+        '[[control]]\nhole = "A"\nkind = "knob"\n[control.scale]\nlaw = "table"\nfrom = 0\nto = 9\n'
+        "sweep = 300\ntable = [[0, 1], [9, 2]]",
+        12,
+        "has a sweep, but its table has degrees of its own",
+    ),
     ("[[group]]\nholes = []", 6, "has holes = []; it must be a list of the names of holes"),
     ('[[text]]\ntext = "X"', 5, 'The text "X" stands nowhere; give at = [x, y]'),
     ('[[text]]\natt = [1, 2]\ntext = "X"', 6, '"att" is not a key of the text "X"; did you'),
@@ -214,6 +260,7 @@ _BEYOND_FORM = (
     "0 has no logarithm",
     "begins and ends at the same point",
     "nan is not a finite number",
+    "more than the 300 that it turns through",
 )
 
 
@@ -222,6 +269,14 @@ def test_the_json_schema_knows_what_is_wrong_in_form(more: str, line: int, says:
     validator = jsonschema.Draft202012Validator(json_schema())
     sound = validator.is_valid(tomllib.loads(_HEAD + more))
     assert sound == any(each in says for each in _BEYOND_FORM)
+
+
+def test_what_cannot_be_read_is_not_called_lacking() -> None:
+    more = '[[control]]\nhole = "A"\nkind = "knob"\n[control.scale]\nfrom = 0,5\nto = 9'
+    with pytest.raises(DescriptionError) as caught:
+        parse(_HEAD + more)
+    (fault,) = caught.value.faults
+    assert "a decimal is written with a point" in fault.message
 
 
 # --- Bytes that nobody meant ---

@@ -98,7 +98,7 @@ def fragments() -> Iterator[str]:
     for block in blocks("toml"):
         if block.startswith("scale = "):
             for line in block.splitlines():
-                yield f'[[control]]\nhole = "A"\nkind = "meter"\n{line}'
+                yield f'[[control]]\nhole = "A"\nkind = "knob"\n{line}'
         else:
             yield block
 

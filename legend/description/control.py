@@ -18,7 +18,7 @@ from legend.description.values import (
     number_up_to,
 )
 from legend.sentences import listed
-from legend.standards import SELECTOR_STEP
+from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 
 Side = Literal["above", "below", "left", "right"]
 
@@ -93,9 +93,26 @@ class Control(Table):
             if key in given and kind.lays != "round":
                 able = _kinds(lambda kind: kind.lays == "round")
                 yield key, f"has {key}, which {a_kind} does not take; {able} do"
+        scale = given["scale"] if isinstance(given.get("scale"), Mapping) else {}
+        for key in _not_turned(kind):
+            if key in scale:
+                yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
+        if scale.get("law") == "taper" and kind.lays == "framed":
+            yield (
+                "scale",
+                f"has a scale by the taper of a track, which {a_kind} does not have; "
+                'law = "decibel" is that of a meter',
+            )
 
     def unsound(self) -> Iterator[Clash]:
-        """More positions than there is room for in one turn."""
+        """More positions than there is room for in one turn, more track than it turns through."""
+        sweep = (self.scale and self.scale.sweep) or CONTROL_SWEEP
+        if self.scale and self.scale.track is not None and self.scale.track > sweep:
+            yield (
+                "scale",
+                f"has a track of {self.scale.track:g} degrees, which is more than the {sweep:g} "
+                "that it turns through; give both as they were measured",
+            )
         step = self.detent or SELECTOR_STEP
         if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
             yield (
@@ -103,6 +120,13 @@ class Control(Table):
                 f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
                 "one turn; give fewer positions, or a smaller detent",
             )
+
+
+def _not_turned(kind: Kind) -> tuple[str, ...]:
+    """The keys of a scale, all in degrees, that a control of this kind has nothing to do with."""
+    if kind.lays == "sides":
+        return ("sweep", "track", "start")
+    return ("track",) if kind.lays == "framed" else ()
 
 
 def _kinds(such: Callable[[Kind], bool]) -> str:

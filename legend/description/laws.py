@@ -13,15 +13,24 @@ import math
 from collections.abc import Callable, Sequence
 from typing import ClassVar, NamedTuple, Protocol, TypeVar
 
+from legend.standards import BENT_TRACK, LINEAR_TRACK
+
 
 class DomainError(ValueError):
     """A value for which a law has no place; the message says why."""
 
 
 class Law(Protocol):
-    """Value to fraction of travel, and back."""
+    """Value to fraction of travel, and back.
+
+    `customary` are the values that the trade numbers on scales of this law, wherever they have
+    room: those that stay longest where it is narrow first, and what comes and goes together in
+    one group. `whole` tells of a law whose scales are numbered in whole values.
+    """
 
     name: ClassVar[str]
+    customary: ClassVar[tuple[tuple[float, ...], ...]]
+    whole: ClassVar[bool]
 
     def fraction(self, value: float) -> float:
         """The part of the travel at which `value` stands. Error: DomainError."""
@@ -52,7 +61,14 @@ def law(cls: _L) -> _L:
     return cls
 
 
-class _Curve:
+class _Usual:
+    """What holds of a law that says nothing else of its values."""
+
+    customary: ClassVar[tuple[tuple[float, ...], ...]] = ()
+    whole: ClassVar[bool] = False
+
+
+class _Curve(_Usual):
     """A law whose travel is proportional to some function g of the value."""
 
     name: ClassVar[str]
@@ -113,6 +129,26 @@ class Logarithmic(_Curve):
 
 
 @law
+class Inverse(_Curve):
+    """Travel proportional to 1/value: tuning with a capacitor cut for straight-line wavelength.
+
+    The wavelength is proportional to the travel, and the frequency goes as its inverse.
+    """
+
+    name: ClassVar[str] = "inverse"
+
+    def g(self, value: float) -> float:
+        if value <= 0:
+            raise DomainError(f"an inverse scale takes values above 0, not {value:g}")
+        return 1 / value
+
+    def inverse_g(self, y: float) -> float:
+        if y <= 0:
+            raise DomainError("this lies beyond the end of an inverse scale")
+        return 1 / y
+
+
+@law
 class InverseSquare(_Curve):
     """Travel proportional to 1/value²: tuning with a straight-line-capacitance capacitor.
 
@@ -134,9 +170,24 @@ class InverseSquare(_Curve):
 
 @law
 class Decibel(_Curve):
-    """Travel proportional to 10^(dB/20): a meter that moves with voltage, marked in decibels."""
+    """Travel proportional to 10^(dB/20): a meter that moves with voltage, marked in decibels.
+
+    Its customary values are those of a volume-unit meter, -20 to 3: IEC 60268-17, from memory.
+    """
 
     name: ClassVar[str] = "decibel"
+    customary: ClassVar[tuple[tuple[float, ...], ...]] = (
+        (-20, 3),
+        (0,),
+        (-10,),
+        (-5,),
+        (-3,),
+        (-7,),
+        (-1,),
+        (1, 2),
+        (-2,),
+    )
+    whole: ClassVar[bool] = True
 
     def g(self, value: float) -> float:
         return 10 ** (value / 20)
@@ -226,7 +277,7 @@ def _end_slope(h0: float, h1: float, d0: float, d1: float) -> float:
 
 
 @law
-class Tabulated:
+class Tabulated(_Usual):
     """Measured [value, degrees] pairs, with a monotone cubic between them.
 
     The travel is the whole of the table's degrees. `begin` and `end` of the scale must
@@ -254,14 +305,15 @@ class Tabulated:
 
 
 @law
-class Taper:
+class Taper(_Usual):
     """Decibels of a divider whose track follows a taper: rotation % against resistance %.
 
-    The travel is the whole rotation of the control, so that a value stands where the
-    control truly gives it; the scale need not fill it.
+    The travel is the whole of the track, so that a value stands where the control truly gives
+    it; the scale need not fill it.
     """
 
     name: ClassVar[str] = "taper"
+    whole: ClassVar[bool] = True
 
     def __init__(self, spec: LawSpec) -> None:
         self._track = track(spec.taper)
@@ -299,18 +351,29 @@ def _between(x: Sequence[float], y: Sequence[float], at: float) -> float:
     return y[i - 1] + (at - x[i - 1]) * (y[i] - y[i - 1]) / (x[i] - x[i - 1])
 
 
-#: Tracks by name: [rotation %, resistance %]. "audio 10" has 10 % of its resistance at half
-#: rotation; most volume controls have 15 %. Second hand.
-TAPERS: dict[str, tuple[tuple[float, float], ...]] = {
-    "linear": ((0, 0), (100, 100)),
-    "audio 10": ((0, 0), (50, 10), (100, 100)),
-    "audio 15": ((0, 0), (50, 15), (100, 100)),
-    "reverse 10": ((0, 0), (50, 90), (100, 100)),
+class NamedTaper(NamedTuple):
+    """A taper that controls are sold by: [rotation %, resistance %], and how far its track goes.
+
+    `track` is the part of a control's whole rotation over which its resistance changes.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    track: float
+
+
+#: Tapers by name. "audio 10" has 10 % of its resistance at half rotation; most volume controls
+#: have 15 %. Second hand.
+TAPERS: dict[str, NamedTaper] = {
+    "linear": NamedTaper(((0, 0), (100, 100)), LINEAR_TRACK),
+    "audio 10": NamedTaper(((0, 0), (50, 10), (100, 100)), BENT_TRACK),
+    "audio 15": NamedTaper(((0, 0), (50, 15), (100, 100)), BENT_TRACK),
+    "reverse 10": NamedTaper(((0, 0), (50, 90), (100, 100)), BENT_TRACK),
+    "reverse 15": NamedTaper(((0, 0), (50, 85), (100, 100)), BENT_TRACK),
 }
 
 
 def track(taper: str | tuple[tuple[float, float], ...]) -> _Bent | Monotone:
     """The track of a taper by name, or through measured [rotation %, resistance %] pairs."""
     if isinstance(taper, str):
-        return _Bent(TAPERS[taper])
+        return _Bent(TAPERS[taper].points)
     return Monotone(sorted(taper))

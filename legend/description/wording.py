@@ -60,6 +60,8 @@ def faults_in(
         if each["type"] == CLASH:
             clashing.add(path)
             owner = path[:-1]
+            if not path[-1] and _stands_unread(owner, raw, unread):
+                continue
             said = f"{name_of(owner, raw)} {each['ctx']['what']}"
             yield Fault(place.at(path if path[-1] else owner), sentence(said))
     for path, each in findings:
@@ -86,6 +88,14 @@ def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> boo
     strange = [key for key in table if key not in keys_of(spot.table)][:20]
     key = str(spot.path[-1])
     return unread is None or key in unread or any(likeliest(each, [key]) for each in strange)
+
+
+def _stands_unread(owner: Path, raw: Mapping[str, Any], unread: str | None) -> bool:
+    """Whether what a table lacks may stand where nothing could be read."""
+    spot = _walk(owner, raw)
+    table = spot.held.bare if spot.held else spot.table
+    lacking = [key for key in keys_of(table) if key not in spot.value]
+    return unread is None or any(key in unread for key in lacking)
 
 
 def _path(finding: ErrorDetails) -> Path:

@@ -145,7 +145,8 @@ def _knob(part: _Fitted) -> _Tones:
         step = control.detent or SELECTOR_STEP
         angle = control.start if control.start is not None else -(places - 1) / 2 * step
     else:
-        angle, _ = travel(scale)
+        start, sweep = travel(scale)
+        angle = start + scale.as_law().fraction(scale.ends[0]) * sweep
     yield _DARK, part.body(_EDGE_WIDTH)
     yield _GREY, part.disc(0.74 * r)
     yield _DARK, part.disc(0.74 * r - 0.35)

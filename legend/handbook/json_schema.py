@@ -17,6 +17,7 @@ from pydantic_core import core_schema
 from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
+from legend.description.scale import NEEDS_VALUES, SAID_BY_A_TABLE
 from legend.description.schema import Description
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
@@ -138,6 +139,8 @@ def _of_drilled_hole() -> Schema:
 def _of_control() -> Schema:
     """What each kind takes."""
     unlisted = {"maxItems": 0}
+    not_moved: Schema = {"sweep": False, "track": False, "start": False}
+    not_a_track: Schema = {"track": False, "law": {"not": {"const": "taper"}}}
 
     def kinds(such: Callable[[Kind], bool], **keys: Any) -> Schema:
         names = [name for name, kind in KINDS.items() if such(kind)]
@@ -152,18 +155,28 @@ def _of_control() -> Schema:
             kinds(lambda kind: kind.lays == "round", positions={"type": "array"}),
             kinds(lambda kind: kind.lays in ("sides", "framed"), positions=unlisted),
             kinds(lambda kind: kind.lays != "round", detent=False, start=False),
+            kinds(lambda kind: kind.lays == "sides", scale={"properties": not_moved}),
+            kinds(lambda kind: kind.lays == "framed", scale={"properties": not_a_track}),
         ]
     }
 
 
 def _of_scale() -> Schema:
-    """The keys that one law alone takes bear its name."""
+    """The keys that one law alone takes bear its name; without values there are two words."""
 
     def law(name: str, then: Schema) -> Schema:
         chosen = {"properties": {"law": {"const": name}}, "required": ["law"]}
         return {"if": chosen, "then": then, "else": {"properties": {name: False}}}
 
-    return {"allOf": [law("taper", {}), law("table", {"required": ["table"]})]}
+    measured = {"required": ["table"], "properties": dict.fromkeys(SAID_BY_A_TABLE, False)}
+    words = dict.fromkeys(("from", "to", *NEEDS_VALUES), False)
+    return {
+        "allOf": [law("taper", {}), law("table", measured)],
+        "anyOf": [
+            {"required": ["from", "to"]},
+            {"required": ["low", "high"], "properties": words},
+        ],
+    }
 
 
 def _of_text() -> Schema:

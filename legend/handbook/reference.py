@@ -73,8 +73,11 @@ def description_reference() -> Iterator[str]:
         ((f"`{name}`", first_paragraph(law)) for name, law in LAWS.items()),
     )
     yield _table(
-        ("taper", "resistance at half rotation"),
-        ((f"`{name}`", f"{track(name)(50):g} %") for name in TAPERS),
+        ("taper", "resistance at half of its track", "track, of the sweep, where it is not given"),
+        (
+            (f"`{name}`", f"{track(name)(50):g} %", f"{each.track:g}")
+            for name, each in TAPERS.items()
+        ),
     )
     yield "### Symbols"
     yield (

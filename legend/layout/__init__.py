@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 
 from legend.description.laws import DomainError
 from legend.description.schema import Description, Text
-from legend.description.stock import limits
 from legend.layout.artwork import Artwork, Finding, Mark, Role
 from legend.layout.controls import fit_controls, lay_control
 from legend.layout.groups import lay_groups, with_settable_names
@@ -14,7 +13,7 @@ from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, levels_of, not_drawn, place_names, wanted_names
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
-from legend.layout.styles import Stroke, Styles, choose_styles
+from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
 from legend.lettering.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outline import Outline
@@ -30,7 +29,7 @@ def lay_out(description: Description) -> Artwork:
     a face cannot be found or read; DescriptionError where there is more than can be worked out.
     """
     styles = choose_styles(description)
-    stroke = Stroke(limits(description.stencil).stroke)
+    stroke = stroke_on(description.stencil)
     openings = lay_openings(description)
     fitted = fit_controls(description, openings)
     findings: list[Finding] = []

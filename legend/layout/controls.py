@@ -95,12 +95,28 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     radius = scale_radius(fitted.cover, fitted.opening)
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        track = RoundTrack(fitted.opening.centre, radius, *travel(control.scale))
+        track = _round_track(fitted, control.scale)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius)
     return marks
+
+
+def scale_track(fitted: Fitted, scale: Scale, stroke: Stroke) -> Track:
+    """The line along which the scale of a control stands."""
+    ways = fitted.control.of_kind.lays
+    if ways == "round":
+        return _round_track(fitted, scale)
+    if ways == "sides":
+        return _slide_track(fitted)
+    framed = _frame(fitted, stroke).outline if fitted.control.frame is not None else None
+    return _meter_track(scale, framed.bounds if framed else fitted.cover.shape.bounds)
+
+
+def _round_track(fitted: Fitted, scale: Scale) -> RoundTrack:
+    radius = scale_radius(fitted.cover, fitted.opening)
+    return RoundTrack(fitted.opening.centre, radius, *travel(scale))
 
 
 def scale_radius(cover: KeepOut, opening: Opening) -> float:

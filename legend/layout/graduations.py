@@ -1,40 +1,25 @@
 """Which values of a scale are marked, and which are numbered: a law in, graduations out.
 
 Steps are 1, 2 or 5 times a power of ten, with at most nine graduations between numbered
-ones and at most three lengths (MIL-HDBK-759B, 5.2.2.3.1.4.1). How close neighbours may
-stand is for the caller to say, in parts of the travel.
+ones and at most three lengths (MIL-HDBK-759B, 5.2.2.3.1.4.1), unless a step is asked for. How
+close neighbours may stand is for the caller to say.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from decimal import Decimal
 from enum import IntEnum
-from functools import partial
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from legend.description.laws import Law
-from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
+from legend.layout.numbering import Fits, is_symmetrical, numbered_values
+from legend.layout.steps import clean, is_multiple, is_usual, multiples, steps_within
+from legend.standards import MOST_BETWEEN_NUMBERED
 
-#: Most numbered values that one even step is allowed to give, both ends included.
-#: Common practice, no source.
-_MOST_NUMBERED = 13
-#: The same on a full circle, which is often numbered by twenties of degrees.
-_MOST_ROUND = 20
-#: Most values of an even step that may be left out where an uneven scale closes up.
-_MOST_CROWDED = 2
-
-#: Fewest numbered values for which whole numbers are kept to. Common practice, no source.
-_FEWEST_NUMBERED = 5
-
-#: How much further apart the farthest numbers may stand than the closest before a scale is
-#: numbered in steps of its own in each part. Common practice, no source.
-_UNEVENNESS = 2.0
-
-#: Values inside a decade that are numbered, richest first. Common practice, no source.
-_DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
+#: From so many whole values on, a scale that is numbered in whole values is marked in them alone.
+_FEW_WHOLE = 5
 
 
 class Length(IntEnum):
@@ -54,240 +39,171 @@ class Graduation(NamedTuple):
     numbered: bool
 
 
-#: Whether the numerals of two values, next to each other, have room.
-Fits = Callable[[float, float], bool]
+class Room(NamedTuple):
+    """How near to each other things may stand along a track.
+
+    `numerals` tells whether those of two values have room next to each other. `pitch` is the
+    least part of the travel from one graduation to the next, where the program chooses them;
+    `carried` tells whether the stock carries two of them.
+    """
+
+    numerals: Fits
+    pitch: float
+    carried: Callable[[Graduation, Graduation], bool]
 
 
 def graduate(
     law: Law,
     begin: float,
     end: float,
-    fits: Fits,
-    least_pitch: float,
+    room: Room,
     *,
-    major: Sequence[float] = (),
+    numbered: Sequence[float] | None = None,
     step: float | None = None,
     closed: bool = False,
 ) -> tuple[Graduation, ...]:
     """The graduations of a scale from `begin` to `end`, in that order.
 
-    `fits` tells whether two numerals may be neighbours; `least_pitch` is the least part of
-    the travel between graduations. `major` gives the numbered values and `step` the finest
-    step where the user has chosen them; `closed` tells of a full circle, whose ends meet.
-    Error: DomainError for a value the law has no place for.
+    `numbered` gives the values to be numbered besides the ends, and `step` the step from one
+    graduation to the next, where the user has chosen them; a step is not refused here, however
+    fine. `closed` tells of a full circle, whose ends meet. Error: DomainError for a value the
+    law has no place for.
     """
-    low, high = sorted((begin, end))
-    numbered = sorted({low, high, *major}) if major else _numbered(law, low, high, fits, closed)
-    marks = dict.fromkeys(numbered, Length.MAJOR)
-    if step is not None:
-        marks = dict.fromkeys(_multiples(step, low, high), Length.MINOR) | marks
-        for value in _multiples(_coarser(step), low, high):
-            if marks.get(value) == Length.MINOR:
-                marks[value] = Length.MEDIUM
+    low, high = ends = min(begin, end), max(begin, end)
+    fits = room.numerals
+    if low == -high and is_symmetrical(law, high):  # what has no room on one side has none
+        fits = _alike_on_both_sides(fits)
+    if numbered is None:
+
+        def divides(a: float, b: float) -> bool:
+            near = abs(law.fraction(b) - law.fraction(a)) < 2 * room.pitch
+            if near or step is not None or (law.whole and b - a <= 1):
+                return True
+            return bool(_divided(law, [(a, b)], ends, room.pitch))
+
+        numbers = numbered_values(law, *ends, fits, divides, step=step, closed=closed)
     else:
-        for intervals in _alike(law, numbered):
-            alike = _divided(law, intervals, (low, high), least_pitch)
-            for interval in [] if alike else intervals:
-                alike |= _divided(law, [interval], (low, high), least_pitch)
-            marks |= alike
+        numbers = sorted({low, high, *numbered})
+    if step is None:
+        marks = _divided_by_room(law, numbers, room.pitch)
+    else:
+        marks = _divided_by_step(law, numbers, step, room)
+    marks |= dict.fromkeys(numbers, Length.MAJOR)
     ordered = sorted(marks, reverse=begin > end)
     return tuple(
-        Graduation(value, law.fraction(value), marks[value], value in numbered) for value in ordered
+        Graduation(value, law.fraction(value), marks[value], value in numbers) for value in ordered
     )
 
 
-# --- Numbered values ---
+def _alike_on_both_sides(fits: Fits) -> Fits:
+    return lambda a, b: fits(a, b) and fits(-b, -a)
 
 
-def _numbered(law: Law, low: float, high: float, fits: Fits, closed: bool) -> list[float]:
-    if law.name == "log":
-        return _numbered_in_decades(low, high, fits)
-    values = _numbered_evenly(law, low, high, fits, closed)
-    return values if _even_enough(law, values) else _refined(values, fits)
+# --- Graduations at a step that is given ---
 
 
-def _numbered_evenly(law: Law, low: float, high: float, fits: Fits, closed: bool) -> list[float]:
-    """One step for the whole scale: the finest that fits, in whole numbers where it can be.
+def _divided_by_step(
+    law: Law, numbers: Sequence[float], step: float, room: Room
+) -> dict[float, Length]:
+    """Every multiple of the step but those that the stock does not carry next to an odd number.
 
-    A full circle takes a step that goes into it without a rest, if there is one.
+    Odd is a numbered value that is no multiple itself: an end, or one that was asked for.
     """
-    even: list[tuple[float, list[float]]] = []
-    most = _MOST_ROUND if closed else _MOST_NUMBERED
-    for step in _steps(high - low):
-        inner = list(_multiples(step, low, high))
-        if len(inner) + 2 > most:
-            continue
-        inner = _thinned_at_ends(inner, low, high, fits, partial(_is_multiple, step=step))
-        if law.name != "linear":
-            inner = _thinned_where_crowded(inner, low, high, fits)
-        if _all_fit([low, *inner, high], fits):
-            even.append((step, [low, *inner, high]))
-    if closed:
-        even = [e for e in even if _is_multiple(high - low, e[0])] or even
-    places = max(_places(low), _places(high))
-    plain = [v for step, v in even if _places(step) <= places and len(v) >= _FEWEST_NUMBERED]
-    return plain[0] if plain else even[0][1] if even else [low, high]
+
+    def carried(one: Graduation, other: Graduation) -> bool:
+        return room.carried(*sorted((one, other), key=lambda g: g.fraction))
+
+    marks: dict[float, Length] = {}
+    for a, b in pairwise(numbers):
+        inner = list(multiples(step, a, b))
+        medium = _medium(step, a, b)
+        for odd in (each for each in (a, b) if not is_multiple(each, step)):
+            stands = Graduation(odd, law.fraction(odd), Length.MAJOR, True)
+            inner = [
+                v
+                for v in inner
+                if carried(stands, Graduation(v, law.fraction(v), Length.MINOR, False))
+            ]
+        marks |= {v: Length.MEDIUM if v in medium else Length.MINOR for v in inner}
+    return marks
 
 
-def _thinned_where_crowded(inner: list[float], low: float, high: float, fits: Fits) -> list[float]:
-    """The values without up to two that have no room where an uneven scale closes up."""
-    crowded = [b for a, b in pairwise([low, *inner]) if not fits(a, b)]
-    crowded = crowded or [a for a, b in pairwise([*inner, high]) if not fits(a, b)]
-    return [v for v in inner if v not in crowded] if len(crowded) <= _MOST_CROWDED else inner
+def _medium(step: float, a: float, b: float) -> set[float]:
+    """The values between two numbered ones that are marked longer.
+
+    By a step of 1 these are the fives, by one of 2 or 5 the tens, and so on; by any other step
+    the middle, where there are graduations on both sides of it.
+    """
+    if is_usual(step):
+        return set(multiples(_coarser(step), a, b))
+    parts = (b - a) / step
+    middle = clean((a + b) / 2)
+    return {middle} if parts > 3 and is_multiple(middle, step) else set()
 
 
-def _places(value: float) -> int:
-    """Decimal places that a value is written with."""
-    return max(0, -int(Decimal(f"{value:.10g}").normalize().as_tuple().exponent))
+# --- Graduations by the room there is ---
 
 
-def _numbered_in_decades(low: float, high: float, fits: Fits) -> list[float]:
-    first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
-    for pattern in (*_DECADE_PATTERNS, ()):
-        every = [
-            _clean(digit * 10.0**decade)
-            for decade in range(first, last + 1)
-            for digit in (1, *pattern)
-        ]
-        inner = [v for v in every if low < v < high]
-        inner = _thinned_at_ends(inner, low, high, fits, set(every).__contains__)
-        if _all_fit([low, *inner, high], fits):
-            return [low, *inner, high]
-    return _spread([low, *inner, high], fits)
+def _divided_by_room(law: Law, numbers: list[float], pitch: float) -> dict[float, Length]:
+    """The finest steps for which there is room, alike wherever the scale is."""
+    marks: dict[float, Length] = {}
+    ends = numbers[0], numbers[-1]
+    for intervals in _alike(law, numbers):
+        alike = _divided(law, intervals, ends, pitch)
+        for interval in [] if alike else intervals:
+            alike |= _divided(law, [interval], ends, pitch)
+        marks |= alike
+    return marks
 
 
-def _spread(values: list[float], fits: Fits) -> list[float]:
-    """Every so-manieth of the values, so that they fit; the ends are kept."""
-    for stride in range(2, len(values)):
-        inner = values[1:-1][stride - 1 :: stride]
-        inner = _thinned_at_ends(inner, values[0], values[-1], fits, lambda v: False)
-        if _all_fit([values[0], *inner, values[-1]], fits):
-            return [values[0], *inner, values[-1]]
-    return [values[0], values[-1]]
-
-
-def _even_enough(law: Law, values: list[float]) -> bool:
-    """Whether one step numbers the scale well throughout, so that it is left in peace."""
-    apart = [abs(law.fraction(b) - law.fraction(a)) for a, b in pairwise(values)]
-    many = len(values) >= _FEWEST_NUMBERED
-    return law.name == "linear" or (many and max(apart) <= _UNEVENNESS * min(apart))
-
-
-def _refined(values: list[float], fits: Fits) -> list[float]:
-    """Intervals with room to spare are numbered more finely, each evenly within itself."""
-    refined = [values[0]]
-    for a, b in pairwise(values):
-        refined += _numbered_between(a, b, (values[0], values[-1]), fits)
-        refined.append(b)
-    return refined if len(refined) == len(values) else _refined(refined, fits)
-
-
-def _numbered_between(a: float, b: float, ends: tuple[float, float], fits: Fits) -> list[float]:
-    for step in _steps(b - a):
-        if not all(_is_multiple(v, step) or v in ends for v in (a, b)):
-            continue
-        inner = list(_multiples(step, a, b))
-        if 1 <= len(inner) <= MOST_BETWEEN_NUMBERED and _all_fit([a, *inner, b], fits):
-            return inner
-    return []
-
-
-def _thinned_at_ends(
-    inner: list[float], low: float, high: float, fits: Fits, regular: Callable[[float], bool]
-) -> list[float]:
-    """The ends always keep their numerals; what would touch an irregular end gives way."""
-    while inner and not regular(low) and not fits(low, inner[0]):
-        inner = inner[1:]
-    while inner and not regular(high) and not fits(inner[-1], high):
-        inner = inner[:-1]
-    return inner
-
-
-def _all_fit(values: Sequence[float], fits: Fits) -> bool:
-    return all(fits(a, b) for a, b in pairwise(values))
-
-
-# --- Graduations between them ---
-
-
-def _alike(law: Law, numbered: list[float]) -> Iterator[list[tuple[float, float]]]:
+def _alike(law: Law, numbers: list[float]) -> Iterator[list[tuple[float, float]]]:
     """Runs of intervals that are to be divided alike, so that a scale keeps one manner.
 
     The whole of an even scale; a single interval of a logarithmic one, where each decade
     repeats the last; else neighbours of the same span.
     """
-    intervals = list(pairwise(numbered))
+    intervals = list(pairwise(numbers))
     if law.name == "linear":
         yield intervals
     elif law.name == "log":
         yield from ([interval] for interval in intervals)
     else:
-        for _, run in groupby(intervals, key=lambda i: _clean(i[1] - i[0])):
+        for _, run in groupby(intervals, key=lambda i: clean(i[1] - i[0])):
             yield list(run)
 
 
 def _divided(
-    law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], least_pitch: float
+    law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], pitch: float
 ) -> dict[float, Length]:
     """The finest step that suits all the intervals, with its medium graduations."""
 
     def apart(p: float, q: float) -> bool:
-        return abs(law.fraction(q) - law.fraction(p)) >= least_pitch
+        return abs(law.fraction(q) - law.fraction(p)) >= pitch
 
-    for step in _steps(max(b - a for a, b in intervals)):
+    for step in steps_within(max(b - a for a, b in intervals)):
+        if law.whole and ends[1] - ends[0] >= _FEW_WHOLE and step < 1:
+            continue
         marks: dict[float, Length] = {}
         for a, b in intervals:
-            inner = list(_multiples(step, a, b))
+            inner = list(multiples(step, a, b))
             if len(inner) > MOST_BETWEEN_NUMBERED:
                 break
-            if inner and a in ends and not _is_multiple(a, step) and not apart(a, inner[0]):
+            if inner and a in ends and not is_multiple(a, step) and not apart(a, inner[0]):
                 inner = inner[1:]
-            if inner and b in ends and not _is_multiple(b, step) and not apart(inner[-1], b):
+            if inner and b in ends and not is_multiple(b, step) and not apart(inner[-1], b):
                 inner = inner[:-1]
-            if not all(_is_multiple(v, step) or v in ends for v in (a, b)):
+            if not all(is_multiple(v, step) or v in ends for v in (a, b)):
                 break
             if not all(apart(p, q) for p, q in pairwise((a, *inner, b))):
                 break
-            medium = set(_multiples(_coarser(step), a, b))
+            medium = set(multiples(_coarser(step), a, b))
             marks |= {v: Length.MEDIUM if v in medium else Length.MINOR for v in inner}
         else:
             return marks
     return {}
 
 
-# --- Steps ---
-
-
-def _steps(span: float) -> Iterator[float]:
-    """Steps of 1, 2 or 5 times a power of ten, from a fiftieth of the span up to the span."""
-    power = math.floor(math.log10(span)) - 2
-    while True:
-        for digit in GRADUATION_STEPS:
-            step = _clean(digit * 10.0**power)
-            if step > span:
-                return
-            if step >= span / 50:
-                yield step
-        power += 1
-
-
 def _coarser(step: float) -> float:
     """The step whose multiples are marked longer: 1 -> 5, 2 -> 10, 5 -> 10."""
     digit = round(step / 10.0 ** math.floor(math.log10(step) + 1e-9))
-    return _clean(step * {1: 5, 2: 5, 5: 2}.get(digit, 5))
-
-
-def _multiples(step: float, low: float, high: float) -> Iterator[float]:
-    """Multiples of the step strictly between two values."""
-    first = math.floor(low / step + 1e-6) + 1
-    last = math.ceil(high / step - 1e-6) - 1
-    return (_clean(i * step) for i in range(first, last + 1))
-
-
-def _is_multiple(value: float, step: float) -> bool:
-    return abs(value / step - round(value / step)) < 1e-6
-
-
-def _clean(value: float) -> float:
-    """The value without floating dust."""
-    return float(f"{value:.12g}")
+    return clean(step * {1: 5, 2: 5, 5: 2}.get(digit, 5))

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+#: The sign of a value below zero, as it is lettered.
+MINUS = "−"
+
 #: Units whose large values are written with a prefix on scales. SI Brochure, 9th ed., table 7.
 _PREFIXED_UNITS = frozenset({"Hz", "Ω", "V", "A", "W", "F", "H", "m", "g", "Pa", "J", "bit/s"})
 _PREFIXES = ((Decimal("1e9"), "G"), (Decimal("1e6"), "M"), (Decimal("1e3"), "k"))
@@ -23,4 +26,4 @@ def numeral(value: float, unit: str = "") -> str:
                 number, prefix = number / size, letter
                 break
     text = f"{number.normalize():f}"
-    return text.replace("-", "−") + prefix
+    return text.replace("-", MINUS) + prefix

@@ -10,6 +10,7 @@ from legend.standards import (
     LEAST_MARK_GAP,
     LEVEL_STEP,
     MARK_GAP,
+    MOST_BETWEEN_NUMBERED,
     TEXT_CONTRAST,
 )
 
@@ -124,6 +125,29 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "where they all but meet, a note where they are nearer than numerals are.",
             ("warning", "note"),
             "NUREG-0700 rev. 2, 1.6.4-11: a gap of at least one numbered interval",
+        ),
+        "too-fine": Rule(
+            "Graduations would stand nearer to each other than the stock carries. Such a step is "
+            "refused; the finest that fits is told, and drawn.",
+            _ERROR,
+            _PRACTICE,
+        ),
+        "off-step": Rule(
+            "What is numbered is no multiple of the step: a value that was asked for, or an end "
+            "of the scale, which is marked whatever the step.",
+            ("warning", "note"),
+            _PRACTICE,
+        ),
+        "steps-unusual": Rule(
+            "The step that was asked for is not 1, 2 or 5 times a power of ten, or leaves more "
+            f"than {MOST_BETWEEN_NUMBERED} graduations between two numbers.",
+            _NOTE,
+            "MIL-HDBK-759B, 5.2.2.3.1.4.1: steps of 1, 2 or 5, nine graduations between numbers",
+        ),
+        "track-assumed": Rule(
+            "How far the track of a control goes is not given, and was taken from its taper.",
+            _NOTE,
+            "makers' sheets of carbon controls, second hand",
         ),
     },
     "Pieces of stencil": {

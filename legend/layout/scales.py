@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
+from itertools import pairwise
+from typing import NamedTuple
 
 import shapely
 
 from legend.description.laws import Law, Tabulated
+from legend.description.scale import MOST_GRADUATIONS
 from legend.description.schema import Control, Scale
 from legend.layout.artwork import Mark, Role
-from legend.layout.graduations import Graduation, Length, graduate
-from legend.layout.numerals import numeral
+from legend.layout.graduations import Graduation, Length, Room, graduate
+from legend.layout.numerals import MINUS, numeral
+from legend.layout.steps import steps_within
 from legend.layout.styles import Stroke, gap
-from legend.layout.tracks import Track
+from legend.layout.tracks import StraightTrack, Track
 from legend.lettering.curves import united
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Outline
@@ -40,17 +45,35 @@ _NUMERAL_SPACE = 0.8
 _GRADUATION_PITCH = 0.55
 _WIDE_ENOUGH = 1.6
 
+#: What a graduation may lack of the distance that the stock asks for, mm: no cutter is so fine.
+_NEARLY = 0.005
+
 
 def travel(scale: Scale, usual: float = CONTROL_SWEEP) -> tuple[float, float]:
     """Where the travel of a scale begins, and its sweep, in degrees clockwise from the top.
 
-    `usual` is the sweep of a scale that says nothing of it.
+    Of a control with a track that is what its track takes up, in the middle of the whole
+    sweep. `usual` is the sweep of a scale that says nothing of it.
     """
     law = scale.as_law()
     if isinstance(law, Tabulated):
         return law.begin_degrees, law.end_degrees - law.begin_degrees
     sweep = scale.sweep or usual
-    return (-sweep / 2 if scale.start is None else scale.start), sweep
+    track = scale.track or sweep * (scale.usual_track or 1.0)
+    start = -sweep / 2 if scale.start is None else scale.start
+    return start + (sweep - track) / 2, track
+
+
+class Graduated(NamedTuple):
+    """The graduations of a scale, and what is wrong with those that were asked for.
+
+    `crowded` are two neighbours that the stock does not carry, if there are any; `drawn_by` is
+    the step that took the place of the one asked for, the finest that fits, if any does.
+    """
+
+    graduations: tuple[Graduation, ...]
+    crowded: tuple[Graduation, Graduation] | None = None
+    drawn_by: float | None = None
 
 
 def lay_scale(
@@ -66,17 +89,17 @@ def lay_scale(
     clears the graduations by the gap. Error: DomainError.
     """
     law = scale.as_law()
-    width = {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
+    width = _widths(style, stroke)
     length = {k: v * style.height for k, v in _LENGTHS.items()}
     numeral_at = _numerals(scale, law, track, style)
-    graduations = _graduated(scale, law, track, style, 2 * width[Length.MAJOR], numeral_at)
+    graduations = _graduated(scale, law, track, style, stroke, numeral_at).graduations
     drawn = _drawn_once(graduations, track)
     owner, source = control.hole, control.source_of("scale")
     wedges = [_wedge(track, law.fraction(v), length[Length.MAJOR]) for v in scale.points]
     upright = [
         line
         for line in (_line(track, g, length, width) for g in drawn if g.value not in scale.points)
-        if _clear_of(line, wedges, width[Length.MINOR])
+        if _clear_of(line, wedges, stroke.apart)
     ]
     ends = graduations[0].fraction, graduations[-1].fraction
     along = _along(scale, law, track, style, ends, width[Length.MINOR])
@@ -102,16 +125,29 @@ def lay_scale(
     )
 
 
-def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callable[[float], Outline]:
-    """What gives the numeral of each value where it stands."""
-    out = numeral_distance(style)
+# --- Which values are marked ---
 
-    @cache
-    def numeral_at(value: float) -> Outline:
-        ink = set_text(_words(scale, value), style).outline
-        return track.pushed([ink], [law.fraction(value)], out)[0]
 
-    return numeral_at
+def graduated(scale: Scale, track: Track, style: TextStyle, stroke: Stroke) -> Graduated:
+    """The graduations of a scale along its track. Error: DomainError, LetteringError."""
+    law = scale.as_law()
+    numeral_at = _numerals(scale, law, track, style)
+    return _graduated(scale, law, track, style, stroke, numeral_at)
+
+
+def stepped_too_finely(scale: Scale, crowded: tuple[Graduation, Graduation]) -> bool:
+    """Whether two graduations are too near for their step, and not as values asked for by hand."""
+    by_hand = {*scale.ends, *(scale.numbered or ())}
+    return scale.step is not None and not {each.value for each in crowded} <= by_hand
+
+
+def clear_between(
+    track: Track, one: Graduation, other: Graduation, style: TextStyle, stroke: Stroke
+) -> float:
+    """The space between the feet of two graduations, mm; below 0 where they overlap."""
+    width = _widths(style, stroke)
+    apart = math.dist(track.point(one.fraction), track.point(other.fraction))
+    return apart - (width[one.length] + width[other.length]) / 2
 
 
 def _graduated(
@@ -119,26 +155,126 @@ def _graduated(
     law: Law,
     track: Track,
     style: TextStyle,
-    least_pitch: float,
+    stroke: Stroke,
     numeral_at: Callable[[float], Outline],
-) -> tuple[Graduation, ...]:
-    """The graduations for which there is room along the track."""
+) -> Graduated:
+    """The graduations as they were asked for; where a step is too fine, by the finest that fits."""
 
+    space = _NUMERAL_SPACE * style.height
+    middle = numeral_distance(style) + style.height
+
+    @cache
     def fits(a: float, b: float) -> bool:
-        space = _NUMERAL_SPACE * style.height
+        middles = (track.point(law.fraction(value), middle) for value in (a, b))
+        if math.dist(*middles) < space:  # far too near: nothing need be set to know it
+            return False
         return bool(shapely.distance(numeral_at(a).shape, numeral_at(b).shape) >= space)
 
-    pitch = max(min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH), least_pitch)
-    return graduate(
-        law,
-        scale.from_,
-        scale.to,
-        fits,
-        pitch / track.length,
-        major=scale.major,
-        step=scale.step,
-        closed=track.closed,
-    )
+    def carried(one: Graduation, other: Graduation) -> bool:
+        return clear_between(track, one, other, style, stroke) >= stroke.apart - _NEARLY
+
+    room = Room(fits, _pitch(track, style, stroke), carried)
+
+    def by(step: float | None) -> tuple[Graduation, ...]:
+        if scale.of_words:
+            return tuple(Graduation(v, law.fraction(v), Length.MAJOR, True) for v in scale.ends)
+        closed = track.closed
+        return graduate(law, *scale.ends, room, numbered=scale.numbered, step=step, closed=closed)
+
+    def crowded(graduations: tuple[Graduation, ...]) -> tuple[Graduation, Graduation] | None:
+        neighbours = pairwise(_drawn_once(graduations, track))
+        return min(
+            (pair for pair in neighbours if not carried(*pair)),
+            key=lambda pair: clear_between(track, pair[0], pair[1], style, stroke),
+            default=None,
+        )
+
+    wanted = by(scale.step)
+    pair = crowded(wanted)
+    if pair is None or not stepped_too_finely(scale, pair):
+        return Graduated(wanted, pair)
+    begin, end = scale.ends
+    for step in steps_within(abs(end - begin), MOST_GRADUATIONS):
+        if step > (scale.step or 0) and not crowded(instead := by(step)):
+            return Graduated(instead, pair, step)
+    return Graduated(by(None), pair)
+
+
+def _pitch(track: Track, style: TextStyle, stroke: Stroke) -> float:
+    """The least part of the travel from graduation to graduation, where the program chooses."""
+    widest = _widths(style, stroke)[Length.MAJOR]
+    pitch = min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH)
+    return max(pitch, 2 * widest, widest + stroke.apart) / track.length
+
+
+def _widths(style: TextStyle, stroke: Stroke) -> dict[Length, float]:
+    return {k: stroke.width(w * style.stroke * style.height) for k, w in _WIDTHS.items()}
+
+
+def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Graduation, ...]:
+    """On a full circle the two ends fall together; the beginning stands for both."""
+    return graduations[:-1] if track.closed else graduations
+
+
+# --- Numerals ---
+
+
+def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callable[[float], Outline]:
+    """What gives the numeral of each value where it stands.
+
+    It is placed by its digits, and a sign hangs out to the left, so that -5 and 5 stand alike.
+    """
+    low, high = sorted(scale.ends)
+    # Beside an upright slide signs stand between track and digits, in a column of their own.
+    beside = isinstance(track, StraightTrack) and track.outward[0] > 0
+    signed = [MINUS + digit for digit in "0123456789"] if beside and low < 0 else [""]
+    column = max(_sign(words, style) for words in signed)
+
+    @cache
+    def anchored(value: float) -> tuple[Outline, float]:
+        words = _words(scale, value)
+        ink, sign = set_text(words, style).outline, _sign(words, style)
+        x0, y0, x1, y1 = ink.bounds
+        return ink.moved(-(x0 + sign + x1) / 2, -(y0 + y1) / 2), sign
+
+    @cache
+    def numeral_at(value: float) -> Outline:
+        ink, sign = anchored(value)
+        out = numeral_distance(style) + max(column - sign, 0.0)
+        inks, fractions = [ink], [law.fraction(value)]
+        if value and low <= -value <= high:  # on a scale about zero, both are pushed as far
+            inks.append(anchored(-value)[0])
+            fractions.append(law.fraction(-value))
+        return track.pushed_anchored(inks, fractions, out)[0]
+
+    return numeral_at
+
+
+def _sign(words: str, style: TextStyle) -> float:
+    """How far the sign of a numeral reaches beyond its digits, mm."""
+    if not words.startswith(MINUS):
+        return 0.0
+    _, *digits = set_text(words, style).letters
+    whole = set_text(words, style).outline
+    return min(each.outline.bounds[0] for each in digits if each.outline) - whole.bounds[0]
+
+
+def numeral_distance(style: TextStyle) -> float:
+    """How far off the track the ink of numerals stands: a major graduation, and the gap, mm."""
+    return _LENGTHS[Length.MAJOR] * style.height + gap(style.height)
+
+
+def _words(scale: Scale, value: float) -> str:
+    """What stands at a numbered value: its number, or the word for that end."""
+    begin, end = scale.ends
+    if scale.low.strip() and value == begin:
+        return scale.low
+    if scale.high.strip() and value == end:
+        return scale.high
+    return numeral(value, scale.unit)
+
+
+# --- Lines ---
 
 
 def _along(
@@ -158,25 +294,6 @@ def _along(
     if scale.arc:
         lines.append(track.line(*ends, width / 2, width))
     return lines
-
-
-def numeral_distance(style: TextStyle) -> float:
-    """How far off the track the ink of numerals stands: a major graduation, and the gap, mm."""
-    return _LENGTHS[Length.MAJOR] * style.height + gap(style.height)
-
-
-def _words(scale: Scale, value: float) -> str:
-    """What stands at a numbered value: its number, or the word for that end."""
-    if scale.low.strip() and value == scale.from_:
-        return scale.low
-    if scale.high.strip() and value == scale.to:
-        return scale.high
-    return numeral(value, scale.unit)
-
-
-def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Graduation, ...]:
-    """On a full circle the two ends fall together; the beginning stands for both."""
-    return graduations[:-1] if track.closed else graduations
 
 
 def _line(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from legend.description.colours import luminance
-from legend.description.schema import LETTERED_ROLES, Description
+from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.description.stock import limits
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
@@ -37,13 +37,23 @@ class Styles:
 
 
 class Stroke(NamedTuple):
-    """How lines are drawn: the least a stock can carry, mm, is the floor of every width."""
+    """How lines are drawn: what a stock can carry, mm, is the floor of widths and distances.
+
+    `least` is the width of the finest line, and `apart` the least space between two.
+    """
 
     least: float
+    apart: float
 
     def width(self, wanted: float) -> float:
         """The width to draw a line in that is to be so wide, mm."""
         return max(wanted, self.least)
+
+
+def stroke_on(stencil: Stencil) -> Stroke:
+    """How lines are drawn on the stock of a stencil."""
+    carries = limits(stencil)
+    return Stroke(carries.stroke, carries.gap)
 
 
 def gap(height: float) -> float:

@@ -52,6 +52,12 @@ class Track(Protocol):
         """
         ...
 
+    def pushed_anchored(
+        self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
+    ) -> list[Outline]:
+        """As `pushed`, with the origin of each outline on that direction instead of its middle."""
+        ...
+
 
 class RoundTrack(NamedTuple):
     """An arc round `centre`: from `start` degrees, clockwise from the top, through `sweep`."""
@@ -143,13 +149,17 @@ class StraightTrack(NamedTuple):
     def pushed(
         self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
     ) -> list[Outline]:
+        return self.pushed_anchored([_centred(outline) for outline in outlines], fractions, out)
+
+    def pushed_anchored(
+        self, outlines: Sequence[Outline], fractions: Sequence[float], out: float
+    ) -> list[Outline]:
         placed = []
+        ox, oy = self.outward
         for outline, fraction in zip(outlines, fractions, strict=True):
-            centred = _centred(outline)
-            x0, y0, x1, y1 = centred.bounds
-            ox, oy = self.outward
-            half = (x1 - x0) / 2 * abs(ox) + (y1 - y0) / 2 * abs(oy)
-            placed.append(centred.moved(*self.point(fraction, out + half)))
+            x0, y0, x1, y1 = outline.bounds
+            near = min(x0 * ox, x1 * ox) + min(y0 * oy, y1 * oy)
+            placed.append(outline.moved(*self.point(fraction, out - near)))
         return placed
 
 

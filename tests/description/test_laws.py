@@ -6,11 +6,12 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from legend.description.laws import LAWS, TAPERS, DomainError, LawSpec, Monotone
+from legend.description.laws import LAWS, TAPERS, DomainError, LawSpec, Monotone, track
 
 _ENDS: dict[str, Callable[[float, float], LawSpec]] = {
     "linear": lambda a, b: LawSpec(a, b),
     "log": lambda a, b: LawSpec(abs(a), abs(b)),
+    "inverse": lambda a, b: LawSpec(abs(a), abs(b)),
     "inverse-square": lambda a, b: LawSpec(abs(a), abs(b)),
     "decibel": lambda a, b: LawSpec(a / 5, b / 5),
 }
@@ -82,6 +83,8 @@ def test_table_goes_through_its_points_and_never_turns_back(
     [
         ("log", LawSpec(0, 10), "0 has no logarithm"),
         ("log", LawSpec(-1, 10), "-1 has no logarithm"),
+        ("inverse", LawSpec(-1, 10), "an inverse scale takes values above 0, not -1"),
+        ("inverse", LawSpec(0, 10), "takes values above 0"),
         ("inverse-square", LawSpec(0, 10), "takes values above 0"),
         ("inverse-square", LawSpec(1e-200, 10), "could be told apart"),
         ("decibel", LawSpec(0, 1e9), "could be told apart"),
@@ -109,7 +112,24 @@ def test_a_law_has_no_value_beyond_its_reach() -> None:
     with pytest.raises(DomainError):
         LAWS["inverse-square"](LawSpec(1, 2)).value(2)
     with pytest.raises(DomainError):
+        LAWS["inverse"](LawSpec(1, 2)).value(2)
+    with pytest.raises(DomainError):
         LAWS["decibel"](LawSpec(-20, 3)).value(-1)
     with pytest.raises(DomainError):
         LAWS["taper"](LawSpec(-20, 0, taper="audio 10")).value(0)
     assert math.isfinite(LAWS["log"](LawSpec(1, 10)).value(1.5))
+
+
+@given(db=st.floats(-60, -0.01))
+@pytest.mark.parametrize("per_cent", [10, 15])
+def test_a_reverse_taper_is_an_audio_one_turned_round(per_cent: int, db: float) -> None:
+    audio, reverse = track(f"audio {per_cent}"), track(f"reverse {per_cent}")
+    part = 100 * 10 ** (db / 20)
+    assert reverse(100 - audio.inverse(part)) == pytest.approx(100 - part, abs=1e-9)
+
+
+def test_customary_values_and_whole_ones_are_said_by_every_law() -> None:
+    for name, law in LAWS.items():
+        values = [value for group in law.customary for value in group]
+        assert len(values) == len(set(values)), name
+        assert isinstance(law.whole, bool)

@@ -257,6 +257,10 @@ def test_a_fitted_part_hides_what_it_covers_and_no_more(
         {"from": 0, "to": 10, "sweep": 180},
         {"from": 0, "to": 10, "start": -90},
         {"law": "table", "from": 1, "to": 3, "table": [[1, -90], [2, 10], [3, 136]]},
+        {"from": 0, "to": 10, "sweep": 300, "track": 180},
+        # 1 % of an audio 10 track stands at a twentieth of it: 10 degrees after it begins.
+        {"law": "taper", "taper": "audio 10", "from": -40, "to": 0, "track": 200},
+        {"low": "DRY", "high": "WET", "sweep": 180},
     ],
 )
 def test_a_knob_points_to_the_beginning_of_its_scale(

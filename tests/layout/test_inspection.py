@@ -106,6 +106,22 @@ FAULTS = {
             control("B", "PUMP"),
         ]
     ),
+    "too-fine": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 100, "step": 0.5}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "off-step": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "step": 2}},
+            {
+                "hole": "B",
+                "kind": "knob",
+                "scale": {"from": 0, "to": 6, "step": 2, "numbered": [3]},
+            },
+        ]
+    ),
     "fuse-unrated": seeded(
         control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
     ),
@@ -139,6 +155,7 @@ def test_a_seeded_fault_is_found(describe, code: str) -> None:
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
     notes = {"fitted", "lettering", "curves-flattened", "covers-assumed", "colour-about"}
+    notes |= {"steps-unusual", "track-assumed"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
     assert elsewhere <= FOUND_BY_THE_STENCIL
@@ -235,7 +252,7 @@ def test_of_controls_that_share_a_hole_every_name_is_drawn_and_told(describe) ->
 
 @pytest.mark.parametrize("covers", [10, [10, 10], [4, 16], [16, 4]])
 def test_the_ends_of_a_scale_are_measured_where_the_scale_stands(describe, covers: Any) -> None:
-    scale = {"from": 0, "to": 10, "sweep": 345, "major": [0, 10]}
+    scale = {"from": 0, "to": 10, "sweep": 345, "numbered": []}
     knob = {"hole": "A", "kind": "knob", "covers": covers, "scale": scale}
     artwork = lay_out(describe(**seeded(control=[knob, control("B", "PUMP")])))
     (told,) = [f.message for f in inspect(artwork) if f.code == "no-dead-zone"]

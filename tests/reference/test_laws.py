@@ -8,7 +8,7 @@ import math
 import pytest
 from scipy.interpolate import PchipInterpolator
 
-from legend.description.laws import LAWS, LawSpec, Monotone
+from legend.description.laws import LAWS, TAPERS, LawSpec, Monotone
 
 _TABLE = (
     (0.0, -150.0),
@@ -71,6 +71,40 @@ def test_inverse_square_is_the_law_of_a_tuned_circuit() -> None:
     for part in (0.0, 0.25, 0.5, 0.9, 1.0):
         capacitance = most + part * (least - most)
         assert law.fraction(frequency(capacitance)) == pytest.approx(part, abs=1e-12)
+
+
+def test_inverse_is_the_law_of_a_straight_line_wavelength_capacitor() -> None:
+    """wavelength = speed of light / frequency, with the wavelength proportional to the angle."""
+    light, longest, shortest = 299_792_458.0, 565.0, 176.0
+
+    law = LAWS["inverse"](LawSpec(light / longest, light / shortest))
+    for part in (0.0, 0.25, 0.5, 0.9, 1.0):
+        wavelength = longest + part * (shortest - longest)
+        assert law.fraction(light / wavelength) == pytest.approx(part, abs=1e-12)
+
+
+@pytest.mark.parametrize(("taper", "db"), [("reverse 10", -0.915), ("reverse 15", -1.412)])
+def test_a_reverse_track_at_half_rotation(taper: str, db: float) -> None:
+    """A reverse 15 % track stands at 85 % of its resistance at half rotation: 20 log 0.85 dB.
+
+    Common practice, no source; the decibels are arithmetic.
+    """
+    assert LAWS["taper"](LawSpec(-60, 0, taper=taper)).value(0.5) == pytest.approx(db, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("taper", "track"), [("linear", (240, 256)), ("audio 15", (225, 225)), ("audio 10", (225, 225))]
+)
+def test_tracks_go_as_far_as_makers_give(taper: str, track: tuple[float, float]) -> None:
+    """Degrees of track of carbon controls that turn 300 ± 5: makers' sheets, second hand."""
+    least, most = track
+    assert least - 0.5 <= 300 * TAPERS[taper].track <= most + 0.5
+
+
+def test_a_volume_unit_meter_is_marked_as_they_are() -> None:
+    """-20 -10 -7 -5 -3 -2 -1 0 1 2 3: the face of a volume-unit meter, from memory."""
+    values = sorted(value for group in LAWS["decibel"].customary for value in group)
+    assert values == [-20, -10, -7, -5, -3, -2, -1, 0, 1, 2, 3]
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ import pytest
 from legend.description.laws import LAWS, LawSpec
 from legend.description.schema import Description
 from legend.layout import inspect, lay_out
-from legend.layout.graduations import graduate
+from legend.layout.graduations import Room, graduate
 from legend.layout.styles import choose_styles
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -77,7 +77,15 @@ def test_strokes_suit_the_colours(
 
 @pytest.mark.parametrize(
     ("law", "begin", "end"),
-    [("linear", 0, 10), ("linear", 0, 250), ("linear", -5, 5), ("log", 1, 1000)],
+    [
+        ("linear", 0, 10),
+        ("linear", 0, 250),
+        ("linear", -5, 5),
+        ("log", 1, 1000),
+        ("inverse", 500, 1600),
+        ("inverse-square", 500, 1600),
+        ("decibel", -20, 3),
+    ],
 )
 def test_graduation_steps(law: str, begin: float, end: float) -> None:
     """MIL-HDBK-759B, 5.2.2.3.1.4.1, read: steps of 1, 2 or 5 and decimal multiples, at most
@@ -87,7 +95,7 @@ def test_graduation_steps(law: str, begin: float, end: float) -> None:
     def fits(a: float, b: float) -> bool:
         return abs(made.fraction(a) - made.fraction(b)) > 0.055
 
-    graduations = graduate(made, begin, end, fits, 0.012)
+    graduations = graduate(made, begin, end, Room(fits, 0.012, lambda a, b: True))
     for a, b in pairwise([i for i, g in enumerate(graduations) if g.numbered]):
         assert b - a - 1 <= 9
         values = [g.value for g in graduations[a : b + 1]]
@@ -183,8 +191,8 @@ def test_values_rise_upward_and_to_the_right(angle: float, axis: int) -> None:
         ({"from": 0, "to": 10}, None),  # 30 degrees from numeral to numeral, 60 at the bottom
         ({"from": 0, "to": 10, "sweep": 325}, None),  # 32.5 and 35
         ({"from": 0, "to": 10, "sweep": 335}, "note"),  # 33.5 and 25
-        ({"from": 0, "to": 10, "major": [5]}, None),  # 150 and 60, but as usual
-        ({"from": 0, "to": 10, "major": [5], "sweep": 310}, "note"),
+        ({"from": 0, "to": 10, "numbered": [5]}, None),  # 150 and 60, but as usual
+        ({"from": 0, "to": 10, "numbered": [5], "sweep": 310}, "note"),
         ({"from": 0, "to": 360, "sweep": 360}, None),
     ],
 )

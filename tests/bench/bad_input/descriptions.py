@@ -134,7 +134,7 @@ def description_values(chance: random.Random, folder: Path) -> Case:
 @sort
 def scales(chance: random.Random, folder: Path) -> Case:
     """Scales of every law between ends and with steps of any size."""
-    law = chance.choice(["linear", "log", "taper", "inverse-square", "decibel", "table"])
+    law = chance.choice(["linear", "log", "taper", "inverse", "inverse-square", "decibel", "table"])
     number = lambda: chance.choice([  # noqa: E731
         chance.choice(NUMBERS), chance.uniform(-100, 100), 10 ** chance.uniform(-20, 20),
         float(chance.randrange(-20, 100)), -(10 ** chance.uniform(-9, 9)),
@@ -142,21 +142,25 @@ def scales(chance: random.Random, folder: Path) -> Case:
     scale: dict[str, Any] = {"law": law, "from": number(), "to": number()}
     if law == "taper":
         scale["taper"] = chance.choice(
-            ["audio 10", "linear", [[0, 0], [number(), number()], [100, 100]]]
+            ["audio 10", "reverse 15", "linear", [[0, 0], [number(), number()], [100, 100]]]
         )
     if law == "table":
         scale["table"] = [[number(), number()] for _ in range(chance.randrange(6))]
         scale["table"] += [[scale["from"], -100], [scale["to"], 100]]
     for key, value in {
-        "major": [number() for _ in range(3)], "points": [number()], "step": abs(number()),
+        "numbered": [number() for _ in range(chance.randrange(4))], "points": [number()],
+        "step": abs(number()),
         "band": [{"from": number(), "to": number()}], "unit": hostile(chance),
         "low": hostile(chance),
         "sweep": chance.choice([360, 1e-6, 1, 90, 359.999999, number()]), "arc": True,
         "start": chance.choice([-360, 360, number()]),
+        "track": chance.choice([1e-6, 240, number()]),
     }.items():  # fmt: skip
         if chance.random() < 0.2:
             scale[key] = value
     if chance.random() < 0.1:
+        scale = {"low": hostile(chance), "high": hostile(chance), "sweep": number(), "arc": True}
+    elif chance.random() < 0.1:
         scale["to"] = min(scale["from"], 10**300) * (1 + 10 ** chance.uniform(-17, -3))
     size = chance.choice([(100, 100), (400, 300), (2000, 2000)])
     control = {"hole": "A", "kind": chance.choice(["knob", "slide", "meter"]), "scale": scale}
