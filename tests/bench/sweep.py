@@ -86,6 +86,8 @@ _CRUMB = 0.25
 #: What two contours may overlap by, which is no more than the straight lines they are judged by
 #: lie off their curves, mm².
 _HAIR = 1e-3
+#: A loop of a contour that is smaller is no more than rounding, mm².
+_LOOP = 1e-4
 #: The part of an opening's area that must be left on sheet, and on film.
 _LEFT = {"sheet": 0.05, "film": 0.95}
 
@@ -296,7 +298,7 @@ def _judged(texts: Sequence[Text], cut: Cutting) -> Iterator[Fault]:
     lines = shapely.linearrings(np.vstack(rings), indices=which)
     sound = shapely.is_simple(lines)
     for index in np.flatnonzero(~sound):
-        sound[index] = shapely.LinearRing(_ring(cut.contours[index], _MANY_LINES)).is_simple
+        sound[index] = _is_simple(_ring(cut.contours[index], _MANY_LINES))
     sound &= ~_overlapping(lines)
     cells = shapely.STRtree([shapely.box(*shape.bounds).buffer(0.01) for shape in cut.before])
     begins = shapely.points([ring[0] for ring in rings])
@@ -307,10 +309,11 @@ def _judged(texts: Sequence[Text], cut: Cutting) -> Iterator[Fault]:
         faults = []
         if bad := np.count_nonzero(~sound[own]):
             faults.append(Fault(text, "not simple", f"{bad} of {len(own)} contours"))
-        after = shapely.symmetric_difference_all(shapely.make_valid(shapely.polygons(lines[own])))
-        faults += _of_openings(text, before, after, cut.stock.bridge)
+        openings = shapely.get_parts(before)
+        rest = _rest(openings, lines[own])
+        faults += _of_openings(text, openings, rest, cut.stock.bridge)
         if text.stock == "sheet":
-            faults += _of_islands(text, before, after, cut.stock.bridge)
+            faults += _of_islands(text, openings, rest, cut.stock.bridge)
         is_told = shapely.dwithin(shapely.box(*before.bounds), told, 1).any()
         yield from (replace(fault, column="told") if is_told else fault for fault in faults)
 
@@ -346,6 +349,13 @@ def _bent(control: Sequence[np.ndarray], degree: int, count: int) -> Iterable[np
     return control[0]
 
 
+def _is_simple(ring: np.ndarray) -> bool:
+    """Whether a ring neither crosses nor touches itself, loops that no knife knows of left out."""
+    parts = shapely.get_parts(shapely.make_valid(shapely.Polygon(ring)))
+    rings = shapely.polygons(shapely.get_rings(parts[shapely.get_dimensions(parts) == 2]))
+    return int(np.count_nonzero(shapely.area(rings) > _LOOP)) == 1
+
+
 def _overlapping(lines: np.ndarray) -> np.ndarray:
     """Which rings run over others: neither beside them nor within, nor round them."""
     shapes = shapely.make_valid(shapely.polygons(lines))
@@ -357,31 +367,33 @@ def _overlapping(lines: np.ndarray) -> np.ndarray:
     return found
 
 
+def _rest(openings: np.ndarray, lines: np.ndarray) -> list[shapely.Geometry]:
+    """What is left of each connected opening when it is cut along these rings."""
+    ink = shapely.symmetric_difference_all(shapely.make_valid(shapely.polygons(lines)))
+    parts = shapely.get_parts(ink)
+    parts = parts[shapely.get_dimensions(parts) == 2]
+    of = shapely.STRtree(openings).nearest(shapely.point_on_surface(parts))
+    return [shapely.multipolygons(parts[of == index]) for index in range(len(openings))]
+
+
 def _of_openings(
-    text: Text, before: shapely.Geometry, after: shapely.Geometry, bridge: float
+    text: Text, openings: np.ndarray, rest: Sequence[shapely.Geometry], bridge: float
 ) -> Iterator[Fault]:
-    openings = shapely.get_parts(before)
-    openings = openings[shapely.area(openings) > _CRUMB * bridge**2]
-    if not len(openings):
-        return
-    left = shapely.area(shapely.intersection(openings, after)) / shapely.area(openings)
+    large = shapely.area(openings) > _CRUMB * bridge**2
+    left = shapely.area(rest)[large] / shapely.area(openings)[large]
     if lost := int(np.count_nonzero(left < _LEFT[text.stock])):
-        yield Fault(text, "lost", f"{lost} of {len(openings)} openings, {left.min():.0%} left")
+        yield Fault(text, "lost", f"{lost} of {len(left)} openings, {left.min():.0%} left")
 
 
 def _of_islands(
-    text: Text, before: shapely.Geometry, after: shapely.Geometry, bridge: float
+    text: Text, openings: np.ndarray, rest: Sequence[shapely.Geometry], bridge: float
 ) -> Iterator[Fault]:
     """The islands of each connected opening by itself, and by how much they hang now."""
-    for opening in shapely.get_parts(before):
+    for opening, ink in zip(openings, rest, strict=True):
         islands = [shapely.Polygon(ring) for ring in opening.interiors]
         islands = [island for island in islands if island.area > _SPECK]
-        if not islands:
-            continue
-        rest = shapely.get_parts(after)
-        rest = rest[shapely.area(shapely.intersection(rest, opening)) > shapely.area(rest) / 2]
-        ink = shapely.union_all(rest)
-        sheet = shapely.box(*opening.bounds).buffer(4 * bridge, join_style="mitre").difference(ink)
+        sheet = shapely.box(*opening.bounds).buffer(4 * bridge, join_style="mitre")
+        sheet = sheet.difference(ink) if islands else sheet
         for island in islands:
             room = 2 * float(shapely.maximum_inscribed_circle(island).length)
             hangs_by = _hangs_by(island, opening, sheet, min(bridge, room) * _LESS, room < bridge)
