@@ -47,6 +47,7 @@ import legend
 from legend.description.stock import StockLimits, limits
 from legend.lettering.face import Face, FaceError
 from legend.lettering.faces import load_face
+from legend.standards import PLOTTER_STEP
 
 #: Faces of different build, as a description names them, or `package:file`; those that the
 #: machine lacks are left out.
@@ -86,8 +87,8 @@ _CRUMB = 0.25
 #: What two contours may overlap by, which is no more than the straight lines they are judged by
 #: lie off their curves, mm².
 _HAIR = 1e-3
-#: A loop of a contour that is smaller is no more than rounding, mm².
-_LOOP = 1e-4
+#: A loop of a contour that is smaller than a step of the cutter each way is none, mm².
+_LOOP = PLOTTER_STEP**2
 #: The part of an opening's area that must be left on sheet, and on film.
 _LEFT = {"sheet": 0.05, "film": 0.95}
 
@@ -353,7 +354,7 @@ def _is_simple(ring: np.ndarray) -> bool:
     """Whether a ring neither crosses nor touches itself, loops that no knife knows of left out."""
     parts = shapely.get_parts(shapely.make_valid(shapely.Polygon(ring)))
     rings = shapely.polygons(shapely.get_rings(parts[shapely.get_dimensions(parts) == 2]))
-    return int(np.count_nonzero(shapely.area(rings) > _LOOP)) == 1
+    return int(np.count_nonzero(shapely.area(rings) > _LOOP)) <= 1
 
 
 def _overlapping(lines: np.ndarray) -> np.ndarray:
