@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from legend.standards import LEAST_CONTRAST, LEAST_MARK_GAP, LEVEL_STEP, MARK_GAP
+from legend.standards import (
+    LEAST_CONTRAST,
+    LEAST_MARK_GAP,
+    LEVEL_STEP,
+    MARK_GAP,
+    MOST_BRIDGE_PER_HEIGHT,
+)
 
 
 class Rule(NamedTuple):
@@ -77,6 +83,17 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "thin-stroke": Rule("Strokes are finer than the stock carries.", _WARNING, _PRACTICE),
         "small-counter": Rule(
             "The enclosed part of a letter is smaller than the stock carries.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "filled-counter": Rule(
+            "Strokes are so heavy that they fill the enclosed part of a letter.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "heavy-bridge": Rule(
+            f"Bridges are wider than {MOST_BRIDGE_PER_HEIGHT:g} of the height of the letters that "
+            "they cross, and eat them.",
             _WARNING,
             _PRACTICE,
         ),

@@ -88,7 +88,15 @@ FAULTS = {
     ),
     "thin-stroke": seeded(lettering={"name": {"height": 3.0, "stroke": 0.08}}),
     "small-counter": seeded(
-        lettering={"note": {"height": 2.4, "stroke": 0.25}}, text=[{"at": [90, 20], "text": "4A"}]
+        lettering={"note": {"height": 2.4, "stroke": 0.22}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "filled-counter": seeded(
+        lettering={"note": {"height": 5, "stroke": 0.3}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "heavy-bridge": seeded(
+        stencil={"method": "paint-through", "stock": "sheet"},
+        lettering={"note": {"height": 2.5}},
+        text=[{"at": [90, 20], "text": "80"}],
     ),
     "narrow-gap": seeded(
         lettering={"note": {"height": 3.5, "tracking": -0.13}},

@@ -80,9 +80,13 @@ def what(mark: Mark) -> str:
 
 def finding(severity: Severity, code: str, message: str, mark: Mark, remedy: str) -> Finding:
     """A finding about one mark, at its middle."""
+    return Finding(severity, code, capitalised(message), mark.source, remedy, middle(mark))
+
+
+def middle(mark: Mark) -> tuple[float, float]:
+    """The middle of a mark, mm."""
     x0, y0, x1, y1 = mark.outline.bounds
-    place = (round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3))
-    return Finding(severity, code, capitalised(message), mark.source, remedy, place)
+    return round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3)
 
 
 def _array(shapes: list[BaseGeometry]) -> NDArray[np.object_]:
