@@ -10,6 +10,7 @@ none that has open counters comes nearer than 0.44; filled in, an O comes to 0.9
 from __future__ import annotations
 
 import math
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
@@ -35,8 +36,8 @@ def is_filled(letter: Letter, style: TextStyle) -> bool:
     """Whether the strokes of a letter set in this style have filled a counter of it."""
     face = _drawn_by(letter.text, style)
     shape = letter.outline.shape
-    if not face.has(letter.text):
-        return False  # a symbol, or a ligature
+    if face is None:
+        return False
     if isinstance(face, StrokeFace):
         if not face.is_foreign and style.stroke <= STROKE_DARK_ON_LIGHT:
             return False  # as it was drawn for
@@ -58,12 +59,13 @@ def heaviest_stroke(
     `finest` and lighter than that of the style, or None where there is none; a font file has no
     other strokes than its own.
     """
-    drawn = [(character, _drawn_by(character, style)) for character in characters]
-    if not all(isinstance(face, StrokeFace) and face.has(c) for c, face in drawn):
+    drawn = {character: _drawn_by(character, style) for character in characters}
+    faces = {character: face for character, face in drawn.items() if isinstance(face, StrokeFace)}
+    if len(faces) < len(drawn):
         return None
 
     def leaves_open(hundredths: int) -> bool:
-        for character, face in drawn:
+        for character, face in faces.items():
             thin = _alone(character, replace(style, face=face, stroke=_FINEST))
             shape = _alone(character, replace(style, face=face, stroke=hundredths / 100))
             narrowest = min(map(across, counters(shape)), default=least)
@@ -81,9 +83,18 @@ def heaviest_stroke(
     return low / 100
 
 
-def _drawn_by(character: str, style: TextStyle) -> Face:
-    """The face that draws a character: the built-in one what another lacks."""
-    return style.face if style.face.has(character) else plain()
+def _drawn_by(character: str, style: TextStyle) -> Face | None:
+    """The face that draws a character, the built-in one what another lacks; None for a symbol,
+    and for what a font file draws as one out of several characters.
+    """
+    faces = (face for face in (style.face, plain()) if _has(face, character))
+    return next(faces, None)
+
+
+def _has(face: Face, character: str) -> bool:
+    # A face of single strokes puts marks on letters by itself.
+    is_marked = isinstance(face, StrokeFace) and unicodedata.combining(character[-1])
+    return bool(len(character) == 1 or is_marked) and face.has(character)
 
 
 @lru_cache(maxsize=1024)

@@ -99,6 +99,14 @@ def test_no_face_that_anybody_drew_is_taken_for_filled(file: str) -> None:
     assert [c for c in CHARACTERS if face.has(c) and c.strip() and filled(c, style)] == []
 
 
+def test_ligatures_and_letters_with_marks_are_looked_at_for_what_they_are() -> None:
+    style = TextStyle(load_face(str(CONDENSED), Path()), 5.0)
+    assert [letter.text for letter in style.face.set_line("fi", style).letters] == ["fi"]
+    assert filled("fi", style) == []
+    assert heaviest_stroke(["fi"], style, 0.3, 0.04) is None
+    assert filled("A\N{COMBINING RING ABOVE}x\N{COMBINING RING ABOVE}", HEAVY) == ["Å", "x̊"]
+
+
 def box(x0: int, y0: int, x1: int, y1: int) -> list[tuple[int, int]]:
     return [(x0, y0), (x0, y1), (x1, y1), (x1, y0)]
 
