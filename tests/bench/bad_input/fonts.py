@@ -252,9 +252,15 @@ def stroke_faces(chance: random.Random, folder: Path) -> Case:
     """The built-in face with its bytes or numbers changed, or one made up."""
     text = _PLAIN.read_text()
     content = text.encode()
-    match chance.randrange(9):
+    match chance.randrange(10):
         case 0 | 1 | 2:
             content = mutated(content, chance)
+        case 9:  # letters of which nothing can be seen, those among them that are measured
+            for letter in chance.choice(["H", "HE", "RANGE", "5"]):
+                drawn = rf'(unicode="{letter}"[^>]*\bd=)"[^"]*"'
+                empty = chance.choice(["", "M0 0", "M300 0M300 700"])
+                text = re.sub(drawn, rf'\1"{empty}"', text)
+            content = text.encode()
         case 3 | 4:
             numbers = [
                 "0",
