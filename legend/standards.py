@@ -40,6 +40,9 @@ ISO_B_LINE_PITCH_ACCENTED: Final = 19 / 10
 STROKE_DARK_ON_LIGHT: Final = 1 / 6
 #: Stroke over height, light letters on dark: from and to. DOD-HDBK-791(AM), 6-5.3.2.
 STROKE_LIGHT_ON_DARK: Final = (1 / 8, 1 / 7)
+#: How many times broader or finer than that a stroke may be before it is said.
+#: Common practice, no source.
+STROKE_MARGIN: Final = 1.3
 #: Width over height of capitals: from and to. DOD-HDBK-791(AM), 6-5.3.2.
 LETTER_WIDTH: Final = (3 / 5, 1.0)
 

@@ -4,38 +4,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import LETTERED_ROLES
-from legend.description.stock import bridged_roles, limits
+from legend.description.stock import limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
-from legend.layout.inspection.scene import Scene, check, finding, middle, what
-from legend.lettering.counters import heaviest_stroke, is_filled
-from legend.lettering.face import Letter, TextStyle
+from legend.layout.inspection.counters import (
+    letters_of,
+    lighter_stroke,
+    marks_with_filled_counters,
+)
+from legend.layout.inspection.scene import Scene, check, finding, what
 from legend.lettering.measuring import LET_PASS, across, counters, least_gap, least_stroke
-from legend.lettering.outline import Outline
 from legend.lettering.stroke_face import StrokeFace
-from legend.sentences import counted, listed
 from legend.standards import (
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
-    MOST_BRIDGE_PER_HEIGHT,
     STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
+    STROKE_MARGIN,
 )
-
-#: A stroke may be this much broader or finer than the handbook's before it is said.
-_RATIO_MARGIN = 1.3
 
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
-
-#: So many letters are told by name; and how many times taller letters may be to be cured.
-_FEW, _TALLER = 6, (1, 1.25, 1.5, 2, 3, 4)
 
 
 @check
@@ -77,7 +71,7 @@ def _worst(
 def stroke_ratio(scene: Scene) -> Iterator[Finding]:
     """Strokes are about 1/6 of the height, dark on light, or 1/8 to 1/7, light on dark."""
     description = scene.artwork.description
-    low, high = STROKE_LIGHT_ON_DARK[0] / _RATIO_MARGIN, STROKE_DARK_ON_LIGHT * _RATIO_MARGIN
+    low, high = STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN, STROKE_DARK_ON_LIGHT * STROKE_MARGIN
     for role in LETTERED_ROLES:
         table = getattr(description.lettering, role)
         given = table.stroke if table.stroke is not None else description.lettering.stroke
@@ -138,22 +132,16 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
 
 def _stroke(scene: Scene, mark: Mark) -> float:
     """The finest stroke of a text, mm: as it was drawn, or measured on an outline face."""
-    style = _style(scene, mark)
+    style = scene.style_of(mark)
     if isinstance(style.face, StrokeFace):
         return style.stroke * mark.height
     return least_stroke(mark.outline.shape)
 
 
-def _style(scene: Scene, mark: Mark) -> TextStyle:
-    """How a text was set, but for what was done to make it fit its room."""
-    style = scene.styles.of.get(mark.role, scene.styles["name"])
-    return replace(style, height=mark.height)
-
-
 @check
 def small_counters(scene: Scene) -> Iterator[Finding]:
     """No counter is smaller than the stock can keep stuck, or hold by a bridge."""
-    filled = _filled(scene)
+    filled = marks_with_filled_counters(scene)
     least = limits(scene.artwork.description.stencil).counter
     measured = (
         (mark, _least_counter(mark.outline.shape, least))
@@ -163,10 +151,10 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
     for mark, smallest, others in _worst(measured, least):
         small = [
             text
-            for text, outline in _letters(scene, mark.role).items()
+            for text, outline in letters_of(scene, mark.role).items()
             if _least_counter(outline.shape, least) < least
         ]
-        stroke = _lighter(scene, small, _style(scene, mark))
+        stroke = lighter_stroke(scene, small, scene.style_of(mark))
         lighter = f", or with a stroke of {stroke:g} of its height" if stroke else ""
         yield finding(
             Severity.WARNING,
@@ -186,102 +174,6 @@ def _least_counter(shape: BaseGeometry, least: float) -> float:
     doubtful = enclosed[room < least / 2]
     gone = shapely.is_empty(shapely.buffer(doubtful, -least / 2))
     return min((across(counter) for counter in doubtful[gone]), default=math.inf)
-
-
-def _letters(scene: Scene, role: Role) -> dict[str, Outline]:
-    """The different letters of all legends of a role, by what they stand for."""
-    return {
-        letter.text: letter.outline
-        for mark in scene.marks
-        if mark.role == role
-        for letter in _drawn(mark)
-    }
-
-
-def _drawn(mark: Mark) -> Iterator[Letter]:
-    """The letters of a text of which there is something to be seen, wherever they stand."""
-    return (letter for letter in (mark.setting.letters if mark.setting else ()) if letter.outline)
-
-
-@check
-def filled_counters(scene: Scene) -> Iterator[Finding]:
-    """No strokes are so heavy that they fill the counter of a letter."""
-    for filled in _filled(scene).values():
-        first, *others = filled
-        letters = list(dict.fromkeys(repr(text) for found in filled.values() for text in found))
-        letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
-        more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
-        yield finding(
-            Severity.WARNING,
-            "filled-counter",
-            f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
-            f"{more}.",
-            first,
-            _opened(scene, first),
-        )
-
-
-def _filled(scene: Scene) -> dict[Role, dict[Mark, list[str]]]:
-    """Of each role the marks that have filled counters, and in which letters."""
-    filled: dict[Role, dict[Mark, list[str]]] = {}
-    for mark in scene.marks:
-        style = _style(scene, mark)
-        if found := [letter.text for letter in _drawn(mark) if is_filled(letter, style)]:
-            filled.setdefault(mark.role, {})[mark] = found
-    return filled
-
-
-def _opened(scene: Scene, mark: Mark) -> str:
-    """What gives all legends of a role counters that the stock carries."""
-    style = _style(scene, mark)
-    for times in _TALLER:
-        taller = replace(style, height=style.height * times)
-        stroke = _lighter(scene, _letters(scene, mark.role), taller)
-        if stroke:
-            tall = f"{taller.height:.1f} mm tall and " if times > 1 else ""
-            return f"Set it {tall}with a stroke of {stroke:g} of its height."
-    return "Choose a lighter cut of the face, or another face."
-
-
-def _lighter(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:
-    """The stroke, over height, that cures small counters, and that the stock and eyes can bear."""
-    least = limits(scene.artwork.description.stencil)
-    finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / _RATIO_MARGIN)
-    return heaviest_stroke(letters, style, least.counter, finest)
-
-
-@check
-def heavy_bridges(scene: Scene) -> Iterator[Finding]:
-    """No bridge is so wide that it eats the letter that it crosses."""
-    description = scene.artwork.description
-    bridge = limits(description.stencil).bridge
-    roles = bridged_roles(description)
-    least = bridge / MOST_BRIDGE_PER_HEIGHT
-    eaten = [
-        mark
-        for mark in scene.marks
-        if mark.role in roles
-        and 0 < mark.height < least * LET_PASS
-        and counters(mark.outline.shape)
-    ]
-    if not eaten:
-        return
-    worst = min(eaten, key=lambda mark: mark.height)
-    more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
-    cure, narrower = (
-        math.ceil(10 * least) / 10,
-        math.floor(100 * MOST_BRIDGE_PER_HEIGHT * worst.height) / 100,
-    )
-    told = finding(
-        Severity.WARNING,
-        "heavy-bridge",
-        f"Bridges of {bridge:.2f} mm eat the letters of {what(worst)}, which is {worst.height:.2f} "
-        f"mm tall; a bridge ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
-        worst,
-        f"Set it at least {cure:.1f} mm tall, or, where the stock carries bridges as narrow as "
-        f"that, give {narrower:.2f} mm as stencil.least_bridge.",
-    )
-    yield replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 
 
 @check
