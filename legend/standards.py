@@ -44,6 +44,9 @@ ISO_B_LINE_PITCH_ACCENTED: Final = 19 / 10
 STROKE_DARK_ON_LIGHT: Final = 1 / 6
 #: Stroke over height, light letters on dark: from and to. DOD-HDBK-791(AM), 6-5.3.2.3; read.
 STROKE_LIGHT_ON_DARK: Final = (1 / 8, 1 / 7)
+#: How many times broader or finer than that a stroke may be before it is said.
+#: Common practice, no source.
+STROKE_MARGIN: Final = 1.3
 #: Width over height of capitals and figures, but not of I and 1: from and to.
 #: DOD-HDBK-791(AM), 6-5.3.2.2; read.
 LETTER_WIDTH: Final = (3 / 5, 1.0)
@@ -144,6 +147,9 @@ BENCH_MINUTES: Final = {
 #: Width of a bridge over capital height, where that is more than the stock's least.
 #: Common practice, no source.
 BRIDGE_PER_HEIGHT: Final = 0.06
+#: The widest bridge over capital height that a letter stands: at this an 8 loses a fifth of its
+#: paint, and a word an eighth. Common practice, no source.
+MOST_BRIDGE_PER_HEIGHT: Final = 0.15
 #: Width of a tie of a frame or a long line, in bridges: it holds more stock than a letter's does.
 #: Common practice, no source.
 TIE_WIDTH: Final = 1.5

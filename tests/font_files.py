@@ -22,6 +22,9 @@ def _folder(package: str) -> Path:
 DEJAVU = _folder("matplotlib") / "mpl-data/fonts/ttf"
 SOURCE_SERIF = _folder("font_source_serif_pro") / "files"
 MANROPE = _folder("font_manrope") / "files"
+ROUNDED = _folder("font_fredoka_one") / "files" / "FredokaOne-Regular.ttf"
+CONDENSED = _folder("font_amatic_sc") / "files" / "AmaticSC-Bold.ttf"
+HANDWRITTEN = _folder("font_intuitive") / "files" / "Intuitive.ttf"
 
 SANS = DEJAVU / "DejaVuSans.ttf"
 SERIF = SOURCE_SERIF / "SourceSerifPro-Regular.otf"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from legend.description.schema import Stencil
+from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
 
@@ -40,3 +40,15 @@ def limits(stencil: Stencil) -> StockLimits:
         "margin": stencil.margin,
     }
     return StockLimits(**usual | {key: value for key, value in given.items() if value is not None})
+
+
+def bridged_roles(description: Description) -> set[str]:
+    """The roles of the marks that are bridged: all on rigid stock, or those that are to look so."""
+    lettering = description.lettering
+    if description.stencil.stock == "sheet":
+        return {*LETTERED_ROLES, "graduation", "frame", "rule", "symbol"}
+    own = {role: getattr(lettering, role).bridged for role in LETTERED_ROLES}
+    asked = {
+        role for role in LETTERED_ROLES if own[role] or (own[role] is None and lettering.bridged)
+    }
+    return asked | {"symbol"} if lettering.bridged else asked

@@ -11,6 +11,7 @@ from legend.standards import (
     LEVEL_STEP,
     MARK_GAP,
     MOST_BETWEEN_NUMBERED,
+    MOST_BRIDGE_PER_HEIGHT,
     TEXT_CONTRAST,
 )
 
@@ -84,6 +85,17 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "thin-stroke": Rule("Strokes are finer than the stock carries.", _WARNING, _PRACTICE),
         "small-counter": Rule(
             "The enclosed part of a letter is smaller than the stock carries.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "filled-counter": Rule(
+            "Strokes are so heavy that they fill the enclosed part of a letter.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "heavy-bridge": Rule(
+            f"Bridges are wider than {MOST_BRIDGE_PER_HEIGHT:g} of the height of the letters that "
+            "they cross, and eat them.",
             _WARNING,
             _PRACTICE,
         ),

@@ -19,6 +19,7 @@ from legend.standards import (
     LEAST_MARK_GAP,
     LEVEL_STEP,
     MARK_GAP,
+    MOST_BRIDGE_PER_HEIGHT,
     PREFERRED_HEIGHT_PER_DISTANCE,
     STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
@@ -72,7 +73,7 @@ def choose_styles(description: Description) -> Styles:
     least = LEAST_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
     stroke = stroke_for(description)
     carried = limits(description.stencil).stroke / (description.lettering.stroke or stroke)
-    heights = _heights(description, max(least, carried))
+    heights = _heights(description, max(least, carried), _least_bridged(description))
     folder = Path(description.source.file).parent
     of = {}
     for role in LETTERED_ROLES:
@@ -96,25 +97,33 @@ def choose_styles(description: Description) -> Styles:
     return Styles(of, least)
 
 
-def _heights(description: Description, least: float) -> dict[str, float]:
+def _least_bridged(description: Description) -> float:
+    """The least capital height that the bridges of rigid sheet do not eat; 0 on film."""
+    is_bridged = description.stencil.stock == "sheet"
+    return limits(description.stencil).bridge / MOST_BRIDGE_PER_HEIGHT if is_bridged else 0.0
+
+
+def _heights(description: Description, least: float, bridged: float) -> dict[str, float]:
     """The capital height of each role.
 
     Names take the height of ISO 3098 nearest to the preferred one for the viewing distance;
-    numerals, positions and notes are a step smaller where that can still be read; a title is
-    twice as tall as a name, and a group stands between where there is room for two steps.
+    numerals, positions and notes are a step smaller where that can still be read and where
+    bridges do not eat them; a title is twice as tall as a name, and a group stands between where
+    there is room for two steps.
     """
     lettering = description.lettering
     preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
     name = lettering.name.height or lettering.height or iso_height(preferred, least)
     title = lettering.title.height or name * 2
     middle = math.sqrt(name * title)
+    small = max(name / math.sqrt(2), least, min(name, bridged))
     heights = {
         "title": title,
         "group": middle if middle / name >= LEVEL_STEP else name,
         "name": name,
-        "position": max(name / math.sqrt(2), least),
-        "numeral": max(name / math.sqrt(2), least),
-        "note": max(name / math.sqrt(2), least),
+        "position": small,
+        "numeral": small,
+        "note": small,
     }
     return {role: getattr(lettering, role).height or height for role, height in heights.items()}
 

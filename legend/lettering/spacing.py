@@ -94,17 +94,18 @@ class Rhythm(NamedTuple):
 def space_between(before: Profile, after: Profile, rhythm: Rhythm) -> float:
     """From the pen of one letter to the pen of the next, by the white between them alone.
 
-    Letters that share no level, as a comma and a dash, have their boxes half the space
-    of stems apart.
+    Letters that share no level, as a comma and a dash, or a broken bar and a dot in its gap,
+    have their boxes half the space of stems apart.
     """
     low, high = max(before.low, after.low), min(before.high, after.high)
     if low < _BASELINE < high:
         low = _BASELINE
     if low < _CAPITAL < high:
         high = _CAPITAL
-    if low >= high:
+    white = after.lefts[low:high] - before.rights[low:high]
+    if not np.isfinite(white).any():
         return before.right - after.left + rhythm.stems / 2
-    return _balanced(after.lefts[low:high] - before.rights[low:high], rhythm)
+    return _balanced(white, rhythm)
 
 
 def clearing_space(kept_clear: _Bands, after: Profile) -> float:

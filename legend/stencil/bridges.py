@@ -81,7 +81,7 @@ def _bridged(
     )
     if key not in known:
         moved = part.moved(*-corner)
-        flat = short and _lies_flat(moved, limits)
+        flat = short and height > 0 and _lies_flat(moved, limits)
         known[key] = None if flat else _with_bridges(moved, height, limits)
     cut = known[key]
     if cut is None:
@@ -110,7 +110,7 @@ def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged 
     width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
     polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
     islands = len(polygon.interiors)
-    rectangles, tied = tie(polygon, limits) if islands <= _MOST_TIED else ([], set())
+    rectangles, tied = tie(polygon, limits, height) if islands <= _MOST_TIED else ([], set())
     is_heap = islands > (_MOST_IN_WORDS if height else _MOST_IN_LINES)
     planned = Plan() if is_heap else plan(polygon, width, limits, tied)
     rectangles += [bridge.corners for bridge in planned.bridges]

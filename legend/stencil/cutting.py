@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.description.schema import LETTERED_ROLES, Description, Stencil
-from legend.description.stock import StockLimits, limits
+from legend.description.schema import Description, Stencil
+from legend.description.stock import StockLimits, bridged_roles, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.lettering.curves import Combined, flattened_curves, united
@@ -87,7 +87,7 @@ def _cut_marks(
     """The openings, or the letters, of each piece, those that touch joined and bridges cut;
     and what bridges could not do.
     """
-    wanted = _bridged_roles(description)
+    wanted = bridged_roles(description)
     cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
     findings: list[Finding] = []
@@ -147,18 +147,6 @@ def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
         f"{cure} hold the tongue down with a weight or with tape while you paint.",
         place,
     )
-
-
-def _bridged_roles(description: Description) -> set[str]:
-    """The roles of the marks that are bridged: all on rigid stock, or those that are to look so."""
-    lettering = description.lettering
-    if description.stencil.stock == "sheet":
-        return {*LETTERED_ROLES, "graduation", "frame", "rule", "symbol"}
-    own = {role: getattr(lettering, role).bridged for role in LETTERED_ROLES}
-    asked = {
-        role for role in LETTERED_ROLES if own[role] or (own[role] is None and lettering.bridged)
-    }
-    return asked | {"symbol"} if lettering.bridged else asked
 
 
 def _joined_registration(

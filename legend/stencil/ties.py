@@ -2,15 +2,18 @@
 
 An edge of rigid stock that runs on for long without a tie lifts, and lets paint under. So
 every side of a frame, every ring and every long line that is longer than the stock's free
-edge is tied straight across, the ties evenly spaced, half a space from the corners; a line
-with two free ends is divided into equal lengths. That the free edge is kept short, and at
-what length, is common practice, no source.
+edge, however it is bent, is tied straight across, the ties evenly spaced, half a space from
+the corners; a line with two free ends is divided into equal lengths. That the free edge is
+kept short, and at what length, is common practice, no source.
+
+A letter bends its strokes so closely that the stock in it hangs by its bays, which are looked
+at elsewhere: only what is larger than the free edge is tied as lines are.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,17 +27,23 @@ from legend.stencil.crossings import Bridge
 from legend.stencil.sections import HAIR, Floats, Rings, spans, turn
 
 #: A side ends where the ring turns by more than `_CORNER` degrees within `_REACH` mm to
-#: either side, and the line itself ends where it turns about.
+#: either side, and the line itself ends where it turns about. Where it turns on and on, by more
+#: than `_ARC` degrees there for more than `_LONGEST_CORNER` mm, it is an arc and no corner,
+#: unless it turns sharply: by more than `_SHARP` degrees within `_SHARP_REACH` mm.
 _CORNER, _REACH, _ABOUT = 45.0, 4.0, 135.0
+_ARC, _LONGEST_CORNER = 30.0, 14.0
+_SHARP, _SHARP_REACH = 30.0, 1.0
 
-#: How finely a ring is looked at, mm.
-_SAMPLE = 0.05
+#: How finely a ring is looked at, mm; and how far it turns in one point of a curve, degrees.
+_SAMPLE, _CURVED = 0.05, 20.0
 
 #: How near to a side its ends lie, mm.
 _THROUGH = 0.1
 
-#: How far a tie may be shifted to meet the line where it is thinnest, in its own widths.
-_SHIFTS = (0, 1, -1, 2, -2, 3, -3, 4, -4)
+#: How far a tie may be shifted, in steps of half its width, to meet the line where it is thin,
+#: as a factor of the thinnest; and how many steps it then stays off what is not thin, such as a
+#: graduation, where there is room: else it stands in the middle.
+_MOST_STEPS, _THIN, _OFF = 8, 1.15, 2
 
 #: A line is tied where it is narrower than this part of the free edge.
 _SLENDER = 0.1
@@ -47,27 +56,29 @@ _SQUARE, _ROUGH, _NEAR = 1.2, 0.05, 0.3
 _LINES = 9
 
 
-def tie(polygon: shapely.Polygon, limits: StockLimits) -> tuple[list[Points], set[int]]:
+def tie(
+    polygon: shapely.Polygon, limits: StockLimits, height: float = 0
+) -> tuple[list[Points], set[int]]:
     """The corners of the ties of a polygon, and the holes, counted from 1, that they tie.
 
-    `polygon` runs counter-clockwise outside and clockwise round its holes. Only rings longer
-    than the free edge are tied.
+    `polygon` runs counter-clockwise outside and clockwise round its holes. `height` is the
+    capital height of letters, mm, 0 for a line. Only rings with too long an edge are tied.
     """
     lines = [polygon.exterior, *polygon.interiors]
-    long = [number for number, line in enumerate(lines) if _extent(line) > limits.free_edge]
+    long = [n for n, line in enumerate(lines) if _is_long(line, n > 0, limits, height)]
     if not long:
         return [], set()
-    rings, width = Rings.of(polygon), TIE_WIDTH * limits.bridge
+    rings, width, widest = Rings.of(polygon), TIE_WIDTH * limits.bridge, _SLENDER * limits.free_edge
     bridges: list[Bridge] = []
-    for number in (*filter(None, long), *long[:1]):
+    # The inside of a frame is tied with its outside.
+    for number in sorted(long, key=lambda number: number == 0):
         ring = _Ring(shapely.get_coordinates(lines[number]))
-        # The inside of a frame is tied with its outside.
         tied = ring.places_of(bridges)
         for side in ring.sides():
             if side.holds(tied, ring.length):
                 continue
             ties = [
-                _across(ring, s, rings, width, limits.free_edge * _SLENDER)
+                _across(ring, s, rings, width, widest, 1 if 2 * s <= side.begin + side.end else -1)
                 for s in _places(side, limits.free_edge)
             ]
             made = [each for each in ties if each]
@@ -76,9 +87,17 @@ def tie(polygon: shapely.Polygon, limits: StockLimits) -> tuple[list[Points], se
     return [bridge.corners for bridge in bridges], _tied(bridges) - {0}
 
 
-def _extent(line: shapely.LinearRing) -> float:
+def _is_long(line: shapely.LinearRing, is_hole: bool, limits: StockLimits, height: float) -> bool:
+    """Whether an edge of the stock is longer than lies flat: a side of a line, or half of a hole,
+    which is held on two sides.
+    """
     x0, y0, x1, y1 = line.bounds
-    return float(max(x1 - x0, y1 - y0))
+    if max(x1 - x0, y1 - y0) > limits.free_edge:
+        return True
+    if height or line.length / 2 <= limits.free_edge:
+        return False
+    sides = _Ring(shapely.get_coordinates(line)).sides()
+    return is_hole or any(side.length > limits.free_edge for side in sides)
 
 
 def _tied(bridges: list[Bridge]) -> set[int]:
@@ -125,10 +144,18 @@ class _Ring:
         self._at = np.concatenate([[0.0], np.cumsum(length)])
         self._heading = np.degrees(np.arctan2(step[:, 1], step[:, 0]))
         turns = (np.diff(self._heading, prepend=self._heading[-1]) + 180) % 360 - 180
-        # The turns at the corners of three rounds, so that a window may reach over the seam.
-        self._corner_at = np.concatenate([self._at[:-1] + k * self.length for k in (-1, 0, 1)])
-        self._turned = np.concatenate([[0.0], np.cumsum(np.tile(turns, 3))])
-        self._bent = np.concatenate([[0.0], np.cumsum(np.abs(np.tile(turns, 3)))])
+        # Where it turns little in a point, it turns evenly near it, as the curve did that it is
+        # made of.
+        half = np.minimum(np.minimum(length, np.roll(length, 1)) / 2, _REACH)
+        half[np.abs(turns) > _CURVED] = 0
+        near = self._at[:-1, None] + half[:, None] * (-1, 1)
+        # Three rounds of it, so that a window may reach over the seam.
+        rounds = np.arange(-1, 2)[:, None] * self.length
+        self._turning_at = (rounds + near.ravel()).ravel()
+        self._turned, self._bent = (
+            np.cumsum(np.column_stack([np.zeros_like(each), each]))
+            for each in (np.tile(turns, 3), np.tile(np.abs(turns), 3))
+        )
 
     @property
     def length(self) -> float:
@@ -146,17 +173,19 @@ class _Ring:
         """The parts between corners, the longest first."""
         count = math.ceil(self.length / _SAMPLE)
         at = np.arange(count) * self.length / count
-        bend = self._between(self._bent, at - _REACH, at + _REACH)
-        corner = bend > _CORNER
-        if not corner.any():
-            top = int(self._points[:-1, 1].argmax())
-            yield _Side(float(self._at[top]), float(self._at[top]) + self.length, True)
-            return
-        shift = int(corner.argmax())
-        along = np.concatenate([[0], ~np.roll(corner, -shift), [0]]).astype(int)
-        first, last = np.flatnonzero(np.diff(along) > 0), np.flatnonzero(np.diff(along) < 0) - 1
         step = self.length / count
-        begins, ends = (shift + first) * step - _REACH, (shift + last) * step + _REACH
+        sharp = self._between(self._bent, at - _SHARP_REACH, at + _SHARP_REACH) > _SHARP
+        bend = self._between(self._bent, at - _REACH, at + _REACH)
+        arc = _long_runs((bend > _ARC) & ~sharp, _LONGEST_CORNER / step)
+        corner = sharp | ((bend > _CORNER) & ~arc)
+        if not corner.any():
+            top = self._top()
+            yield _Side(top, top + self.length, True)
+            return
+        first, last = _runs(~corner)
+        reach = np.where(sharp, _SHARP_REACH, _REACH)
+        begins = first * step - reach[(first - 1) % count]
+        ends = last * step + reach[(last + 1) % count]
         before = self._between(self._turned, begins - _REACH, begins + 1) > _ABOUT
         after = self._between(self._turned, ends - 1, ends + _REACH) > _ABOUT
         for index in np.argsort(begins - ends):
@@ -165,6 +194,15 @@ class _Ring:
                 float(ends[index]),
                 ends=(bool(before[index]), bool(after[index])),
             )
+
+    def _top(self) -> float:
+        """How far along the ring its top is, in the middle between its left and its right."""
+        x, y = self._points.T
+        middle = (x.min() + x.max()) / 2
+        (across,) = np.nonzero((x[:-1] <= middle) != (x[1:] <= middle))
+        edge = across[np.maximum(y[across], y[across + 1]).argmax()]
+        part = (middle - x[edge]) / (x[edge + 1] - x[edge])
+        return float(self._at[edge] + part * (self._at[edge + 1] - self._at[edge]))
 
     def places_of(self, bridges: Sequence[Bridge]) -> Floats:
         """How far along the ring the bridges end that lead to it."""
@@ -175,9 +213,26 @@ class _Ring:
 
     def _between(self, total: Floats, begin: Floats, end: Floats) -> Floats:
         """How much of a running total falls between two distances."""
-        a, b = np.searchsorted(self._corner_at, begin), np.searchsorted(self._corner_at, end)
-        between: Floats = total[b] - total[a]
+        a, b = (np.interp(at, self._turning_at, total) for at in (begin, end))
+        between: Floats = b - a
         return between
+
+
+def _runs(marked: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The first and the last place of each run that is marked, on a ring where not all are."""
+    shift = int((~marked).argmax())
+    steps = np.diff(np.concatenate([[0], np.roll(marked, -shift), [0]]).astype(int))
+    return shift + np.flatnonzero(steps > 0), shift + np.flatnonzero(steps < 0) - 1
+
+
+def _long_runs(marked: NDArray[np.bool_], least: float) -> NDArray[np.bool_]:
+    """Those of the places marked on a ring that are in runs of at least so many."""
+    long = marked.copy()
+    if not marked.all():
+        for first, last in zip(*_runs(marked), strict=True):
+            if last - first < least:
+                long[np.arange(first, last + 1) % len(marked)] = False
+    return long
 
 
 # --- Ties along a side ---
@@ -199,18 +254,36 @@ def _places(side: _Side, free_edge: float) -> Iterator[float]:
         yield side.begin + k * side.length / count
 
 
-def _across(ring: _Ring, s: float, rings: Rings, width: float, widest: float) -> Bridge | None:
-    """The best tie near a place on a ring: straight across, where the line is thinnest."""
-    best: Bridge | None = None
-    for shift in _SHIFTS:
-        found = _straight_across(ring, s + shift * width, rings, width)
-        if found is None or found.high - found.low > widest:
-            continue
-        if best is None or found.cost * (1 + 0.05 * abs(shift)) < best.cost:
-            best = found
-        elif shift == _SHIFTS[2]:
-            break
-    return best
+def _across(
+    ring: _Ring, s: float, rings: Rings, width: float, widest: float, way: int
+) -> Bridge | None:
+    """The tie straight across near a place on a ring, clear of whatever joins the line there.
+
+    `way` is 1 or -1: the way along the ring in which it rather gives way.
+    """
+    found: dict[int, Bridge] = {}
+
+    def look(steps: Iterable[int]) -> set[int]:
+        """Which of these steps from the place are thin, as far as is known."""
+        for step in steps:
+            tie = _straight_across(ring, s + way * step * width / 2, rings, width)
+            if tie and tie.high - tie.low <= widest:
+                found[step] = tie
+        thinnest = min((tie.cost for tie in found.values()), default=0.0)
+        return {step for step, tie in found.items() if tie.cost <= _THIN * thinnest}
+
+    near = {0, _OFF, -_OFF}
+    if look(near) == near:
+        return found[0]
+    thin = look(set(range(-_MOST_STEPS, _MOST_STEPS + 1)) - near)
+    if not thin:
+        return None
+    # How far each stands off the next place that is not thin, up or down; nearest first.
+    off = {
+        step: min(abs(step - other) for other in range(-99, 99) if other not in thin)
+        for step in thin
+    }
+    return found[min(thin, key=lambda step: (-min(off[step], _OFF + 1), abs(step), -step))]
 
 
 def _straight_across(ring: _Ring, s: float, rings: Rings, width: float) -> Bridge | None:

@@ -32,7 +32,16 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from bad_input import descriptions, files, fonts, heaps, places, readers, words  # noqa: F401
+from bad_input import (  # noqa: F401
+    calls,
+    descriptions,
+    files,
+    fonts,
+    heaps,
+    places,
+    readers,
+    words,
+)
 from bad_input.cases import SORTS, Case
 
 #: What no case may exceed: seconds, and bytes of memory that are really used.

@@ -2,6 +2,7 @@
 
 import ast
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -88,7 +89,15 @@ FAULTS = {
     ),
     "thin-stroke": seeded(lettering={"name": {"height": 3.0, "stroke": 0.08}}),
     "small-counter": seeded(
-        lettering={"note": {"height": 2.4, "stroke": 0.25}}, text=[{"at": [90, 20], "text": "4A"}]
+        lettering={"note": {"height": 2.4, "stroke": 0.22}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "filled-counter": seeded(
+        lettering={"note": {"height": 5, "stroke": 0.3}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "heavy-bridge": seeded(
+        stencil={"method": "paint-through", "stock": "sheet"},
+        lettering={"note": {"height": 2.5}},
+        text=[{"at": [90, 20], "text": "80"}],
     ),
     "narrow-gap": seeded(
         lettering={"note": {"height": 3.5, "tracking": -0.13}},
@@ -260,3 +269,76 @@ def test_the_ends_of_a_scale_are_measured_where_the_scale_stands(describe, cover
             if mark.role == Role.GRADUATION]  # fmt: skip
     arc = math.radians(15) * min(feet)
     assert told == f"The two ends of the scale of A stand only {arc:.1f} mm apart."
+
+
+# --- What bridges and heavy strokes leave of letters ---
+
+SHEET = {"method": "paint-through", "stock": "sheet"}
+
+
+def found_of(describe: Any, code: str, **tables: Any) -> list[Finding]:
+    """What is found by one code, of words alone unless there are controls."""
+    return [f for f in found(describe, {"holes": {}} | tables) if f.code == code]
+
+
+def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -> None:
+    texts = [{"at": [90, y], "text": t} for y, t in ((10, "80"), (20, "BAD"), (30, "FILL"))]
+    small = {"lettering": {"height": 3.5, "note": {"height": 2.5}}, "text": texts}
+    (told,) = found_of(describe, "heavy-bridge", stencil=SHEET, **small)
+    assert "'80'" in told.message
+    assert "2.50 mm tall" in told.message
+    assert "1 more legend." in told.message, "nothing is bridged in FILL"
+    assert len(told.places) == 2
+    height, bridge = (float(n) for n in re.findall(r"(\d\.\d+) mm", told.remedy))
+    taller = small | {"lettering": {"height": 3.5, "note": {"height": height}}}
+    assert not found_of(describe, "heavy-bridge", stencil=SHEET, **taller)
+    assert found_of(
+        describe, "heavy-bridge", stencil=SHEET,
+        **small | {"lettering": {"note": {"height": height - 0.1}}},
+    )  # fmt: skip
+    assert not found_of(describe, "heavy-bridge", stencil=SHEET | {"least_bridge": bridge}, **small)
+
+
+def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
+    (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET | {"least_bridge": 1.0})
+    assert "6.7 mm tall" in told.remedy
+    assert "0.52 mm as stencil.least_bridge" in told.remedy
+    assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
+
+
+@pytest.mark.parametrize(("bridged", "count"), [(False, 0), (True, 1)])
+def test_bridges_for_the_look_eat_letters_too(describe, bridged: bool, count: int) -> None:
+    lettering = {"note": {"height": 2.4, "bridged": bridged}}
+    text = [{"at": [90, 20], "text": "BOARD"}]
+    assert len(found_of(describe, "heavy-bridge", lettering=lettering, text=text)) == count
+
+
+@pytest.mark.parametrize(("stroke", "height"), [(0.3, 5), (0.3, 3), (0.25, 3.5), (0.3, 14)])
+@pytest.mark.parametrize("stock", [SHEET, {}])
+def test_counters_that_are_filled_are_told_with_the_stroke_that_opens_them(
+    describe, stroke: float, height: float, stock: dict[str, Any]
+) -> None:
+    text = [{"at": [90, 20], "text": "LAMP 4"}, {"at": [90, 70], "text": "AÅ OFF"}]
+    faulty = {"note": {"height": height, "stroke": stroke}}
+    (told,) = found_of(describe, "filled-counter", stencil=stock, lettering=faulty, text=text)
+    assert "'4'" in told.message or "'Å'" in told.message
+    assert not found_of(describe, "small-counter", stencil=stock, lettering=faulty, text=text)
+    tall, lighter = re.fullmatch(
+        r"Set it (?:(\d+\.\d) mm tall and )?with a stroke of (0\.\d+) of its height\.", told.remedy
+    ).groups()
+    cured = {"note": {"height": float(tall or height), "stroke": float(lighter)}}
+    for code in ("filled-counter", "small-counter", "thin-stroke", "stroke-ratio"):
+        assert not found_of(describe, code, stencil=stock, lettering=cured, text=text), code
+
+
+def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(describe) -> None:
+    text = [{"at": [90, 20], "text": "4A"}]
+    faulty = {"note": {"height": 5, "stroke": 0.2}}
+    (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=faulty, text=text)
+    (lighter,) = re.findall(r"with a stroke of (0\.\d+) of its height", told.remedy)
+    cured = {"note": {"height": 5, "stroke": float(lighter)}}
+    for code in ("small-counter", "thin-stroke", "stroke-ratio"):
+        assert not found_of(describe, code, stencil=SHEET, lettering=cured, text=text), code
+    low = {"note": {"height": 2.5, "stroke": 0.2}}
+    (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=low, text=text)
+    assert "stroke" not in told.remedy, "none that is lighter would be carried"

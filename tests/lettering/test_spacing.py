@@ -127,6 +127,12 @@ def test_signs_that_share_no_level_with_a_letter_stand_clear_of_its_box() -> Non
         assert between(pair) == pytest.approx(0.1, abs=1e-3), pair
 
 
+@pytest.mark.parametrize("text", ["¦·", "·¦", "÷-", "=-", ":-", "¨·", "¦¯", "¬¨"])
+def test_signs_that_share_no_level_with_each_other_stand_beside_each_other(text: str) -> None:
+    first, second = shapes(text)[0], shapes(text)[-1]
+    assert 0 < second.bounds[0] - first.bounds[2] < 0.5 * HEIGHT
+
+
 def test_a_letter_may_tuck_under_another_but_not_into_the_one_before() -> None:
     first, _, last = shapes("L'A")
     assert shapely.distance(first, last) >= HEIGHT / 7 - 0.01

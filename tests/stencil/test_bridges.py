@@ -311,6 +311,80 @@ def test_no_free_edge_is_longer_than_the_stock_allows() -> None:
         assert longest_edge(cut_one(target, 0)) <= SHEET.free_edge + 1
 
 
+def ring_of_graduations(radius: float, sweep: float, step: float) -> Outline:
+    """An arc about the top, with graduations on its outside from end to end."""
+    angles = np.radians(np.arange(-sweep / 2, sweep / 2 + step / 2, step))
+    ticks = [
+        Outline.line_stroke((radius * x, radius * y), ((radius + 2) * x, (radius + 2) * y), 0.4)
+        for x, y in zip(np.sin(angles), np.cos(angles), strict=True)
+    ]
+    arc = Outline.arc_stroke((0, 0), radius, -sweep / 2, sweep / 2, 0.4)
+    return united([arc, *ticks]).outline
+
+
+def bearings(found: list[shapely.Polygon]) -> list[float]:
+    """Where gaps are, degrees clockwise from the top, from -180 to 180."""
+    return sorted(float(np.degrees(np.arctan2(g.centroid.x, g.centroid.y))) for g in found)
+
+
+@settings(max_examples=25, deadline=None)
+@given(radius=st.floats(5, 25), sweep=st.floats(150, 330), count=st.integers(6, 30))
+def test_an_arc_is_judged_by_its_length_however_small_it_is(
+    radius: float, sweep: float, count: int
+) -> None:
+    step = sweep / count
+    assume(np.radians(step) * radius > 2.0)
+    before = ring_of_graduations(radius, sweep, step)
+    found = gaps(before, cut_one(before, 0))
+    inside = radius - 0.2
+    places = bearings(found)
+    edges = np.diff([-sweep / 2, *places, sweep / 2])
+    assert np.radians(edges.max()) * inside < SHEET.free_edge + 3.5
+    assert all(gap.area < 0.5 for gap in found), "the arc alone, and no graduation"
+    if np.radians(sweep) * inside < SHEET.free_edge - 1:
+        assert not found
+    # Off the graduations by as much as there is room, and alike on the left and the right.
+    off = np.array([abs((place + sweep / 2 + step / 2) % step - step / 2) for place in places])
+    assert (np.radians(off) * radius > min(0.7, np.radians(step) * radius / 2 - 0.3)).all()
+    if len(places) % 2 == 0:
+        mirrored = [-place for place in reversed(places)]
+        np.testing.assert_allclose(np.radians(places), np.radians(mirrored), atol=0.1 / radius)
+
+
+def test_a_full_ring_of_graduations_round_a_small_knob_is_tied() -> None:
+    before = ring_of_graduations(11, 360, 10)
+    places = bearings(gaps(before, cut_one(before, 0)))
+    assert len(places) == 4
+    np.testing.assert_allclose(np.abs(np.diff(places)), 90, atol=12)
+
+
+def test_a_letter_of_the_same_size_is_left_as_it_is() -> None:
+    arc = Outline.arc_stroke((0, 0), 8, -150, 150, 1.2)
+    assert gaps(arc, cut_one(arc, 0))
+    assert not gaps(arc, cut_one(arc, 16))
+
+
+@pytest.mark.parametrize("radius", [0, 2, 5])
+def test_a_small_frame_is_tied_on_every_side(radius: float) -> None:
+    before = frame(24, 22, radius)
+    found = gaps(before, cut_one(before, 0))
+    middles = {(round(gap.centroid.x), round(gap.centroid.y)) for gap in found}
+    assert middles == {(12, 0), (12, 22), (0, 11), (24, 11)}
+
+
+@pytest.mark.parametrize(("width", "height", "radius"), [(50, 30, 8), (46, 20, 10), (60, 24, 12)])
+def test_ties_of_a_rounded_frame_match_left_and_right_and_up_and_down(
+    width: float, height: float, radius: float
+) -> None:
+    before = frame(width, height, radius)
+    found = gaps(before, cut_one(before, 0))
+    assert len(found) >= 4
+    middles = np.array([[gap.centroid.x - width / 2, gap.centroid.y - height / 2] for gap in found])
+    for flip in ((-1, 1), (1, -1)):
+        apart = np.linalg.norm(middles[:, None] * flip - middles, axis=2)
+        assert apart.min(axis=1).max() < 0.2
+
+
 # --- For the look ---
 
 

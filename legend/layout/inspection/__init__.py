@@ -8,12 +8,22 @@ rule stands in `legend.layout.rules`, by the finding's code.
 from __future__ import annotations
 
 from legend.layout.artwork import Artwork, Finding
-from legend.layout.inspection import drawn, drilling, finish, parts, placing, scales, sizes
+from legend.layout.inspection import (
+    counters,
+    drawn,
+    drilling,
+    finish,
+    parts,
+    placing,
+    scales,
+    sizes,
+)
 from legend.layout.inspection.gathering import gathered, some
 from legend.layout.inspection.scene import CHECKS, Scene
 
 __all__ = [
     "CHECKS",
+    "counters",
     "drawn",
     "drilling",
     "finish",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
 from legend.layout.styles import Styles, choose_styles, gap
+from legend.lettering.face import TextStyle
 from legend.sentences import capitalised
 
 #: Clearances are held to this, mm: a tenth of what a hand can place.
@@ -35,6 +36,11 @@ class Scene:
     @cached_property
     def styles(self) -> Styles:
         return choose_styles(self.artwork.description)
+
+    def style_of(self, mark: Mark) -> TextStyle:
+        """How a text was set, but for what was done to make it fit its room."""
+        style = self.styles.of.get(mark.role, self.styles["name"])
+        return replace(style, height=mark.height)
 
     @cached_property
     def shapes(self) -> NDArray[np.object_]:
@@ -80,9 +86,13 @@ def what(mark: Mark) -> str:
 
 def finding(severity: Severity, code: str, message: str, mark: Mark, remedy: str) -> Finding:
     """A finding about one mark, at its middle."""
+    return Finding(severity, code, capitalised(message), mark.source, remedy, middle(mark))
+
+
+def middle(mark: Mark) -> tuple[float, float]:
+    """The middle of a mark, mm."""
     x0, y0, x1, y1 = mark.outline.bounds
-    place = (round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3))
-    return Finding(severity, code, capitalised(message), mark.source, remedy, place)
+    return round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3)
 
 
 def _array(shapes: list[BaseGeometry]) -> NDArray[np.object_]:

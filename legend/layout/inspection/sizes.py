@@ -7,10 +7,16 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.description.schema import LETTERED_ROLES
 from legend.description.stock import limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.counters import (
+    letters_of,
+    lighter_stroke,
+    marks_with_filled_counters,
+)
 from legend.layout.inspection.scene import Scene, check, finding, what
 from legend.lettering.measuring import LET_PASS, across, counters, least_gap, least_stroke
 from legend.lettering.stroke_face import StrokeFace
@@ -19,10 +25,8 @@ from legend.standards import (
     LEVEL_STEP,
     STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
+    STROKE_MARGIN,
 )
-
-#: A stroke may be this much broader or finer than the handbook's before it is said.
-_RATIO_MARGIN = 1.3
 
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
@@ -67,7 +71,7 @@ def _worst(
 def stroke_ratio(scene: Scene) -> Iterator[Finding]:
     """Strokes are about 1/6 of the height, dark on light, or 1/8 to 1/7, light on dark."""
     description = scene.artwork.description
-    low, high = STROKE_LIGHT_ON_DARK[0] / _RATIO_MARGIN, STROKE_DARK_ON_LIGHT * _RATIO_MARGIN
+    low, high = STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN, STROKE_DARK_ON_LIGHT * STROKE_MARGIN
     for role in LETTERED_ROLES:
         table = getattr(description.lettering, role)
         given = table.stroke if table.stroke is not None else description.lettering.stroke
@@ -128,7 +132,7 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
 
 def _stroke(scene: Scene, mark: Mark) -> float:
     """The finest stroke of a text, mm: as it was drawn, or measured on an outline face."""
-    style = scene.styles.of.get(mark.role, scene.styles["name"])
+    style = scene.style_of(mark)
     if isinstance(style.face, StrokeFace):
         return style.stroke * mark.height
     return least_stroke(mark.outline.shape)
@@ -137,22 +141,34 @@ def _stroke(scene: Scene, mark: Mark) -> float:
 @check
 def small_counters(scene: Scene) -> Iterator[Finding]:
     """No counter is smaller than the stock can keep stuck, or hold by a bridge."""
+    filled = marks_with_filled_counters(scene)
     least = limits(scene.artwork.description.stencil).counter
-    measured = ((mark, _least_counter(mark, least)) for mark in scene.marks if mark.text)
+    measured = (
+        (mark, _least_counter(mark.outline.shape, least))
+        for mark in scene.marks
+        if mark.text and mark.role not in filled  # what cures that, cures this
+    )
     for mark, smallest, others in _worst(measured, least):
+        small = [
+            text
+            for text, outline in letters_of(scene, mark.role).items()
+            if _least_counter(outline.shape, least) < least
+        ]
+        stroke = lighter_stroke(scene, small, scene.style_of(mark))
+        lighter = f", or with a stroke of {stroke:g} of its height" if stroke else ""
         yield finding(
             Severity.WARNING,
             "small-counter",
             f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
             f"{least:.2f} mm{others}.",
             mark,
-            f"Set it {mark.height * least / smallest:.1f} mm tall.",
+            f"Set it {mark.height * least / smallest:.1f} mm tall{lighter}.",
         )
 
 
-def _least_counter(mark: Mark, least: float) -> float:
-    """Width of the smallest counter of a text that is under the least, or infinity."""
-    enclosed = np.array(counters(mark.outline.shape), dtype=object)
+def _least_counter(shape: BaseGeometry, least: float) -> float:
+    """Width of the smallest counter of some letters that is under the least, or infinity."""
+    enclosed = np.array(counters(shape), dtype=object)
     # Most have room round some point in their middle; only the others need a closer look.
     room = shapely.distance(shapely.point_on_surface(enclosed), shapely.boundary(enclosed))
     doubtful = enclosed[room < least / 2]

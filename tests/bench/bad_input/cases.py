@@ -9,8 +9,26 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 
+
+def _package(name: str) -> Path:
+    spec = find_spec(name)
+    assert spec and spec.origin
+    return Path(spec.origin).parent
+
+
+#: Font files of very different build, from packages that carry them.
+FACES = {
+    "dejavu": _package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf",
+    "serif": _package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf",
+    "heavy serif": _package("font_source_serif_pro") / "files/SourceSerifPro-Black.otf",
+    "variable": _package("font_manrope") / "files/Manrope-VariableFont_wght.ttf",
+    "rounded": _package("font_fredoka_one") / "files/FredokaOne-Regular.ttf",
+    "condensed": _package("font_amatic_sc") / "files/AmaticSC-Bold.ttf",
+    "handwritten": _package("font_intuitive") / "files/Intuitive.ttf",
+}
 SAMPLES = sorted((Path(__file__).parents[3] / "samples").glob("*/panel.toml"))
 
 

@@ -87,9 +87,14 @@ def holes_dxf(chance: random.Random, folder: Path) -> Case:
     content = _drawing(chance.choice(["R12", "R2000", "R2018"]))
     lines = content.split(b"\n")
     start = next((i for i, line in enumerate(lines) if line.strip() == b"ENTITIES"), 0)
-    match chance.randrange(10):
+    match chance.randrange(11):
         case 0:
             content = content[: chance.randrange(len(content))]
+        case 7:  # a layout, a block, a layer or a style without a name, or with another's
+            named = [i for i, line in enumerate(lines[:-1]) if line.strip() in (b"1", b"2", b"410")]
+            for at in chance.sample(named, min(len(named), chance.choice((1, 3, 30)))):
+                lines[at + 1] = chance.choice([b"", b" ", b"0", b"*Model_Space", b"Layout1"])
+            content = b"\n".join(lines)
         case 1:
             count = chance.choice([5_000, 10_001, 60_000])
             circle = "\n".join(["0", "CIRCLE", "8", "0", "10", "{x}", "20", "5", "40", "1", ""])

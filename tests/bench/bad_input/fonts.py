@@ -8,27 +8,12 @@ import re
 import struct
 import zlib
 from functools import lru_cache
-from importlib.util import find_spec
 from pathlib import Path
 
-from bad_input.cases import CHECK, MAKE, Case, mutated, sort
+from bad_input.cases import CHECK, FACES, MAKE, Case, mutated, sort
 from bad_input.values import NUMBERS, toml
 
 _PLAIN = Path(__file__).parents[3] / "fonts" / "plain.svg"
-
-
-def _package(name: str) -> Path:
-    spec = find_spec(name)
-    assert spec and spec.origin
-    return Path(spec.origin).parent
-
-
-def _file(name: str) -> Path:
-    return {
-        "dejavu": _package("matplotlib") / "mpl-data/fonts/ttf/DejaVuSans.ttf",
-        "serif": _package("font_source_serif_pro") / "files/SourceSerifPro-Regular.otf",
-        "variable": _package("font_manrope") / "files/Manrope-VariableFont_wght.ttf",
-    }[name]
 
 
 @lru_cache(maxsize=32)
@@ -38,7 +23,7 @@ def _font(name: str, ending: str) -> bytes:
     from fontTools.ttLib import TTCollection, TTFont
 
     options = subset.Options(layout_features=["*"], notdef_outline=True)
-    font = TTFont(_file(name))
+    font = TTFont(FACES[name])
     cutter = subset.Subsetter(options)
     cutter.populate(text="RANGE 50kHzEXPOSUfiשל\u0301")
     cutter.subset(font)
@@ -60,6 +45,8 @@ def _panel(folder: Path, chance: random.Random, face: str) -> Case:
         lettering["axes"] = {chance.choice(["wght", "wdth", "ital", "", "x" * 300]): value}
     if chance.random() < 0.1:
         lettering["index"] = chance.choice([0, 1, 1000])
+    if chance.random() < 0.2:
+        lettering["note"] = {"face": "plain"}  # and one of another face beside it
     stencil = {"method": "paint-through", "stock": "sheet"} if chance.random() < 0.3 else {}
     raw = {
         "panel": {"size": [400, 300]},
@@ -67,7 +54,7 @@ def _panel(folder: Path, chance: random.Random, face: str) -> Case:
         "stencil": stencil,
         "text": [
             {"at": [100, 150], "text": "RANGE 50"},
-            {"at": [200, 50], "text": "EXPOSURE fi E\u0301 kHz של"},
+            {"at": [200, 50], "text": "EXPOSURE fi E\u0301 kHz של", "role": "title"},
         ],
     }
     (folder / "panel.toml").write_text(toml(raw))
@@ -142,13 +129,18 @@ def font_values(chance: random.Random, folder: Path) -> Case:
 
 def _with_values(chance: random.Random) -> bytes:
     from fontTools.ttLib import TTFont
+    from fontTools.ttLib.tables._g_l_y_f import Glyph
 
     font = TTFont(io.BytesIO(_font(chance.choice(["dejavu", "variable"]), "ttf")))
     font["head"].unitsPerEm = chance.choice([0, 1, 15, 16, 1000, 16384, 65535])
     if "OS/2" in font:
         font["OS/2"].sCapHeight = chance.choice([0, 1, -1, 32767])
-    for name in chance.sample(font.getGlyphOrder(), 3):
-        font["hmtx"][name] = (chance.choice([0, 65535]), chance.choice([-32768, 32767]))
+    if chance.random() < 0.5:  # letters of which nothing can be seen, those among them that are
+        for letter in chance.choice(["H", "HEX", "RANGE"]):  # measured
+            font["glyf"][font.getBestCmap()[ord(letter)]] = Glyph()
+    else:
+        for name in chance.sample(font.getGlyphOrder(), 3):
+            font["hmtx"][name] = (chance.choice([0, 65535]), chance.choice([-32768, 32767]))
     written = io.BytesIO()
     font.save(written)
     return written.getvalue()
@@ -260,9 +252,15 @@ def stroke_faces(chance: random.Random, folder: Path) -> Case:
     """The built-in face with its bytes or numbers changed, or one made up."""
     text = _PLAIN.read_text()
     content = text.encode()
-    match chance.randrange(9):
+    match chance.randrange(10):
         case 0 | 1 | 2:
             content = mutated(content, chance)
+        case 9:  # letters of which nothing can be seen, those among them that are measured
+            for letter in chance.choice(["H", "HE", "RANGE", "5"]):
+                drawn = rf'(unicode="{letter}"[^>]*\bd=)"[^"]*"'
+                empty = chance.choice(["", "M0 0", "M300 0M300 700"])
+                text = re.sub(drawn, rf'\1"{empty}"', text)
+            content = text.encode()
         case 3 | 4:
             numbers = [
                 "0",

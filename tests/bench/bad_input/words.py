@@ -7,7 +7,7 @@ import unicodedata
 from pathlib import Path
 from typing import Any
 
-from bad_input.cases import MAKE, Case, either, sort
+from bad_input.cases import FACES, MAKE, Case, either, sort
 from bad_input.values import hostile, toml
 
 
@@ -90,5 +90,41 @@ def names(chance: random.Random, folder: Path) -> Case:
     raw["text"] = [{"around": wanted[2], "radius": 12, "text": wanted[3]}]
     if chance.random() < 0.3:
         raw["stencil"] = {"method": "paint-through", "stock": "sheet", "piece": "row"}
+    (folder / "panel.toml").write_text(toml(raw))
+    return MAKE
+
+
+@sort
+def lettered(chance: random.Random, folder: Path) -> Case:
+    """Sound words in faces of any build, small and large, on sheet, some of them touching lines."""
+    printable = [chr(code) for code in (*range(0x21, 0x7F), *range(0xA1, 0x100)) if code != 0xAD]
+    face = str(chance.choice([*FACES.values(), "plain"]))
+    height = chance.choice([2, 2.5, 2.8, 3, 3.5, 4, 5, 6, 8, 10, 12, 14])
+    pitch = 2.5 * height + 4
+    texts = [
+        {
+            "at": [chance.uniform(60, 240), pitch * (1 + row)],
+            "text": "".join(chance.choice(printable) for _ in range(chance.randrange(1, 9))),
+        }
+        for row in range(int(170 / pitch) - 1)
+    ]
+    # Lines that run through some words or past them, so near that they touch one in a point.
+    lines = []
+    for text in chance.sample(texts, min(2, len(texts))):
+        level = text["at"][1] + height * chance.choice([0, 0.5, 1, chance.uniform(-0.3, 1.3)])
+        lines.append({"from": [40, level], "to": [260, level], "width": 0.8})
+    raw: dict[str, Any] = {
+        "panel": {"size": [300, 180]},
+        "lettering": {"face": face, "note": {"height": height}},
+        "stencil": {"method": "paint-through", "stock": chance.choice(["sheet", "sheet", "film"])},
+        "holes": {"W": {"at": [150, 90], "cutout": [200, 90]}},
+        "control": [{"hole": "W", "kind": "window", "frame": 0.8}],
+        "text": texts,
+        "rule": lines,
+    }
+    if chance.random() < 0.2:
+        raw["stencil"]["least_bridge"] = chance.choice([0.2, 1.0, 2.0])
+    if chance.random() < 0.2:
+        raw["lettering"]["stroke"] = chance.choice([0.04, 0.2, 0.3])
     (folder / "panel.toml").write_text(toml(raw))
     return MAKE

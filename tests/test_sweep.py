@@ -1,0 +1,31 @@
+"""A sample of `bench/sweep.py`: letters that are hard to bridge, in faces of very different build.
+
+Run that by itself for all of them.
+"""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+_SWEEP = Path(__file__).parent / "bench" / "sweep.py"
+#: Letters of one island, of several, of islands in islands, and of bays with narrow mouths;
+#: such as have neither; and such as fonts draw in odd ways.
+_CHARACTERS = "@&%#$689ABDQRWegkmqsGNS35,;*~©®ªåæßçðÞ¤"
+#: Of the faces that come with the test extra: light and heavy, round and square, wide and narrow.
+_FACES = ("plain", "humanist", "serif", "heavy serif", "geometric", "variable", "rounded",
+          "condensed", "handwritten")  # fmt: skip
+
+
+@pytest.mark.parametrize(("height", "words"), [("3", "0"), ("5", "1"), ("12", "0")])
+def test_hard_letters_of_many_faces_are_cut_whole(height: str, words: str) -> None:
+    """None fails, loses an opening, crosses itself or leaves an island that hangs by a hair."""
+    asked = ["--heights", height, "--words", words, "--characters", _CHARACTERS, "--jobs", "1"]
+    ended = subprocess.run(
+        [sys.executable, str(_SWEEP), *_FACES, *asked], capture_output=True, text=True, check=False
+    )
+    assert ended.returncode == 0, ended.stdout + ended.stderr
+    rows = [line.rsplit(maxsplit=6) for line in ended.stdout.splitlines()[1:]]
+    assert [row[0] for row in rows] == list(_FACES)
+    assert all(int(row[1]) > 60 * (1 + int(words)) for row in rows), "on both stocks"
