@@ -20,8 +20,10 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 from pydantic import Field
 
 from legend.description.hole import Datum, Hole, from_datum, to_datum
+from legend.description.shapes import SHAPES, left_out, shapes_with
 from legend.description.table import Clash, Table
 from legend.description.values import HoleId, ListName
+from legend.sentences import listed
 
 if TYPE_CHECKING:
     import numpy as np
@@ -42,16 +44,18 @@ class DrilledHole(Hole):
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
         """More than one shape; none is needed, where the shape is as designed."""
-        if any(key in given for key in ("drill", "cutout", "slot")):
+        if any(key in given for key in SHAPES):
             yield from super().clashes(given)
-        elif "corner_radius" in given:
-            yield "corner_radius", "has a corner_radius without its cutout; give both"
+            return
+        for key in given:
+            if takers := shapes_with(key):
+                yield key, f"has a {key} without its {listed(takers, 'or')}; give both"
 
     def laid_on(self, design: Hole, at: tuple[float, float]) -> Hole:
         """The hole of the design as it was drilled, `at` a place measured from the datum."""
         own = {key: getattr(self, key) for key in self.model_fields_set - {"sources", "at"}}
-        if own.keys() & {"drill", "cutout", "slot"}:
-            own = {"drill": None, "cutout": None, "slot": None, "corner_radius": 0.0} | own
+        if own.keys() & SHAPES.keys():
+            own = left_out() | own
         sources = {**design.sources, **{key: self.source_of(key) for key in ("", "at", *own)}}
         return design.model_copy(update={**own, "at": at, "sources": sources})
 

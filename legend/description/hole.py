@@ -3,8 +3,16 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
+from legend.description.shapes import (
+    SHAPES,
+    Shape,
+    shapes_given,
+    shapes_with,
+    with_keys_of_shapes,
+)
 from legend.description.table import Clash, Table
-from legend.description.values import Angle, Length, Point, Size, SlotSize, Width, Words
+from legend.description.values import Angle, Point, Words
+from legend.sentences import listed
 
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
@@ -34,55 +42,46 @@ def to_datum(
     return from_datum(point, datum, size)  # from a corner, either way is the same
 
 
-def corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clash]:
-    """Corners that would meet."""
-    if radius > min(size) / 2:
-        yield (
-            "corner_radius",
-            f"has a corner_radius of {radius:g} mm, more than half of its shorter side; "
-            f"it must be at most {min(size) / 2:g} mm",
-        )
-
-
-class Hole(Table):
-    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two."""
+@with_keys_of_shapes
+class _Opening(Table):
+    """A hole of one shape, and never two, about a point."""
 
     at: Point
     """Its middle, measured from the datum."""
-    drill: Length | None = None
-    """The diameter of a drilled hole."""
-    cutout: Size | None = None
-    """The width and height of a cut-out."""
-    slot: SlotSize | None = None
-    """The length and width of a slot with round ends, which lies level."""
-    corner_radius: Width = 0.0
-    """The radius of the corners of a cut-out."""
+
+
+class Hole(_Opening):
+    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two."""
+
     angle: Angle = 0.0
     """How far a cut-out or a slot is turned clockwise."""
     note: Words = ""
     """What is to be known of it, for the table of holes on the job card; `legend new` guesses by it
     what is fitted."""
 
+    @property
+    def shape(self) -> Shape:
+        """What it looks like."""
+        (shape,) = shapes_given(self.__dict__)
+        return shape
+
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """No shape, or more than one; corners where there are none."""
-        shapes = [key for key in ("drill", "cutout", "slot") if key in given]
+        """No shape, or more than one; keys that its shape does not take."""
+        shapes = [key for key in SHAPES if key in given]
         if len(shapes) != 1:
+            known = listed(f"{key} ({cls.holds})" for key, cls in SHAPES.items())
             yield (
                 shapes[1] if shapes else "",
-                f"has {' and '.join(shapes) or 'no shape'}; it takes one of drill (a diameter), "
-                "cutout ([width, height]) and slot ([length, width])",
+                f"has {' and '.join(shapes) or 'no shape'}; it takes one of {known}",
             )
-        elif "corner_radius" in given and shapes and "cutout" not in given:
-            yield "corner_radius", f"has a corner_radius, which a {shapes[0]} does not take"
+            return
+        for key in given:
+            takers = shapes_with(key)
+            if takers and shapes[0] not in takers:
+                yield key, f"has a {key}, which a {shapes[0]} does not take"
 
     def unsound(self) -> Iterator[Clash]:
-        """Corners that would meet; a slot wider than it is long."""
-        if self.cutout:
-            yield from corners_too_round(self.corner_radius, self.cutout)
-        if self.slot and self.slot[0] < self.slot[1]:
-            yield (
-                "slot",
-                "has a slot that is wider than it is long; write slot = [length, width] and turn "
-                "it with angle = 90",
-            )
+        """Sizes of its shape that do not suit each other."""
+        for shape in shapes_given(self.__dict__):
+            yield from shape.unsound()

@@ -21,12 +21,13 @@ from legend.description.control import Control as Control
 from legend.description.control import Side as Side
 from legend.description.hole import Datum as Datum
 from legend.description.hole import Hole as Hole
-from legend.description.hole import corners_too_round, from_datum
+from legend.description.hole import from_datum
 from legend.description.lengths import Unit
 from legend.description.lettering import LETTERED_ROLES as LETTERED_ROLES
 from legend.description.lettering import LetteredRole, Lettering
 from legend.description.lettering import RoleLettering as RoleLettering
 from legend.description.scale import Scale as Scale
+from legend.description.shapes import corners_too_round
 from legend.description.table import Clash, Table
 from legend.description.values import (
     MOST_LETTERS,

@@ -5,7 +5,7 @@ comes out, or pydantic's error, which also holds what is wrong with the table as
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import (
     BaseModel,
@@ -34,6 +34,10 @@ class Table(BaseModel):
     """A table of the description: frozen, no keys but its own, sources in hand."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+    #: The classes whose fields were made keys of the table, where it was made of such: under
+    #: these stands what the keys mean.
+    made_of: ClassVar[tuple[type, ...]] = ()
 
     # Reading fills it in, no file can: it is taken as it is.
     sources: Annotated[

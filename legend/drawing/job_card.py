@@ -17,7 +17,7 @@ from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
 from legend.description.schema import Description
-from legend.drawing.lengths import Lengths, disc_in_words, panel_size, size_in_words
+from legend.drawing.lengths import Lengths, disc_in_words, panel_size
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
@@ -244,7 +244,7 @@ def _hole_rows(
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            size_in_words(opening.hole, lengths) + angle,
+            opening.hole.shape.words(lengths.exact) + angle,
             tuple(distances),
             tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
             fitted.get(opening.id, ""),

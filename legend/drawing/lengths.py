@@ -8,10 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from legend.description.hole import Hole
 from legend.description.schema import Description
 from legend.layout.artwork import BareDisc
-from legend.layout.openings import hole_size
 from legend.standards import INCH
 
 
@@ -70,13 +68,6 @@ def disc_in_words(disc: BareDisc, lengths: Lengths) -> str:
     """The diameter of a disc that keeps paint off, or both sides of a plug: 12, or 16 × 8."""
     sides = disc.size[:1] if disc.what == "disc" else disc.size
     return " × ".join(map(lengths.exact, sides))
-
-
-def size_in_words(hole: Hole, lengths: Lengths) -> str:
-    """The size of a hole as a drawing says it: Ø 9.5, or 40 × 18."""
-    if hole.drill is not None:
-        return f"Ø {lengths.exact(hole.drill)}"
-    return " × ".join(map(lengths.exact, hole_size(hole)))
 
 
 def panel_size(description: Description) -> str:

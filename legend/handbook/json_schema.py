@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from itertools import combinations
 from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
@@ -18,6 +19,7 @@ from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.schema import Description
+from legend.description.shapes import SHAPES, left_out, shapes_with
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
 from legend.drawing.writing import MARK
@@ -114,8 +116,8 @@ def _without_style(hole: Schema) -> Schema:
     paint_through = {"properties": {"method": {"const": "paint-through"}}, "required": ["method"]}
     whole = {
         "required": hole.pop("required"),
-        "oneOf": [{"required": [shape]} for shape in ("drill", "cutout", "slot")],
-        "dependentRequired": {"corner_radius": ["cutout"]},
+        "oneOf": [{"required": [shape]} for shape in SHAPES],
+        "dependentSchemas": _keys_of_shapes(),
     }
     return {
         "required": ["panel"],
@@ -128,10 +130,18 @@ def _without_style(hole: Schema) -> Schema:
 
 
 def _of_drilled_hole() -> Schema:
-    pairs = (["drill", "cutout"], ["drill", "slot"], ["cutout", "slot"])
     return {
-        "not": {"anyOf": [{"required": pair} for pair in pairs]},
-        "dependentRequired": {"corner_radius": ["cutout"]},
+        "not": {"anyOf": [{"required": list(pair)} for pair in combinations(SHAPES, 2)]},
+        "dependentSchemas": _keys_of_shapes(),
+    }
+
+
+def _keys_of_shapes() -> Schema:
+    """The shapes that each key goes with that does not make a shape by itself."""
+    return {
+        key: {"anyOf": [{"required": [shape]} for shape in shapes_with(key)]}
+        for key in left_out()
+        if key not in SHAPES
     }
 
 

@@ -330,7 +330,8 @@ def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
     left, bottom, right, top = shapely.buffer(
         shapely.box(*unturned.bounds), LEAST_MARK_GAP, join_style="mitre"
     ).bounds
-    radius = hole.corner_radius + LEAST_MARK_GAP if hole.corner_radius else 0.0
+    corners = hole.shape.corner_radius
+    radius = corners + LEAST_MARK_GAP if corners else 0.0
     ring = ring_of((left, bottom, right, top), width, radius)
     if hole.angle:
         ring = ring.turned(hole.angle, fitted.opening.centre)
