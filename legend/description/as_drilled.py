@@ -20,7 +20,8 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 from pydantic import Field
 
 from legend.description.hole import Datum, Hole, from_datum, to_datum
-from legend.description.shapes import SHAPES, left_out, shapes_with
+from legend.description.shape import left_out, shapes_with
+from legend.description.shapes import SHAPES
 from legend.description.table import Clash, Table
 from legend.description.values import HoleId, ListName
 from legend.sentences import listed

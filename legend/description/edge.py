@@ -51,6 +51,15 @@ class Arc:
         """How far it turns: more than 0 clockwise."""
         return self.end - self.begin
 
+    def distance(self, point: Point) -> float:
+        """How far off a point is, mm."""
+        (x, y), (px, py) = self.centre, point
+        way = math.degrees(math.atan2(px - x, py - y))
+        low, high = sorted((self.begin, self.end))
+        if low <= way + 360 * math.ceil((low - way) / 360) <= high:
+            return abs(math.dist(self.centre, point) - self.radius)
+        return min(math.dist(self.first, point), math.dist(self.last, point))
+
     @property
     def extremes(self) -> Iterator[Point]:
         """Its ends, and where it reaches furthest to the sides, up and down."""
@@ -72,6 +81,14 @@ class Line:
     def length(self) -> float:
         """How long it is, mm."""
         return math.dist(self.first, self.last)
+
+    def distance(self, point: Point) -> float:
+        """How far off a point is, mm."""
+        (x0, y0), (x1, y1), (px, py) = self.first, self.last, point
+        dx, dy = x1 - x0, y1 - y0
+        part = ((px - x0) * dx + (py - y0) * dy) / self.length**2
+        part = min(max(part, 0.0), 1.0)
+        return math.dist(point, (x0 + part * dx, y0 + part * dy))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +115,7 @@ class Edge:
         It begins at the lower left corner, or at the arc of the lower right one.
         """
         x, y = width / 2, height / 2
+        radius = min(radius, x, y)
         corners = [(-x, -y), (x, -y), (x, y), (-x, y)]
         begin = 1 if radius else 0
         return cls.polygon([*corners[begin:], *corners[:begin]], [radius] * 4)
@@ -125,6 +143,18 @@ class Edge:
         return (side for side in self.sides if isinstance(side, Line))
 
     @property
+    def corners(self) -> Iterator[Arc]:
+        """Its corners that stand out, sharp or rounded."""
+        around = zip(
+            (*self.arcs[-1:], *self.arcs), self.arcs, (*self.arcs[1:], self.arcs[0]), strict=False
+        )
+        for before, arc, after in around:
+            (x0, y0), (x1, y1), (x2, y2) = before.last, arc.centre, after.first
+            turn = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1)
+            if arc.sweep < 0 or (not arc.radius and turn > 0):
+                yield arc
+
+    @property
     def box(self) -> Box:
         """Left, bottom, right, top of what it encloses."""
         xs, ys = zip(*(point for arc in self.arcs for point in arc.extremes), strict=True)
@@ -135,6 +165,10 @@ class Edge:
         """Its width and height."""
         x0, y0, x1, y1 = self.box
         return x1 - x0, y1 - y0
+
+    def distance(self, point: Point) -> float:
+        """How far off a point is, mm."""
+        return min(side.distance(point) for side in self.sides)
 
     def moved(self, dx: float, dy: float) -> Edge:
         """The edge moved to the right and upwards."""

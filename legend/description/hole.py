@@ -3,13 +3,8 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
-from legend.description.shapes import (
-    SHAPES,
-    Shape,
-    shapes_given,
-    shapes_with,
-    with_keys_of_shapes,
-)
+from legend.description.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
+from legend.description.shapes import SHAPES
 from legend.description.table import Clash, Table
 from legend.description.values import Angle, Point, Words
 from legend.sentences import listed
@@ -44,17 +39,17 @@ def to_datum(
 
 @with_keys_of_shapes
 class _Opening(Table):
-    """A hole of one shape, and never two, about a point."""
+    """A hole of some shape about a point."""
 
     at: Point
     """Its middle, measured from the datum."""
 
 
 class Hole(_Opening):
-    """A hole as drilled, or a cut-out or a slot as filed: one of the three, never two."""
+    """A hole as drilled or filed: it has one shape, and never two."""
 
     angle: Angle = 0.0
-    """How far a cut-out or a slot is turned clockwise."""
+    """How far it is turned clockwise, with what is fitted in it."""
     note: Words = ""
     """What is to be known of it, for the table of holes on the job card; `legend new` guesses by it
     what is fitted."""

@@ -1,108 +1,44 @@
-"""The shapes of holes: a registry that the schema, the layout, the stencil and the drawings read.
+"""The shapes that holes have: one class each.
 
-To add a shape, add one class here with `@shape`. Its fields are the keys that a hole of that
-shape has in the description, the first of them the one that makes a hole that shape; under
-each stands what it means. From there follow the checks, the words of faults, the JSON Schema
-and the reference in the README; and, from its edge, what drops into a hole and what covers it.
-
-An edge lies about the point that is given as `at`, before the hole is turned by its `angle`.
+To add one, add a class here with `@shape`. Its fields are the keys that a hole of that shape
+has in the description, the first of them the one that makes a hole that shape, and under
+each stands what it means: the checks, the words of faults, the JSON Schema and the reference
+in the README follow. What covers a hole, what drops into it and how it is drawn follow from
+its edge, where the shape does not say otherwise.
 
 The module does without `from __future__ import annotations`: the types of keys are read from it.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, fields
-from typing import Any, ClassVar, TypeVar, cast, get_type_hints
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
 
-from pydantic import create_model
+from pydantic_core import core_schema as core
 
-from legend.description.edge import Edge, Point
+from legend.description.edge import Arc, Edge, Point
+from legend.description.polygon import Corners, amiss, encloses, polygon
+from legend.description.shape import SHAPES as SHAPES
+from legend.description.shape import Saying, Shape, shape
 from legend.description.table import Clash
-from legend.description.values import Length, Size, SlotSize, Width
+from legend.description.values import Flag, Form, Length, Size, SlotSize, Width
+from legend.sentences import listed
+from legend.standards import D_CONNECTORS, D_CORNER_RADII, D_SLANT
 
-#: How a length is said, in the units of the description.
-Saying = Callable[[float], str]
+# --- Round holes, and nearly round ones ---
 
 
-class Shape:
-    """What a hole looks like, and how it is cut; this base has what most shapes share.
-
-    `holds` says in a fault what stands under the first key. `usual` is the kind of control that
-    is most often fitted in a hole of this shape, where its diameter does not tell it.
-    """
-
-    holds: ClassVar[str]
-    usual: ClassVar[str] = "window"
-
-    @property
-    def edge(self) -> Edge:
-        """Its edge, with nothing left out."""
-        raise NotImplementedError
-
-    @property
-    def size(self) -> tuple[float, float]:
-        """Its width and height, mm."""
-        return self.edge.size
-
-    @property
-    def corner_radius(self) -> float:
-        """The radius of its corners, mm; 0 where they are sharp, or there are none."""
-        return 0.0
-
-    @property
-    def diameter(self) -> float | None:
-        """The diameter of what fits in it, mm, where that is round; None where it has sides."""
-        return None
-
-    def words(self, said: Saying) -> str:
-        """Its size as a drawing says it: 40 × 18."""
-        return " × ".join(map(said, self.size))
+class _Round(Shape):
+    """A hole that is drilled before it gets whatever makes it less than round."""
 
     @property
     def punched(self) -> tuple[Point, ...]:
-        """Where it is begun with a punch: where its corners are drilled."""
-        return tuple(arc.centre for arc in self.edge.arcs)
-
-    def cover(self, factor: float, extra: float) -> Edge:
-        """What a part of a kind hides, where nobody says it: the opening, and so much more."""
-        if self.diameter is not None:
-            return Edge.circle(self.diameter * factor + extra)
-        width, height = self.size
-        return Edge.rectangle(width + extra, height + extra)
-
-    def unsound(self) -> Iterator[Clash]:
-        """Sizes that do not suit each other."""
-        return iter(())
-
-
-#: Every shape by the key that makes a hole that shape.
-SHAPES: dict[str, type[Shape]] = {}
-
-_S = TypeVar("_S", bound=type[Shape])
-
-
-def shape(cls: _S) -> _S:
-    """Enter a shape in the registry under its first key."""
-    SHAPES[keys_of_shape(cls)[0]] = cls
-    return cls
-
-
-def keys_of_shape(cls: type[Shape]) -> tuple[str, ...]:
-    """The keys that a hole of this shape has, the one that makes it that first."""
-    return tuple(field.name for field in fields(cls))  # type: ignore[arg-type]
-
-
-def shapes_with(key: str) -> list[str]:
-    """The shapes, by their first keys, that have this key as well."""
-    return [first for first, cls in SHAPES.items() if key in keys_of_shape(cls)[1:]]
-
-
-# --- The shapes ---
+        return ((0.0, 0.0),)
 
 
 @shape
 @dataclass(frozen=True, slots=True)
-class Drilled(Shape):
+class Drilled(_Round):
     """A drilled hole."""
 
     drill: Length
@@ -120,6 +56,171 @@ class Drilled(Shape):
 
     def words(self, said: Saying) -> str:
         return f"Ø {said(self.drill)}"
+
+
+_Flats = Annotated[
+    tuple[Length, Length],
+    Form("[diameter, across the flat], two lengths of 0.01 to 2000 mm", unit="mm"),
+]
+
+
+@shape
+@dataclass(frozen=True, slots=True)
+class SingleD(_Round):
+    """A round hole with one flat."""
+
+    single_d: _Flats
+    """The diameter of a round hole with one flat, and its height from there to the other side. The
+    flat is at the top."""
+
+    holds: ClassVar[str] = "[diameter, across the flat]"
+
+    @property
+    def edge(self) -> Edge:
+        radius = self.single_d[0] / 2
+        turn = _half_angle(self.single_d[1] - radius, radius)
+        return Edge((Arc((0.0, 0.0), radius, -turn, turn - 360),))
+
+    @property
+    def diameter(self) -> float:
+        return self.single_d[0]
+
+    def words(self, said: Saying) -> str:
+        diameter, across = self.single_d
+        return f"Ø {said(diameter)}, {said(across)} across the flat"
+
+    def unsound(self) -> Iterator[Clash]:
+        diameter, across = self.single_d
+        if not diameter / 2 < across < diameter:
+            yield (
+                "single_d",
+                f"has a flat {across:g} mm from the other side of a hole of {diameter:g} mm; it "
+                f"must be more than half of that, and less than all: between {diameter / 2:g} and "
+                f"{diameter:g} mm",
+            )
+
+
+@shape
+@dataclass(frozen=True, slots=True)
+class DoubleD(_Round):
+    """A round hole with two flats."""
+
+    double_d: Annotated[
+        tuple[Length, Length],
+        Form("[diameter, across the flats], two lengths of 0.01 to 2000 mm", unit="mm"),
+    ]
+    """The diameter of a round hole with two flats, and the distance between these, which lie level,
+    at the top and at the bottom."""
+
+    holds: ClassVar[str] = "[diameter, across the flats]"
+
+    @property
+    def edge(self) -> Edge:
+        radius = self.double_d[0] / 2
+        turn = _half_angle(self.double_d[1] / 2, radius)
+        left = Arc((0.0, 0.0), radius, -turn, turn - 180)
+        return Edge((left, Arc((0.0, 0.0), radius, 180 - turn, turn)))
+
+    @property
+    def diameter(self) -> float:
+        return self.double_d[0]
+
+    def words(self, said: Saying) -> str:
+        diameter, across = self.double_d
+        return f"Ø {said(diameter)}, {said(across)} across flats"
+
+    def unsound(self) -> Iterator[Clash]:
+        diameter, across = self.double_d
+        if across >= diameter:
+            yield (
+                "double_d",
+                f"has flats {across:g} mm apart in a hole of {diameter:g} mm; they must be nearer "
+                "to each other than that",
+            )
+
+
+def _half_angle(height: float, radius: float) -> float:
+    """How far to either side of the top a circle is cut by a flat at this height, degrees."""
+    return math.degrees(math.acos(height / radius))
+
+
+@shape
+@dataclass(frozen=True, slots=True)
+class Keyed(_Round):
+    """A round hole with a notch for the locating key of what is fitted."""
+
+    keyed: Annotated[
+        tuple[Length, Length, Length],
+        Form(
+            "[diameter, width and depth of the notch], three lengths of 0.01 to 2000 mm",
+            unit="mm",
+        ),
+    ]
+    """The diameter of a round hole with a notch for a locating key, and the width and the depth of
+    the notch. It is at the top."""
+
+    holds: ClassVar[str] = "[diameter, width and depth of the notch]"
+
+    @property
+    def edge(self) -> Edge:
+        diameter, width, depth = self.keyed
+        radius = diameter / 2
+        turn = math.degrees(math.asin(width / diameter))
+        top = radius + depth
+        return Edge(
+            (
+                Arc((0.0, 0.0), radius, -turn, turn - 360),
+                Arc((width / 2, top)),
+                Arc((-width / 2, top)),
+            )
+        )
+
+    @property
+    def diameter(self) -> float:
+        return self.keyed[0]
+
+    def words(self, said: Saying) -> str:
+        diameter, width, depth = map(said, self.keyed)
+        return f"Ø {diameter}, notch {width} × {depth}"
+
+    def plug(self, least: float) -> Edge:
+        return self.edge if self.keyed[1] >= least else Edge.circle(self.keyed[0])
+
+    def unsound(self) -> Iterator[Clash]:
+        diameter, width, _ = self.keyed
+        if width >= diameter:
+            yield (
+                "keyed",
+                f"has a notch {width:g} mm wide in a hole of {diameter:g} mm; it must be narrower "
+                "than the hole",
+            )
+
+
+@shape
+@dataclass(frozen=True, slots=True)
+class Hexagon(_Round):
+    """A hexagonal hole."""
+
+    hexagon: Length
+    """The distance across the flats of a hexagonal hole. Two of them lie level, at the top and at
+    the bottom."""
+
+    holds: ClassVar[str] = "across the flats"
+
+    @property
+    def edge(self) -> Edge:
+        corner = Arc((0.0, 0.0), self.diameter / 2)
+        return Edge(tuple(Arc(corner.at(30 - 60 * k)) for k in range(6)))
+
+    @property
+    def diameter(self) -> float:
+        return self.hexagon * 2 / math.sqrt(3)
+
+    def words(self, said: Saying) -> str:
+        return f"hexagon, {said(self.hexagon)} across flats"
+
+
+# --- Holes with sides ---
 
 
 def corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clash]:
@@ -140,7 +241,8 @@ class CutOut(Shape):
     cutout: Size
     """The width and height of a cut-out."""
     corner_radius: Width = 0.0
-    """The radius of the corners of a cut-out."""
+    """The radius of the corners of a cut-out, or of those of a polygon that have none of their
+    own."""
 
     holds: ClassVar[str] = "[width, height]"
 
@@ -170,13 +272,9 @@ class Slot(Shape):
     @property
     def edge(self) -> Edge:
         length, width = self.slot
-        return Edge.rectangle(length, width, width / 2)
-
-    @property
-    def punched(self) -> tuple[Point, ...]:
-        length, width = self.slot
-        reach = (length - width) / 2
-        return (-reach, 0.0), (reach, 0.0)
+        reach, radius = (length - width) / 2, width / 2
+        right = Arc((reach, 0.0), radius, 180.0, 0.0)
+        return Edge((right, Arc((-reach, 0.0), radius, 0.0, -180.0)))
 
     def unsound(self) -> Iterator[Clash]:
         if self.slot[0] < self.slot[1]:
@@ -187,36 +285,81 @@ class Slot(Shape):
             )
 
 
-# --- A table with their keys ---
+@shape
+@dataclass(frozen=True, slots=True)
+class DConnector(Shape):
+    """The cut-out for a D-connector, its wide side up."""
 
-
-def with_keys_of_shapes(table: Any) -> Any:
-    """The table with the keys of every shape behind its own; each may be left out."""
-    keys: dict[str, Any] = {}
-    for key, default in left_out().items():
-        of = next(cls for cls in SHAPES.values() if key in keys_of_shape(cls))
-        kind = get_type_hints(of, include_extras=True)[key]
-        keys[key] = (kind | None if key in SHAPES else kind, default)
-    made = create_model(
-        table.__name__, __base__=table, __doc__=table.__doc__, __module__=table.__module__, **keys
-    )
-    cast(Any, made).made_of = tuple(SHAPES.values())
-    return made
-
-
-def left_out() -> dict[str, Any]:
-    """The keys of all shapes, with what holds where they are left out."""
-    return {
-        field.name: None if field.name in SHAPES else field.default
-        for cls in SHAPES.values()
-        for field in fields(cls)  # type: ignore[arg-type]
-    }
-
-
-def shapes_given(values: Mapping[str, Any]) -> list[Shape]:
-    """The shapes that a hole with these values has: one, if all is well."""
-    return [
-        cls(**{key: values[key] for key in keys_of_shape(cls)})
-        for first, cls in SHAPES.items()
-        if values[first] is not None
+    d_connector: Annotated[
+        int,
+        Form(
+            f"the number of its ways: {listed(map(str, D_CONNECTORS), 'or')}",
+            core.literal_schema(list(D_CONNECTORS)),
+        ),
     ]
+    """The number of ways of a D-connector, for its cut-out alone, the wide side up; if yours was
+    filed otherwise, give it as a polygon."""
+    front_mounted: Flag = False
+    """Whether a D-connector is fitted from the front, through a larger cut-out than from behind."""
+
+    holds: ClassVar[str] = "the number of its ways"
+    usual: ClassVar[str] = "connector"
+
+    @property
+    def edge(self) -> Edge:
+        way = "front" if self.front_mounted else "behind"
+        (width, height), radius = D_CONNECTORS[self.d_connector][way], D_CORNER_RADII[way]
+        x, y = width / 2 - radius, height / 2 - radius
+        narrow = x - 2 * y * math.tan(math.radians(D_SLANT))
+        return Edge(
+            (
+                Arc((x, y), radius, 90 + D_SLANT, 0.0),
+                Arc((-x, y), radius, 0.0, -90 - D_SLANT),
+                Arc((-narrow, -y), radius, -90 - D_SLANT, -180.0),
+                Arc((narrow, -y), radius, 180.0, 90 + D_SLANT),
+            )
+        )
+
+    def words(self, said: Saying) -> str:
+        return f"D-connector, {self.d_connector} ways"
+
+    def cover(self, factor: float, extra: float) -> Edge:
+        return Edge.rectangle(*D_CONNECTORS[self.d_connector]["flange"])
+
+
+@shape
+@dataclass(frozen=True, slots=True)
+class Polygon(Shape):
+    """A cut-out with straight sides of any number."""
+
+    polygon: Corners
+    """The corners of a cut-out with straight sides, one after the other, as [x, y] from `at`, right
+    and upwards, or [x, y, radius]. It lies round `at`, where its legends are centred."""
+    corner_radius: Width = 0.0
+    """The radius of the corners of a cut-out, or of those of a polygon that have none of their
+    own."""
+
+    holds: ClassVar[str] = "a list of corners [x, y]"
+
+    @property
+    def edge(self) -> Edge:
+        return polygon(self.polygon, self.corner_radius)
+
+    @property
+    def punched(self) -> tuple[Point, ...]:
+        return tuple(corner.centre for corner in self.edge.corners)
+
+    def words(self, said: Saying) -> str:
+        return f"polygon, {super(Polygon, self).words(said)}"
+
+    def unsound(self) -> Iterator[Clash]:
+        wrong = False
+        for what in amiss(self.polygon, self.corner_radius):
+            wrong = True
+            yield "polygon", f"has a polygon with {what}"
+        if not wrong and not encloses(self.edge, (0.0, 0.0)):
+            yield (
+                "polygon",
+                "has a polygon that does not lie round its `at`; give its corners as they lie from "
+                "there, x to the right and y upwards",
+            )

@@ -160,10 +160,10 @@ def _taken(
 
 def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
     """The centre lines of a hole in four halves, each from the centre outwards."""
-    (x, y), (width, height) = opening.centre, opening.hole.shape.size
-    for turn, half in ((0, height), (90, width), (180, height), (270, width)):
+    (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
+    for turn, half in ((0, y1), (90, x1), (180, -y0), (270, -x0)):
         angle = math.radians(turn + opening.hole.angle)
-        reach = half / 2 + _PAST
+        reach = half + _PAST
         yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
 
 
@@ -217,11 +217,14 @@ def _corners_within(opening: Opening, width: float, height: float) -> Iterator[B
     inset = 0.6
     if opening.hole.shape.diameter is not None or opening.hole.angle % 90:
         return
-    if x1 - x < width + 2 * inset or y1 - y < height + 2 * inset:
-        return
-    for left in (x0 + inset, x + inset):
-        for bottom in (y1 - inset - height, y - inset - height):
-            yield left, bottom, left + width, bottom + height
+    room = shapely.buffer(opening.outline.shape, inset)
+    for left, across in ((x0 + inset, x - x0), (x + inset, x1 - x)):
+        for bottom, up in ((y1 - inset - height, y1 - y), (y - inset - height, y - y0)):
+            box = (left, bottom, left + width, bottom + height)
+            if across < width + 2 * inset or up < height + 2 * inset:
+                continue
+            if room.contains(shapely.box(*box)):
+                yield box
 
 
 def _around(

@@ -19,7 +19,8 @@ from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.schema import Description
-from legend.description.shapes import SHAPES, left_out, shapes_with
+from legend.description.shape import left_out, shapes_with
+from legend.description.shapes import SHAPES
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
 from legend.drawing.writing import MARK

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -21,6 +22,8 @@ from legend.lettering.outline import Contour, Outline, arc_points
 
 #: A corner that would grow into a point further off than so many times what it grows is rounded.
 _LONGEST_POINT = 4.0
+#: Straight lines that stand for a quarter of a circle, where the exact edge cannot be had.
+_IN_A_QUARTER = 32
 #: How far the edge may be from the distance that is asked for, mm.
 _EXACT = 0.01
 
@@ -35,8 +38,12 @@ def outline_of(edge: Edge) -> Outline:
         else np.array([arc.centre], dtype=float)
         for arc in edge.arcs
     ]
-    codes = "L".join("C" * (len(run) // 3) for run in runs)
-    return Outline((Contour(codes, np.vstack(runs)),))
+    codes, points = "C" * (len(runs[0]) // 3), [runs[0]]
+    for before, run in pairwise(runs):
+        apart = math.dist(before[-1], run[0]) > SAME
+        codes += "L" * apart + "C" * (len(run) // 3)
+        points.append(run if apart else run[1:])
+    return Outline((Contour(codes, np.vstack(points)),))
 
 
 def grown(edge: Edge, by: float) -> Outline:
@@ -53,8 +60,15 @@ def grown(edge: Edge, by: float) -> Outline:
         outline = outline_of(beside)
         if _is_beside(outline, edge, by):
             return outline
-    manner = {"join_style": "mitre", "mitre_limit": _LONGEST_POINT}
-    parts = shapely.get_parts(shapely.buffer(outline_of(edge).shape, by, **manner))
+    parts = shapely.get_parts(
+        shapely.buffer(
+            outline_of(edge).shape,
+            by,
+            quad_segs=_IN_A_QUARTER,
+            join_style="mitre" if by > 0 else "round",
+            mitre_limit=_LONGEST_POINT,
+        )
+    )
     largest = max(parts, key=lambda part: part.area, default=shapely.Polygon())
     return from_shape(shapely.Polygon(largest.exterior) if by > 0 else largest)
 

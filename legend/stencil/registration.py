@@ -3,8 +3,8 @@
 How a stencil is brought to its holes depends on how it is worked:
 
 - `lift-off` film: a disc that sits in the drilled hole with an even gap all round. It masks
-  nothing, because there is nothing there to paint. A cut-out or a slot has a plug of its
-  own shape.
+  nothing, because there is nothing there to paint. A hole that is not round has a plug of
+  its own shape.
 - `paint-through` film: the hole itself at the drilled size, cut but left in place.
 - `sheet`: the hole itself at the drilled size, cut right through, so that a bolt pins it.
   Out of a large cut-out, which no bolt pins, only sights are cut, each along the middle of a
@@ -18,6 +18,7 @@ and the metal shows through.
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
 from legend.description.edge import Line
 from legend.description.schema import Stencil
@@ -32,16 +33,18 @@ from legend.lettering.outline import Outline
 _LARGEST_GAP_PART = 0.15
 _LEAST_DISC = 1.0
 
-#: Cross lines: the least size of the hole that has them, mm; how far they reach, as a part
-#: of the way from its middle to its edge; the longest arm, mm. Common practice, no source.
+#: Cross lines: the least width, through its middle, of a hole that has them, mm; how far they
+#: reach, as a part of the way from there to its edge; the longest arm, mm. Common practice, no
+#: source.
 _LEAST_CROSSED = 4.0
 _ARM_PART = 0.6
 _LONGEST_ARM = 8.0
 
 #: Sights: the least size of a cut-out that has them, how wide they are, the part of a side
-#: that they run along, and the longest, mm. Common practice, no source.
+#: that they run along, the longest, and the stock between two, mm. Common practice, no source.
 _LEAST_SIGHTED, _SIGHT_WIDTH, _SIGHT_PART, _LONGEST_SIGHT = 12.0, 2.5, 0.4, 20.0
-#: A cut-out with fewer straight sides is no better found by sights than by its whole edge.
+_BETWEEN_SIGHTS = 1.0
+#: A cut-out with fewer straight sides is not found by sights alone.
 _LEAST_SIDES = 3
 
 #: Turns of a row of points by 0, 90, 180 and 270 degrees clockwise: a clockwise contour.
@@ -63,7 +66,7 @@ def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Out
 
 def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outline:
     """A shape on an opening, with cross lines through its middle where they have room."""
-    size = min(opening.hole.shape.size)
+    size = 2 * opening.hole.shape.edge.distance((0.0, 0.0))
     if size < _LEAST_CROSSED:
         return outline
     arm, half = min(_ARM_PART * size / 2, _LONGEST_ARM), limits.gap / 2
@@ -79,16 +82,19 @@ def _inset(opening: Opening, gap: float) -> Outline | None:
     gap = min(gap, _LARGEST_GAP_PART * least)
     if least - 2 * gap < _LEAST_DISC:
         return None
-    return placed(grown(shape.edge, -gap), opening.hole, opening.centre)
+    plug = grown(shape.plug(_LEAST_DISC + 2 * gap), -gap)
+    return placed(plug, opening.hole, opening.centre) if plug else None
 
 
 def _sights(opening: Opening) -> Outline | None:
-    """Narrow openings along the sides of a large cut-out, or None where it is small."""
+    """Narrow openings along the sides of a large cut-out, or None where it has no room for them."""
     shape = opening.hole.shape
     if shape.diameter is not None or min(shape.size) < _LEAST_SIGHTED:
         return None
     sights = [_sight(line, shape.corner_radius) for line in shape.edge.lines]
-    if len(sights) < _LEAST_SIDES:
+    shapes = [sight.shape for sight in sights]
+    near = shapely.STRtree(shapes).query(shapes, "dwithin", _BETWEEN_SIGHTS)
+    if len(sights) < _LEAST_SIDES or len(near[0]) > len(sights):  # each is near to itself
         return None
     return placed(Outline.gathered(sights), opening.hole, opening.centre)
 
