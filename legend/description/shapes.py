@@ -352,6 +352,9 @@ class Polygon(Shape):
     def words(self, said: Saying) -> str:
         return f"polygon, {super(Polygon, self).words(said)}"
 
+    def cover(self, factor: float, extra: float) -> Edge:
+        return super(Polygon, self).cover(factor, extra) if extra else self.edge
+
     def unsound(self) -> Iterator[Clash]:
         wrong = False
         for what in amiss(self.polygon, self.corner_radius):

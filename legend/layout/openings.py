@@ -34,20 +34,22 @@ def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline
 
 def cover_of(control: Control, opening: Opening) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
-    kind, covers, hole = control.of_kind, control.covers, opening.hole
-    if isinstance(covers, float):
-        outline = Outline.disc(opening.centre, covers / 2)
-    else:
-        given = hole.shape.cover(kind.covers_factor, kind.covers_extra)
-        edge = given if covers is None else Edge.rectangle(*covers)
-        outline = placed(outline_of(edge), hole, opening.centre)
+    outline = placed(outline_of(covered(control, opening.hole)), opening.hole, opening.centre)
     return KeepOut(
         outline.shape,
         opening.id,
         f"the {control.kind} on {opening.id}",
         fitted=True,
-        assumed=covers is None,
+        assumed=control.covers is None,
     )
+
+
+def covered(control: Control, hole: Hole) -> Edge:
+    """The edge of what the fitted part hides, about the middle of its hole, not yet turned."""
+    kind, covers = control.of_kind, control.covers
+    if covers is None:
+        return hole.shape.cover(kind.covers_factor, kind.covers_extra)
+    return Edge.circle(covers) if isinstance(covers, float) else Edge.rectangle(*covers)
 
 
 def lay_bare_discs(description: Description, openings: Sequence[Opening]) -> tuple[BareDisc, ...]:
