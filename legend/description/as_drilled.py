@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from pydantic import Field
 
-from legend.description.hole import Datum, Hole, from_datum, to_datum
+from legend.description.hole import Datum, Hole, Measuring
 from legend.description.shape import left_out, shapes_with
 from legend.description.shapes import SHAPES
 from legend.description.table import Clash, Table
@@ -160,27 +160,27 @@ _MIRRORED_BY, _MIRRORED_OFF = 4.0, 1.0
 
 
 def drilled(
-    design: Mapping[str, Hole], measured: AsDrilled, datum: Datum, size: tuple[float, float]
+    design: Mapping[str, Hole], measured: AsDrilled, designed: Measuring, own: Measuring | None
 ) -> tuple[dict[str, Hole], Drilling]:
     """The holes where they are, in the order of the design, and how that compares with it.
 
-    `datum` and `size` are the panel's. Every hole of the design is among those measured.
+    `designed` is how the design is measured; `own` how the holes were, None for the best fit.
+    Every hole of the design is among those measured.
     """
     import numpy as np
 
-    was_to_be = np.array([from_datum(hole.at, datum, size) for hole in design.values()])
-    own: DrilledDatum = measured.datum or datum
+    was_to_be = np.array([designed.on_panel(hole.at) for hole in design.values()])
     places = [measured.holes[id].at for id in design]
     fit = None
-    if own == "best fit":
+    if own is None:
         fit = best_fit(np.array(places), was_to_be)
         places = [fit.moved(x, y) for x, y in places]
     else:
-        places = [from_datum(at, own, size) for at in places]
+        places = [own.on_panel(at) for at in places]
     are = np.array(places)
     common = best_fit(was_to_be, are)
     holes = {
-        id: measured.holes[id].laid_on(hole, to_datum(at, datum, size))
+        id: measured.holes[id].laid_on(hole, designed.measured(at))
         for (id, hole), at in zip(design.items(), places, strict=True)
     }
     expected = [common.moved(x, y) for x, y in was_to_be.tolist()]

@@ -18,6 +18,9 @@ Box = tuple[float, float, float, float]
 #: Points nearer to each other than this are one, mm.
 SAME = 1e-9
 
+#: An arc that turns by less than twice this is a corner that is rounded, degrees.
+_STILL_A_CORNER = 80.0
+
 #: Sine and cosine of 0, 90, 180 and 270 degrees.
 _QUARTERS = ((0.0, 1.0), (1.0, 0.0), (0.0, -1.0), (-1.0, 0.0))
 
@@ -155,6 +158,18 @@ class Edge:
                 yield arc
 
     @property
+    def tips(self) -> Iterator[Point]:
+        """The points to find it by: its corners as if they were sharp; where it is round, those
+        that are furthest out."""
+        for arc in self.corners:
+            half = abs(arc.sweep) / 2
+            if half < _STILL_A_CORNER:
+                sharp = replace(arc, radius=arc.radius / math.cos(math.radians(half)))
+                yield sharp.at((arc.begin + arc.end) / 2)
+            else:
+                yield from list(arc.extremes)[1:-1]
+
+    @property
     def box(self) -> Box:
         """Left, bottom, right, top of what it encloses."""
         xs, ys = zip(*(point for arc in self.arcs for point in arc.extremes), strict=True)
@@ -165,6 +180,16 @@ class Edge:
         """Its width and height."""
         x0, y0, x1, y1 = self.box
         return x1 - x0, y1 - y0
+
+    def points(self, parts: int) -> list[Point]:
+        """Points along it, each arc divided into so many parts; none follows on itself."""
+        along = [
+            arc.at(arc.begin + arc.sweep * k / parts)
+            for arc in self.arcs
+            for k in range(parts + 1 if arc.radius else 1)
+        ]
+        around = zip([along[-1], *along], along, strict=False)
+        return [point for before, point in around if math.dist(before, point) > SAME]
 
     def distance(self, point: Point) -> float:
         """How far off a point is, mm."""

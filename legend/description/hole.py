@@ -1,7 +1,7 @@
-"""A hole as a description gives it, and the places that holes are measured from."""
+"""A hole as a description gives it, and how the places of holes are measured."""
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from legend.description.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
 from legend.description.shapes import SHAPES
@@ -12,29 +12,30 @@ from legend.sentences import listed
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 
-def from_datum(
-    point: tuple[float, float], datum: Datum, size: tuple[float, float]
-) -> tuple[float, float]:
-    """A point measured from the datum of a panel, in panel coordinates.
+class Measuring(NamedTuple):
+    """How places are measured: from where on the panel, and which way distances run from there.
 
-    From a corner, distances run into the panel; from the centre, right and upwards.
+    `ways` are 1 for distances to the right and upwards, -1 for those to the left and down.
     """
-    (x, y), (width, height) = point, size
-    if datum == "centre":
-        return width / 2 + x, height / 2 + y
-    return (
-        width - x if "right" in datum else x,
-        height - y if "upper" in datum else y,
-    )
+
+    origin: tuple[float, float]
+    ways: tuple[float, float] = (1.0, 1.0)
+
+    def on_panel(self, point: tuple[float, float]) -> tuple[float, float]:
+        """A point as it is measured, in panel coordinates."""
+        (x0, y0), (right, up) = self.origin, self.ways
+        return x0 + right * point[0], y0 + up * point[1]
+
+    def measured(self, point: tuple[float, float]) -> tuple[float, float]:
+        """A point in panel coordinates, as it is measured."""
+        (x0, y0), (right, up) = self.origin, self.ways
+        return right * (point[0] - x0), up * (point[1] - y0)
 
 
-def to_datum(
-    point: tuple[float, float], datum: Datum, size: tuple[float, float]
-) -> tuple[float, float]:
-    """A point in panel coordinates, as it is measured from the datum."""
-    if datum == "centre":
-        return point[0] - size[0] / 2, point[1] - size[1] / 2
-    return from_datum(point, datum, size)  # from a corner, either way is the same
+def ways_from(datum: Datum) -> tuple[float, float]:
+    """Which way distances run from a datum: from a corner into the panel; from the centre, right
+    and upwards."""
+    return -1.0 if "right" in datum else 1.0, -1.0 if "upper" in datum else 1.0
 
 
 @with_keys_of_shapes

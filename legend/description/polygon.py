@@ -51,6 +51,18 @@ def polygon(corners: Sequence[Corner], radius: float = 0.0) -> Edge:
     return Edge.polygon([(x, y) for x, y, *_ in corners], radii)
 
 
+def facing(corners: Sequence[Corner], ways: tuple[float, float]) -> list[Corner]:
+    """Corners that are measured to the left where the first of `ways` is -1, or down, from the
+    same point to the right and upwards."""
+    right, up = ways
+    return [
+        (right * corner[0], up * corner[1])
+        if len(corner) == 2
+        else (right * corner[0], up * corner[1], corner[2])
+        for corner in corners
+    ]
+
+
 def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[str]:
     """What is wrong with a polygon, in words that go on from "has"; one thing at a time."""
     points = [(x, y) for x, y, *_ in corners]
@@ -69,7 +81,7 @@ def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[str]:
                 f"{_shown(arc.first)}; make it smaller"
             )
             return
-    if not _is_simple(_flat(edge)):
+    if not _is_simple(edge.points(_PARTS_OF_AN_ARC)):
         yield "a rounded corner that reaches across another side; make its radius smaller"
 
 
@@ -77,7 +89,7 @@ def encloses(edge: Edge, point: Point) -> bool:
     """Whether a point lies within an edge, its arcs taken for short straight lines."""
     x, y = point
     inside = False
-    flat = _flat(edge)
+    flat = edge.points(_PARTS_OF_AN_ARC)
     for (x0, y0), (x1, y1) in zip([flat[-1], *flat], flat, strict=False):
         if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
             inside = not inside
@@ -111,18 +123,6 @@ def _has_room(arcs: Sequence[Arc], k: int) -> bool:
 
 def _along(begin: Point, end: Point, way: Point) -> float:
     return (end[0] - begin[0]) * way[0] + (end[1] - begin[1]) * way[1]
-
-
-def _flat(edge: Edge) -> list[Point]:
-    """Points along an edge, enough to see where it runs."""
-    points = []
-    for arc in edge.arcs:
-        parts = _PARTS_OF_AN_ARC if arc.radius else 0
-        points += [arc.at(arc.begin + arc.sweep * k / (parts or 1)) for k in range(parts + 1)]
-    return [
-        point for before, point in zip([points[-1], *points], points, strict=False)
-        if math.dist(before, point) > SAME
-    ]  # fmt: skip
 
 
 def _is_simple(points: Sequence[Point]) -> bool:

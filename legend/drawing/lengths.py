@@ -71,6 +71,6 @@ def disc_in_words(disc: BareDisc, lengths: Lengths) -> str:
 
 
 def panel_size(description: Description) -> str:
-    """Width and height of the panel, with their unit."""
+    """Width and height of the panel, or its diameter, with the unit."""
     lengths = Lengths(description.units)
-    return f"{' × '.join(map(lengths.exact, description.panel.size))} {lengths.unit}"
+    return f"{description.panel.words(lengths.exact)} {lengths.unit}"

@@ -269,17 +269,13 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
 def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
-    x0, y0, x1, y1 = artwork.panel.bounds
     off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
+    (x, y), (right, up) = panel.measuring
     if panel.datum == "centre":
-        right = up = 1.0
-        x, y = start_x, start_y = (x0 + x1) / 2, (y0 + y1) / 2
+        start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height
     else:
-        right = -1.0 if "right" in panel.datum else 1.0
-        up = -1.0 if "upper" in panel.datum else 1.0
-        x, y = x1 if right < 0 else x0, y1 if up < 0 else y0
         start_x, start_y = x - right * off, y - up * off
         words_x = x + right * (length + 4) - (width if right < 0 else 0)
         words_y = start_y - height / 2

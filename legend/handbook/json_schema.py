@@ -44,7 +44,7 @@ def json_schema() -> Schema:
         _explain(told, table, heading or "The description of a panel")
         told |= _CLASHES.get(table.__name__, dict)()
     # A style may say what the file of the panel leaves out.
-    del schema["required"], definitions["Panel"]["required"]
+    del schema["required"]
     schema |= {"if": {"required": ["style"]}, "else": _without_style(definitions["Hole"])}
     drilled = schema["properties"]["as_drilled"]
     drilled["anyOf"] = [{"$ref": drilled.pop("$ref")}, {"type": "string", "pattern": r"\S"}]
@@ -123,7 +123,7 @@ def _without_style(hole: Schema) -> Schema:
     return {
         "required": ["panel"],
         "properties": {
-            "panel": {"required": ["size"]},
+            "panel": {"oneOf": [{"required": [key]} for key in ("size", "outline")]},
             "stencil": {"if": sheet, "then": paint_through},
             "holes": {"additionalProperties": whole},
         },
@@ -187,12 +187,22 @@ def _of_text() -> Schema:
     }
 
 
+def _of_outline() -> Schema:
+    """One kind of outline; a layer goes with a drawing."""
+    kinds = ("diameter", "polygon", "drawing")
+    return {
+        "oneOf": [{"required": [kind]} for kind in kinds],
+        "dependentRequired": {"layer": ["drawing"]},
+    }
+
+
 def _of_bare() -> Schema:
     return {"oneOf": [{"required": ["diameter"]}, {"required": ["margin"]}]}
 
 
 _CLASHES: dict[str, Callable[[], Schema]] = {
     "DrilledHole": _of_drilled_hole,
+    "PanelOutline": _of_outline,
     "Control": _of_control,
     "Scale": _of_scale,
     "Text": _of_text,

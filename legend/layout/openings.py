@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
 
 from legend.description.edge import Edge
 from legend.description.schema import Bare, Control, Description, Hole
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
 from legend.lettering.outline import Outline
+
+#: Height of a strip in which it is known how far the panel goes to either side, mm.
+_STRIP = 1.0
 
 
 def lay_openings(description: Description) -> tuple[Opening, ...]:
@@ -66,6 +74,19 @@ def _bare_disc(bare: Bare, opening: Opening) -> BareDisc:
     covered = grown(hole.shape.edge, bare.margin or 0.0)
     x0, y0, x1, y1 = covered.bounds
     return BareDisc(bare, placed(covered, hole, opening.centre), (x1 - x0, y1 - y0))
+
+
+def beyond_the_edge(panel: Outline) -> Iterator[KeepOut]:
+    """What lies off the panel in the rectangle round it, in level strips.
+
+    Names, which look for room to both sides, find in each how far the metal goes there.
+    """
+    left, bottom, right, top = panel.bounds
+    off = shapely.box(left, bottom, right, top).difference(panel.shape)
+    count = math.ceil((top - bottom) / _STRIP)
+    for low, high in pairwise(np.linspace(bottom, top, count + 1).tolist()):
+        for part in shapely.get_parts(shapely.clip_by_rect(off, left, low, right, high)):
+            yield KeepOut(part, "", "the panel's edge")
 
 
 def keep_outs(
