@@ -33,7 +33,7 @@ def recognised(edge: Edge) -> Drawn | None:
     sides = _joined(list(edge.sides))
     arcs = [side for side in sides if isinstance(side, Arc)]
     lines = [side for side in sides if isinstance(side, Line)]
-    return _round(arcs, lines) or _slot(arcs, lines) or _cornered(sides)
+    return _round(arcs, lines) or _keyed(sides) or _slot(arcs, lines) or _cornered(sides)
 
 
 def _joined(sides: list[Line | Arc]) -> list[Line | Arc]:
@@ -106,6 +106,26 @@ def _round(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
     if abs(apart - 180) < _PARALLEL and abs(heights[0] - heights[1]) < _ALIKE:
         return Drawn(centre, _within(angle, 180), {"double_d": [2 * radius, sum(heights)]})
     return None
+
+
+def _keyed(sides: Sequence[Line | Arc]) -> Drawn | None:
+    """A round hole with a notch whose bottom is level and whose sides are upright."""
+    begin = next((k for k, side in enumerate(sides) if isinstance(side, Arc)), 0)
+    arc, *notch = [*sides[begin:], *sides[:begin]]
+    lines = [side for side in notch if isinstance(side, Line)]
+    if not isinstance(arc, Arc) or arc.sweep > -180 or len(notch) != 3 or len(lines) != 3:
+        return None
+    if any(abs(_turn(*two) - 90) > _PARALLEL for two in pairwise(lines)):
+        return None
+    up, bottom, down = lines
+    if abs(up.length - down.length) > _ALIKE:
+        return None
+    angle = _bearing(arc.centre, _middle(bottom))
+    if abs(_within(angle - _bearing(up.first, up.last), 360)) > _PARALLEL:
+        return None
+    depth = math.dist(arc.centre, _middle(bottom)) - arc.radius
+    keyed = {"keyed": [2 * arc.radius, bottom.length, depth]}
+    return Drawn(arc.centre, _within(angle, 360), keyed)
 
 
 def _slot(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
