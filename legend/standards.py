@@ -109,6 +109,22 @@ DRILLED_LAND: Final = 0.5
 DRILLED_MOST: Final = 2.0
 DRILLED_SLIP: Final = 5.0
 
+# --- Cut-outs for D-connectors -----------------------------------------------
+
+#: Width at the wide side and height of the cut-out, mm, for a connector that is fitted from
+#: behind the panel and for one from its front, and width and height of its flange, by the
+#: number of ways; the radii of the corners, mm; and how far the short sides slant, degrees.
+#: After DIN 41652 and IEC 60807-3, from memory.
+D_CONNECTORS: Final = {
+    9: {"behind": (20.5, 11.4), "front": (22.2, 12.3), "flange": (30.8, 12.5)},
+    15: {"behind": (28.8, 11.4), "front": (30.5, 12.3), "flange": (39.1, 12.5)},
+    25: {"behind": (42.5, 11.4), "front": (44.3, 12.3), "flange": (53.0, 12.5)},
+    37: {"behind": (59.1, 11.4), "front": (60.7, 12.3), "flange": (69.3, 12.5)},
+    50: {"behind": (56.3, 14.2), "front": (58.3, 15.2), "flange": (66.9, 15.4)},
+}
+D_CORNER_RADII: Final = {"behind": 2.6, "front": 3.4}
+D_SLANT: Final = 10.0
+
 # --- Paper and drawing -----------------------------------------------------
 
 #: Millimetres in a PDF point of 1/72 in. ISO 32000.

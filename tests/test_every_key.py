@@ -17,6 +17,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, get_args, get_origin
 
+import ezdxf
 import jsonschema
 import pytest
 from fontTools.ttLib import TTCollection, TTFont
@@ -109,6 +110,16 @@ _CASES = [
     Case("hole_list", "more.csv"),
     Case("panel.size", [150, 100], [160, 100]),
     Case("panel.corner_radius", 3),
+    Case("panel.outline", {"diameter": 120}, {"diameter": 130}, {"panel": {}}),
+    Case("panel.outline.diameter", 120, 130, {"panel": {}}),
+    Case(
+        "panel.outline.polygon",
+        [[0, 0], [160, 0], [160, 80], [0, 100]],
+        [[0, 0], [160, 0], [160, 90], [0, 100]],
+        {"panel": {}},
+    ),
+    Case("panel.outline.drawing", "one.dxf", "other.dxf", {"panel": {}}),
+    Case("panel.outline.layer", "INNER", also={"panel": {"outline": {"drawing": "one.dxf"}}}),
     Case("panel.datum", "upper right", "lower left"),
     Case("panel.viewing_distance", 900),
     Case("finish.base", "gold"),
@@ -155,6 +166,13 @@ _CASES = [
     *hole("cutout", [24, 12], cutout=[20, 12]),
     *hole("slot", [24, 6], slot=[20, 6]),
     *hole("corner_radius", 2, cutout=[20, 12]),
+    *hole("single_d", [9, 7], single_d=[9, 8]),
+    *hole("double_d", [9, 7], double_d=[9, 8]),
+    *hole("keyed", [9, 2, 2], keyed=[9, 2, 1]),
+    *hole("hexagon", 10, hexagon=8),
+    *hole("d_connector", 15, d_connector=9),
+    *hole("front_mounted", True, d_connector=9),
+    *hole("polygon", [[-9, -5], [9, -5], [0, 9]], polygon=[[-9, -5], [9, -5], [0, 8]]),
     *hole("angle", 30, slot=[20, 6]),
     *hole("note", "to be reamed", drill=9),
     Case("as_drilled.hole_list", "as-drilled.csv", "measured.csv"),
@@ -311,6 +329,12 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("panel")
     for name, content in _FILES.items():
         (folder / name).write_text(content)
+    for name, width in (("one.dxf", 160), ("other.dxf", 150)):
+        drawing = ezdxf.new("R2010", units=4)
+        for layer, inset in (("OUTER", 0), ("INNER", 10)):
+            corners = [(inset, 0), (width - inset, 0), (width, 90), (0, 90)]
+            drawing.modelspace().add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})
+        drawing.saveas(folder / name)
     both = TTCollection()
     both.fonts = [TTFont(_MANROPE / f"Manrope-{name}.ttf") for name in ("Light", "Bold")]
     both.save(folder / "two.ttc")

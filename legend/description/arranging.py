@@ -60,14 +60,9 @@ class Arrangement:
 
 def part_of(id: str, kind: str, name: str, hole: Hole, at: tuple[float, float]) -> Part:
     """A part of a kind in a hole, as large as it usually is."""
-    factor, extra = KINDS[kind].covers_factor, KINDS[kind].covers_extra
-    if hole.drill is not None:
-        half = (hole.drill * factor + extra) / 2
-        return Part(id, kind, name, at, (half, half))
-    width, height = hole.cutout or hole.slot or (0.0, 0.0)
-    if hole.angle % 180 == 90:
-        width, height = height, width
-    return Part(id, kind, name, at, ((width + extra) / 2, (height + extra) / 2))
+    cover = hole.shape.cover(KINDS[kind].covers_factor, KINDS[kind].covers_extra)
+    x0, y0, x1, y1 = cover.turned(hole.angle).box
+    return Part(id, kind, name, at, ((x1 - x0) / 2, (y1 - y0) / 2))
 
 
 def reach_of(part: Part) -> Box:

@@ -19,9 +19,12 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from pydantic import Field
 
-from legend.description.hole import Datum, Hole, from_datum, to_datum
+from legend.description.hole import Datum, Hole, Measuring
+from legend.description.shape import left_out, shapes_with
+from legend.description.shapes import SHAPES
 from legend.description.table import Clash, Table
 from legend.description.values import HoleId, ListName
+from legend.sentences import listed
 
 if TYPE_CHECKING:
     import numpy as np
@@ -42,16 +45,18 @@ class DrilledHole(Hole):
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
         """More than one shape; none is needed, where the shape is as designed."""
-        if any(key in given for key in ("drill", "cutout", "slot")):
+        if any(key in given for key in SHAPES):
             yield from super().clashes(given)
-        elif "corner_radius" in given:
-            yield "corner_radius", "has a corner_radius without its cutout; give both"
+            return
+        for key in given:
+            if takers := shapes_with(key):
+                yield key, f"has a {key} without its {listed(takers, 'or')}; give both"
 
     def laid_on(self, design: Hole, at: tuple[float, float]) -> Hole:
         """The hole of the design as it was drilled, `at` a place measured from the datum."""
         own = {key: getattr(self, key) for key in self.model_fields_set - {"sources", "at"}}
-        if own.keys() & {"drill", "cutout", "slot"}:
-            own = {"drill": None, "cutout": None, "slot": None, "corner_radius": 0.0} | own
+        if own.keys() & SHAPES.keys():
+            own = left_out() | own
         sources = {**design.sources, **{key: self.source_of(key) for key in ("", "at", *own)}}
         return design.model_copy(update={**own, "at": at, "sources": sources})
 
@@ -155,27 +160,27 @@ _MIRRORED_BY, _MIRRORED_OFF = 4.0, 1.0
 
 
 def drilled(
-    design: Mapping[str, Hole], measured: AsDrilled, datum: Datum, size: tuple[float, float]
+    design: Mapping[str, Hole], measured: AsDrilled, designed: Measuring, own: Measuring | None
 ) -> tuple[dict[str, Hole], Drilling]:
     """The holes where they are, in the order of the design, and how that compares with it.
 
-    `datum` and `size` are the panel's. Every hole of the design is among those measured.
+    `designed` is how the design is measured; `own` how the holes were, None for the best fit.
+    Every hole of the design is among those measured.
     """
     import numpy as np
 
-    was_to_be = np.array([from_datum(hole.at, datum, size) for hole in design.values()])
-    own: DrilledDatum = measured.datum or datum
+    was_to_be = np.array([designed.on_panel(hole.at) for hole in design.values()])
     places = [measured.holes[id].at for id in design]
     fit = None
-    if own == "best fit":
+    if own is None:
         fit = best_fit(np.array(places), was_to_be)
         places = [fit.moved(x, y) for x, y in places]
     else:
-        places = [from_datum(at, own, size) for at in places]
+        places = [own.on_panel(at) for at in places]
     are = np.array(places)
     common = best_fit(was_to_be, are)
     holes = {
-        id: measured.holes[id].laid_on(hole, to_datum(at, datum, size))
+        id: measured.holes[id].laid_on(hole, designed.measured(at))
         for (id, hole), at in zip(design.items(), places, strict=True)
     }
     expected = [common.moved(x, y) for x, y in was_to_be.tolist()]

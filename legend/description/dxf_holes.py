@@ -1,228 +1,190 @@
-"""The circles of a DXF drawing in; holes as a hole list would give them, out.
+"""A DXF drawing in; its holes as a hole list would give them, out.
 
-Every circle is a drilled hole, in the drawing's own units, its place counted from the
-drawing's origin, which is to be the datum. It is named by the text that stands nearest to
-it; else by its layer, where that is not the common one; else it is numbered. Of circles
-about one centre the smallest is the hole: the others show what is fitted.
-
-The one module that touches ezdxf, an optional extra.
+Every circle is a drilled hole, and so is every closed outline a hole of its shape that lies
+within the panel's own, and round nothing else; in the drawing's own units, its place counted
+from the drawing's origin, which is to be the datum. It is named by the text that stands
+nearest to it; else by its layer, where that is not the common one; else it is numbered. Of
+what is drawn about one centre the smallest is the hole: the rest shows what is fitted.
 """
 
 from __future__ import annotations
 
-import io
 import math
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from legend.description.dxf_drawing import (
+    PARTS_OF_AN_ARC,
+    Circle,
+    Contour,
+    DxfError,
+    Label,
+    read_dxf,
+)
+from legend.description.edge import Point
 from legend.description.hole_list import HoleList, refused
 from legend.description.places import Place
+from legend.description.recognising import Drawn, recognised
 from legend.description.source import Source
 from legend.description.values import LONGEST_ID, MOST_HOLES
 
-if TYPE_CHECKING:
-    from ezdxf.document import Drawing
-
-#: What a drawing's units are called here, by the code $INSUNITS; others have no such name.
-#: DXF reference, header section.
-_UNITS = {1: "in", 4: "mm", 5: "cm"}
-#: Metres and the like, as factors to mm. DXF reference, header section.
-_TO_MM = {2: 304.8, 6: 1000.0, 14: 100.0}
 #: Layers that say nothing of what is on them.
 _COMMON_LAYER = re.compile(
     r"0|defpoints|holes?|drill(s|ing)?|circles?|layer[ _-]?\d*", re.IGNORECASE
 )
-#: A text names a circle whose edge is no further off than this, mm.
+#: A text names a hole whose edge is no further off than this, mm.
 _TEXT_REACH = 12.0
 #: Texts that give a size, and no name.
 _SIZE = re.compile(
     r".*[Øø⌀∅].*|.*%%c.*|r?\d*[.,]\d+\s*(mm|in|\")?|\d+\s*(mm|in|\")|m\d.*", re.IGNORECASE
 )
-#: Width of a letter of a drawing over its height, about.
-_LETTER_WIDTH = 0.7
 #: What holes without a name are called, with their number.
 _UNNAMED = "H"
 #: Centres nearer to each other than this, mm, are one.
 _ONE_CENTRE = 0.05
-#: No drawing of a panel has so many shapes, and nothing is read past them.
-_MOST_SHAPES = 50_000
-#: How each shape of a drawing begins.
-_SHAPE = re.compile(rb"^[ \t]*0[ \t]*\r?\n[ \t]*[A-Z]", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Circle:
-    """A circle of the drawing, in mm, and the largest that is drawn round it."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Hole:
+    """A hole of the drawing, and what is drawn round it: half its width, mm."""
 
-    at: tuple[float, float]
-    diameter: float
+    drawn: Drawn
     layer: str
+    half: float
     around: float = 0.0
+
+    @property
+    def at(self) -> Point:
+        return self.drawn.at
 
     @property
     def reach(self) -> float:
         """Half of all that is drawn about its centre."""
-        return max(self.diameter, self.around) / 2
-
-
-@dataclass(frozen=True, slots=True)
-class _Label:
-    """A text of the drawing, and about its middle, in mm."""
-
-    text: str
-    at: tuple[float, float]
+        return max(self.half, self.around)
 
 
 def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> HoleList:
-    """Read the circles of a drawing as holes.
+    """Read the holes of a drawing.
 
     `datum` is where distances are counted from into the panel, as in [panel]; `units` are
     those of a drawing that does not say its own.
     """
-    if sum(1 for _ in _SHAPE.finditer(content)) > _MOST_SHAPES:
-        most = f"The drawing has more than {_MOST_SHAPES} shapes, which no panel needs."
-        return refused(file, most)
     try:
-        drawing = _drawing(content)
-    except ImportError:
-        lacks = "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
-        return refused(file, lacks)
-    if drawing is None:
-        return refused(file, "This is no DXF drawing that can be read; save it again as ASCII DXF.")
-    drawn, labels = _shapes(drawing, units)
-    circles = _holes(drawn)
-    if not circles:
-        none = "The drawing has no circles; a drilled hole is drawn as a circle, in model space."
+        drawing = read_dxf(content, units)
+    except DxfError as error:
+        return refused(file, str(error))
+    holes = _holes([*map(_drilled, drawing.circles), *_cut_out(drawing.contours, drawing.circles)])
+    if not holes:
+        none = (
+            "The drawing has no circles, and no closed outlines that could be holes; these are "
+            "looked for in model space."
+        )
         return refused(file, none)
-    if len(circles) > MOST_HOLES:
-        most = f"The drawing has more than {MOST_HOLES} circles; no panel has so many holes."
+    if len(holes) > MOST_HOLES:
+        most = f"The drawing has more than {MOST_HOLES} holes; no panel has so many."
         return refused(file, most)
-    return _as_list(circles, labels, file, datum)
+    return _as_list(
+        holes, [label for label in drawing.labels if _may_be_a_name(label)], file, datum
+    )
 
 
-def _as_list(
-    circles: Sequence[_Circle], labels: Sequence[_Label], file: str, datum: object
-) -> HoleList:
-    """The circles as a hole list gives holes, each under its name."""
+def _as_list(holes: Sequence[_Hole], labels: Sequence[Label], file: str, datum: object) -> HoleList:
+    """The holes as a hole list gives them, each under its name."""
     found = HoleList(whole=True)
     to_right = -1.0 if "right" in str(datum) else 1.0
     upwards = -1.0 if "upper" in str(datum) else 1.0
-    for id, circle in zip(_names(circles, labels), circles, strict=True):
-        x, y = circle.at
-        hole: dict[str, Any] = {
-            "at": [_mm(to_right * x), _mm(upwards * y)],
-            "drill": _mm(circle.diameter),
-        }
-        if circle.around:
-            hole["note"] = f"Ø {circle.around:.4g} mm drawn round it"
+    for id, each in zip(_names(holes, labels), holes, strict=True):
+        (x, y), angle, shape = each.drawn
+        hole: dict[str, Any] = {"at": [_mm(to_right * x), _mm(upwards * y)]}
+        hole |= {key: _in_mm(value) for key, value in shape.items()}
+        if angle:
+            hole["angle"] = angle
+        if each.around:
+            hole["note"] = f"Ø {2 * each.around:.4g} mm drawn round it"
         found.holes[id] = hole
         found.places[id] = Place(Source(file))
         found.named.add(id)
     return found
 
 
+def _in_mm(value: Any) -> Any:
+    return [_in_mm(each) for each in value] if isinstance(value, (list, tuple)) else _mm(value)
+
+
 def _mm(length: float) -> str:
     return f"{round(length, 6) + 0:.10g} mm"
 
 
-def _drawing(content: bytes) -> Drawing | None:
-    """The drawing; None where it cannot be read. Error: ImportError, without ezdxf."""
-    import logging
-
-    from ezdxf import recover
-    from ezdxf.lldxf.const import DXFError
-
-    logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it passes over is no fault
-    if b"SECTION" not in content:
-        return None
-    try:
-        drawing, _ = recover.read(io.BytesIO(content))
-    except (DXFError, OSError, ValueError, LookupError, TypeError, AttributeError):
-        return None
-    return drawing
+def _may_be_a_name(label: Label) -> bool:
+    text = label.text
+    return text.isprintable() and len(text) <= LONGEST_ID and not _SIZE.fullmatch(text)
 
 
-# --- What is drawn ---
+# --- Which of what is drawn are holes ---
 
 
-def _shapes(drawing: Drawing, units: str) -> tuple[list[_Circle], list[_Label]]:
-    """The circles and the texts of model space, those of inserted blocks too."""
-    from ezdxf.disassemble import recursive_decompose
-
-    scale = _scale(drawing, units)
-    circles, labels = [], []
-    shapes: Iterable[Any] = recursive_decompose(drawing.modelspace())
-    for shape in islice(shapes, _MOST_SHAPES):
-        kind = shape.dxftype()
-        if kind == "CIRCLE":
-            x, y, _ = shape.ocs().to_wcs(shape.dxf.center) * scale
-            circles.append(_Circle((x, y), 2 * abs(shape.dxf.radius) * scale, shape.dxf.layer))
-        elif kind in ("TEXT", "MTEXT"):
-            label = _label(shape, scale)
-            if label:
-                labels.append(label)
-    return [c for c in circles if c.diameter > 0 and math.isfinite(sum(c.at))], labels
+def _drilled(circle: Circle) -> _Hole:
+    drawn = Drawn(circle.at, 0.0, {"drill": circle.diameter})
+    return _Hole(drawn, circle.layer, circle.diameter / 2)
 
 
-def _scale(drawing: Drawing, units: str) -> float:
-    """Millimetres in a unit of the drawing."""
-    from legend.description.lengths import MILLIMETRES
+def _cut_out(contours: Sequence[Contour], circles: Sequence[Circle]) -> Iterator[_Hole]:
+    """The outlines that are holes: with nothing in them, and within the panel if that is drawn."""
+    import shapely
 
-    code = drawing.header.get("$INSUNITS", 0)
-    return _TO_MM.get(code) or MILLIMETRES[_UNITS.get(code, units)]
-
-
-def _label(shape: Any, scale: float) -> _Label | None:
-    """A text that may be a name, and about its middle."""
-    text = " ".join(shape.plain_text().split())
-    if not text or not text.isprintable() or len(text) > LONGEST_ID or _SIZE.fullmatch(text):
-        return None
-    if shape.dxftype() == "MTEXT":
-        (x, y, _), height = shape.dxf.insert, shape.dxf.char_height
-        row, column = divmod(shape.dxf.attachment_point - 1, 3)
-        up = (-0.5, 0.0, 0.5)[min(row, 2)]
-    else:
-        (x, y, _), height = shape.dxf.insert, shape.dxf.height
-        column, up = 0, 0.5
-        if shape.dxf.halign or shape.dxf.valign:
-            (x, y, _) = shape.dxf.get("align_point", shape.dxf.insert)
-            column = {1: 1, 2: 2, 4: 1}.get(shape.dxf.halign, 0)
-            up = {2: 0.0, 3: -0.5}.get(shape.dxf.valign, 0.5)
-    along = (0.5 - column / 2) * _LETTER_WIDTH * len(text)
-    return _Label(text, ((x + along * height) * scale, (y + up * height) * scale))
-
-
-# --- Which circles are holes, and what they are called ---
+    if not contours:
+        return
+    shapes = [shapely.Polygon(contour.edge.points(PARTS_OF_AN_ARC)) for contour in contours]
+    discs = [shapely.Point(circle.at).buffer(circle.diameter / 2) for circle in circles]
+    outer, inner = shapely.STRtree([*discs, *shapes]).query(shapes, "contains_properly")
+    within: dict[int, set[int]] = {}
+    for k, thing in zip(outer.tolist(), inner.tolist(), strict=True):
+        within.setdefault(k, set()).add(thing)
+    empty = {len(circles) + k for k in range(len(contours)) if k not in within}
+    holes = set(range(len(circles))) or empty
+    # The panel's own outline is the smallest that lies round most of the holes.
+    around = [k for k, things in within.items() if 2 * len(things & holes) > len(holes)]
+    panel = min(around, key=lambda k: shapes[k].area, default=None)
+    for k, contour in enumerate(contours):
+        if k in within or (panel is not None and len(circles) + k not in within[panel]):
+            continue
+        drawn = recognised(contour.edge)
+        if drawn:
+            points = contour.edge.points(PARTS_OF_AN_ARC)
+            half = max(math.dist(drawn.at, point) for point in points)
+            yield _Hole(drawn, contour.layer, half)
 
 
-def _holes(circles: Iterable[_Circle]) -> list[_Circle]:
-    """The smallest circle about each centre, as one reads: from the top, row by row."""
-    about: dict[tuple[int, int], list[_Circle]] = {}
-    for circle in circles:
-        x, y = (round(v / _ONE_CENTRE) for v in circle.at)
+def _holes(drawn: Iterable[_Hole]) -> list[_Hole]:
+    """The smallest of what is drawn about each centre, as one reads: from the top, row by row."""
+    about: dict[tuple[int, int], list[_Hole]] = {}
+    for each in drawn:
+        x, y = (round(v / _ONE_CENTRE) for v in each.at)
         near = ((x + i, y + j) for i in (0, -1, 1) for j in (0, -1, 1))
         key = next((key for key in near if key in about), (x, y))
-        about.setdefault(key, []).append(circle)
+        about.setdefault(key, []).append(each)
     holes = []
     for same in about.values():
-        hole = min(same, key=lambda circle: circle.diameter)
-        largest = max(circle.diameter for circle in same)
-        holes.append(replace(hole, around=largest if largest > hole.diameter else 0.0))
+        hole = min(same, key=lambda each: each.half)
+        largest = max(each.half for each in same)
+        holes.append(replace(hole, around=largest if largest > hole.half else 0.0))
     return sorted(holes, key=lambda hole: (-round(hole.at[1]), hole.at[0]))
 
 
-def _names(circles: Sequence[_Circle], labels: Sequence[_Label]) -> Iterator[str]:
-    """A name for each circle, no two alike."""
-    texts = _nearest_texts(circles, labels)
+# --- What they are called ---
+
+
+def _names(holes: Sequence[_Hole], labels: Sequence[Label]) -> Iterator[str]:
+    """A name for each hole, no two alike."""
+    texts = _nearest_texts(holes, labels)
     wanted = []
-    for circle in circles:
-        layer = circle.layer.strip()
+    for hole in holes:
+        layer = hole.layer.strip()
         named = layer and layer.isprintable() and not _COMMON_LAYER.fullmatch(layer)
-        wanted.append(texts.get(circle, layer[: LONGEST_ID - 8] if named else _UNNAMED))
+        wanted.append(texts.get(hole, layer[: LONGEST_ID - 8] if named else _UNNAMED))
     counts = Counter(wanted)
     taken: Counter[str] = Counter()
     given: set[str] = set()
@@ -235,23 +197,23 @@ def _names(circles: Sequence[_Circle], labels: Sequence[_Label]) -> Iterator[str
         yield id
 
 
-def _nearest_texts(circles: Sequence[_Circle], labels: Sequence[_Label]) -> Mapping[_Circle, str]:
-    """The text of each circle that has one: nearest pairs first, each text for one circle."""
+def _nearest_texts(holes: Sequence[_Hole], labels: Sequence[Label]) -> Mapping[_Hole, str]:
+    """The text of each hole that has one: nearest pairs first, each text for one hole."""
     import numpy as np
     import shapely
 
     if not labels:
         return {}
-    reach = np.array([circle.reach for circle in circles])
-    centres = shapely.points([circle.at for circle in circles])
+    reach = np.array([hole.reach for hole in holes])
+    centres = shapely.points([hole.at for hole in holes])
     texts = shapely.points([label.at for label in labels])
     pairs = shapely.STRtree(texts).query(centres, predicate="dwithin", distance=reach + _TEXT_REACH)
     apart = shapely.distance(centres[pairs[0]], texts[pairs[1]]) - reach[pairs[0]]
-    found: dict[_Circle, str] = {}
+    found: dict[_Hole, str] = {}
     used: set[int] = set()
     for k in np.argsort(apart, kind="stable").tolist():
-        circle, label = circles[pairs[0][k]], int(pairs[1][k])
-        if circle not in found and label not in used:
-            found[circle] = labels[label].text
+        hole, label = holes[pairs[0][k]], int(pairs[1][k])
+        if hole not in found and label not in used:
+            found[hole] = labels[label].text
             used.add(label)
     return found

@@ -37,7 +37,7 @@ def content_of(path: Path) -> bytes:
 
 
 def files_of(panel: Path) -> set[Path]:
-    """A description, its styles, its hole lists and its font files, whether they exist or not.
+    """A description, its styles, hole lists, drawings and font files, whether they exist or not.
 
     What cannot be read names no further files.
     """
@@ -72,6 +72,9 @@ def _named(raw: Mapping[str, Any]) -> Iterator[str]:
     drilled = raw.get("as_drilled")
     names = [raw.get("hole_list"), drilled]
     names += [drilled.get("hole_list")] if isinstance(drilled, dict) else []
+    panel = raw.get("panel")
+    outline = panel.get("outline") if isinstance(panel, dict) else None
+    names += [outline.get("drawing")] if isinstance(outline, dict) else []
     lettering = raw.get("lettering")
     if isinstance(lettering, dict):
         tables = [lettering, *lettering.values()]

@@ -59,6 +59,7 @@ def _read(content: bytes, file: str, reading: _Reading) -> Description:
         raw, place = _with_styles(content, file, reading)
         if raw is None:
             raise DescriptionError(reading.faults)
+        _add_outline(raw, place, reading)
         _add_hole_lists(raw, place, reading)
         return _described(raw, place, reading)
     except RecursionError:
@@ -206,6 +207,31 @@ def _inherit(own: dict[str, Any], place: Place, base: dict[str, Any], base_place
                 place.below[key] = base_place.below[key]
         elif isinstance(own[key], dict) and isinstance(value, dict):
             _inherit(own[key], place.inside(key), value, base_place.inside(key))
+
+
+# --- The outline of the panel ---
+
+
+def _add_outline(raw: Mapping[str, Any], place: Place, reading: _Reading) -> None:
+    """Put the outline that a drawing holds in the place of the drawing's name."""
+    panel = raw.get("panel")
+    outline = panel.get("outline") if isinstance(panel, dict) else None
+    if not isinstance(outline, dict) or not names_a_file(outline.get("drawing")):
+        return
+    asked_for = place.at(["panel", "outline", "drawing"])
+    file = str(Path(asked_for.file).parent / outline["drawing"])
+    content = reading.content(Path(file), asked_for)
+    if content is None:
+        return
+    from legend.description.dxf_drawing import DxfError, read_dxf_outline
+
+    layer = outline.get("layer", "")
+    try:
+        outline["drawing"] = read_dxf_outline(
+            content, layer if isinstance(layer, str) else "", reading.units[asked_for.file]
+        )
+    except DxfError as error:
+        reading.faults.append(Fault(asked_for, f"{file}: {error}"))
 
 
 # --- The hole lists ---

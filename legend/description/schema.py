@@ -21,11 +21,11 @@ from legend.description.control import Control as Control
 from legend.description.control import Side as Side
 from legend.description.hole import Datum as Datum
 from legend.description.hole import Hole as Hole
-from legend.description.hole import corners_too_round, from_datum
 from legend.description.lengths import Unit
 from legend.description.lettering import LETTERED_ROLES as LETTERED_ROLES
 from legend.description.lettering import LetteredRole, Lettering
 from legend.description.lettering import RoleLettering as RoleLettering
+from legend.description.panel import Panel as Panel
 from legend.description.scale import Scale as Scale
 from legend.description.table import Clash, Table
 from legend.description.values import (
@@ -33,7 +33,6 @@ from legend.description.values import (
     MOST_PIECES,
     Angle,
     Colour,
-    Distance,
     FileName,
     Flag,
     Form,
@@ -44,7 +43,6 @@ from legend.description.values import (
     ListName,
     MeasuredSquare,
     Overrun,
-    PanelSize,
     Point,
     SomeWords,
     StockSize,
@@ -53,38 +51,6 @@ from legend.description.values import (
     count_of,
 )
 from legend.description.values import Direction as Direction
-
-#: The area of the largest panel that is taken, m²: a sheet of metal as it is sold, and more.
-_LARGEST_PANEL = 4.0
-
-
-class Panel(Table):
-    """The panel: its size and corners, where it is measured from, how far off it is read."""
-
-    size: PanelSize
-    """Its width and height."""
-    corner_radius: Width = 0.0
-    """The radius of its corners."""
-    datum: Datum = "lower left"
-    """Where holes, texts and lines are measured from, as you face the panel: from a corner into
-    the panel, from the centre to the right and upwards."""
-    viewing_distance: Distance = 600.0
-    """How far off it is read. Heights that are left out are chosen by it, and all are checked
-    against it."""
-
-    def from_datum(self, point: tuple[float, float]) -> tuple[float, float]:
-        """A point measured from the datum, in panel coordinates.
-
-        From a corner, distances run into the panel; from the centre, right and upwards.
-        """
-        return from_datum(point, self.datum, self.size)
-
-    def unsound(self) -> Iterator[Clash]:
-        """Corners that would meet; more panel than there is sheet metal for."""
-        yield from corners_too_round(self.corner_radius, self.size)
-        area = self.size[0] * self.size[1] / 1e6
-        if area > _LARGEST_PANEL:
-            yield "size", f"has a size of {area:.3g} m²; a panel has at most {_LARGEST_PANEL:g} m²"
 
 
 class Finish(Table):
@@ -339,8 +305,9 @@ class Description(Table):
         """
         if not self.as_drilled:
             return self
-        datum, size = self.panel.datum, self.panel.size
-        holes, drilling = drilled(self.holes, self.as_drilled, datum, size)
+        panel, datum = self.panel, self.as_drilled.datum
+        own = None if datum == "best fit" else panel.measuring_from(datum or panel.datum)
+        holes, drilling = drilled(self.holes, self.as_drilled, panel.measuring, own)
         followed = self.model_copy(update={"holes": holes})
         followed._drilling = drilling
         return followed

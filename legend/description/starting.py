@@ -120,10 +120,11 @@ def _guess(id: str, hole: Hole) -> _Guess:
             found = re.search(rf"\b(?:{telling})\b", words, re.IGNORECASE)
             if found:
                 return _Guess(id, kind, f"its {'note' if words == hole.note else 'name'} says so")
-    if hole.drill is None:
-        return _Guess(id, "window" if hole.cutout else "slide", "it has that shape")
-    kind = next((kind for most, kind in _BY_DIAMETER if hole.drill <= most), _LARGEST)
-    return _Guess(id, kind, f"{hole.drill:.4g} mm would suit one")
+    shape = hole.shape
+    if shape.diameter is None:
+        return _Guess(id, shape.usual, "it has that shape")
+    kind = next((kind for most, kind in _BY_DIAMETER if shape.diameter <= most), _LARGEST)
+    return _Guess(id, kind, f"{shape.diameter:.4g} mm would suit one")
 
 
 def _extent(parts: Sequence[Part], axis: int, step: float, centred: bool) -> float:

@@ -37,6 +37,9 @@ class Table(BaseModel):
 
     #: Keys of an earlier version, and what they are called now.
     renamed: ClassVar[Mapping[str, str]] = {}
+    #: The classes whose fields were made keys of the table, where it was made of such: under
+    #: these stands what the keys mean.
+    made_of: ClassVar[tuple[type, ...]] = ()
 
     # Reading fills it in, no file can: it is taken as it is.
     sources: Annotated[

@@ -117,9 +117,10 @@ Size = Annotated[
 SlotSize = Annotated[
     tuple[Length, Length], Form("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
 ]
-_Side = Annotated[float, _length_of(1, LONGEST)]
+#: The width, the height or the diameter of a panel.
+PanelSide = Annotated[float, _length_of(1, LONGEST)]
 PanelSize = Annotated[
-    tuple[_Side, _Side], Form("[width, height], two lengths of 1 to 10000 mm", unit="mm")
+    tuple[PanelSide, PanelSide], Form("[width, height], two lengths of 1 to 10000 mm", unit="mm")
 ]
 _StockSide = Annotated[float, _length_of(20, LONGEST)]
 StockSize = Annotated[

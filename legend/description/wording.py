@@ -58,6 +58,8 @@ def faults_in(
         del findings[MOST_FAULTS:]
     for path, each in findings:
         if each["type"] == CLASH:
+            if path[-1] and _may_be_there(_walk(path, raw), raw, unread):
+                continue
             clashing.add(path)
             owner = path[:-1]
             if not path[-1] and _stands_unread(owner, raw, unread):

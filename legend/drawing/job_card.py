@@ -16,8 +16,8 @@ from pathlib import Path
 from markupsafe import Markup, escape
 
 from legend.description.cautions import cautions
-from legend.description.schema import Description
-from legend.drawing.lengths import Lengths, disc_in_words, panel_size, size_in_words
+from legend.description.schema import Description, Panel
+from legend.drawing.lengths import Lengths, disc_in_words, panel_size
 from legend.drawing.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.writing import MARK, write_whole
@@ -97,7 +97,7 @@ def card_html(
     description = artwork.description
     pieces = pieces_of(sheets)
     lengths = Lengths(description.units)
-    width, height = description.panel.size
+    area = artwork.panel.area
     steps = steps_of(artwork, pieces)
     environment.filters["marked"] = _marked
     page = environment.get_template(_TEMPLATE).generate(
@@ -117,6 +117,7 @@ def card_html(
         own_times=bool(description.bench.model_fields_set - {"sources"}),
         rows=[_Row(step, *clock_times(step, start)) for step in steps],
         edges=_edges(description.panel.datum),
+        set_off_from=_set_off_from(description.panel),
         datum=description.panel.datum,
         pieces=list(_piece_rows(artwork, sheets, lengths)),
         sheets=[
@@ -124,8 +125,8 @@ def card_html(
         ],
         stock_length=lengths.short(sum(sheet.size[1] for sheet in sheets)),
         tape=_area(sum((p.box[2] - p.box[0]) * (p.box[3] - p.box[1]) for p in pieces)),
-        area=_area(width * height),
-        paint=[_millilitres(width * height, coats) for coats in (BASE_COATS, TOP_COATS)],
+        area=_area(area),
+        paint=[_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
         drilling=list(_drilling_in_words(description, lengths)),
         holes=list(_hole_rows(artwork, lengths)),
         bare=[
@@ -150,6 +151,14 @@ def _edges(datum: str) -> tuple[str, str]:
         "right" if "right" in datum else "left",
         "top" if "upper" in datum else "bottom",
     )
+
+
+def _set_off_from(panel: Panel) -> str:
+    """Those edges in words; of a panel that has none, the points that are furthest out."""
+    across, up = _edges(panel.datum)
+    if panel.outline is None:
+        return f"{across} and the {up} edge"
+    return f"{across}most and the {'highest' if up == 'top' else 'lowest'} point"
 
 
 def _piece_rows(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> Iterator[_PieceRow]:
@@ -244,7 +253,7 @@ def _hole_rows(
         angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            size_in_words(opening.hole, lengths) + angle,
+            opening.hole.shape.words(lengths.exact) + angle,
             tuple(distances),
             tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
             fitted.get(opening.id, ""),

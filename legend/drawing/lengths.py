@@ -8,10 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from legend.description.hole import Hole
 from legend.description.schema import Description
 from legend.layout.artwork import BareDisc
-from legend.layout.openings import hole_size
 from legend.standards import INCH
 
 
@@ -72,14 +70,7 @@ def disc_in_words(disc: BareDisc, lengths: Lengths) -> str:
     return " × ".join(map(lengths.exact, sides))
 
 
-def size_in_words(hole: Hole, lengths: Lengths) -> str:
-    """The size of a hole as a drawing says it: Ø 9.5, or 40 × 18."""
-    if hole.drill is not None:
-        return f"Ø {lengths.exact(hole.drill)}"
-    return " × ".join(map(lengths.exact, hole_size(hole)))
-
-
 def panel_size(description: Description) -> str:
-    """Width and height of the panel, with their unit."""
+    """Width and height of the panel, or its diameter, with the unit."""
     lengths = Lengths(description.units)
-    return f"{' × '.join(map(lengths.exact, description.panel.size))} {lengths.unit}"
+    return f"{description.panel.words(lengths.exact)} {lengths.unit}"

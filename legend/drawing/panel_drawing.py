@@ -13,11 +13,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from legend.description.edge import turned
 from legend.drawing.drafting import Align, Line, Pen, Point
-from legend.drawing.lengths import Lengths, disc_in_words, size_in_words
+from legend.drawing.lengths import Lengths, disc_in_words
 from legend.drawing.placing import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
-from legend.layout.openings import hole_size
 from legend.lettering.outline import Box, Outline
 from legend.stencil.sheet import Piece
 
@@ -79,7 +79,11 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
         _number_piece(pen, piece, room)
     for opening in artwork.openings:
         _label(
-            pen, opening.outline, [opening.id, size_in_words(opening.hole, lengths)], room, opening
+            pen,
+            opening.outline,
+            [opening.id, opening.hole.shape.words(lengths.exact)],
+            room,
+            opening,
         )
     for disc in artwork.bare_discs:
         round_ = "Ø " if disc.what == "disc" else ""
@@ -96,7 +100,7 @@ def draw_template(pen: Pen, artwork: Artwork) -> None:
     lengths = Lengths(artwork.description.units)
     for opening in artwork.openings:
         at = ", ".join(map(lengths.exact, opening.hole.at))
-        words = [opening.id, size_in_words(opening.hole, lengths), at]
+        words = [opening.id, opening.hole.shape.words(lengths.exact), at]
         _label(pen, opening.outline, words, room, opening)
     for point in points:
         pen.circle(Line.FINE, point, _PUNCH, fill=0)
@@ -111,25 +115,15 @@ def _draw_metal(pen: Pen, artwork: Artwork) -> None:
     for opening in artwork.openings:
         for begin, end in _half_axes(opening):
             long = Line.CENTRE.value[1][0]
-            fine = min(hole_size(opening.hole)) < _SMALL
+            fine = min(opening.hole.shape.size) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
 
 
 def _punch_points(opening: Opening) -> list[Point]:
-    """Where a hole is begun: its centre, the ends of a slot, the corners of a cut-out."""
-    hole, (x, y) = opening.hole, opening.centre
-    width, height = hole_size(opening.hole)
-    if hole.drill is not None:
-        return [opening.centre]
-    if hole.slot is not None:
-        reach = (width - height) / 2
-        offsets = [(-reach, 0.0), (reach, 0.0)]
-    else:
-        across, up = width / 2 - hole.corner_radius, height / 2 - hole.corner_radius
-        offsets = [(-across, -up), (across, -up), (across, up), (-across, up)]
-    angle = math.radians(hole.angle)
-    c, s = math.cos(angle), math.sin(angle)
-    return [(x + c * dx + s * dy, y - s * dx + c * dy) for dx, dy in offsets]
+    """Where a hole is begun, on the panel."""
+    (x, y), hole = opening.centre, opening.hole
+    points = [turned(point, hole.angle) for point in hole.shape.punched]
+    return [(x + dx, y + dy) for dx, dy in points]
 
 
 def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
@@ -166,10 +160,10 @@ def _taken(
 
 def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
     """The centre lines of a hole in four halves, each from the centre outwards."""
-    (x, y), (width, height) = opening.centre, hole_size(opening.hole)
-    for turn, half in ((0, height), (90, width), (180, height), (270, width)):
+    (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
+    for turn, half in ((0, y1), (90, x1), (180, -y0), (270, -x0)):
         angle = math.radians(turn + opening.hole.angle)
-        reach = half / 2 + _PAST
+        reach = half + _PAST
         yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
 
 
@@ -221,13 +215,16 @@ def _corners_within(opening: Opening, width: float, height: float) -> Iterator[B
     x0, y0, x1, y1 = opening.outline.bounds
     x, y = opening.centre
     inset = 0.6
-    if opening.hole.drill is not None or opening.hole.angle % 90:
+    if opening.hole.shape.diameter is not None or opening.hole.angle % 90:
         return
-    if x1 - x < width + 2 * inset or y1 - y < height + 2 * inset:
-        return
-    for left in (x0 + inset, x + inset):
-        for bottom in (y1 - inset - height, y - inset - height):
-            yield left, bottom, left + width, bottom + height
+    room = shapely.buffer(opening.outline.shape, inset)
+    for left, across in ((x0 + inset, x - x0), (x + inset, x1 - x)):
+        for bottom, up in ((y1 - inset - height, y1 - y), (y - inset - height, y - y0)):
+            box = (left, bottom, left + width, bottom + height)
+            if across < width + 2 * inset or up < height + 2 * inset:
+                continue
+            if room.contains(shapely.box(*box)):
+                yield box
 
 
 def _around(
@@ -272,17 +269,13 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
 def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
-    x0, y0, x1, y1 = artwork.panel.bounds
     off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
+    (x, y), (right, up) = panel.measuring
     if panel.datum == "centre":
-        right = up = 1.0
-        x, y = start_x, start_y = (x0 + x1) / 2, (y0 + y1) / 2
+        start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height
     else:
-        right = -1.0 if "right" in panel.datum else 1.0
-        up = -1.0 if "upper" in panel.datum else 1.0
-        x, y = x1 if right < 0 else x0, y1 if up < 0 else y0
         start_x, start_y = x - right * off, y - up * off
         words_x = x + right * (length + 4) - (width if right < 0 else 0)
         words_y = start_y - height / 2

@@ -17,7 +17,6 @@ from legend.description.colours import rgb
 from legend.description.schema import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
-from legend.layout.openings import hole_size
 from legend.layout.scales import travel
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Outline
@@ -73,12 +72,13 @@ class _Fitted:
     @property
     def bore(self) -> float:
         """Half the drilled diameter, or half the lesser side of a cut-out."""
-        return min(hole_size(self.opening.hole)) / 2
+        return min(self.opening.hole.shape.size) / 2
 
     def body(self, inset: float = 0.0) -> Outline:
         """The shape it hides, drawn in by `inset`."""
         shape, covers = self.keep_out.shape, self.control.covers
-        if isinstance(covers, float) or (covers is None and self.opening.hole.drill is not None):
+        round_hole = self.opening.hole.shape.diameter is not None
+        if isinstance(covers, float) or (covers is None and round_hole):
             x0, y0, x1, y1 = shape.bounds
             middle = ((x0 + x1) / 2, (y0 + y1) / 2)
             return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
@@ -224,7 +224,7 @@ def _connector(part: _Fitted) -> _Tones:
 def _slide(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
     yield _DARKER, part.opening.outline
-    width, height = hole_size(part.opening.hole)
+    width, height = part.opening.hole.shape.size
     along = part.opening.hole.angle + (90.0 if width > height else 0.0)
     x, y = part.centre
     half, thick = 0.84 * part.radius, 0.5 * part.radius

@@ -40,7 +40,8 @@ PLAY = 0.1
 _ROUND_HOLE = 1.0
 #: A card in more tiles than this is not worth taping together. Common practice, no source.
 _MOST_TILES = 40
-#: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, mm.
+#: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, or
+#: where a round one is furthest out, mm.
 _SIGHT = 2.5
 
 _PLACEMENT_CARD = re.compile(r"placement-card-\d+\.svg")
@@ -131,8 +132,8 @@ class _Card:
         else:
             box = shapely.union(panel.shape, windows).bounds
             self.outline = Outline.rectangle(*grown(box, 2 * WEB), WEB)
-            x0, y0, x1, y1 = panel.bounds
-            sights = [Outline.disc((x, y), _SIGHT) for x in (x0, x1) for y in (y0, y1)]
+            tips = sorted(set(artwork.description.panel.edge.tips))
+            sights = [Outline.disc(tip, _SIGHT) for tip in tips]
         holes = [*(opening.outline for opening in artwork.openings), *sights]
         room = self.outline.shape.buffer(-_ROUND_HOLE)
         shapely.prepare(room)

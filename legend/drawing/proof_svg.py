@@ -37,7 +37,7 @@ def panel_svg(artwork: Artwork) -> str:
     width, height = round(x1 - x0, _DECIMALS), round(y1 - y0, _DECIMALS)
     drawing = Drawing(
         size=(f"{width:.10g}mm", f"{height:.10g}mm"),
-        viewBox=f"{round(x0, _DECIMALS):.10g} 0 {width:.10g} {height:.10g}",
+        viewBox=f"{round(x0, _DECIMALS) + 0:.10g} 0 {width:.10g} {height:.10g}",
         debug=False,
     )
     drawing.set_desc(title=artwork.description.called, desc=MARK)

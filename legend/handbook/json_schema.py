@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from itertools import combinations
 from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
@@ -19,6 +20,8 @@ from legend.description.kinds import KINDS, Kind
 from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.scale import NEEDS_VALUES, SAID_BY_A_TABLE
 from legend.description.schema import Description
+from legend.description.shape import left_out, shapes_with
+from legend.description.shapes import SHAPES
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
 from legend.drawing.writing import MARK
@@ -42,7 +45,7 @@ def json_schema() -> Schema:
         _explain(told, table, heading or "The description of a panel")
         told |= _CLASHES.get(table.__name__, dict)()
     # A style may say what the file of the panel leaves out.
-    del schema["required"], definitions["Panel"]["required"]
+    del schema["required"]
     schema |= {"if": {"required": ["style"]}, "else": _without_style(definitions["Hole"])}
     drilled = schema["properties"]["as_drilled"]
     drilled["anyOf"] = [{"$ref": drilled.pop("$ref")}, {"type": "string", "pattern": r"\S"}]
@@ -115,13 +118,13 @@ def _without_style(hole: Schema) -> Schema:
     paint_through = {"properties": {"method": {"const": "paint-through"}}, "required": ["method"]}
     whole = {
         "required": hole.pop("required"),
-        "oneOf": [{"required": [shape]} for shape in ("drill", "cutout", "slot")],
-        "dependentRequired": {"corner_radius": ["cutout"]},
+        "oneOf": [{"required": [shape]} for shape in SHAPES],
+        "dependentSchemas": _keys_of_shapes(),
     }
     return {
         "required": ["panel"],
         "properties": {
-            "panel": {"required": ["size"]},
+            "panel": {"oneOf": [{"required": [key]} for key in ("size", "outline")]},
             "stencil": {"if": sheet, "then": paint_through},
             "holes": {"additionalProperties": whole},
         },
@@ -129,10 +132,18 @@ def _without_style(hole: Schema) -> Schema:
 
 
 def _of_drilled_hole() -> Schema:
-    pairs = (["drill", "cutout"], ["drill", "slot"], ["cutout", "slot"])
     return {
-        "not": {"anyOf": [{"required": pair} for pair in pairs]},
-        "dependentRequired": {"corner_radius": ["cutout"]},
+        "not": {"anyOf": [{"required": list(pair)} for pair in combinations(SHAPES, 2)]},
+        "dependentSchemas": _keys_of_shapes(),
+    }
+
+
+def _keys_of_shapes() -> Schema:
+    """The shapes that each key goes with that does not make a shape by itself."""
+    return {
+        key: {"anyOf": [{"required": [shape]} for shape in shapes_with(key)]}
+        for key in left_out()
+        if key not in SHAPES
     }
 
 
@@ -189,12 +200,22 @@ def _of_text() -> Schema:
     }
 
 
+def _of_outline() -> Schema:
+    """One kind of outline; a layer goes with a drawing."""
+    kinds = ("diameter", "polygon", "drawing")
+    return {
+        "oneOf": [{"required": [kind]} for kind in kinds],
+        "dependentRequired": {"layer": ["drawing"]},
+    }
+
+
 def _of_bare() -> Schema:
     return {"oneOf": [{"required": ["diameter"]}, {"required": ["margin"]}]}
 
 
 _CLASHES: dict[str, Callable[[], Schema]] = {
     "DrilledHole": _of_drilled_hole,
+    "PanelOutline": _of_outline,
     "Control": _of_control,
     "Scale": _of_scale,
     "Text": _of_text,

@@ -57,8 +57,9 @@ def description_reference() -> Iterator[str]:
     )
     yield "### Kinds of control"
     yield (
-        "What a kind covers where `covers` is left out is reckoned from the drilled hole; of a "
-        "cut-out or a slot it is the size of that and so many mm more. Common practice, no source."
+        "What a kind covers where `covers` is left out is reckoned from the diameter of its hole; "
+        "of one with sides it is the size of that and so many mm more, and of a D-connector its "
+        "flange. Common practice, no source."
     )
     yield _table(
         ("kind", "what it is", "takes, besides a name and a note", "covers"),

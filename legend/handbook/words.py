@@ -26,7 +26,8 @@ def meanings(table: type[Table]) -> Mapping[str, str]:
     found: dict[str, str] = {}
     for cls in reversed(table.__mro__):
         if issubclass(cls, Table) and cls is not Table:
-            found |= _under_the_fields(cls)
+            for source in cls.__dict__.get("made_of", (cls,)):
+                found = _under_the_fields(source) | found
     return {
         info.alias or name: found[name]
         for name, info in table.model_fields.items()
@@ -34,7 +35,7 @@ def meanings(table: type[Table]) -> Mapping[str, str]:
     }
 
 
-def _under_the_fields(table: type[Table]) -> dict[str, str]:
+def _under_the_fields(table: type) -> dict[str, str]:
     """The texts that stand under the fields of a class in its source."""
     (tree,) = ast.parse(inspect.getsource(table)).body
     assert isinstance(tree, ast.ClassDef)

@@ -8,11 +8,12 @@ from legend.description.laws import DomainError
 from legend.description.schema import Description, Text
 from legend.layout.artwork import Artwork, Finding, Mark, Role
 from legend.layout.controls import fit_controls, lay_control
+from legend.layout.edges import outline_of
 from legend.layout.groups import lay_groups, with_settable_names
 from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
 from legend.layout.names import Surroundings, levels_of, not_drawn, place_names, wanted_names
-from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
+from legend.layout.openings import beyond_the_edge, keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
 from legend.lettering.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
@@ -43,9 +44,11 @@ def lay_out(description: Description) -> Artwork:
     bare_discs = lay_bare_discs(description, openings)
     covers = keep_outs(openings, [each.cover for each in fitted], bare_discs)
     refuse_piles(openings, covers)
+    panel = outline_of(description.panel.edge)
+    off_it = beyond_the_edge(panel) if description.panel.outline else ()
     named, reports = place_names(
         list(wanted_names(fitted, marks, styles)),
-        Surroundings.of(openings, covers, marks, description.panel.size),
+        Surroundings.of(openings, (*covers, *off_it), marks, description.panel.size),
         styles.least_height,
         levels_of(fitted, marks),
     )
@@ -64,7 +67,7 @@ def lay_out(description: Description) -> Artwork:
     refuse_heaps(marks)
     return Artwork(
         description,
-        Outline.rectangle(0, 0, *description.panel.size, description.panel.corner_radius),
+        panel,
         openings,
         tuple(marks),
         covers,

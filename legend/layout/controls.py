@@ -12,9 +12,11 @@ from typing import NamedTuple
 
 import shapely
 
+from legend.description.edge import Edge
 from legend.description.schema import Control, Description, Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.openings import cover_of
+from legend.layout.edges import grown
+from legend.layout.openings import cover_of, covered, placed
 from legend.layout.rows import shared_axes
 from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import Stroke, Styles, gap
@@ -337,20 +339,16 @@ def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark
 
 
 def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
-    """A line round a window or an instrument, the least gap outside what covers it."""
+    """A line round a window or an instrument, the least gap outside what covers it, as that is."""
     control, hole = fitted.control, fitted.opening.hole
     width = stroke.width(control.frame or 0.0)
-    unturned = fitted.cover.shape
-    if hole.angle:
-        unturned = shapely.affinity.rotate(unturned, hole.angle, origin=fitted.opening.centre)
-    left, bottom, right, top = shapely.buffer(
-        shapely.box(*unturned.bounds), LEAST_MARK_GAP, join_style="mitre"
-    ).bounds
-    radius = hole.corner_radius + LEAST_MARK_GAP if hole.corner_radius else 0.0
-    ring = ring_of((left, bottom, right, top), width, radius)
-    if hole.angle:
-        ring = ring.turned(hole.angle, fitted.opening.centre)
-    return Mark(ring, Role.FRAME, control.hole, control.source_of("frame"))
+    edge = covered(control, hole)
+    if isinstance(control.covers, tuple):
+        edge = Edge.rectangle(*control.covers, hole.shape.corner_radius)
+    inner, outer = (grown(edge, LEAST_MARK_GAP + more) for more in (0.0, width))
+    ring = Outline((*outer.contours, *(contour.reversed() for contour in inner.contours)))
+    placed_ring = placed(ring, hole, fitted.opening.centre)
+    return Mark(placed_ring, Role.FRAME, control.hole, control.source_of("frame"))
 
 
 def ring_of(inner: Box, width: float, radius: float) -> Outline:

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
+import numpy as np
+import shapely
+
+from legend.description.edge import Edge
 from legend.description.schema import Bare, Control, Description, Hole
 from legend.layout.artwork import BareDisc, KeepOut, Opening
+from legend.layout.edges import grown, outline_of
 from legend.lettering.outline import Outline
+
+#: Height of a strip in which it is known how far the panel goes to either side, mm.
+_STRIP = 1.0
 
 
 def lay_openings(description: Description) -> tuple[Opening, ...]:
@@ -17,50 +27,22 @@ def lay_openings(description: Description) -> tuple[Opening, ...]:
             name,
             hole,
             panel.from_datum(hole.at),
-            outline_of(hole, panel.from_datum(hole.at)),
+            placed(outline_of(hole.shape.edge), hole, panel.from_datum(hole.at)),
             panel.from_datum(drilling.design[name].at) if drilling else None,
         )
         for name, hole in description.holes.items()
     )
 
 
-def outline_of(hole: Hole, centre: tuple[float, float]) -> Outline:
-    """The edge of a hole about its centre."""
-    if hole.drill is not None:
-        return Outline.disc(centre, hole.drill / 2)
-    width, height = hole_size(hole)
-    radius = height / 2 if hole.slot else hole.corner_radius
-    outline = _rectangle(centre, width, height, radius)
-    return outline.turned(hole.angle, centre) if hole.angle else outline
-
-
-def hole_size(hole: Hole) -> tuple[float, float]:
-    """Width and height of a hole before it is turned by its angle, mm."""
-    if hole.drill is not None:
-        return hole.drill, hole.drill
-    size = hole.cutout or hole.slot
-    assert size is not None  # the schema sees to it
-    return size
-
-
-def grown(hole: Hole, margin: float) -> Hole:
-    """A hole with a margin all round."""
-    if hole.drill is not None:
-        return hole.model_copy(update={"drill": hole.drill + 2 * margin})
-    width, height = hole_size(hole)
-    size = (width + 2 * margin, height + 2 * margin)
-    if hole.slot:
-        return hole.model_copy(update={"slot": size})
-    radius = hole.corner_radius + margin if hole.corner_radius else 0.0
-    return hole.model_copy(update={"cutout": size, "corner_radius": radius})
+def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline:
+    """What lies about the middle of a hole, turned as the hole is, where that stands."""
+    turned = outline.turned(hole.angle) if hole.angle else outline
+    return turned.moved(*centre)
 
 
 def cover_of(control: Control, opening: Opening) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
-    hole = opening.hole
-    outline = _cover(control, hole, opening.centre)
-    if hole.angle and not isinstance(control.covers, float):
-        outline = outline.turned(hole.angle, opening.centre)
+    outline = placed(outline_of(covered(control, opening.hole)), opening.hole, opening.centre)
     return KeepOut(
         outline.shape,
         opening.id,
@@ -70,18 +52,12 @@ def cover_of(control: Control, opening: Opening) -> KeepOut:
     )
 
 
-def _cover(control: Control, hole: Hole, centre: tuple[float, float]) -> Outline:
-    """The edge of what is hidden, before it is turned with its hole."""
+def covered(control: Control, hole: Hole) -> Edge:
+    """The edge of what the fitted part hides, about the middle of its hole, not yet turned."""
     kind, covers = control.of_kind, control.covers
-    if isinstance(covers, float):
-        return Outline.disc(centre, covers / 2)
-    if covers is not None:
-        return _rectangle(centre, *covers, 0)
-    if hole.drill is not None:
-        return Outline.disc(centre, hole.drill / 2 * kind.covers_factor + kind.covers_extra / 2)
-    width, height = hole_size(hole)
-    more = kind.covers_extra
-    return _rectangle(centre, width + more, height + more, hole.corner_radius)
+    if covers is None:
+        return hole.shape.cover(kind.covers_factor, kind.covers_extra)
+    return Edge.circle(covers) if isinstance(covers, float) else Edge.rectangle(*covers)
 
 
 def lay_bare_discs(description: Description, openings: Sequence[Opening]) -> tuple[BareDisc, ...]:
@@ -94,8 +70,23 @@ def _bare_disc(bare: Bare, opening: Opening) -> BareDisc:
     if bare.diameter is not None:
         disc = Outline.disc(opening.centre, bare.diameter / 2)
         return BareDisc(bare, disc, (bare.diameter, bare.diameter))
-    covered = grown(opening.hole, bare.margin or 0.0)
-    return BareDisc(bare, outline_of(covered, opening.centre), hole_size(covered))
+    hole = opening.hole
+    covered = grown(hole.shape.edge, bare.margin or 0.0)
+    x0, y0, x1, y1 = covered.bounds
+    return BareDisc(bare, placed(covered, hole, opening.centre), (x1 - x0, y1 - y0))
+
+
+def beyond_the_edge(panel: Outline) -> Iterator[KeepOut]:
+    """What lies off the panel in the rectangle round it, in level strips.
+
+    Names, which look for room to both sides, find in each how far the metal goes there.
+    """
+    left, bottom, right, top = panel.bounds
+    off = shapely.box(left, bottom, right, top).difference(panel.shape)
+    count = math.ceil((top - bottom) / _STRIP)
+    for low, high in pairwise(np.linspace(bottom, top, count + 1).tolist()):
+        for part in shapely.get_parts(shapely.clip_by_rect(off, left, low, right, high)):
+            yield KeepOut(part, "", "the panel's edge")
 
 
 def keep_outs(
@@ -113,8 +104,3 @@ def keep_outs(
         for disc in bare_discs
     )
     return (*covers, *empty, *bare)
-
-
-def _rectangle(centre: tuple[float, float], width: float, height: float, radius: float) -> Outline:
-    x, y = centre
-    return Outline.rectangle(x - width / 2, y - height / 2, x + width / 2, y + height / 2, radius)

@@ -3,12 +3,12 @@
 How a stencil is brought to its holes depends on how it is worked:
 
 - `lift-off` film: a disc that sits in the drilled hole with an even gap all round. It masks
-  nothing, because there is nothing there to paint. A cut-out or a slot has a plug of its
-  own shape.
+  nothing, because there is nothing there to paint. A hole that is not round has a plug of
+  its own shape.
 - `paint-through` film: the hole itself at the drilled size, cut but left in place.
 - `sheet`: the hole itself at the drilled size, cut right through, so that a bolt pins it.
-  Out of a large cut-out, which no bolt pins, only four sights are cut, each along the middle
-  of a side, to lay the stencil true to its edges; the rest stays and keeps the stencil stiff.
+  Out of a large cut-out, which no bolt pins, only sights are cut, each along the middle of a
+  side, to lay the stencil true to its edges; the rest stays and keeps the stencil stiff.
 
 On film, cross lines through the middle are sighted on the scribed centre lines. They are a
 narrow slit in the shape of a plus, so that every cut is closed, the disc stays in one piece
@@ -18,11 +18,14 @@ and the metal shows through.
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
+from legend.description.edge import Line
 from legend.description.schema import Stencil
 from legend.description.stock import StockLimits
 from legend.layout.artwork import Opening
-from legend.layout.openings import hole_size
+from legend.layout.edges import grown
+from legend.layout.openings import placed
 from legend.lettering.outline import Outline
 
 #: The part of a small hole that its gap may take on either side, and the least size of a
@@ -30,15 +33,19 @@ from legend.lettering.outline import Outline
 _LARGEST_GAP_PART = 0.15
 _LEAST_DISC = 1.0
 
-#: Cross lines: the least size of the hole that has them, mm; how far they reach, as a part
-#: of the way from its middle to its edge; the longest arm, mm. Common practice, no source.
+#: Cross lines: the least width, through its middle, of a hole that has them, mm; how far they
+#: reach, as a part of the way from there to its edge; the longest arm, mm. Common practice, no
+#: source.
 _LEAST_CROSSED = 4.0
 _ARM_PART = 0.6
 _LONGEST_ARM = 8.0
 
 #: Sights: the least size of a cut-out that has them, how wide they are, the part of a side
-#: that they run along, and the longest, mm. Common practice, no source.
+#: that they run along, the longest, and the stock between two, mm. Common practice, no source.
 _LEAST_SIGHTED, _SIGHT_WIDTH, _SIGHT_PART, _LONGEST_SIGHT = 12.0, 2.5, 0.4, 20.0
+_BETWEEN_SIGHTS = 1.0
+#: A cut-out with fewer straight sides is not found by sights alone.
+_LEAST_SIDES = 3
 
 #: Turns of a row of points by 0, 90, 180 and 270 degrees clockwise: a clockwise contour.
 _QUARTER_TURNS = tuple(
@@ -59,7 +66,7 @@ def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Out
 
 def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outline:
     """A shape on an opening, with cross lines through its middle where they have room."""
-    size = min(hole_size(opening.hole))
+    size = 2 * opening.hole.shape.edge.distance((0.0, 0.0))
     if size < _LEAST_CROSSED:
         return outline
     arm, half = min(_ARM_PART * size / 2, _LONGEST_ARM), limits.gap / 2
@@ -70,36 +77,34 @@ def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outli
 
 def _inset(opening: Opening, gap: float) -> Outline | None:
     """The opening, smaller by the gap all round; a small one has a gap in proportion."""
-    hole, (x, y) = opening.hole, opening.centre
-    width, height = hole_size(hole)
-    gap = min(gap, _LARGEST_GAP_PART * min(width, height))
-    if min(width, height) - 2 * gap < _LEAST_DISC:
+    shape = opening.hole.shape
+    least = min(shape.size)
+    gap = min(gap, _LARGEST_GAP_PART * least)
+    if least - 2 * gap < _LEAST_DISC:
         return None
-    if hole.drill is not None:
-        return Outline.disc((x, y), width / 2 - gap)
-    w, h = width / 2 - gap, height / 2 - gap
-    radius = h if hole.slot else max(hole.corner_radius - gap, 0.0)
-    plug = Outline.rectangle(x - w, y - h, x + w, y + h, radius)
-    return plug.turned(hole.angle, (x, y)) if hole.angle else plug
+    plug = grown(shape.plug(_LEAST_DISC + 2 * gap), -gap)
+    return placed(plug, opening.hole, opening.centre) if plug else None
 
 
 def _sights(opening: Opening) -> Outline | None:
-    """Four narrow openings along the sides of a large cut-out, or None where it is small."""
-    hole, (x, y) = opening.hole, opening.centre
-    width, height = hole_size(hole)
-    if hole.cutout is None or min(width, height) < _LEAST_SIGHTED:
+    """Narrow openings along the sides of a large cut-out, or None where it has no room for them."""
+    shape = opening.hole.shape
+    if shape.diameter is not None or min(shape.size) < _LEAST_SIGHTED:
         return None
-    along_x, along_y = (
-        min(_SIGHT_PART * side, _LONGEST_SIGHT, side - 2 * hole.corner_radius) / 2
-        for side in (width, height)
-    )
-    if min(along_x, along_y) <= 0:
+    sights = [_sight(line, shape.corner_radius) for line in shape.edge.lines]
+    shapes = [sight.shape for sight in sights]
+    near = shapely.STRtree(shapes).query(shapes, "dwithin", _BETWEEN_SIGHTS)
+    if len(sights) < _LEAST_SIDES or len(near[0]) > len(sights):  # each is near to itself
         return None
-    w, h, deep = width / 2, height / 2, _SIGHT_WIDTH
-    sights = [
-        Outline.rectangle(x - along_x, y + h - deep, x + along_x, y + h),
-        Outline.rectangle(x + w - deep, y - along_y, x + w, y + along_y),
-        Outline.rectangle(x - along_x, y - h, x + along_x, y - h + deep),
-        Outline.rectangle(x - w, y - along_y, x - w + deep, y + along_y),
-    ]
-    return Outline.gathered(sights).turned(hole.angle, (x, y))
+    return placed(Outline.gathered(sights), opening.hole, opening.centre)
+
+
+def _sight(line: Line, radius: float) -> Outline:
+    """An opening along the middle of a side, on the inside."""
+    length = min(_SIGHT_PART * (line.length + 2 * radius), _LONGEST_SIGHT, line.length)
+    (x0, y0), (x1, y1) = line.first, line.last
+    ux, uy = (x1 - x0) / line.length, (y1 - y0) / line.length
+    half, deep = length / 2, _SIGHT_WIDTH / 2
+    x, y = (x0 + x1) / 2 - deep * uy, (y0 + y1) / 2 + deep * ux
+    begin, end = (x - half * ux, y - half * uy), (x + half * ux, y + half * uy)
+    return Outline.line_stroke(begin, end, _SIGHT_WIDTH)

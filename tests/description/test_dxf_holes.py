@@ -163,20 +163,20 @@ def _circles(count: int) -> bytes:
 def test_a_drawing_of_too_much_is_not_read(monkeypatch: pytest.MonkeyPatch) -> None:
     assert len(read_dxf_holes(_circles(20), "panel.dxf", "", "mm").holes) == 20
     (fault,) = read_dxf_holes(_circles(2001), "panel.dxf", "", "mm").faults
-    assert "more than 2000 circles" in fault.message
+    assert "more than 2000 holes" in fault.message
     monkeypatch.setitem(sys.modules, "ezdxf", None)  # which takes long over so many
     (fault,) = read_dxf_holes(_circles(50_001), "panel.dxf", "", "mm").faults
     assert "more than 50000 shapes" in fault.message
 
 
 def test_a_block_that_is_inserted_very_often_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("legend.description.dxf_holes._MOST_SHAPES", 3000)
+    monkeypatch.setattr("legend.description.dxf_drawing.MOST_SHAPES", 3000)
     drawing = _drawing()
     drawing.blocks.new("PART").add_circle((0, 0), 4)
     often = {"column_count": 3000, "row_count": 3000, "column_spacing": 9, "row_spacing": 9}
     drawing.modelspace().add_blockref("PART", (0, 0), dxfattribs=often)
     (fault,) = _read(drawing).faults
-    assert "more than 2000 circles" in fault.message
+    assert "more than 2000 holes" in fault.message
 
 
 def test_what_the_library_passes_over_is_not_told(capfd: pytest.CaptureFixture[str]) -> None:

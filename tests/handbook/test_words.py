@@ -22,7 +22,8 @@ def test_every_key_says_what_it_means(table: type[Table]) -> None:
 
 
 def test_every_table_has_a_heading_by_which_it_is_written() -> None:
-    assert set(headings()) == tables_below(Table)
+    written = {table for table in tables_below(Table) if not table.__name__.startswith("_")}
+    assert set(headings()) == written
     assert headings()[Description] == ""
     assert headings()[Panel] == "[panel]"
     assert headings()[Control] == "[[control]]"

@@ -342,6 +342,33 @@ def test_a_window_gets_a_frame_outside_its_cut_out(describe) -> None:
     assert not troubles(artwork)
 
 
+@pytest.mark.parametrize(
+    ("hole", "control"),
+    [
+        ({"drill": 30}, {}),
+        ({"drill": 30}, {"covers": 44}),
+        ({"polygon": [[-20, -9], [20, -9], [20, 2], [4, 2], [4, 9], [-20, 9]]}, {}),
+        ({"cutout": [40, 16], "corner_radius": 3, "angle": 20}, {}),
+        ({"hexagon": 30, "angle": 10}, {}),
+    ],
+)
+def test_a_frame_has_the_shape_of_what_it_goes_round(describe, hole, control) -> None:
+    artwork = lay_out(
+        describe(
+            holes={"W": {"at": [60, 50]} | hole},
+            control=[{"hole": "W", "kind": "window", "frame": 0.8} | control],
+        )
+    )
+    (frame,) = marks(artwork, Role.FRAME)
+    inner = shapely.Polygon(frame.outline.shape.interiors[0])
+    (cover,) = (each.shape for each in artwork.keep_outs)
+    assert inner.exterior.distance(cover) == pytest.approx(1, abs=0.01)
+    wanted = cover.buffer(1, join_style="mitre")
+    assert inner.symmetric_difference(wanted).area < 0.005 * wanted.area
+    width = frame.outline.shape.exterior.distance(inner.exterior)
+    assert width == pytest.approx(0.8, abs=0.01)
+
+
 def test_a_group_frame_goes_round_its_controls_with_its_name_let_in(describe) -> None:
     artwork = lay_out(
         describe(

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from holes import EVERY_SHAPE
 
 from legend.description.schema import Description
 from legend.description.stock import StockLimits, limits
@@ -32,13 +33,7 @@ def mark_on(hole: dict[str, Any], **stencil: Any) -> tuple[Outline | None, Openi
     return registration(opening, described.stencil, bounds), opening, bounds
 
 
-SHAPES = [
-    {"drill": 9.5},
-    {"cutout": [20, 12], "corner_radius": 2},
-    {"cutout": [20, 12], "angle": 25},
-    {"slot": [20, 6], "angle": 90},
-    {"slot": [20, 6], "angle": 40},
-]
+SHAPES = [{**table, "angle": angle} for table in EVERY_SHAPE.values() for angle in (0, 25, 90)]
 
 
 @pytest.mark.parametrize("hole", SHAPES)
@@ -74,7 +69,19 @@ def test_paint_through_film_has_the_hole_as_drilled() -> None:
     assert len(mark.shape.interiors) == 1
 
 
-@pytest.mark.parametrize("hole", [{"drill": 9.5}, {"slot": [20, 6]}, {"cutout": [20, 8]}])
+@pytest.mark.parametrize("hole", SHAPES)
+def test_paint_through_film_has_any_hole_as_it_is(hole: dict[str, Any]) -> None:
+    mark, opening, _ = mark_on(hole, method="paint-through")
+    assert mark is not None
+    whole = shapely.Polygon(mark.shape.exterior)
+    assert whole.symmetric_difference(opening.outline.shape).area < 1e-6
+
+
+#: Those that are too large to be pinned by a bolt, and have sides to be sighted by.
+SIGHTED = [hole for hole in SHAPES if hole.keys() & {"cutout", "polygon", "front_mounted"}]
+
+
+@pytest.mark.parametrize("hole", [hole for hole in SHAPES if hole not in SIGHTED])
 def test_a_sheet_has_the_hole_right_through(hole: dict[str, Any]) -> None:
     mark, opening, _ = mark_on(hole, method="paint-through", stock="sheet")
     assert mark is not None
@@ -92,6 +99,35 @@ def test_a_sheet_has_sights_along_the_sides_of_a_large_cut_out() -> None:
     # Each lies along a straight part of the edge, so that it can be seen through the slot.
     lying = shapely.length(shapely.intersection(edge.exterior.buffer(1e-4), sights)) / 2
     assert (lying > 5).all()
+
+
+def test_a_sheet_has_sights_along_the_sides_of_a_large_polygon() -> None:
+    hole = {"polygon": [[-20, -15], [20, -15], [20, 5, 4], [0, 20], [-20, 5]], "angle": 10}
+    mark, opening, _ = mark_on(hole, method="paint-through", stock="sheet")
+    assert mark is not None
+    sights = shapely.get_parts(mark.shape)
+    assert len(sights) == 5
+    edge = opening.outline.shape
+    assert shapely.covers(edge.buffer(1e-3), sights).all()
+    lying = shapely.length(shapely.intersection(edge.exterior.buffer(1e-4), sights)) / 2
+    assert (lying > 5).all()
+
+
+def test_sights_that_would_meet_are_none() -> None:
+    hole = {"polygon": [[-40, -1], [40, -6], [40, 8]]}
+    mark, opening, _ = mark_on(hole, method="paint-through", stock="sheet")
+    assert mark is not None
+    assert mark.shape.equals_exact(opening.outline.shape, 1e-9)
+
+
+def test_a_notch_too_narrow_to_cut_is_left_off_the_disc_but_not_of_the_hole() -> None:
+    narrow = {"keyed": [12, 1.2, 1]}
+    disc, opening, _ = mark_on(narrow)
+    assert disc is not None
+    assert disc.bounds[3] - opening.centre[1] == pytest.approx(5.5, abs=0.01)
+    hole, opening, _ = mark_on(narrow, method="paint-through", stock="sheet")
+    assert hole is not None
+    assert hole.bounds[3] - opening.centre[1] == pytest.approx(7)
 
 
 @pytest.mark.parametrize(("drill", "gap"), [(2.0, 0.3), (1.0, None)])

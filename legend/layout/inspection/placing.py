@@ -51,10 +51,9 @@ def off_the_panel(scene: Scene) -> Iterator[Finding]:
 
 
 def _beyond(panel: BaseGeometry, shape: BaseGeometry) -> float:
-    """How far a shape reaches outside the panel, mm."""
-    x0, y0, x1, y1 = panel.bounds
-    left, bottom, right, top = shape.bounds
-    return float(max(x0 - left, y0 - bottom, right - x1, top - y1, 0.1))
+    """How far a shape reaches outside the panel, mm: at least 0.1."""
+    outside = shapely.get_coordinates(shapely.difference(shape, panel))
+    return float(shapely.distance(panel, shapely.points(outside)).max(initial=0.1))
 
 
 @check

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import random
 import tomllib
 from collections.abc import Iterator
@@ -170,4 +171,71 @@ def scales(chance: random.Random, folder: Path) -> Case:
     if chance.random() < 0.3:
         raw["lettering"] = {"height": chance.choice([0.5, 1, 30, 200])}
     (folder / "panel.toml").write_text(toml(raw))
+    return either(chance)
+
+
+@sort
+def shapes(chance: random.Random, folder: Path) -> Case:
+    """Holes of every shape, and panels of every outline, of any size."""
+
+    def size() -> Any:
+        return chance.choice(
+            [
+                chance.choice(NUMBERS),
+                chance.uniform(0.01, 30),
+                float(chance.randrange(1, 40)),
+                10 ** chance.uniform(-4, 4),
+            ]
+        )
+
+    def corners(count: int, far: float) -> list[list[Any]]:
+        turns = sorted(chance.uniform(0, 2 * math.pi) for _ in range(count))
+        radii = [[], [], [chance.uniform(0, far / 4)], [size()]]
+        around = [
+            [
+                far * math.cos(t) * chance.choice([1, 1, 0.3]),
+                far * math.sin(t),
+                *chance.choice(radii),
+            ]
+            for t in turns
+        ]
+        if chance.random() < 0.2:
+            chance.shuffle(around)
+        return around
+
+    shape: dict[str, Any] = chance.choice(
+        [
+            {"drill": size()},
+            {"cutout": [size(), size()], "corner_radius": size()},
+            {"slot": [size(), size()]},
+            {"single_d": [size(), size()]},
+            {"double_d": [size(), size()]},
+            {"keyed": [size(), size(), size()]},
+            {"hexagon": size()},
+            {"d_connector": chance.choice([9, 50, 10, size()]), "front_mounted": True},
+            {"polygon": corners(chance.choice([2, 3, 5, 20, 101]), 15), "corner_radius": size()},
+            {"polygon": corners(5, 15)},
+        ]
+    )
+    hole = {"at": [60, 40], "angle": chance.choice([0, 30, 90, -360, size()])} | shape
+    outline: Any = chance.choice(
+        [
+            {"size": [160, 90]},
+            {"outline": {"diameter": chance.choice([160, size()])}},
+            {"outline": {"polygon": corners(chance.choice([3, 6, 40]), 150)}},
+            {"outline": {"polygon": corners(6, 150)}, "corner_radius": size()},
+            {"outline": {"drawing": chance.choice(["none.dxf", "panel.toml", hostile(chance)])}},
+        ]
+    )
+    control = {"hole": "A", "kind": chance.choice(["window", "jack", "knob", "connector"])}
+    control |= {"name": "A NAME"} | ({"frame": 0.8} if control["kind"] == "window" else {})
+    raw = {
+        "panel": outline | {"datum": chance.choice(["centre", "lower left", "upper right"])},
+        "holes": {"A": hole},
+        "control": [control],
+        "bare": [{"hole": "A", "margin": size()}] if chance.random() < 0.3 else [],
+    }
+    if chance.random() < 0.4:
+        raw["stencil"] = {"method": "paint-through", "stock": chance.choice(["film", "sheet"])}
+    (folder / "panel.toml").write_text(toml(raw), errors="surrogatepass")
     return either(chance)

@@ -75,6 +75,16 @@ def _drawing(version: str) -> bytes:
         space.add_text(f"HOLE{i}", height=3).set_placement((20 + 30 * i, 50))
         if version != "R12":
             space.add_mtext(f"M\\P{i}", dxfattribs={"insert": (20 + 30 * i, 30), "char_height": 3})
+    space.add_lwpolyline(
+        [(0, 0, 0), (200, 0, 0), (200, 120, 0.2), (0, 120, 0)], format="xyb", close=True
+    ) if version != "R12" else space.add_polyline2d([(0, 0), (200, 0), (200, 120)], close=True)
+    for begin, end in (((60, 80), (90, 80)), ((60, 90), (90, 90))):
+        space.add_line(begin, end)
+    space.add_arc((60, 85), 5, 90, 270)
+    space.add_arc((90, 85), 5, 270, 90)
+    if version != "R12":
+        space.add_ellipse((150, 90), major_axis=(9, 0), ratio=0.5)
+        space.add_spline([(120, 80), (130, 95), (140, 80)])
     space.add_blockref("PART", (50, 90), dxfattribs={"xscale": 2, "rotation": 30})
     written = io.StringIO()
     drawing.write(written)
@@ -138,6 +148,9 @@ def holes_dxf(chance: random.Random, folder: Path) -> Case:
             content = content[:at] + mutated(content[at:], chance)
     (folder / "holes.dxf").write_bytes(content)
     _listed_panel(folder, "holes.dxf")
+    if chance.random() < 0.3:
+        panel = 'hole_list = "holes.dxf"\npanel.outline.drawing = "holes.dxf"\n'
+        (folder / "panel.toml").write_text(panel)
     return either(chance)
 
 
