@@ -154,7 +154,12 @@ def _about(corner: Point, begin: Point, end: Point, by: float) -> Arc:
 
 
 def _crossing(one: _Side, other: _Side, near: Point) -> Point | None:
-    """Where two sides cross if they run on, nearest to a point; None where they never do."""
+    """Where two sides cross if they run on, nearest to a point; None where they never do.
+
+    Nor does a line of which nothing is left, since it has no direction.
+    """
+    if any(isinstance(side, Line) and side.length <= SAME for side in (one, other)):
+        return None
     if isinstance(one, Line) and isinstance(other, Line):
         found = _of_lines(one, other)
     elif isinstance(one, Line):

@@ -185,7 +185,7 @@ def _graduated(
         neighbours = pairwise(_drawn_once(graduations, track))
         return min(
             (pair for pair in neighbours if not carried(*pair)),
-            key=lambda pair: clear_between(track, pair[0], pair[1], style, stroke),
+            key=lambda pair: round(clear_between(track, pair[0], pair[1], style, stroke), 6),
             default=None,
         )
 

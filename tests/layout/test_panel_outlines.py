@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 import shapely
-from legend.drawing.placement_frame import frames_of
+from legend.drawing.placement_card import cards_of
 
 from legend.description.reading import parse
 from legend.drawing.job_card import card_html
@@ -99,8 +99,8 @@ def test_words_round_the_rim(describe: Any) -> None:
 def test_the_card_is_found_by_the_corners_or_by_the_points_furthest_out(describe: Any) -> None:
     text = {"text": "WIDE", "at": [0, 77.5]}
     artwork = laid(describe, _ROUND, text=[text])
-    (frame,) = frames_of(artwork, cut(artwork))
-    paths = [path for placed in frame.placed for path in placed.piece.paths]
+    (card,) = cards_of(artwork, cut(artwork))
+    paths = [path for placed in card.placed for path in placed.piece.paths]
     sights = {
         tuple(round(float(v), 3) for v in shapely.centroid(path.outline.shape).coords[0])
         for path in paths
@@ -109,8 +109,8 @@ def test_the_card_is_found_by_the_corners_or_by_the_points_furthest_out(describe
     assert {(0, 80), (160, 80), (80, 0)} <= sights
     # A card as large as the panel has its outline.
     artwork = laid(describe, _ROUND, text=[text | {"at": [0, 0]}])
-    (frame,) = frames_of(artwork, cut(artwork))
-    *_, last = frame.placed[0].piece.paths
+    (card,) = cards_of(artwork, cut(artwork))
+    *_, last = card.placed[0].piece.paths
     assert last.outline.shape.symmetric_difference(artwork.panel.shape).area < 1e-6
 
 

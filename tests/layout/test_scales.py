@@ -77,7 +77,7 @@ def test_a_step_too_fine_is_refused_with_the_finest_that_fits() -> None:
     artwork = with_scale({"from": 0, "to": 100, "step": 0.5})
     (told,) = found(artwork, "too-fine")
     assert told.message == (
-        "The graduations of A at 30 and 30.5 would stand 0.01 mm apart, where the stock carries "
+        "The graduations of A at 0 and 0.5 would stand 0.01 mm apart, where the stock carries "
         "0.30 mm: the finest step that fits its scale is 1, and it is drawn so instead of by 0.5."
     )
     assert told.remedy == "Write step = 1, or give the scale more room."
