@@ -23,8 +23,8 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.panel_drawing import MOST_SURROUND
 from legend.drawing.placing import grown
-from legend.drawing.stencil_svg import write_sheet
-from legend.drawing.writing import remove_stale
+from legend.drawing.stencil_svg import sheet_file
+from legend.drawing.writing import write_all
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
@@ -49,18 +49,26 @@ def write_placement_frames(
 ) -> list[FilePath]:
     """Write the cards: the first to `path`, further ones beside it, numbered from 2.
 
-    Those of an earlier run that had more are removed. Errors: as `write_whole`.
+    All are written, or none; those of an earlier run that had more are removed. Errors: as
+    `write_all`.
     """
+    earlier = re.compile(re.escape(path.stem) + r"(-\d+)?" + re.escape(path.suffix))
+    return write_all(path.parent, frame_files(artwork, sheets, path.name), earlier)
+
+
+def frame_files(
+    artwork: Artwork, sheets: Sequence[Sheet], name: str = "placement-frame.svg"
+) -> dict[str, bytes]:
+    """The files of the cards by their names: `name`, and further ones numbered from 2."""
     frames = frames_of(artwork, sheets)
-    written = []
-    for frame in frames:
-        says = f"{artwork.description.called}, placement frame {frame.number} of {len(frames)}"
-        further = path.with_name(f"{path.stem}-{frame.number}{path.suffix}")
-        written.append(write_sheet(frame, path if frame.number == 1 else further, says))
-    if path.parent.is_dir():
-        stale = re.compile(re.escape(path.stem) + r"(-\d+)?" + re.escape(path.suffix))
-        remove_stale(path.parent, stale, written)
-    return written
+    stem, _, ending = name.rpartition(".")
+    called, count = artwork.description.called, len(frames)
+    return {
+        name if frame.number == 1 else f"{stem}-{frame.number}.{ending}": sheet_file(
+            frame, f"{called}, placement frame {frame.number} of {count}"
+        )
+        for frame in frames
+    }
 
 
 def frames_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:

@@ -20,7 +20,6 @@ from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.schema import Description
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
-from legend.drawing.writing import MARK
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
 from legend.lettering.symbols import SYMBOLS
 
@@ -29,7 +28,7 @@ Schema = dict[str, Any]
 
 def json_schema_text() -> str:
     """The JSON Schema of a description, as the text of a file."""
-    return json.dumps({"$comment": MARK} | json_schema(), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def json_schema() -> Schema:
