@@ -21,7 +21,7 @@ from legend.lettering.curves import TangleError, cleaned, joined
 from legend.lettering.directions import visual_runs
 from legend.lettering.excess import FURTHEST, why_not
 from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
-from legend.lettering.measuring import leg
+from legend.lettering.measuring import has_ink, leg
 from legend.lettering.outline import Contour, Outline
 from legend.lettering.web_font import TooLongError, is_web_font, unpacked
 
@@ -66,7 +66,7 @@ class OutlineFace:
         for character in _UPRIGHT:
             glyph = self._font.get_nominal_glyph(ord(character))
             outline = self._glyph(glyph).outline if glyph is not None else None
-            if outline and (breadth := leg(outline.shape)):
+            if outline and has_ink(outline.shape) and (breadth := leg(outline.shape)):
                 return breadth / _KEPT_HEIGHT
         return USUAL_STROKE
 
