@@ -87,13 +87,12 @@ def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> Hole
         most = f"The drawing has more than {_MOST_SHAPES} shapes, which no panel needs."
         return refused(file, most)
     try:
-        drawing = _drawing(content)
+        drawn, labels = _shapes(_drawing(content), units)
     except ImportError:
         lacks = "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
         return refused(file, lacks)
-    if drawing is None:
+    except Exception:  # ezdxf lets errors of every kind through, assertions too
         return refused(file, "This is no DXF drawing that can be read; save it again as ASCII DXF.")
-    drawn, labels = _shapes(drawing, units)
     circles = _holes(drawn)
     if not circles:
         none = "The drawing has no circles; a drilled hole is drawn as a circle, in model space."
@@ -129,20 +128,16 @@ def _mm(length: float) -> str:
     return f"{round(length, 6) + 0:.10g} mm"
 
 
-def _drawing(content: bytes) -> Drawing | None:
-    """The drawing; None where it cannot be read. Error: ImportError, without ezdxf."""
+def _drawing(content: bytes) -> Drawing:
+    """The drawing. Errors: ImportError, without ezdxf; of every kind, where it is none."""
     import logging
 
     from ezdxf import recover
-    from ezdxf.lldxf.const import DXFError
 
     logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it passes over is no fault
     if b"SECTION" not in content:
-        return None
-    try:
-        drawing, _ = recover.read(io.BytesIO(content))
-    except (DXFError, OSError, ValueError, LookupError, TypeError, AttributeError):
-        return None
+        raise ValueError("no DXF at all")
+    drawing, _ = recover.read(io.BytesIO(content))
     return drawing
 
 

@@ -269,7 +269,10 @@ def _unpacked(data: bytes, path: Path) -> bytes:
     try:
         return unpacked(data)
     except TooLongError:
-        raise _damaged(path, "far more comes out of it than any font holds") from None
+        raise FaceError(
+            f"The font {path} cannot be unpacked: far more comes out of it than a font for the web "
+            "holds. Take the same face as .ttf or .otf, or choose another."
+        ) from None
     except Exception as error:  # fontTools lets errors of every kind through
         raise _damaged(path, "it cannot be unpacked") from error
 
