@@ -45,7 +45,7 @@ def test_a_list_makes_a_panel_that_nobody_complains_of(tmp_path: Path, name: str
     units, rows = _LISTS[name]
     (tmp_path / "holes.csv").write_text(rows)
     panel = tmp_path / "panel.toml"
-    panel.write_text(starter_for(tmp_path / "holes.csv", panel, units))
+    panel.write_text(starter_for(tmp_path / "holes.csv", panel, units).text)
     description = read(panel)
     assert len(description.control) == rows.count("\n") - 1
     found = [f for f in inspect(lay_out(description)) if f.severity != Severity.NOTE]
