@@ -56,6 +56,7 @@ _BY_DIAMETER = (
 _LARGEST = "button"
 #: Diameters between which the holes of a panel mostly are, mm. Common practice, no source.
 _USUAL_DRILLS = (1.0, 60.0)
+_SAID = {"mm": "mm", "in": "inches"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
         raise TooLargeError(
             f"The panel of the holes in {hole_list} would be {width / unit:.6g} × "
             f"{height / unit:.6g} {units}, and none is so large. The units look wrong, but neither "
-            "mm nor in would make one: give each heading its own, as in x (cm)."
+            "mm nor inches would make one: give each heading its own unit, as in x (cm)."
         ) from None
     parts = [replace(part, at=panel.from_datum(part.at)) for part in parts]
     ways = arranged(parts, panel.size)
@@ -139,11 +140,13 @@ def starter_for(hole_list: Path, out: Path, units: str) -> Start:
     except (DescriptionError, TooLargeError) as error:
         try:
             starter(_holes_in(hole_list, other), named, other)
+        except TooLargeError as too_large:
+            raise too_large from None
         except PlainError:
             raise error from None
         raise PlainError(
-            f"Its bare numbers read in {units}, {hole_list} makes no panel; read in {other}, it "
-            f"makes one. The units look wrong: give --units {other}."
+            f"The units look wrong: with its bare numbers read in {_SAID[units]}, {hole_list} makes "
+            f"no panel; read in {_SAID[other]}, it makes one. Give --units {other}."
         ) from None
     return Start(text, _doubt(hole_list, holes, units, other))
 
@@ -166,8 +169,8 @@ def _doubt(hole_list: Path, holes: Mapping[str, Hole], units: str, other: str) -
         return ""
     shown = f"{size / INCH if units == 'in' else size:.3g} {units}"
     return (
-        f"A hole of {shown}, as half of them are or more so, is no usual one; if the list is in "
-        f"{other}, begin again with --units {other}."
+        f"Most drilled holes would be about {shown} across, as hardly any are: if the list is in "
+        f"{_SAID[other]}, begin again with --units {other}."
     )
 
 
