@@ -145,8 +145,8 @@ def starter_for(hole_list: Path, out: Path, units: str) -> Start:
         except PlainError:
             raise error from None
         raise PlainError(
-            f"The units look wrong: with its bare numbers read in {_SAID[units]}, {hole_list} makes "
-            f"no panel; read in {_SAID[other]}, it makes one. Give --units {other}."
+            f"The units look wrong: with its bare numbers read in {_SAID[units]}, {hole_list} "
+            f"makes no panel; read in {_SAID[other]}, it makes one. Give --units {other}."
         ) from None
     return Start(text, _doubt(hole_list, holes, units, other))
 
