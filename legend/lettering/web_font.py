@@ -1,8 +1,8 @@
 """A font packed for the web in; the plain font inside it out, if it is of a sound size.
 
-WOFF (W3C, WOFF File Format 1.0) packs each table by itself with zlib; WOFF 2 (W3C, WOFF File
-Format 2.0) packs all of them together with Brotli. A few bytes of either can stand for
-thousands of millions, so how much comes out is counted before it is kept.
+WOFF (W3C, WOFF File Format 1.0) and WOFF 2 (W3C, WOFF File Format 2.0) begin alike: the
+length of the plain font, `totalSfntSize`, stands in the same place of both headers. A few
+bytes can stand for thousands of millions, so a header that lies is found out with care.
 """
 
 from __future__ import annotations
@@ -10,23 +10,23 @@ from __future__ import annotations
 import io
 import struct
 import zlib
-from collections.abc import Iterator
 
 #: More bytes than any font for the web unpacks to: those of all characters of Chinese, as CFF,
 #: take some 20 million. Unpacking takes five times as much memory.
 LONGEST_WEB_FONT = 30_000_000
-#: The most bytes of outlines that WOFF 2 has in a form of their own, which takes far more memory
-#: and time: those of all of the Latin, Greek and Cyrillic characters take less than one million.
+#: The most bytes that WOFF 2 has of a table in a form of its own, which takes far more memory
+#: and time: outlines of all Latin, Greek and Cyrillic characters take less than one million.
 LONGEST_TRANSFORMED = 4_000_000
-#: So much is read, and unpacked, at once in counting.
-_READ, _KEPT = 65_536, 1_000_000
 
-#: In WOFF 2, the flag that a table's tag is written out, and the numbers of those two tables
-#: that are packed in a form of their own unless their version is 3.
-_WRITTEN_OUT, _GLYF_LOCA, _PLAIN = 63, (10, 11), 3
-#: Where the header tells of data that are about the font, and can unpack to any length; by the
-#: first bytes of the file.
-_ABOUT = {b"wOFF": slice(24, 44), b"wOF2": slice(28, 48)}
+#: In both headers, the number of tables and the length of the plain font; in that of WOFF 2,
+#: also the length of all tables packed together, which follow the list of them.
+_HEADER = struct.Struct(">12xH2xLL")
+_LIST_IN_WOFF, _LIST_IN_WOFF2 = 44, 48
+#: In the list of WOFF, where a table lies, and its length, packed and plain.
+_ENTRY = struct.Struct(">4xLLL4x")
+#: How many of the last bytes of both headers tell of what is said about the font, which can
+#: unpack to any length as well, and is of no use.
+_ABOUT = 20
 
 
 class TooLongError(ValueError):
@@ -44,13 +44,13 @@ def unpacked(data: bytes) -> bytes:
 
     if len(data) > LONGEST_WEB_FONT:
         raise TooLongError
-    length = 0
-    for size in _sizes_of_woff(data) if data[:4] == b"wOFF" else _sizes_of_woff2(data):
-        length += size
-        if length > LONGEST_WEB_FONT:
-            raise TooLongError
-    about = _ABOUT[data[:4]]
-    bare = data[: about.start] + bytes(about.stop - about.start) + data[about.stop :]
+    tables, claimed, packed = _HEADER.unpack_from(data)
+    is_woff2 = data[:4] == b"wOF2"
+    is_longer = _woff2_is_longer if is_woff2 else _woff_is_longer
+    if claimed > LONGEST_WEB_FONT or is_longer(data, tables, packed):
+        raise TooLongError
+    head = _LIST_IN_WOFF2 if is_woff2 else _LIST_IN_WOFF
+    bare = data[: head - _ABOUT] + bytes(_ABOUT) + data[head:]
     font = TTFont(io.BytesIO(bare), lazy=False)
     font.flavor = None
     plain = io.BytesIO()
@@ -58,59 +58,35 @@ def unpacked(data: bytes) -> bytes:
     return plain.getvalue()
 
 
-def _sizes_of_woff(data: bytes) -> Iterator[int]:
-    """How many bytes come out of each table, bit by bit."""
-    (tables,) = struct.unpack_from(">H", data, 12)
+def _woff_is_longer(data: bytes, tables: int, _packed: int) -> bool:
+    """Whether more comes out of tables packed one by one than a font holds."""
+    room, left = LONGEST_WEB_FONT, len(data)
     for number in range(tables):
-        start, packed, plain = struct.unpack_from(">4xLLL", data, 44 + 20 * number)
-        if packed == plain:
-            yield plain
-            continue
-        unpacker = zlib.decompressobj()
-        for some in _in_parts(data, start, packed):
-            rest = some
-            while rest and not unpacker.eof:
-                yield len(unpacker.decompress(rest, _KEPT))
-                rest = unpacker.unconsumed_tail
-            if unpacker.eof:
-                break
+        start, packed, plain = _ENTRY.unpack_from(data, _LIST_IN_WOFF + _ENTRY.size * number)
+        left -= packed
+        if left < 0:
+            raise ValueError("tables lie over each other")
+        table = data[start : start + packed]
+        if packed != plain:
+            table = zlib.decompressobj().decompress(table, room + 1)
+        room -= len(table)
+        if room < 0:
+            return True
+    return False
 
 
-def _sizes_of_woff2(data: bytes) -> Iterator[int]:
-    """How many bytes come out of all tables, bit by bit. Error: TooLongError."""
+def _woff2_is_longer(data: bytes, tables: int, packed: int) -> bool:
+    """Whether more comes out of tables packed together than a font holds."""
     import brotli  # type: ignore[import-untyped]
+    from fontTools.ttLib.woff2 import WOFF2DirectoryEntry
 
-    (tables,) = struct.unpack_from(">H", data, 12)
-    (packed,) = struct.unpack_from(">L", data, 20)
-    at = 48
+    file = io.BytesIO(data)
+    file.seek(_LIST_IN_WOFF2)
     for _ in range(tables):
-        tag, version = data[at] & _WRITTEN_OUT, data[at] >> 6
-        _, at = _number(data, at + (5 if tag == _WRITTEN_OUT else 1))
-        if (version != _PLAIN) if tag in _GLYF_LOCA else version:
-            transformed, at = _number(data, at)
-            if transformed > LONGEST_TRANSFORMED:
-                raise TooLongError
-    unpacker = brotli.Decompressor()
-    for some in _in_parts(data, at, packed):
-        if unpacker.is_finished():
-            return
-        yield len(unpacker.process(some, output_buffer_limit=_KEPT))
-        while not (unpacker.is_finished() or unpacker.can_accept_more_data()):
-            yield len(unpacker.process(b"", output_buffer_limit=_KEPT))
-
-
-def _in_parts(data: bytes, start: int, length: int) -> Iterator[bytes]:
-    """So much of the data from there on, as far as there is any."""
-    end = min(start + length, len(data))
-    for first in range(start, end, _READ):
-        yield data[first : min(first + _READ, end)]
-
-
-def _number(data: bytes, at: int) -> tuple[int, int]:
-    """A number of seven bits a byte, of five bytes at most, and where it ends."""
-    number = 0
-    for end, byte in enumerate(data[at : at + 5], at + 1):
-        number = number << 7 | byte & 0x7F
-        if byte < 0x80:
-            return number, end
-    raise ValueError("a number without an end")
+        table = WOFF2DirectoryEntry()
+        table.fromFile(file)
+        if table.transformed and table.length > LONGEST_TRANSFORMED:
+            return True
+    most = LONGEST_WEB_FONT + 1
+    plain = brotli.Decompressor().process(file.read(packed), output_buffer_limit=most)
+    return len(plain) >= most
