@@ -293,6 +293,16 @@ def test_strokes_past_all_measure_are_refused(tmp_path: Path, d: str, why: str) 
     assert time.process_time() - begun < 2
 
 
+@pytest.mark.parametrize("h", ["M0 -900L100 -900", "M0 900H9", "M0 0Z"])
+def test_an_h_without_ink_among_the_capitals_sets_no_rhythm(tmp_path: Path, h: str) -> None:
+    path = tmp_path / "own.svg"
+    glyphs = f'<glyph unicode="H" d="{h}"/><glyph unicode="O" d="M0 0V700H300V0Z"/>'
+    path.write_text(f'<svg><font><font-face cap-height="700"/>{glyphs}</font></svg>')
+    face = StrokeFace.read(path)
+    one, other = face.set_line("OO", TextStyle(face, 5)).letters
+    assert 0 < other.outline.bounds[0] - one.outline.bounds[2] < 5
+
+
 @pytest.mark.parametrize("number", ["1e7", "1e400", "-" + "9" * 400])
 def test_numbers_past_all_measure_are_damage(tmp_path: Path, number: str) -> None:
     face = _strokes(tmp_path, f"M0 0L{number} 5")
