@@ -11,11 +11,11 @@ import warnings
 from types import FrameType
 from typing import NoReturn
 
-from legend.failures import INTERRUPTED
+from legend.failures import INTERRUPTED, NOT_DONE
 
 
 def main() -> NoReturn:
-    """Run the command line. Exit status 0, 1 or 2; 130 where it is interrupted."""
+    """Run the command line. Exit status 0, 1 or 2; 130 or 143 where it is interrupted."""
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, _stop)
     # A third of the time of a short command would else go into what is of no use to it:
@@ -33,17 +33,19 @@ def main() -> NoReturn:
     except SystemExit as left:
         _end(left.code)
     except OSError:  # there is no telling anyone: what it would be told on takes nothing
-        _end(2)
+        _end(NOT_DONE)
     _end(0)
 
 
 def _end(code: str | int | None) -> NoReturn:
     """Leave at once with all that was said: every file is written by now, and closed."""
     status = code if isinstance(code, int) else int(code is not None)
-    for stream in (sys.stdout, sys.stderr):
-        with contextlib.suppress(OSError):  # whoever reads has gone, and the status says so
-            if stream:
-                stream.flush()
+    try:
+        sys.stdout.flush()
+    except (OSError, AttributeError):  # whoever reads has gone, or there never was anyone
+        status = NOT_DONE
+    with contextlib.suppress(OSError, AttributeError):
+        sys.stderr.flush()
     os._exit(status)
 
 

@@ -7,6 +7,8 @@ status. The commands themselves are in `legend.commands`.
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import click
@@ -17,35 +19,47 @@ from legend.commands.coupon import coupon
 from legend.commands.cut import cut
 from legend.commands.faces import faces
 from legend.commands.handbook import handbook
-from legend.commands.leaving import NOT_DONE, STOPPED
+from legend.commands.leaving import STOPPED
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
 from legend.commands.proof import proof
 from legend.commands.schema import schema
-from legend.failures import INTERRUPTED, in_plain_words
+from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
 
 
 class Plainly(click.Group):
     """A group of commands whose failures are told in plain sentences."""
 
+    def make_context(self, *arguments: Any, **more: Any) -> click.Context:
+        """Read the words of the call; where they ask for help, it is given here."""
+        with _plainly():
+            return super().make_context(*arguments, **more)
+
     def invoke(self, context: click.Context) -> Any:
         """Run the command, and exit with the status that fits what comes of it."""
-        try:
+        with _plainly():
             return super().invoke(context)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    """Whatever fails is told in plain sentences, and by the exit status."""
+    try:
+        yield
+    except (click.ClickException, click.exceptions.Exit, click.Abort):
+        raise
+    except KeyboardInterrupt:
+        click.echo(INTERRUPTED, err=True)
+        raise click.exceptions.Exit(STOPPED) from None
+    except BrokenPipeError:  # whoever reads the output has gone
+        sys.stdout = None
+        raise click.exceptions.Exit(NOT_DONE) from None
+    except Exception as error:
+        if sys.flags.dev_mode:
             raise
-        except KeyboardInterrupt:
-            click.echo(INTERRUPTED, err=True)
-            context.exit(STOPPED)
-        except BrokenPipeError:  # whoever reads the output has gone
-            sys.stdout = None
-            context.exit(NOT_DONE)
-        except Exception as error:
-            if sys.flags.dev_mode:
-                raise
-            click.echo(in_plain_words(error), err=True)
-            context.exit(NOT_DONE)
+        click.echo(in_plain_words(error), err=True)
+        raise click.exceptions.Exit(NOT_DONE) from None
 
 
 @click.group(cls=Plainly, context_settings={"help_option_names": ["-h", "--help"]})
@@ -58,7 +72,8 @@ def legend() -> None:
     everything from it.
 
     Exit status: 0 done; 1 done, and the artwork has errors; 2 the description could not be
-    read, or something could not be written.
+    read, or something could not be written or told; 130 or 143 interrupted, by Ctrl-C or by
+    the system. Files are written all together, or not at all.
     """
 
 

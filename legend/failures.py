@@ -8,6 +8,8 @@ from legend.sentences import printable
 
 #: What is told of a run that was ended by a signal.
 INTERRUPTED = "Interrupted; no file is left half-written."
+#: The exit status of a run that did not do what it was asked to.
+NOT_DONE = 2
 
 
 class PlainError(Exception):
@@ -28,9 +30,15 @@ def in_plain_words(error: Exception) -> str:
     )
 
 
+#: Sharing and lock violations: Windows, System Error Codes 32 and 33.
+_IN_USE = (32, 33)
+
+
 def _of_the_system(error: OSError) -> str:
     """What the system refused, and why."""
     what = printable(str(error.filename2 or error.filename or "A file"))
+    if getattr(error, "winerror", None) in _IN_USE:
+        return f"{what} cannot be written: another program has it open. Close it there."
     why = {
         errno.ENOSPC: "there is no room left on the disk",
         errno.EDQUOT: "your share of the disk is full",

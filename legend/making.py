@@ -1,23 +1,25 @@
 """Descriptions in; everything that is made of each, in a folder of its own, out.
 
-Several are made side by side, each in a process of its own, so that one that fails, however
-it fails, does not stop the others.
+All files of a panel are made in memory first, and then written together. Several panels are
+made side by side, in processes, so that one that fails, however it fails, stops no other.
 """
 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from legend.beside import beside
 from legend.failures import in_plain_words
 from legend.preparing import found_in, laid_out
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future
+    from concurrent.futures import Future, ProcessPoolExecutor
     from datetime import datetime
 
     from legend.drawing.paper import Paper
@@ -32,18 +34,23 @@ MADE = {
     "job-card.html": "the work in order, to print",
     "findings.json": "what was found, for other programs",
 }
-CARD = "placement-card-1.svg"
+#: What an earlier run may have left there of which this one makes fewer.
+EARLIER = re.compile(r"(stencil|placement-card)-\d+\.svg")
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """A description, the folder for what is made of it, and how it is to be made."""
+    """A description, the folder for what is made of it, and how it is to be made.
+
+    With `replace`, files there that were edited since an earlier run are written over.
+    """
 
     panel: Path
     folder: Path
     paper: Paper = "A4"
     correction: tuple[float, float] = (0.0, 0.0)
     start: datetime | None = None
+    replace: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,57 +63,52 @@ class Made:
 
 
 def make(order: Order) -> Made:
-    """Write everything. Errors: as reading and writing have them; PaperError for the paper."""
+    """Write everything, or nothing.
+
+    Errors: as reading has them, and `write_all`; PaperError for the paper.
+    """
     from legend import account
     from legend.drawing.paper import check_paper
-    from legend.drawing.writing import refuse_foreign
+    from legend.drawing.placement_card import card_files
+    from legend.drawing.stencil_svg import stencil_files
+    from legend.drawing.writing import write_all
     from legend.stencil import cut
 
-    check_paper(order.paper, order.correction)  # before anything is written
+    check_paper(order.paper, order.correction)  # before the work is done
     description, artwork = laid_out(order.panel)
     sheets = cut(artwork)
-    stencils = [f"stencil-{sheet.number}.svg" for sheet in sheets]
-    for name in (*stencils, CARD, *MADE):
-        refuse_foreign(order.folder / name)
-    with beside(lambda: _draw_overlay_and_proof(order, artwork, sheets)):
-        findings = found_in(artwork, sheets)
-        cards = _write_the_rest(order, artwork, sheets, findings)
-    files = [
-        *((order.folder / name, account.of_sheet(sheet, description.units))
-          for name, sheet in zip(stencils, sheets, strict=True)),
-        *((path, account.of_card(k, len(cards))) for k, path in enumerate(cards, 1)),
-        *((order.folder / name, what) for name, what in MADE.items()),
-    ]  # fmt: skip
-    return Made(tuple(account.of_panel(artwork, sheets)), tuple(files), tuple(findings))
+    findings = found_in(artwork, sheets)
+    stencils = stencil_files(sheets, artwork)
+    cards = card_files(artwork, sheets)
+    others = _other_files(order, artwork, sheets, findings)
+    write_all(order.folder, stencils | cards | others, EARLIER, order.replace)
+    of_sheets = [account.of_sheet(sheet, description.units) for sheet in sheets]
+    about = [
+        *zip(stencils, of_sheets, strict=True),
+        *((name, account.of_card(k, len(cards))) for k, name in enumerate(cards, 1)),
+        *MADE.items(),
+    ]
+    files = tuple((order.folder / name, what) for name, what in about)
+    return Made(tuple(account.of_panel(artwork, sheets)), files, tuple(findings))
 
 
-def _draw_overlay_and_proof(order: Order, artwork: Artwork, sheets: Sequence[Sheet]) -> None:
-    """The drawings for the eye: about half of the work."""
-    from legend.drawing.overlay import write_overlay
-    from legend.drawing.proof import write_proof
-
-    folder = order.folder
-    write_overlay(artwork, sheets, folder / "overlay.pdf", order.paper, order.correction)
-    write_proof(artwork, sheets, folder / "proof.png")
-
-
-def _write_the_rest(
+def _other_files(
     order: Order, artwork: Artwork, sheets: Sequence[Sheet], findings: Sequence[Finding]
-) -> Sequence[Path]:
-    """All the other files; the placement cards among them are given back."""
-    from legend.drawing.findings_json import write_findings
-    from legend.drawing.job_card import write_card
-    from legend.drawing.placement_card import write_placement_cards
-    from legend.drawing.proof_svg import write_proof_svg
-    from legend.drawing.stencil_svg import write_stencils
+) -> dict[str, bytes]:
+    """The bytes of what is listed in `MADE`, by its names."""
+    from legend.drawing.findings_json import findings_text
+    from legend.drawing.job_card import card_html
+    from legend.drawing.overlay import overlay_pdf
+    from legend.drawing.proof import proof_png
+    from legend.drawing.proof_svg import proof_svg
 
-    folder = order.folder
-    write_stencils(sheets, artwork, folder)
-    cards = write_placement_cards(artwork, sheets, folder)
-    write_proof_svg(artwork, folder / "proof.svg")
-    write_card(artwork, sheets, findings, folder / "job-card.html", order.start)
-    write_findings(findings, folder / "findings.json")
-    return cards
+    return {
+        "overlay.pdf": overlay_pdf(artwork, sheets, order.paper, order.correction),
+        "proof.png": proof_png(artwork, sheets),
+        "proof.svg": proof_svg(artwork),
+        "job-card.html": card_html(artwork, sheets, findings, order.start),
+        "findings.json": findings_text(findings).encode(),
+    }
 
 
 # --- Several ---
@@ -115,26 +117,24 @@ def _write_the_rest(
 def make_all(orders: Sequence[Order]) -> Iterator[Made | str]:
     """Make everything of each, in the order given: what was made, or why it could not be.
 
-    Nothing is raised for one that fails.
+    Nothing is raised for one that fails. Where a process dies, the pool gives up all that was
+    not done by then; each of these is made in a pool of its own, where it harms no other.
     """
+    from concurrent.futures.process import BrokenProcessPool
+
+    with _pool(min(len(orders), os.cpu_count() or 1)) as pool:
+        futures: list[Future[Made | str]] = []
+        with suppress(BrokenProcessPool):
+            for order in orders:
+                futures.append(pool.submit(_make_or_tell, order))
+        for order, future in zip_longest(orders, futures):
+            yield (future and _outcome(future)) or _alone(order)
+
+
+def _pool(workers: int) -> ProcessPoolExecutor:
     from concurrent.futures import ProcessPoolExecutor
 
-    waiting = list(orders)
-    while waiting:
-        workers = min(len(waiting), os.cpu_count() or 1)
-        with ProcessPoolExecutor(workers, initializer=_end_with_parent) as pool:
-            futures = [pool.submit(_make_or_tell, order) for order in waiting]
-            done, broken = 0, False
-            for future in futures:
-                outcome = _outcome(future)
-                if outcome is None:  # some process died, and took the pool with it
-                    broken = True
-                    break
-                done += 1
-                yield outcome
-        waiting = waiting[done:]
-        if broken:
-            yield _alone(waiting.pop(0))
+    return ProcessPoolExecutor(workers, initializer=_end_with_parent)
 
 
 def _make_or_tell(order: Order) -> Made | str:
@@ -145,6 +145,7 @@ def _make_or_tell(order: Order) -> Made | str:
 
 
 def _outcome(future: Future[Made | str]) -> Made | str | None:
+    """What came of one; None where the pool gave it up."""
     from concurrent.futures.process import BrokenProcessPool
 
     try:
@@ -155,14 +156,11 @@ def _outcome(future: Future[Made | str]) -> Made | str | None:
 
 def _alone(order: Order) -> Made | str:
     """Make one by itself, to see whether it was the one that ended its process."""
-    from concurrent.futures import ProcessPoolExecutor
-
-    with ProcessPoolExecutor(1, initializer=_end_with_parent) as pool:
-        outcome = _outcome(pool.submit(_make_or_tell, order))
-    return outcome or (
-        f"{order.panel}: the process that made it was ended from outside, perhaps for want of "
-        "memory. No file is left half-written."
-    )
+    with _pool(1) as pool:
+        return _outcome(pool.submit(_make_or_tell, order)) or (
+            f"{order.panel}: the process that made it was ended from outside, perhaps for want of "
+            "memory. Nothing of it is written."
+        )
 
 
 def _end_with_parent() -> None:
@@ -179,6 +177,6 @@ def _end_with_parent() -> None:
     def watch() -> None:
         if parent:
             wait([parent.sentinel])
-            os._exit(1)
+            signal.raise_signal(signal.SIGTERM)  # which waits for files that are being written
 
     threading.Thread(target=watch, daemon=True).start()

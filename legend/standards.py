@@ -129,6 +129,9 @@ D_SLANT: Final = 10.0
 
 #: Millimetres in a PDF point of 1/72 in. ISO 32000.
 PDF_POINT: Final = INCH / 72
+#: The longest side of a page that every reader of PDF takes, mm: 14,400 points, or 200 in.
+#: ISO 32000-1, Annex C; from memory.
+LARGEST_PAGE: Final = 200 * INCH
 #: Paper sizes, mm, upright. ISO 216; ANSI Y14.1.
 PAPER: Final = {
     "A4": (210.0, 297.0),

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
@@ -17,7 +18,7 @@ from PIL import Image
 from legend.cli import legend
 from legend.commands.proof import STAGES
 from legend.drawing.layers import STAGES as PAINTED_STAGES
-from legend.drawing.writing import MARK
+from legend.drawing.writing import MARK, is_ours
 
 _ROOT = Path(__file__).parents[1]
 _SAMPLE = _ROOT / "samples" / "enlarger-timer" / "panel.toml"
@@ -38,6 +39,13 @@ positions = { up = "ON", down = "OFF" }
 #: The same, with an error (a text off the panel) and then with a warning (too small to be read).
 _BAD = _SMALL + '[[text]]\nat = [79, 50]\ntext = "DARKROOM"\n'
 _DOUBTFUL = _SMALL.replace("[holes]", "[lettering.position]\nheight = 1.8\n[holes]")
+#: The same on several sheets.
+_MANY_SHEETS = _SMALL.replace("[holes]", "[stencil]\nstock_size = [60, 40]\ncopies = 9\n[holes]")
+
+
+def _content(folder: Path) -> dict[str, bytes]:
+    """Every file in a folder, hidden or not, by its name."""
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
 def _run(*words: str | Path) -> Result:
@@ -134,7 +142,7 @@ def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
         "findings.json",
     }
     for path in out.iterdir():
-        assert MARK.encode() in path.read_bytes(), path
+        assert is_ours(path), path
         assert f"  {path.name} " in ended.stdout
     assert "ENLARGER TIMER: 220 × 120 mm, 16 controls" in ended.stdout
     assert re.search(r"^0 errors, \d+ warnings? and \d+ notes", ended.stdout, re.MULTILINE)
@@ -150,9 +158,7 @@ def test_make_again_writes_the_same_bytes(panel: Path) -> None:
 
 def test_make_removes_the_stencils_of_a_larger_panel(panel: Path) -> None:
     folder = panel.with_suffix("")
-    panel.write_text(
-        _SMALL.replace("[holes]", "[stencil]\nstock_size = [60, 40]\ncopies = 9\n[holes]")
-    )
+    panel.write_text(_MANY_SHEETS)
     assert _run("make", panel).exit_code == 0
     assert (folder / "stencil-2.svg").exists()
     (folder / "stencil-notes.svg").write_text("mine")
@@ -290,6 +296,13 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["proof", "--out", "p.svg", "--stage", "base"], "A drawing shows the finished panel"),
         (["proof", "--dpi", "many"], "many is not a number from 10 to 2400."),
         (["make", "--correction", "50", "0"], "50 is not a number from -20 to 20."),
+        (["proof", "--dpi", "nan"], "nan is not a number from 10 to 2400."),
+        (["proof", "--dpi", "1e999"], "1e999 is not a number from 10 to 2400."),
+        (["make", "--correction", "0.5", "nan"], "nan is not a number from -20 to 20."),
+        (["overlay", "--correction", "-inf", "0"], "-inf is not a number from -20 to 20."),
+        (["make", "--paper", "nanxnan"], "nanxnan is no paper; say A4"),
+        (["make", "--paper", "1e9x1e9"], "1e9x1e9 is no paper; say A4"),
+        (["make", "--paper", "99999x99999"], "Paper of 99999 × 99999 mm is no page"),
         (["card", "--start", "May"], "May is not a date and time, such as 2031-05-01 09:00."),
         (["card", "--start", "9999-12-31 09:00"], "is too far off: say a year up to 9000."),
         (["make", "--paper", "3x4"], "Paper of 3 × 4 mm is too small for the overlay"),
@@ -309,19 +322,28 @@ def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
     assert re.search(r"cannot be written: a file stands where a folder is needed\.$", result.stderr)
 
 
-def test_a_full_disk(panel: Path, tmp_path: Path) -> None:
-    """A process that may write no file of more than 2,000 bytes stands in for the full disk."""
-    ended = _process(
-        "make",
-        panel,
-        "--out",
-        tmp_path / "out",
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000)),
-    )
-    assert ended.returncode == 2
-    assert re.fullmatch(r".* cannot be written: file too large\.\n", ended.stderr)
-    assert all(path.stat().st_size <= 2000 for path in (tmp_path / "out").iterdir())
-    assert not list((tmp_path / "out").glob(".*"))
+@pytest.mark.parametrize("most", [2000, 30_000])
+@pytest.mark.parametrize("command", ["make", "cut"])
+def test_a_full_disk(panel: Path, tmp_path: Path, command: str, most: int) -> None:
+    """A process that may write no larger file stands in for the full disk.
+
+    What another panel left there, whose sheets are more, stays whole; and where nothing was
+    there, nothing is.
+    """
+    fresh, used, other = tmp_path / "a" / "fresh", tmp_path / "used", tmp_path / "other.toml"
+    panel.write_text(_SMALL.replace("[holes]", "[stencil]\ncopies = 20\n[holes]"))
+    other.write_text(_MANY_SHEETS)
+    assert _run("make", other, "--out", used).exit_code == 0
+    before = _content(used)
+    for out in (fresh, used):
+        ended = _process(
+            *(command, panel, "--out", out),
+            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (most, most)),
+        )
+        assert ended.returncode == 2
+        assert re.fullmatch(rf"{out}/.* cannot be written: file too large\.\n", ended.stderr)
+    assert not fresh.parent.exists()
+    assert _content(used) == before
 
 
 @pytest.mark.parametrize(
@@ -341,9 +363,15 @@ def test_what_the_system_refuses_is_one_plain_sentence(
     assert says in result.stderr
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-def test_a_signal_ends_the_run_between_two_files(tmp_path: Path, number: signal.Signals) -> None:
+@pytest.mark.parametrize("at", ["work", "writing"])
+def test_a_signal_ends_the_run_before_anything_or_after_all(
+    tmp_path: Path, panel: Path, number: signal.Signals, at: str
+) -> None:
     out = tmp_path / "out"
+    assert _run("make", panel, "--out", out).exit_code == 0
+    before = _content(out)
     running = subprocess.Popen(
         [sys.executable, "-m", "legend", "make", str(_SAMPLE), "--out", str(out)],
         stdout=subprocess.PIPE,
@@ -351,14 +379,25 @@ def test_a_signal_ends_the_run_between_two_files(tmp_path: Path, number: signal.
         text=True,
         env={**os.environ, "PYTHONPATH": str(_ROOT)},
     )
-    while not (out / "overlay.pdf").exists() and running.poll() is None:
-        time.sleep(0.002)
+    if at == "work":
+        with pytest.raises(subprocess.TimeoutExpired):
+            running.wait(0.35)
+    else:
+        while not list(out.glob(".*")) and running.poll() is None:
+            pass
     running.send_signal(number)
     told, wrong = running.communicate(timeout=60)
     assert running.returncode == 128 + number
     assert (told, wrong) == ("", "Interrupted; no file is left half-written.\n")
-    assert all(MARK.encode() in path.read_bytes() for path in out.iterdir())
-    assert not list(out.glob(".*"))
+    if at == "work":
+        assert _content(out) == before
+    else:
+        assert all(is_ours(path) for path in out.iterdir())
+        assert _content(out).keys() == before.keys() | {"placement-frame-2.svg"}
+        assert (
+            b"ENLARGER TIMER"
+            in (out / "findings.json").read_bytes() + (out / "job-card.html").read_bytes()
+        )
 
 
 def test_an_interrupted_run_leaves_nothing_half_written(
@@ -373,7 +412,7 @@ def test_an_interrupted_run_leaves_nothing_half_written(
     result = _run("make", panel)
     assert result.exit_code == 130
     assert result.stderr == "Interrupted; no file is left half-written.\n"
-    assert not list(panel.with_suffix("").iterdir())
+    assert [path.name for path in panel.parent.iterdir()] == ["panel.toml"]
 
 
 def test_what_nobody_foresaw_is_told_without_a_traceback(
@@ -389,18 +428,115 @@ def test_what_nobody_foresaw_is_told_without_a_traceback(
     assert "Traceback" not in result.output
 
 
-def test_a_reader_who_has_gone_is_no_failure_to_talk_about(panel: Path) -> None:
+@pytest.mark.parametrize("words", [["check", "panel.toml"], ["--help"], ["check", "--help"]])
+def test_a_reader_who_has_gone_is_told_by_the_status(panel: Path, words: list[str]) -> None:
+    """As at `| head -1`; and where there never was anyone, as at `>&-`."""
     read, write = os.pipe()
     os.close(read)
-    ended = subprocess.run(
-        [sys.executable, "-m", "legend", "check", str(panel)],
-        stdout=write,
-        stderr=subprocess.PIPE,
-        env={**os.environ, "PYTHONPATH": str(_ROOT)},
-        check=False,
-    )
+    command = [sys.executable, "-m", "legend", *words]
+    for how in ({"stdout": write}, {"preexec_fn": lambda: os.close(1)}):
+        ended = subprocess.run(
+            command,
+            stderr=subprocess.PIPE,
+            cwd=panel.parent,
+            env={**os.environ, "PYTHONPATH": str(_ROOT)},
+            check=False,
+            **how,  # type: ignore[call-overload]
+        )
+        assert (ended.returncode, ended.stderr) == (2, b"")
     os.close(write)
-    assert ended.stderr == b""
+
+
+# --- What is ours, and what is not ---
+
+#: What each command writes, and the words by which it does.
+_WRITTEN = {
+    "stencil-2.svg": ["cut", "panel.toml", "--out", "out"],
+    "coupon.svg": ["coupon", "--out", "out"],
+    "overlay.pdf": ["overlay", "panel.toml", "--out", "out"],
+    "drilling-template.pdf": ["overlay", "panel.toml", "--drilling", "--out", "out"],
+    "proof.png": ["proof", "panel.toml", "--dpi", "30", "--out", "out"],
+    "proof.svg": ["proof", "panel.toml", "--out", "out/proof.svg"],
+    "job-card.html": ["card", "panel.toml", "--out", "out"],
+    "face.svg": ["faces", "plain", "--out", "out/face.svg"],
+    "legend.schema.json": ["schema", "--out", "out"],
+    "findings.json": ["make", "panel.toml", "--out", "out"],
+}
+
+
+@pytest.mark.parametrize("name", _WRITTEN)
+def test_what_was_edited_stops_the_whole_unless_it_is_to_be_replaced(
+    panel: Path, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(panel.parent)
+    out = panel.with_name("out")
+    out.mkdir()
+    panel.write_text(_MANY_SHEETS)
+    words = _WRITTEN[name]
+    assert _run(*words).exit_code == 0
+    first = _content(out)
+    assert _run(*words).exit_code == 0
+    assert _content(out) == first
+    edited = first[name].replace(b"e", b"E", 1)
+    (out / name).write_bytes(edited)
+    result = _run(*words)
+    assert result.exit_code == 2
+    assert f"{Path('out') / name} was edited since this program wrote it" in result.stderr
+    assert "--replace" in result.stderr
+    assert _content(out) == first | {name: edited}
+    assert _run(*words, "--replace").exit_code == 0
+    assert _content(out) == first
+    assert all(is_ours(path) for path in out.iterdir())
+    mine = f"<p>My own {name}, drawn after the {MARK}.</p>".encode()
+    (out / name).write_bytes(mine)
+    result = _run(*words, "--replace")
+    assert result.exit_code == 2
+    assert f"{name} is there already and was not written by this program" in result.stderr
+    assert _content(out) == first | {name: mine}
+
+
+def test_what_was_edited_of_more_sheets_stops_a_run_of_fewer(panel: Path) -> None:
+    out = panel.with_suffix("")
+    panel.write_text(_MANY_SHEETS)
+    for command in ("cut", "make"):
+        assert _run(command, panel, "--replace").exit_code == 0
+        mine = out / "stencil-2.svg"
+        mine.write_bytes(mine.read_bytes().replace(b"M", b"L", 1))
+        quoting = out / "stencil-8.svg"
+        quoting.write_text(f"<svg><!-- {MARK} --></svg>")
+        before = _content(out)
+        panel.write_text(_SMALL)
+        result = _run(command, panel)
+        assert result.exit_code == 2
+        assert "stencil-2.svg was edited since" in result.stderr
+        assert _content(out) == before
+        assert _run(command, panel, "--replace").exit_code == 0
+        assert {path.name for path in out.glob("stencil-*")} == {"stencil-1.svg", "stencil-8.svg"}
+        quoting.unlink()
+        panel.write_text(_MANY_SHEETS)
+
+
+def test_two_panels_made_at_once_into_one_folder_leave_one_of_them(tmp_path: Path) -> None:
+    panels = [tmp_path / "few.toml", tmp_path / "many.toml"]
+    for path, text in zip(panels, (_SMALL, _MANY_SHEETS), strict=True):
+        path.write_text(text)
+    alone = []
+    for path in panels:
+        assert _run("make", path, "--out", tmp_path / path.stem).exit_code == 0
+        alone.append(_content(tmp_path / path.stem))
+    assert len(alone[1]) > len(alone[0])
+    out = tmp_path / "out"
+    for first, second in (panels, panels[::-1]):
+        running = [
+            subprocess.Popen(
+                [sys.executable, "-m", "legend", "make", str(path), "--out", str(out)],
+                stdout=subprocess.DEVNULL,
+                env={**os.environ, "PYTHONPATH": str(_ROOT)},
+            )
+            for path in (first, second)
+        ]
+        assert [each.wait(60) for each in running] == [0, 0]
+        assert _content(out) in alone
 
 
 # --- A description to begin with ---
@@ -524,6 +660,8 @@ def test_folders_of_several_are_told_apart(tmp_path: Path) -> None:
     named = [tmp_path / "a" / "panel.toml", tmp_path / "b" / "panel.toml", tmp_path / "timer.toml"]
     assert [path.name for path in _folders(named, out)] == ["a", "b", "timer"]
     alike = [tmp_path / "a" / "panel.toml", tmp_path / "x" / "a" / "panel.toml"]
+    with pytest.raises(click.UsageError, match=r"timer\.txt would go into one folder"):
+        _folders([tmp_path / "timer.toml", tmp_path / "timer.txt"], None)
     assert [path.name for path in _folders(alike, out)] == ["panel-1", "panel-2"]
     assert _folders(named[:1], out) == [out]
 
@@ -560,10 +698,15 @@ def test_a_process_that_dies_takes_no_other_panel_with_it(
 
     monkeypatch.setattr(making, "make", fatal)
     one, other = _two(tmp_path)
-    result = _run("make", one, other, "--out", tmp_path / "out")
+    more = [tmp_path / f"panel-{number}.toml" for number in range(3)]
+    for path in more:
+        path.write_text(_SMALL)
+    result = _run("make", more[0], one, other, *more[1:], "--out", tmp_path / "out")
     assert result.exit_code == 2
-    assert "was ended from outside" in result.stderr
-    assert (tmp_path / "out" / "dome" / "findings.json").is_file()
+    assert result.stderr.count("was ended from outside") == 1
+    assert "4 panels made, 1 not made." in result.stdout
+    for name in ("dome", "panel-0", "panel-1", "panel-2"):
+        assert (tmp_path / "out" / name / "findings.json").is_file()
     assert not (tmp_path / "out" / "kiln").exists()
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from legend.commands.leaving import leave, tell
-from legend.commands.options import PANEL, START, VERBOSE, file_of, out_option
+from legend.commands.options import PANEL, REPLACE, START, VERBOSE, file_of, out_option
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -18,18 +18,21 @@ if TYPE_CHECKING:
 @PANEL
 @out_option("The file to write.  [default: job-card.html in a folder named after PANEL]")
 @START
+@REPLACE
 @VERBOSE
-def card(panel: Path, out: Path | None, start: datetime | None, verbose: bool) -> None:
+def card(
+    panel: Path, out: Path | None, start: datetime | None, replace: bool, verbose: bool
+) -> None:
     """Write the job card: the work in order, to print.
 
     With it come the pieces and their places, what to weed, the stock and the cautions.
     """
-    from legend.drawing.job_card import write_card
+    from legend.drawing.job_card import card_html
+    from legend.drawing.writing import write_whole
     from legend.preparing import cut_from, laid_out
 
     path = file_of(out, panel, "job-card.html", ".htm")
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)
-    write_card(artwork, sheets, findings, path, start)
-    click.echo(path)
+    click.echo(write_whole(path, card_html(artwork, sheets, findings, start), replace))
     leave(tell(findings, verbose))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.options import file_of, out_option
+from legend.commands.options import REPLACE, file_of, out_option
 
 
 @click.command()
@@ -17,14 +17,16 @@ from legend.commands.options import file_of, out_option
     help="What it is to be cut from.  [default: as PANEL says, or film]",
 )
 @out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
-def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
+@REPLACE
+def coupon(panel: Path | None, stock: str | None, out: Path | None, replace: bool) -> None:
     """Write a small test cut, to find out what the cutter can do.
 
     It has a test square to measure, and ladders of sizes to choose from. With a PANEL it is for
     the stock of that description.
     """
     from legend.description.schema import Stencil
-    from legend.drawing.stencil_svg import write_coupon
+    from legend.drawing.stencil_svg import coupon_file
+    from legend.drawing.writing import write_whole
     from legend.stencil.coupon import coupon as coupon_for
 
     path = file_of(out, panel, "coupon.svg")
@@ -36,7 +38,7 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None) -> None:
     if stock:
         method = "paint-through" if stock == "sheet" else stencil.method
         stencil = stencil.model_copy(update={"stock": stock, "method": method})
-    click.echo(write_coupon(coupon_for(stencil), path))
+    click.echo(write_whole(path, coupon_file(coupon_for(stencil)), replace))
     click.echo(
         "Measure the test square both ways, and write what you find into the description, under\n"
         "[stencil]: measured = [across, along]. The finest steps that came out well are\n"

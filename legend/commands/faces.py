@@ -9,15 +9,17 @@ from pathlib import Path
 
 import click
 
-from legend.commands.leaving import NOT_DONE, leave
-from legend.commands.options import DPI, out_option, refuse_other_endings
+from legend.commands.leaving import leave
+from legend.commands.options import DPI, REPLACE, out_option, refuse_other_endings
+from legend.failures import NOT_DONE
 
 
 @click.command()
 @click.argument("names", nargs=-1, metavar="[NAME]...")
 @out_option("The specimen to write of one NAME, .svg or .png.")
 @DPI
-def faces(names: tuple[str, ...], out: Path | None, dpi: float | None) -> None:
+@REPLACE
+def faces(names: tuple[str, ...], out: Path | None, dpi: float | None, replace: bool) -> None:
     """List the faces at hand, or write the specimen of one.
 
     The list tells how fine each is to cut.
@@ -26,9 +28,9 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float | None) -> None:
     installed font. Without a NAME, the built-in face and all installed families are listed.
     """
     if out:
-        _specimen(names, out, dpi)
+        _specimen(names, out, dpi, replace)
         return
-    from legend.drawing.face_list import damaged_files, faces_at_hand, list_of, listed
+    from legend.drawing.face_list import damaged_files, faces_at_hand, in_a_table, listed
 
     wanted = names or faces_at_hand()
     bar: AbstractContextManager[Iterable[str]] = nullcontext(wanted)
@@ -36,15 +38,19 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float | None) -> None:
         bar = click.progressbar(wanted, label="Measuring", file=sys.stderr)
     with bar as measuring:
         found = [listed(name, Path()) for name in measuring]
-    for line in list_of(found, () if names else damaged_files()):
+    for line in in_a_table(found):
         click.echo(line)
-    if names and any(face.fault for face in found):
+    faults = [face.fault for face in found if face.fault]
+    for line in [*faults, *(() if names else damaged_files())]:
+        click.echo(line, err=True)
+    if names and faults:
         leave(NOT_DONE)
 
 
-def _specimen(names: Sequence[str], out: Path, dpi: float | None) -> None:
+def _specimen(names: Sequence[str], out: Path, dpi: float | None, replace: bool) -> None:
     from legend.drawing.proof import USUAL_DPI
-    from legend.drawing.specimen import write_specimen
+    from legend.drawing.specimen import specimen_file
+    from legend.drawing.writing import write_whole
     from legend.lettering.face import FaceError
     from legend.lettering.faces import load_face
 
@@ -52,6 +58,8 @@ def _specimen(names: Sequence[str], out: Path, dpi: float | None) -> None:
         raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")
     refuse_other_endings(out, ".svg", ".png")
     try:
-        click.echo(write_specimen(load_face(names[0], Path()), out, dpi or USUAL_DPI))
+        face = load_face(names[0], Path())
+        data = specimen_file(face, out.suffix, dpi or USUAL_DPI)
     except FaceError as error:
         raise click.BadParameter(str(error), param_hint="NAME") from None
+    click.echo(write_whole(out, data, replace))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from legend.commands.leaving import NOT_DONE, leave
+from legend.commands.leaving import leave
+from legend.failures import NOT_DONE
 
 
 @click.command()

@@ -10,8 +10,8 @@ import click
 if TYPE_CHECKING:
     from legend.layout.artwork import Finding
 
-#: Exit statuses: all is well; done, but the artwork has errors; not done; stopped by Ctrl-C.
-DONE, WITH_ERRORS, NOT_DONE, STOPPED = 0, 1, 2, 130
+#: Exit statuses: all is well; done, but the artwork has errors; stopped by Ctrl-C.
+DONE, WITH_ERRORS, STOPPED = 0, 1, 130
 
 
 def status_of(findings: Sequence[Finding], strict: bool = False) -> int:

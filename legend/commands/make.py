@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import NOT_DONE, leave, status_of
+from legend.commands.leaving import leave, status_of
 from legend.commands.options import (
     CORRECTION,
+    REPLACE,
     START,
     VERBOSE,
     folder_of,
@@ -21,6 +22,7 @@ from legend.commands.options import (
     paper_in_question,
     paper_option,
 )
+from legend.failures import NOT_DONE
 from legend.sentences import counted
 
 if TYPE_CHECKING:
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
 @paper_option("Of the overlay: A4, A3, letter, or width and height in mm, such as 297x420.")
 @CORRECTION
 @START
+@REPLACE
 @VERBOSE
 def make(
     panels: tuple[Path, ...],
@@ -46,6 +49,7 @@ def make(
     paper: Paper,
     correction: tuple[float, float],
     start: datetime | None,
+    replace: bool,
     verbose: bool,
 ) -> None:
     """Make everything of a panel, or of several.
@@ -57,10 +61,10 @@ def make(
     from legend.making import Order
     from legend.making import make as make_one
 
-    panels = tuple(dict.fromkeys(panels))
+    panels = tuple({panel.parent.resolve() / panel.name: panel for panel in panels}.values())
     folders = _folders(panels, out)
     orders = [
-        Order(panel, folder, paper, correction, start)
+        Order(panel, folder, paper, correction, start, replace)
         for panel, folder in zip(panels, folders, strict=True)
     ]
     with paper_in_question():
@@ -116,13 +120,25 @@ def _tell_findings(made: Made, verbose: bool) -> None:
 
 
 def _folders(panels: Sequence[Path], out: Path | None) -> list[Path]:
-    """The folder for each panel; no two of several have the same."""
+    """The folder for each panel; no two of several have the same. Error: UsageError."""
     usual = [folder_of(panel) for panel in panels]
     if out is None:
+        _refuse_one_for_two(panels, usual)
         return usual
     if len(panels) == 1:
         return [out]
     return [out / name for name in _told_apart(usual)]
+
+
+def _refuse_one_for_two(panels: Sequence[Path], folders: Sequence[Path]) -> None:
+    taken: dict[Path, Path] = {}
+    for panel, folder in zip(panels, folders, strict=True):
+        other = taken.setdefault(folder.resolve(), panel)
+        if other is not panel:
+            raise click.UsageError(
+                f"What is made of {other} and of {panel} would go into one folder, {folder}; say "
+                "where it is to go, with --out."
+            )
 
 
 def _told_apart(folders: Sequence[Path]) -> list[str]:

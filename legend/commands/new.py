@@ -38,15 +38,17 @@ def new(hole_list: Path | None, units: str, out: Path) -> None:
     With --from it is made for the holes of a list, guessing from names, notes and diameters
     what is fitted in each.
     """
-    from legend.description.starting import starter, starter_for
+    from legend.description.starting import Start, starter, starter_for
 
-    text = starter_for(hole_list, out, units) if hole_list else starter()
+    start = starter_for(hole_list, out, units) if hole_list else Start(starter())
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         with out.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+            file.write(start.text)
     except FileExistsError:
         raise PlainError(
             f"{out} is there already and is left as it is; name another file with --out."
         ) from None
+    if start.doubt:
+        click.echo(start.doubt, err=True)
     click.echo(f"{out} is written; next: legend make {out}")

@@ -5,6 +5,7 @@ Where nothing else is asked for, what is made of a panel goes into a folder name
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -35,9 +36,12 @@ class _Within(click.FloatRange):
     ) -> float:
         """The number. Error: BadParameter for what is none, or is out of bounds."""
         try:
-            return float(super().convert(value, param, ctx))
+            number = float(super().convert(value, param, ctx))
         except click.BadParameter:
+            number = math.nan
+        if not math.isfinite(number):  # and so within no bounds, though it is beyond none
             self.fail(f"{value} is not a number from {self.min:g} to {self.max:g}.", param, ctx)
+        return number
 
 
 class _When(click.DateTime):
@@ -79,6 +83,12 @@ START = click.option(
 
 
 # --- Where to write to ---
+
+REPLACE = click.option(
+    "--replace",
+    is_flag=True,
+    help="Write over what this program made even where it was edited since.",
+)
 
 
 def out_option(what: str) -> Callable[[_Command], _Command]:

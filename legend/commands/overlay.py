@@ -11,6 +11,7 @@ from legend.commands.leaving import leave, tell
 from legend.commands.options import (
     CORRECTION,
     PANEL,
+    REPLACE,
     VERBOSE,
     file_of,
     out_option,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Write drilling-template.pdf instead: points to punch, to drill the same panel again.",
 )
+@REPLACE
 @VERBOSE
 def overlay(
     panel: Path,
@@ -41,11 +43,13 @@ def overlay(
     correction: tuple[float, float],
     mirrored: bool,
     drilling: bool,
+    replace: bool,
     verbose: bool,
 ) -> None:
     """Write the true-scale overlay: a PDF to place the pieces by."""
-    from legend.drawing.drilling_template import write_drilling_template
-    from legend.drawing.overlay import write_overlay
+    from legend.drawing.drilling_template import drilling_template_pdf
+    from legend.drawing.overlay import overlay_pdf
+    from legend.drawing.writing import write_whole
     from legend.preparing import cut_from, found_in, laid_out
 
     path = file_of(out, panel, "drilling-template.pdf" if drilling else "overlay.pdf")
@@ -53,9 +57,9 @@ def overlay(
     with paper_in_question():
         if drilling:
             findings = found_in(artwork)
-            write_drilling_template(artwork, path, paper, correction, mirrored)
+            data = drilling_template_pdf(artwork, paper, correction, mirrored)
         else:
             sheets, findings = cut_from(artwork)
-            write_overlay(artwork, sheets, path, paper, correction, mirrored)
-    click.echo(path)
+            data = overlay_pdf(artwork, sheets, paper, correction, mirrored)
+    click.echo(write_whole(path, data, replace))
     leave(tell(findings, verbose))

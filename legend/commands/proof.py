@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from legend.commands.leaving import leave, tell
-from legend.commands.options import DPI, PANEL, VERBOSE, file_of, out_option
+from legend.commands.options import DPI, PANEL, REPLACE, VERBOSE, file_of, out_option
 from legend.failures import in_plain_words
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ STAGES = ("base", "masked", "top", "finished", "fitted", "all")
 )
 @DPI
 @click.option("--watch", is_flag=True, help="Draw it again whenever the description changes.")
+@REPLACE
 @VERBOSE
 def proof(
     panel: Path,
@@ -37,6 +38,7 @@ def proof(
     stage: Stage | Literal["all"],
     dpi: float | None,
     watch: bool,
+    replace: bool,
     verbose: bool,
 ) -> None:
     """Write a picture of the panel as it will be.
@@ -50,33 +52,39 @@ def proof(
             param_hint="--stage",
         )
     if not watch:
-        leave(_draw(panel, path, stage, dpi, verbose))
+        leave(_draw(panel, path, stage, dpi, replace, verbose))
     from legend.watching import changes_of
 
     for _ in changes_of(panel):
         try:
-            _draw(panel, path, stage, dpi, verbose)
+            _draw(panel, path, stage, dpi, replace, verbose)
         except Exception as error:  # whatever is wrong now may be put right
             click.echo(in_plain_words(error), err=True)
         click.echo("Watching for changes; Ctrl-C ends it.", err=True)
 
 
 def _draw(
-    panel: Path, path: Path, stage: Stage | Literal["all"], dpi: float | None, verbose: bool
+    panel: Path,
+    path: Path,
+    stage: Stage | Literal["all"],
+    dpi: float | None,
+    replace: bool,
+    verbose: bool,
 ) -> int:
     """Write the picture, tell what was found, and give the exit status for it."""
+    from legend.drawing.writing import write_whole
     from legend.preparing import cut_from, found_in, laid_out
 
     _, artwork = laid_out(panel)
     if path.suffix.lower() == ".svg":
-        from legend.drawing.proof_svg import write_proof_svg
+        from legend.drawing.proof_svg import proof_svg
 
         findings = found_in(artwork)
-        write_proof_svg(artwork, path)
+        data = proof_svg(artwork)
     else:
-        from legend.drawing.proof import write_proof
+        from legend.drawing.proof import proof_png
 
         sheets, findings = cut_from(artwork)
-        write_proof(artwork, sheets, path, stage, dpi)
-    click.echo(path)
+        data = proof_png(artwork, sheets, stage, dpi)
+    click.echo(write_whole(path, data, replace))
     return tell(findings, verbose)

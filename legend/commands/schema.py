@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
-from legend.commands.options import out_option
+from legend.commands.options import REPLACE, out_option, refuse_other_endings
 
 
 @click.command()
 @out_option("The file to write.  [default: the standard output]")
-def schema(out: Path | None) -> None:
+@REPLACE
+def schema(out: Path | None, replace: bool) -> None:
     """Print what a description may say, as a JSON Schema.
 
     An editor that knows it completes and checks a description as you write.
@@ -25,4 +26,5 @@ def schema(out: Path | None) -> None:
     from legend.drawing.writing import write_whole
 
     path = out / "legend.schema.json" if out.is_dir() else out
-    click.echo(write_whole(path, text.encode()))
+    refuse_other_endings(path, ".json")
+    click.echo(write_whole(path, text.encode(), replace))

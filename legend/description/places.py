@@ -11,12 +11,16 @@ import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from legend.description.source import Source
 
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser
+
+#: No list of a description has more items, and those past them have no place of their own.
+_MOST_ITEMS = 2_000
 
 
 @dataclass(slots=True)
@@ -112,7 +116,7 @@ def _value(node: Node, here: Place, file: str) -> None:
                 _pair(child, here, file)
     elif node.type == "array":
         items = (child for child in node.named_children if child.type not in ("comment", "ERROR"))
-        for index, child in enumerate(items):
+        for index, child in enumerate(islice(items, _MOST_ITEMS)):
             source = _source(child, file)
             if source != here.source or child.type in ("array", "inline_table"):
                 item = here.below[index] = Place(source)

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 from pydantic import ValidationError
 
 from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
-from legend.description.files import DRAWING, content_of, longest_of, names_a_file
+from legend.description.files import DRAWING, LONGEST_FILE, content_of, longest_of, names_a_file
 from legend.description.keys import is_table, keys_of
 from legend.description.lengths import MILLIMETRES
 from legend.description.mentions import holes_misspelt, unknown_holes, unmatched_holes
@@ -116,8 +116,10 @@ def _with_styles(
     """The raw tables of the file, with those of its style, and of that style's, under them."""
     chain: list[tuple[dict[str, Any], Place, str]] = []
     seen: dict[Path, str] = {}
+    length = 0
     while content is not None:
         seen[_real(file)] = file
+        length += len(content)
         raw, place = _raw(content, file, reading, empty_is_fault=not chain)
         if raw is None:
             reading.styles_known = False
@@ -133,6 +135,13 @@ def _with_styles(
                 )
             else:
                 content = reading.content(Path(file), asked_for)
+                if content is not None and length + len(content) > LONGEST_FILE:
+                    what = (
+                        f"{file} and what inherits it are together longer than "
+                        f"{LONGEST_FILE // 10**6} MB, which no panel needs."
+                    )
+                    reading.faults.append(Fault(asked_for, what))
+                    content = None
                 reading.styles_known = content is not None
     if not chain:
         return None, Place(Source(file))

@@ -9,12 +9,17 @@ import json
 import math
 import os
 import re
+import statistics
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import NamedTuple
+
+from pydantic import ValidationError
 
 from legend.description.amiss import not_there
 from legend.description.arranging import Arrangement, Part, arranged, part_of, reach_of
+from legend.description.faults import DescriptionError
 from legend.description.kinds import KINDS
 from legend.description.reading import parse
 from legend.description.schema import Datum, Hole, Panel
@@ -49,6 +54,9 @@ _BY_DIAMETER = (
 )
 #: What a hole larger than all those most often takes. Common practice, no source.
 _LARGEST = "button"
+#: Diameters between which the holes of a panel mostly are, mm. Common practice, no source.
+_USUAL_DRILLS = (1.0, 60.0)
+_SAID = {"mm": "mm", "in": "inches"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +79,7 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     """The text of a description, with comments that teach.
 
     With `holes`, for the panel that has these, listed in the file `hole_list`; else for a
-    small panel of its own. `units` is "mm" or "in".
+    small panel of its own. `units` is "mm" or "in". Error: TooLargeError.
     """
     if not holes:
         return _FIRST
@@ -84,7 +92,14 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     ]
     width, height = (_extent(parts, axis, step, centred) for axis in (0, 1))
     datum: Datum = "centre" if centred else "lower left"
-    panel = Panel(size=(width, height), datum=datum)
+    try:
+        panel = Panel(size=(width, height), datum=datum)
+    except ValidationError:
+        raise TooLargeError(
+            f"The panel of the holes in {hole_list} would be {width / unit:.6g} × "
+            f"{height / unit:.6g} {units}, and none is so large. The units look wrong, but neither "
+            "mm nor inches would make one: give each heading its own unit, as in x (cm)."
+        ) from None
     parts = [replace(part, at=panel.from_datum(part.at)) for part in parts]
     ways = arranged(parts, panel.size)
     return _FROM_LIST.format(
@@ -96,22 +111,75 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     )
 
 
-def starter_for(hole_list: Path, out: Path, units: str) -> str:
+class TooLargeError(PlainError):
+    """Holes so far apart that no panel has room for them."""
+
+
+class Start(NamedTuple):
+    """The text of a description, and what there is to doubt of it; "" where there is nothing."""
+
+    text: str
+    doubt: str = ""
+
+
+def starter_for(hole_list: Path, out: Path, units: str) -> Start:
     """The text of a description of the panel with these holes, to be written to `out`.
 
-    Errors: PlainError, where there is no such list; DescriptionError, where it cannot be read.
+    Errors: PlainError, where there is no such list, or it makes no panel in these units;
+    DescriptionError, where it cannot be read.
     """
     if hole_list.is_dir():
         raise PlainError(f"{hole_list} is a folder; name the hole list itself.")
     if not hole_list.is_file():
         raise PlainError(not_there(hole_list, Source("")))
+    named = os.path.relpath(hole_list, out.parent)
+    other = "mm" if units == "in" else "in"
+    try:
+        holes = _holes_in(hole_list, units)
+        text = starter(holes, named, units)
+    except (DescriptionError, TooLargeError) as error:
+        try:
+            starter(_holes_in(hole_list, other), named, other)
+        except TooLargeError as too_large:
+            raise too_large from None
+        except PlainError:
+            raise error from None
+        raise PlainError(
+            f"The units look wrong: with its bare numbers read in {_SAID[units]}, {hole_list} "
+            f"makes no panel; read in {_SAID[other]}, it makes one. Give --units {other}."
+        ) from None
+    return Start(text, _doubt(hole_list, holes, units, other))
+
+
+def _holes_in(hole_list: Path, units: str) -> Mapping[str, Hole]:
+    """The holes of a list. Errors: DescriptionError; PlainError where there are none."""
     least = (
         f'units = "{units}"\nhole_list = {_quoted(hole_list.name)}\npanel.size = ["1 cm", "1 cm"]\n'
     )
     holes = parse(least, str(hole_list)).holes
     if not holes:
         raise PlainError(f"{hole_list} lists no holes.")
-    return starter(holes, os.path.relpath(hole_list, out.parent), units)
+    return holes
+
+
+def _doubt(hole_list: Path, holes: Mapping[str, Hole], units: str, other: str) -> str:
+    """What to say of a list whose holes would be of usual sizes in the other units alone."""
+    usual, size = _is_usual(holes)
+    if usual or not _is_usual(_holes_in(hole_list, other))[0]:
+        return ""
+    shown = f"{size / INCH if units == 'in' else size:.3g} {units}"
+    return (
+        f"Most drilled holes would be about {shown} across, as hardly any are: if the list is in "
+        f"{_SAID[other]}, begin again with --units {other}."
+    )
+
+
+def _is_usual(holes: Mapping[str, Hole]) -> tuple[bool, float]:
+    """Whether drilled holes are of sizes as panels have them, by the middle one; its size, mm."""
+    across = (hole.shape.diameter for hole in holes.values())
+    drills = [diameter for diameter in across if diameter is not None]
+    middle = statistics.median_low(drills) if drills else _USUAL_DRILLS[0]
+    return _USUAL_DRILLS[0] <= middle <= _USUAL_DRILLS[1], middle
 
 
 def _guess(id: str, hole: Hole) -> _Guess:

@@ -13,7 +13,8 @@ from pathlib import Path
 from legend.drawing.lengths import panel_size
 from legend.drawing.panel_drawing import draw_template, extent_of
 from legend.drawing.paper import Paper
-from legend.drawing.printed import Drawing, write_drawing
+from legend.drawing.printed import Drawing, printed
+from legend.drawing.writing import write_whole
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
 from legend.layout.styles import choose_styles
@@ -31,6 +32,16 @@ def write_drilling_template(
     `paper`, `correction` and `mirrored` are those of `write_overlay`, and so are the errors; a
     mirrored template is for drilling from behind.
     """
+    write_whole(path, drilling_template_pdf(artwork, paper, correction, mirrored))
+
+
+def drilling_template_pdf(
+    artwork: Artwork,
+    paper: Paper = "A4",
+    correction: tuple[float, float] = (0.0, 0.0),
+    mirrored: bool = False,
+) -> bytes:
+    """The bytes of the file, as `write_drilling_template` describes it. Error: PaperError."""
     description = artwork.description
     panel = _as_designed(artwork)
     drawing = Drawing(
@@ -40,7 +51,7 @@ def write_drilling_template(
         choose_styles(description)["name"].face,
         lambda pen: draw_template(pen, panel),
     )
-    write_drawing(drawing, path, paper, correction, mirrored)
+    return printed(drawing, paper, correction, mirrored)
 
 
 def _as_designed(artwork: Artwork) -> Artwork:

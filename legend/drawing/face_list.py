@@ -64,19 +64,15 @@ def _limits(stock: Stock) -> StockLimits:
     return limits(Stencil(stock=stock, method="paint-through"))
 
 
-def list_of(faces: Iterable[Listed], faults: Iterable[str] = ()) -> Iterator[str]:
-    """The lines of the list: a table of the faces, and then what cannot be used, and why."""
+def in_a_table(faces: Iterable[Listed]) -> Iterator[str]:
+    """The lines of a table of the faces that can be used, and what it means; none without any."""
     rows = [_row(face.name, face.measured) for face in faces if face.measured]
-    faults = [*(face.fault for face in faces if face.fault), *faults]
     if rows:
         head = (f"Capitals {COMPARED_AT:g} mm tall", "stroke", "counter", *get_args(Stock))
         yield from _aligned([head, *rows])
         yield ""
         yield "Stroke and counter are the least in the face, in mm, with the letter they are in."
         yield from (_carries(stock) for stock in get_args(Stock))
-    if rows and faults:
-        yield ""
-    yield from faults
 
 
 def _row(name: str, measured: Proportions) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ def write_findings(findings: Sequence[Finding], path: Path) -> None:
     Each has severity, code, message, remedy, the source of its rule, file, line (0: the file
     as a whole) and place, which is [x, y] in mm from the panel's lower left corner, or null;
     and places, those of all that it stands for, where it stands for several.
-    Errors: OSError where the file cannot be written.
+    Errors: as `write_whole`.
     """
     write_whole(path, findings_text(findings).encode())
 

@@ -73,7 +73,7 @@ def write_card(
 
     With a `start`, the steps bear the times of the clock; else the hours from the first step.
     How long they take is told by the description's [bench].
-    Errors: OSError where the file cannot be written.
+    Errors: as `write_whole`.
     """
     write_whole(path, card_html(artwork, sheets or (), findings, start))
 

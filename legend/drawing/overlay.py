@@ -8,7 +8,8 @@ from pathlib import Path
 from legend.drawing.lengths import panel_size
 from legend.drawing.panel_drawing import draw_overlay, extent_of
 from legend.drawing.paper import Paper
-from legend.drawing.printed import Drawing, write_drawing
+from legend.drawing.printed import Drawing, printed
+from legend.drawing.writing import write_whole
 from legend.layout.artwork import Artwork
 from legend.layout.styles import choose_styles
 from legend.stencil.sheet import Sheet, pieces_of
@@ -27,8 +28,19 @@ def write_overlay(
     `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
     be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
     is for film that is printed on its underside.
-    Errors: PaperError for a paper that will not do; OSError where the file cannot be written.
+    Errors: PaperError for a paper that will not do; as `write_whole`.
     """
+    write_whole(path, overlay_pdf(artwork, sheets, paper, correction, mirrored))
+
+
+def overlay_pdf(
+    artwork: Artwork,
+    sheets: Sequence[Sheet] | None,
+    paper: Paper = "A4",
+    correction: tuple[float, float] = (0.0, 0.0),
+    mirrored: bool = False,
+) -> bytes:
+    """The bytes of the file, as `write_overlay` describes it. Error: PaperError."""
     pieces = pieces_of(sheets or ())
     description = artwork.description
     drawing = Drawing(
@@ -38,4 +50,4 @@ def write_overlay(
         choose_styles(description)["name"].face,
         lambda pen: draw_overlay(pen, artwork, pieces),
     )
-    write_drawing(drawing, path, paper, correction, mirrored)
+    return printed(drawing, paper, correction, mirrored)

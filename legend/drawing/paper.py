@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from legend.lettering.outline import Box
-from legend.standards import PAPER
+from legend.standards import LARGEST_PAGE, PAPER
 
 #: The name of a paper, or its width and height in mm.
 Paper = str | tuple[float, float]
@@ -69,13 +69,18 @@ class Tiling:
 
 
 def paper_size(paper: Paper) -> tuple[float, float]:
-    """Width and height in mm, upright. Error: PaperError where there is no such paper."""
+    """Width and height in mm, upright. Error: PaperError where no page can be such a paper."""
     if isinstance(paper, str):
         for name, size in PAPER.items():
             if name.lower() == paper.lower():
                 return size
         raise PaperError(f"There is no paper {paper!r}; papers are {', '.join(PAPER)}.")
     width, height = sorted(paper)
+    if not 0 < width <= height <= LARGEST_PAGE:  # nor where one is no number
+        raise PaperError(
+            f"Paper of {width:g} × {height:g} mm is no page: a PDF has none longer than "
+            f"{LARGEST_PAGE:g} mm."
+        )
     return width, height
 
 

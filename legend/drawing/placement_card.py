@@ -23,8 +23,8 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.panel_drawing import MOST_SURROUND
 from legend.drawing.placing import grown
-from legend.drawing.stencil_svg import write_sheet
-from legend.drawing.writing import remove_stale
+from legend.drawing.stencil_svg import sheet_file
+from legend.drawing.writing import write_all
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
 from legend.lettering.outline import Box, Outline
@@ -44,7 +44,8 @@ _MOST_TILES = 40
 #: where a round one is furthest out, mm.
 _SIGHT = 2.5
 
-_PLACEMENT_CARD = re.compile(r"placement-card-\d+\.svg")
+#: How the files of the cards are called.
+PLACEMENT_CARDS = re.compile(r"placement-card-\d+\.svg")
 
 
 def write_placement_cards(
@@ -52,16 +53,20 @@ def write_placement_cards(
 ) -> list[FilePath]:
     """Write `placement-card-1.svg` and so on, and remove those of an earlier run that had more.
 
-    Errors: as `write_whole`.
+    All are written, or none. Errors: as `write_all`.
     """
-    cards = cards_of(artwork, sheets)
-    written = []
-    for card in cards:
-        says = f"{artwork.description.called}, placement card {card.number} of {len(cards)}"
-        written.append(write_sheet(card, folder / f"placement-card-{card.number}.svg", says))
-    if folder.is_dir():
-        remove_stale(folder, _PLACEMENT_CARD, written)
-    return written
+    return write_all(folder, card_files(artwork, sheets), PLACEMENT_CARDS)
+
+
+def card_files(artwork: Artwork, sheets: Sequence[Sheet]) -> dict[str, bytes]:
+    """The files of the cards by their names."""
+    cards, called = cards_of(artwork, sheets), artwork.description.called
+    return {
+        f"placement-card-{card.number}.svg": sheet_file(
+            card, f"{called}, placement card {card.number} of {len(cards)}"
+        )
+        for card in cards
+    }
 
 
 def cards_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 
 from legend.drawing.drafting import Line, Pen, Point, pdf
 from legend.drawing.paper import (
@@ -23,7 +22,6 @@ from legend.drawing.paper import (
     Tiling,
     tiled,
 )
-from legend.drawing.writing import write_whole
 from legend.lettering.face import Face
 from legend.lettering.outline import Box
 from legend.standards import INCH, PDF_POINT
@@ -55,19 +53,18 @@ class Drawing:
     draw: Callable[[Pen], None]
 
 
-def write_drawing(
+def printed(
     drawing: Drawing,
-    path: Path,
     paper: Paper,
     correction: tuple[float, float],
     mirrored: bool = False,
-) -> None:
-    """Write the sheets of a drawing.
+) -> bytes:
+    """The sheets of a drawing, as the bytes of a PDF file.
 
     `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
     be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
     is for film that is printed on its underside.
-    Errors: PaperError for a paper that will not do; OSError where the file cannot be written.
+    Error: PaperError for a paper that will not do.
     """
     tiling = tiled(drawing.extent, paper, correction)
     with pdf(tiling.size, drawing.title, drawing.what, drawing.face) as (pen, data):
@@ -79,7 +76,7 @@ def write_drawing(
                 _draw_title(pen, drawing, tiling, tile, size)
                 _draw_bars(pen, correction)
             pen.next_sheet()
-    write_whole(path, data.getvalue())
+    return data.getvalue()
 
 
 @contextmanager

@@ -53,14 +53,24 @@ def write_proof(
     Where that is left out, it is `USUAL_DPI`, or as much less as keeps to `MOST_PIXELS`.
     Where `sheets` are given, the letters are those that were cut, bridges and all; else
     those that the artwork asks for. "all" shows every stage, one below the other.
-    Errors: OSError where the file cannot be written.
+    Errors: as `write_whole`.
     """
+    write_whole(path, proof_png(artwork, sheets, stage, dpi))
+
+
+def proof_png(
+    artwork: Artwork,
+    sheets: Sequence[Sheet] | None,
+    stage: Stage | Literal["all"] = "finished",
+    dpi: float | None = None,
+) -> bytes:
+    """The bytes of the file, as `write_proof` describes it."""
     if stage == "all":
         panes = [[*layers_of(artwork, sheets, each), _caption(artwork, each)] for each in STAGES]
         above = _CAPTION_ROOM
     else:
         panes, above = [layers_of(artwork, sheets, stage)], 0.0
-    write_whole(path, painted(panes, artwork, dpi or _usual_dpi(artwork, len(panes), above), above))
+    return painted(panes, artwork, dpi or _usual_dpi(artwork, len(panes), above), above)
 
 
 def _usual_dpi(artwork: Artwork, panes: int, above: float) -> float:

@@ -24,8 +24,13 @@ _DECIMALS = 4
 
 
 def write_proof_svg(artwork: Artwork, path: Path) -> None:
-    """Write the drawing. Errors: OSError where the file cannot be written."""
-    write_whole(path, svg_file(panel_svg(artwork)))
+    """Write the drawing. Errors: as `write_whole`."""
+    write_whole(path, proof_svg(artwork))
+
+
+def proof_svg(artwork: Artwork) -> bytes:
+    """The drawing as the bytes of a file."""
+    return svg_file(panel_svg(artwork))
 
 
 @lru_cache(maxsize=1)

@@ -101,8 +101,13 @@ def write_specimen(face: Face, path: Path, dpi: float = 300) -> Path:
 
     Errors: FaceError where the face has no letters; as `write_whole`.
     """
+    return write_whole(path, specimen_file(face, path.suffix, dpi))
+
+
+def specimen_file(face: Face, ending: str, dpi: float = 300) -> bytes:
+    """The bytes of the file, whose name has this ending. Error: FaceError."""
     page = specimen_of(face)
-    return write_whole(path, svg_of(page) if path.suffix.lower() == ".svg" else png_of(page, dpi))
+    return svg_of(page) if ending.lower() == ".svg" else png_of(page, dpi)
 
 
 def specimen_of(face: Face) -> Page:

@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 
 from legend.drawing.svg import svg_file
-from legend.drawing.writing import MARK, remove_stale, write_whole
+from legend.drawing.writing import MARK, write_all, write_whole
 from legend.layout.artwork import Artwork
 from legend.stencil.overrun import run_on
 from legend.stencil.sheet import Path, Placed, Sheet
@@ -30,31 +30,42 @@ _HAIRLINE = 0.1
 #: How finely coordinates are written, in decimals of a mm.
 _DECIMALS = 4
 
-_STENCIL = re.compile(r"stencil-\d+\.svg")
+#: How stencils are called, of whatever run.
+STENCILS = re.compile(r"stencil-\d+\.svg")
 
 
 def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) -> list[FilePath]:
     """Write `stencil-1.svg` and so on, and remove those of an earlier run that had more sheets.
 
-    A comment at the head of each names the panel. Errors: as `write_whole`.
+    All are written, or none. Errors: as `write_all`.
     """
-    written = []
-    for sheet in sheets:
-        says = f"{artwork.description.called}, sheet {sheet.number} of {len(sheets)}"
-        written.append(write_sheet(sheet, folder / f"stencil-{sheet.number}.svg", says))
-    if folder.is_dir():
-        remove_stale(folder, _STENCIL, written)
-    return written
+    return write_all(folder, stencil_files(sheets, artwork), STENCILS)
+
+
+def stencil_files(sheets: Sequence[Sheet], artwork: Artwork) -> dict[str, bytes]:
+    """The files of a stencil by their names; a comment at the head of each names the panel."""
+    called, count = artwork.description.called, len(sheets)
+    return {
+        f"stencil-{sheet.number}.svg": sheet_file(
+            sheet, f"{called}, sheet {sheet.number} of {count}"
+        )
+        for sheet in sheets
+    }
 
 
 def write_coupon(sheet: Sheet, path: FilePath) -> FilePath:
     """Write a test coupon. Errors: as `write_whole`."""
-    return write_sheet(sheet, path, "Test coupon")
+    return write_whole(path, coupon_file(sheet))
 
 
-def write_sheet(sheet: Sheet, path: FilePath, says: str) -> FilePath:
-    """Write one sheet; a comment at its head `says` what it is. Errors: as `write_whole`."""
-    return write_whole(path, svg_file(sheet_svg(sheet), f"{says}: {MARK}"))
+def coupon_file(sheet: Sheet) -> bytes:
+    """The bytes of the file of a test coupon."""
+    return sheet_file(sheet, "Test coupon")
+
+
+def sheet_file(sheet: Sheet, says: str) -> bytes:
+    """The bytes of the file of one sheet; a comment at its head `says` what it is."""
+    return svg_file(sheet_svg(sheet), f"{says}: {MARK}")
 
 
 def sheet_svg(sheet: Sheet) -> str:

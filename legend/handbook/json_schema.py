@@ -24,7 +24,6 @@ from legend.description.shape import left_out, shapes_with
 from legend.description.shapes import SHAPES
 from legend.description.table import SOURCES, Table
 from legend.description.values import WRITTEN_WORDS
-from legend.drawing.writing import MARK
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
 from legend.lettering.symbols import SYMBOLS
 
@@ -33,7 +32,7 @@ Schema = dict[str, Any]
 
 def json_schema_text() -> str:
     """The JSON Schema of a description, as the text of a file."""
-    return json.dumps({"$comment": MARK} | json_schema(), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def json_schema() -> Schema:

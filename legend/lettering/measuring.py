@@ -32,14 +32,19 @@ _MOST_PLACES = 2000
 _MOST_PAIRS = 1_000_000
 
 
+def has_ink(shape: BaseGeometry) -> bool:
+    """Whether anything of some letters is more than dirt."""
+    return any(part.area > _SPECK for part in shapely.get_parts(shape))
+
+
 def least_stroke(shape: BaseGeometry) -> float:
-    """Breadth of the finest stroke of some letters, mm: 0 for no ink.
+    """Breadth of the finest stroke of some letters, mm: infinite for no ink.
 
     The breadth at a place on the edge is the diameter of the largest disc that touches the
     edge there and stays in the ink, where it is held between two opposite edges.
     """
     parts = [part for part in shapely.get_parts(shape) if part.area > _SPECK]
-    return min((_stroke_of(part) for part in parts), default=0.0)
+    return min((_stroke_of(part) for part in parts), default=math.inf)
 
 
 def _stroke_of(part: BaseGeometry) -> float:

@@ -21,7 +21,7 @@ from legend.lettering.curves import TangleError, cleaned, joined
 from legend.lettering.directions import visual_runs
 from legend.lettering.excess import FURTHEST, why_not
 from legend.lettering.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
-from legend.lettering.measuring import leg
+from legend.lettering.measuring import has_ink, leg
 from legend.lettering.outline import Contour, Outline
 from legend.lettering.web_font import TooLongError, is_web_font, unpacked
 
@@ -66,7 +66,7 @@ class OutlineFace:
         for character in _UPRIGHT:
             glyph = self._font.get_nominal_glyph(ord(character))
             outline = self._glyph(glyph).outline if glyph is not None else None
-            if outline and (breadth := leg(outline.shape)):
+            if outline and has_ink(outline.shape) and (breadth := leg(outline.shape)):
                 return breadth / _KEPT_HEIGHT
         return USUAL_STROKE
 
@@ -269,7 +269,10 @@ def _unpacked(data: bytes, path: Path) -> bytes:
     try:
         return unpacked(data)
     except TooLongError:
-        raise _damaged(path, "far more comes out of it than any font holds") from None
+        raise FaceError(
+            f"The font {path} cannot be unpacked: far more comes out of it than a font for the web "
+            "holds. Take the same face as .ttf or .otf, or choose another."
+        ) from None
     except Exception as error:  # fontTools lets errors of every kind through
         raise _damaged(path, "it cannot be unpacked") from error
 

@@ -16,28 +16,35 @@ from legend.lettering.skeleton import Arc, Bend, Point, Run, Segment, Skeleton, 
 _COMMAND = re.compile(r"[\s,]*([MmLlHhVvCcSsQqTtAaZz])")
 _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
 _FLAG = re.compile(r"[\s,]*([01])")
+_BEGINNING = re.compile(r"\s*(\S{1,20})")
 _END = re.compile(r"\s*$")
 _NO_LENGTH = 1e-9
 #: No font is drawn so large, in its own units.
 _LARGEST = 1e6
 
 
-def read_path(d: str) -> Skeleton:
-    """The runs of an SVG path, one a subpath, in the path's own units.
+class TooManyPointsError(ValueError):
+    """A path of more points than may be; it is read no further."""
+
+
+def read_path(d: str, most: float = math.inf) -> Skeleton:
+    """The runs of an SVG path of at most so many points, a subpath each, in the path's own units.
 
     >>> [len(run.segments) for run in read_path("M 0 0 L 10 0 A 5 5 0 0 1 10 10 M 3 3 Z")]
     [2, 0]
 
-    Error: ValueError where the path is damaged; it says how, and after how many characters.
+    Errors: TooManyPointsError; ValueError where the path is damaged, which says how, and after
+    how many characters.
     """
-    return _Reader(d).runs()
+    return _Reader(d, most).runs()
 
 
 class _Reader:
     """Reads one path from left to right."""
 
-    def __init__(self, d: str) -> None:
+    def __init__(self, d: str, most: float) -> None:
         self._d = d
+        self._more = most
         self._read = 0
         self._runs: list[Run] = []
         self._segments: list[Segment] = []
@@ -60,6 +67,7 @@ class _Reader:
     def _command(self, letter: str) -> None:
         kind = letter.upper()
         if kind == "Z":
+            self._count()
             self._close()
             return
         if self._start is None:
@@ -74,8 +82,15 @@ class _Reader:
                 self._lift()
                 self._start = self._at = self._point(base)
             else:
+                self._count()
                 self._draw("L" if kind == "M" else kind, base, origin)
             first = False
+
+    def _count(self) -> None:
+        """Count a point to be drawn to. Error: TooManyPointsError."""
+        self._more -= 1
+        if self._more < 0:
+            raise TooManyPointsError
 
     def _draw(self, kind: str, base: Point, relative: bool) -> None:
         at = self._at
@@ -129,8 +144,8 @@ class _Reader:
         return 2 * self._at[0] - self._control[0], 2 * self._at[1] - self._control[1]
 
     def _fault(self, what: str) -> ValueError:
-        rest = self._d[self._read :].split()
-        found = f"found {rest[0][:20]!r}" if rest else "it ends"
+        rest = _BEGINNING.match(self._d, self._read)
+        found = f"found {rest[1]!r}" if rest else "it ends"
         return ValueError(f"{what} after {self._read} characters, but {found}")
 
     # --- Pieces ---

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from legend.lettering.face import Face, FaceError, TextStyle
-from legend.lettering.measuring import LET_PASS, across, bar, counters, least_stroke, leg
+from legend.lettering.measuring import LET_PASS, across, bar, counters, has_ink, least_stroke, leg
 from legend.lettering.outline import Outline
 
 #: The capital height at which faces are compared, mm: the usual one of a name on a panel.
@@ -101,8 +101,8 @@ def inked_letter(character: str, style: TextStyle) -> Outline | None:
     if not style.face.has(character):
         return None
     line = style.face.set_line(character, style)
-    outlines = [letter.outline for letter in line.letters if letter.outline]
-    return Outline.gathered(outlines) if outlines and not line.missing else None
+    outline = Outline.gathered([letter.outline for letter in line.letters if letter.outline])
+    return outline if not line.missing and has_ink(outline.shape) else None
 
 
 def _least(

@@ -85,10 +85,13 @@ class Rhythm(NamedTuple):
 
     @classmethod
     def of(cls, stem: Profile, stems: float) -> Rhythm:
-        """The rhythm of a face from a letter with upright stems on both sides, as H."""
+        """The rhythm of a face from a letter with upright stems on both sides, as H.
+
+        One that has no ink where capitals have it tells of no rhythm.
+        """
         pen = stem.right - stem.left + stems
         white = pen + stem.lefts[_BASELINE:_CAPITAL] - stem.rights[_BASELINE:_CAPITAL]
-        return cls(stems, float(np.mean((stems / white) ** _NEARNESS)))
+        return cls(stems, float(np.mean((stems / white) ** _NEARNESS)) or 1.0)
 
 
 def space_between(before: Profile, after: Profile, rhythm: Rhythm) -> float:

@@ -16,10 +16,10 @@ from typing import NamedTuple
 import numpy as np
 
 from legend.lettering.curves import TangleError
-from legend.lettering.excess import why_not
+from legend.lettering.excess import MOST_POINTS, TOO_MANY_POINTS, why_not
 from legend.lettering.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
-from legend.lettering.pathdata import read_path
+from legend.lettering.pathdata import TooManyPointsError, read_path
 from legend.lettering.pen import Ends
 from legend.lettering.skeleton import Skeleton, sampled, transformed
 from legend.lettering.spacing import (
@@ -180,7 +180,9 @@ class StrokeFace:
 
     def _read(self, character: str) -> Skeleton:
         try:
-            return read_path(self._paths[character])
+            return read_path(self._paths[character], MOST_POINTS)
+        except TooManyPointsError:
+            raise self._no_letter(character, TOO_MANY_POINTS) from None
         except ValueError as error:
             raise FaceError(
                 f"The face {self.name} has a damaged glyph for {character!r}: {error}. "

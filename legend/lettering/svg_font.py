@@ -16,6 +16,8 @@ from legend.lettering.face import FaceError
 
 #: What in the path of a glyph draws something.
 _STROKES = re.compile("[LlHhVvCcSsQqTtAaZz]")
+#: So many bytes are read at once.
+_AT_ONCE = 65_536
 
 
 class SvgFont(NamedTuple):
@@ -28,35 +30,65 @@ class SvgFont(NamedTuple):
 
 def read_svg_font(path: Path) -> SvgFont:
     """The font in a file. Error: FaceError where it is no font of single strokes."""
-    font = _font_element(path)
-    paths = {
-        character: d
-        for glyph in font
-        if _tag(glyph) == "glyph" and len(character := glyph.get("unicode", "")) == 1
-        if _STROKES.search(d := glyph.get("d", ""))
-    }
-    if not paths:
+    font = _read(path)
+    if not font.paths:
         raise FaceError(f"The face {path} has no glyphs with strokes.")
-    about = next((each for each in font if _tag(each) == "font-face"), None)
-    stated = None if about is None else about.get("cap-height")
-    return SvgFont(paths, None if stated is None else _stated_height(stated, path))
+    stated = font.cap_height
+    return SvgFont(font.paths, None if stated is None else _stated_height(stated, path))
 
 
 class _DoctypeError(Exception):
     """The file has a DOCTYPE."""
 
 
-class _Builder(ET.TreeBuilder):
-    """Builds the tree of a file, and refuses a DOCTYPE and the entities that come with it."""
+class _Font:
+    """Takes what a reader of XML finds, and keeps of it what is of use of the first font.
 
-    def doctype(self, name: str, public_id: str | None, system: str | None) -> None:
+    Nothing else is kept, however much there is of it. Entities are refused with their DOCTYPE.
+    """
+
+    def __init__(self) -> None:
+        self.paths: dict[str, str] = {}
+        self.cap_height: str | None = None
+        self.begun = False
+        self._is_described = False
+        self._depth = 0
+        self._depth_within = 0
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        name = tag.rpartition("}")[2]
+        self._depth += 1
+        if name == "font" and not self.begun:
+            self.begun, self._depth_within = True, self._depth + 1
+        elif self._depth == self._depth_within:
+            self._keep(name, attributes)
+
+    def _keep(self, name: str, attributes: dict[str, str]) -> None:
+        """Keep a glyph of one character with strokes, and the first font-face's height."""
+        if name == "glyph":
+            character, d = attributes.get("unicode", ""), attributes.get("d", "")
+            if len(character) == 1 and _STROKES.search(d):
+                self.paths[character] = d
+        elif name == "font-face" and not self._is_described:
+            self._is_described, self.cap_height = True, attributes.get("cap-height")
+
+    def end(self, _tag: str) -> None:
+        self._depth -= 1
+        if self._depth < self._depth_within - 1:
+            self._depth_within = 0
+
+    def doctype(self, _name: str, _public_id: str | None, _system: str | None) -> None:
         raise _DoctypeError
 
 
-def _font_element(path: Path) -> ET.Element:
+def _read(path: Path) -> _Font:
+    font = _Font()
+    parser = ET.XMLParser(target=font)
     try:
-        data = path.read_bytes()
-        root = ET.fromstring(data, ET.XMLParser(target=_Builder()))
+        with path.open("rb") as file:
+            while some := file.read(_AT_ONCE):
+                parser.feed(some)
+        parser.close()
     except OSError as error:
         reason = (error.strerror or "it cannot be read").lower()
         raise FaceError(f"The face {path} cannot be opened: {reason}.") from None
@@ -73,14 +105,9 @@ def _font_element(path: Path) -> ET.Element:
             f"The face {path} has a DOCTYPE, which is refused because it can hide other files. "
             "Take the DOCTYPE out; an SVG font needs none."
         ) from None
-    font = next((element for element in root.iter() if _tag(element) == "font"), None)
-    if font is None:
+    if not font.begun:
         raise FaceError(f"The face {path} is no SVG font: it has no <font>.")
     return font
-
-
-def _tag(element: ET.Element) -> str:
-    return str(element.tag).rpartition("}")[2]
 
 
 def _stated_height(stated: str, path: Path) -> float:

@@ -1,8 +1,8 @@
 """A font packed for the web in; the plain font inside it out, if it is of a sound size.
 
-WOFF (W3C, WOFF File Format 1.0) packs each table by itself with zlib; WOFF 2 (W3C, WOFF File
-Format 2.0) packs all of them together with Brotli. A few bytes of either can stand for
-thousands of millions, so how much comes out is counted before it is kept.
+WOFF (W3C, WOFF File Format 1.0) and WOFF 2 (W3C, WOFF File Format 2.0) begin alike: the
+length of the plain font, `totalSfntSize`, stands in the same place of both headers. A few
+bytes can stand for thousands of millions, so a header that lies is found out with care.
 """
 
 from __future__ import annotations
@@ -10,21 +10,27 @@ from __future__ import annotations
 import io
 import struct
 import zlib
-from collections.abc import Iterator
 
-from legend.lettering.faces import LONGEST_FONT
+#: More bytes than any font for the web unpacks to: those of all characters of Chinese, as CFF,
+#: take some 20 million. Unpacking takes five times as much memory.
+LONGEST_WEB_FONT = 30_000_000
+#: The most bytes that WOFF 2 has of a table in a form of its own, which takes far more memory
+#: and time: outlines of all Latin, Greek and Cyrillic characters take less than one million.
+LONGEST_TRANSFORMED = 4_000_000
 
-#: So much is unpacked at once in counting: what a few bytes stand for still has room.
-_AT_ONCE = 64
-_KEPT = 1_000_000
-
-#: In WOFF 2, the flag that a table's tag is written out, and the numbers of those two tables
-#: that are packed in a form of their own unless their version is 3.
-_WRITTEN_OUT, _GLYF_LOCA, _PLAIN = 63, (10, 11), 3
+#: In both headers, the number of tables and the length of the plain font; in that of WOFF 2,
+#: also the length of all tables packed together, which follow the list of them.
+_HEADER = struct.Struct(">12xH2xLL")
+_LIST_IN_WOFF, _LIST_IN_WOFF2 = 44, 48
+#: In the list of WOFF, where a table lies, and its length, packed and plain.
+_ENTRY = struct.Struct(">4xLLL4x")
+#: How many of the last bytes of both headers tell of what is said about the font, which can
+#: unpack to any length as well, and is of no use.
+_ABOUT = 20
 
 
 class TooLongError(ValueError):
-    """A font that is longer than any, once it is unpacked."""
+    """A font that is longer than any for the web, once it is unpacked."""
 
 
 def is_web_font(data: bytes) -> bool:
@@ -36,54 +42,51 @@ def unpacked(data: bytes) -> bytes:
     """The plain font. Errors: TooLongError; errors of every kind where it is damaged."""
     from fontTools.ttLib import TTFont
 
-    sizes = _sizes_of_woff(data) if data[:4] == b"wOFF" else _sizes_of_woff2(data)
-    length = 0
-    for size in sizes:
-        length += size
-        if length > LONGEST_FONT:
-            raise TooLongError
-    font = TTFont(io.BytesIO(data), lazy=False)
+    if len(data) > LONGEST_WEB_FONT:
+        raise TooLongError
+    tables, claimed, packed = _HEADER.unpack_from(data)
+    is_woff2 = data[:4] == b"wOF2"
+    is_longer = _woff2_is_longer if is_woff2 else _woff_is_longer
+    if claimed > LONGEST_WEB_FONT or is_longer(data, tables, packed):
+        raise TooLongError
+    head = _LIST_IN_WOFF2 if is_woff2 else _LIST_IN_WOFF
+    bare = data[: head - _ABOUT] + bytes(_ABOUT) + data[head:]
+    font = TTFont(io.BytesIO(bare), lazy=False)
     font.flavor = None
     plain = io.BytesIO()
     font.save(plain, reorderTables=None)
     return plain.getvalue()
 
 
-def _sizes_of_woff(data: bytes) -> Iterator[int]:
-    """How many bytes come out of each table, bit by bit."""
-    (tables,) = struct.unpack_from(">H", data, 12)
+def _woff_is_longer(data: bytes, tables: int, _packed: int) -> bool:
+    """Whether more comes out of tables packed one by one than a font holds."""
+    room, left = LONGEST_WEB_FONT, len(data)
     for number in range(tables):
-        start, packed, plain = struct.unpack_from(">4xLLL", data, 44 + 20 * number)
-        if packed == plain:
-            yield plain
-            continue
-        unpacker, rest = zlib.decompressobj(), data[start : start + packed]
-        while rest and not unpacker.eof:
-            yield len(unpacker.decompress(rest, _KEPT))
-            rest = unpacker.unconsumed_tail
+        start, packed, plain = _ENTRY.unpack_from(data, _LIST_IN_WOFF + _ENTRY.size * number)
+        left -= packed
+        if left < 0:
+            raise ValueError("tables lie over each other")
+        table = data[start : start + packed]
+        if packed != plain:
+            table = zlib.decompressobj().decompress(table, room + 1)
+        room -= len(table)
+        if room < 0:
+            return True
+    return False
 
 
-def _sizes_of_woff2(data: bytes) -> Iterator[int]:
-    """How many bytes come out of all tables, bit by bit."""
+def _woff2_is_longer(data: bytes, tables: int, packed: int) -> bool:
+    """Whether more comes out of tables packed together than a font holds."""
     import brotli  # type: ignore[import-untyped]
+    from fontTools.ttLib.woff2 import WOFF2DirectoryEntry
 
-    (tables,) = struct.unpack_from(">H", data, 12)
-    (packed,) = struct.unpack_from(">L", data, 20)
-    at = 48
+    file = io.BytesIO(data)
+    file.seek(_LIST_IN_WOFF2)
     for _ in range(tables):
-        tag, version = data[at] & _WRITTEN_OUT, data[at] >> 6
-        at = _after_number(data, at + (5 if tag == _WRITTEN_OUT else 1))
-        if (version != _PLAIN) if tag in _GLYF_LOCA else version:
-            at = _after_number(data, at)
-    unpacker = brotli.Decompressor()
-    for first in range(at, min(at + packed, len(data)), _AT_ONCE):
-        if unpacker.is_finished():
-            return
-        yield len(unpacker.process(data[first : min(first + _AT_ONCE, at + packed)]))
-
-
-def _after_number(data: bytes, at: int) -> int:
-    """Where a number of seven bits a byte ends."""
-    while data[at] & 0x80:
-        at += 1
-    return at + 1
+        table = WOFF2DirectoryEntry()
+        table.fromFile(file)
+        if table.transformed and table.length > LONGEST_TRANSFORMED:
+            return True
+    most = LONGEST_WEB_FONT + 1
+    plain = brotli.Decompressor().process(file.read(packed), output_buffer_limit=most)
+    return len(plain) >= most

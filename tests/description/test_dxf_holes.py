@@ -185,6 +185,19 @@ def test_what_the_library_passes_over_is_not_told(capfd: pytest.CaptureFixture[s
     assert capfd.readouterr() == ("", "")
 
 
+@pytest.mark.parametrize("kept", [b"AcDbPlotSettings", b"AcDbLayout", b"Model"])
+def test_a_layout_without_a_name_is_no_drawing_that_can_be_read(kept: bytes) -> None:
+    """Nor one of which the library trips over something else, as it does over these."""
+    drawing = _drawing()
+    drawing.modelspace().add_circle((30, 40), 4.75)
+    lines = _bytes(drawing).split(b"\n")
+    at = next(k for k in range(len(lines) - 1, 0, -1) if lines[k] == kept)
+    found = read_dxf_holes(b"\n".join([*lines[: at - 1], *lines[at + 1 :]]), "h.dxf", "", "mm")
+    assert [str(fault) for fault in found.faults] == [
+        "h.dxf: This is no DXF drawing that can be read; save it again as ASCII DXF."
+    ]
+
+
 def test_without_the_library_what_to_install_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ezdxf", None)
     (fault,) = read_dxf_holes(_bytes(_drawing()), "panel.dxf", "lower left", "mm").faults

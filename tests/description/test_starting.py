@@ -11,6 +11,7 @@ from legend.description.arranging import Arrangement, Part, arranged, part_of
 from legend.description.hole import Hole
 from legend.description.reading import parse, read
 from legend.description.starting import starter, starter_for
+from legend.failures import PlainError
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Severity
 
@@ -45,7 +46,7 @@ def test_a_list_makes_a_panel_that_nobody_complains_of(tmp_path: Path, name: str
     units, rows = _LISTS[name]
     (tmp_path / "holes.csv").write_text(rows)
     panel = tmp_path / "panel.toml"
-    panel.write_text(starter_for(tmp_path / "holes.csv", panel, units))
+    panel.write_text(starter_for(tmp_path / "holes.csv", panel, units).text)
     description = read(panel)
     assert len(description.control) == rows.count("\n") - 1
     found = [f for f in inspect(lay_out(description)) if f.severity != Severity.NOTE]
@@ -77,6 +78,42 @@ def test_names_go_to_the_side_that_is_free() -> None:
 def test_a_cut_out_that_is_turned_covers_what_it_covers() -> None:
     part = part_of("S", "slide", "LEVEL", Hole(at=(0, 0), slot=(30, 4), angle=90), (50, 50))
     assert part.half == (4, 17)
+
+
+_MM = "id,x,y,drill\nPUMP,{},40,9.5\nLAMP,60,40,8\n"
+
+
+@pytest.mark.parametrize(
+    ("rows", "units", "says"),
+    [
+        (_MM.format(150), "in", "read in inches, .* no panel; read in mm, it .* --units mm"),
+        (_MM.format(600), "in", "read in inches, .* no panel; read in mm, it .* --units mm"),
+        (_MM.format(2100).replace("40", "1900"), "mm", "would be 2160 × 3800 mm, .* neither mm"),
+        (_MM.format(2100).replace("40", "1900"), "in", "would be 2160 × 3800 mm, .* neither mm"),
+        (_MM.format(9e9), "mm", r"holes\.csv:2: Hole \"PUMP\" .* more than 10000 mm"),
+    ],
+)
+def test_units_in_which_a_list_makes_no_panel(
+    tmp_path: Path, rows: str, units: str, says: str
+) -> None:
+    (tmp_path / "holes.csv").write_text(rows)
+    with pytest.raises(PlainError, match=says) as caught:
+        starter_for(tmp_path / "holes.csv", tmp_path / "panel.toml", units)
+    assert "holes.csv" in str(caught.value)
+
+
+def test_units_in_which_no_list_would_be(tmp_path: Path) -> None:
+    """It may be meant so, and is only doubted."""
+    holes, out = tmp_path / "holes.csv", tmp_path / "panel.toml"
+    holes.write_text("id,x,y,drill\nPUMP,1.5,1.6,3/8\nLAMP,2.5,1.6,0.3125\n")
+    doubt = "about 0.312 mm across, as hardly any are: if the list is in inches, begin again"
+    assert doubt in starter_for(holes, out, "mm").doubt
+    assert starter_for(holes, out, "in").doubt == ""
+    holes.write_text("id,x,y,drill\nPUMP,30,20,9.5\nLAMP,50,20,3\nFUSE,40,10,12\n")
+    assert "about 9.5 in across" in starter_for(holes, out, "in").doubt
+    assert starter_for(holes, out, "mm").doubt == ""
+    holes.write_text("id,x (in),y (in),drill (in)\nPIN,1,1,0.02\n")
+    assert starter_for(holes, out, "mm").doubt == ""
 
 
 def test_the_starter_without_a_list_reads() -> None:

@@ -9,9 +9,11 @@ from pathlib import Path
 import matplotlib
 import pytest
 from click.testing import CliRunner, Result
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.ttGlyphPen import TTGlyphPen
 
 from legend.cli import legend
-from legend.drawing.face_list import carried_from, faces_at_hand, list_of, listed
+from legend.drawing.face_list import carried_from, faces_at_hand, in_a_table, listed
 from legend.lettering.faces import installed_faces, unreadable_fonts
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
@@ -54,9 +56,9 @@ def test_all_faces_are_listed_and_the_damaged_ones_named(shelf: Path) -> None:
     assert ran.exit_code == 0
     assert {"plain (built in)", "DejaVu Serif"} <= set(rows(ran.output))
     assert unreadable_fonts() == (shelf / "none.ttf",)
-    told = ran.output.split("\n\n")[-1]
-    assert f"The font {shelf / 'none.ttf'} is damaged" in told
-    assert f"The font {shelf / 'short.ttf'} is damaged" in told
+    assert "damaged" not in ran.stdout
+    assert f"The font {shelf / 'none.ttf'} is damaged" in ran.stderr
+    assert f"The font {shelf / 'short.ttf'} is damaged" in ran.stderr
 
 
 def test_the_list_can_be_kept_to_some_faces(shelf: Path) -> None:
@@ -69,16 +71,17 @@ def test_the_list_can_be_kept_to_some_faces(shelf: Path) -> None:
 def test_a_named_face_that_cannot_be_used_is_an_error(shelf: Path) -> None:
     ran = run("plain", str(shelf / "short.ttf"), "Nosuch")
     assert ran.exit_code == 2
-    assert "plain (built in)" in rows(ran.output)
-    assert "short.ttf is damaged" in ran.output
-    assert "No face 'Nosuch' is built in or installed" in ran.output
+    assert "plain (built in)" in rows(ran.stdout)
+    assert "short.ttf is damaged" in ran.stderr
+    assert "No face 'Nosuch' is built in or installed" in ran.stderr
+    assert ran.stdout.endswith("counters of 0.6 mm.\n")
 
 
 def test_a_row_tells_the_least_and_from_what_height_it_is_carried() -> None:
     serif = listed("DejaVuSerif.ttf", FONTS)
     assert serif.measured
     assert serif.measured.counter
-    cells = rows("\n".join(list_of([serif])))["DejaVuSerif.ttf"]
+    cells = rows("\n".join(in_a_table([serif])))["DejaVuSerif.ttf"]
     assert cells[1:5] == [
         f"{serif.measured.stroke.size:.2f}",
         serif.measured.stroke.letter,
@@ -95,7 +98,7 @@ def test_a_row_tells_the_least_and_from_what_height_it_is_carried() -> None:
 
 def test_a_face_that_is_carried_says_so() -> None:
     bold = listed("DejaVuSans-Bold.ttf", FONTS)
-    (_, row, *_) = list_of([bold])
+    (_, row, *_) = in_a_table([bold])
     assert "carries it" in row
     assert row.endswith("mm")  # its counters are too small for sheet
 
@@ -110,4 +113,38 @@ def test_a_font_that_fails_in_an_unforeseen_way_is_listed_as_damaged(
     found = listed("Some Face", FONTS)
     assert found.measured is None
     assert "'Some Face' cannot be measured" in found.fault
-    assert list(list_of([found])) == [found.fault]
+    assert list(in_a_table([found])) == []
+
+
+def test_a_face_whose_h_has_no_ink_is_listed_with_the_others(tmp_path: Path) -> None:
+    """By its other letters; what is less than dirt is no stroke to divide by."""
+    for name, points in (
+        ("none", [(0, 0), (0, 700)]),
+        ("dirt", [(0, 0), (1, 700), (1, 699)]),
+    ):
+        builder = FontBuilder(1000)
+        order = [".notdef", "H", "O"]
+        builder.setupGlyphOrder(order)
+        builder.setupCharacterMap({72: "H", 79: "O"})
+        glyphs = {}
+        for glyph in order:
+            pen = TTGlyphPen(None)
+            drawn = points if glyph == "H" else [(0, 0), (0, 700), (300, 700), (300, 0)]
+            pen.moveTo(drawn[0])
+            for point in drawn[1:]:
+                pen.lineTo(point)
+            pen.closePath()
+            glyphs[glyph] = pen.glyph()
+        builder.setupGlyf(glyphs)
+        builder.setupHorizontalMetrics(dict.fromkeys(order, (400, 0)))
+        builder.setupHorizontalHeader(ascent=800, descent=-200)
+        builder.setupOS2(sCapHeight=700)
+        builder.setupPost()
+        builder.save(tmp_path / f"{name}.ttf")
+    ran = run("plain", str(tmp_path / "none.ttf"), str(tmp_path / "dirt.ttf"))
+    assert (ran.exit_code, ran.stderr) == (0, "")
+    table = rows(ran.stdout)
+    for name in ("none", "dirt"):
+        assert table[str(tmp_path / f"{name}.ttf")][1:3] == ["1.50", "none"]
+    out = tmp_path / "dirt.svg"
+    assert run(str(tmp_path / "dirt.ttf"), "--out", str(out)).exit_code == 0

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.drawing.paper import EDGE, OVERLAP, Tiling, paper_size, tiled
+from legend.drawing.paper import EDGE, OVERLAP, PaperError, Tiling, paper_size, tiled
 
 sides = st.floats(20, 1500)
 
@@ -78,3 +78,11 @@ def test_papers_by_name_and_by_size() -> None:
         tiled((0, 0, 50, 50), (100.0, 140.0))
     with pytest.raises(ValueError, match="too small"):
         tiled((0, 0, 50, 50), (2 * EDGE, 500.0))
+
+
+@pytest.mark.parametrize("side", [float("nan"), float("inf"), -300.0, 0.0, 5081.0])
+def test_what_is_no_page(side: float) -> None:
+    assert paper_size((400, 5080)) == (400, 5080)
+    for paper in ((side, 400.0), (400.0, side)):
+        with pytest.raises(PaperError, match="is no page"):
+            paper_size(paper)

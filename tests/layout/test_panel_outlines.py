@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 import shapely
-from legend.drawing.placement_card import cards_of
 
 from legend.description.reading import parse
 from legend.drawing.job_card import card_html
 from legend.drawing.overlay import write_overlay
+from legend.drawing.placement_card import cards_of
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.stencil import cut

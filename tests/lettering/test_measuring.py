@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from itertools import combinations
 
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.measuring import across, counters, least_gap, least_stroke
+from legend.lettering.measuring import across, counters, has_ink, least_gap, least_stroke
 
 BREADTHS = st.floats(0.1, 2.0)
 ANGLES = st.floats(0, 180)
@@ -83,8 +84,10 @@ def test_the_finest_of_several_letters() -> None:
 
 
 def test_no_ink_and_dirt() -> None:
-    assert least_stroke(shapely.MultiPolygon()) == 0
+    assert least_stroke(shapely.MultiPolygon()) == math.inf
     speck = shapely.box(9, 9, 9.01, 9.02)
+    assert least_stroke(speck) == math.inf
+    assert not has_ink(speck) and has_ink(shapely.box(0, 0, 1, 5) | speck)
     assert least_stroke(shapely.box(0, 0, 1, 5) | speck) == pytest.approx(1, rel=0.01)
 
 
