@@ -393,7 +393,7 @@ def test_a_signal_ends_the_run_before_anything_or_after_all(
         assert _content(out) == before
     else:
         assert all(is_ours(path) for path in out.iterdir())
-        assert _content(out).keys() == before.keys() | {"placement-frame-2.svg"}
+        assert _content(out).keys() == before.keys() | {"placement-card-2.svg"}
         assert (
             b"ENLARGER TIMER"
             in (out / "findings.json").read_bytes() + (out / "job-card.html").read_bytes()
