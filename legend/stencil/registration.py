@@ -67,7 +67,7 @@ def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Out
 def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outline:
     """A shape on an opening, with cross lines through its middle where they have room."""
     size = 2 * opening.hole.shape.edge.distance((0.0, 0.0))
-    if size < _LEAST_CROSSED:
+    if size < _LEAST_CROSSED or not outline.shape.contains(shapely.Point(opening.centre)):
         return outline
     arm, half = min(_ARM_PART * size / 2, _LONGEST_ARM), limits.gap / 2
     quarter = np.array([(half, arm), (half, half), (arm, half)])

@@ -18,6 +18,7 @@ from legend.layout.artwork import (
     Role,
     Severity,
 )
+from legend.layout.edges import outline_of
 from legend.layout.openings import cover_of, lay_openings
 from legend.lettering.outline import Outline
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
@@ -69,7 +70,7 @@ def hand_made(size: tuple[float, float] = (100.0, 60.0), **tables: Any) -> Artwo
     )
     return Artwork(
         description,
-        Outline.rectangle(0, 0, *size, 4.0),
+        outline_of(description.panel.edge),
         openings,
         marks,
         tuple(cover_of(control, by_id[control.hole]) for control in controls),

@@ -41,7 +41,7 @@ def test_distances_run_from_the_datum_and_in_its_units(
 ) -> None:
     path = tmp_path / "template.pdf"
     holes = {"A": {"at": ("-0.5 in", "0.25 in"), "drill": "3/8 in"}}
-    panel = {"size": (4, 3), "datum": "centre"}
+    panel = {"size": ("4 in", "3 in"), "datum": "centre"}
     artwork = make_artwork(units="in", panel=panel, holes=holes, control=[], bare=[])
     write_drilling_template(artwork, path)
     lines = [line.strip() for line in words(path).splitlines()]

@@ -120,6 +120,17 @@ def test_sights_that_would_meet_are_none() -> None:
     assert mark.shape.equals_exact(opening.outline.shape, 1e-9)
 
 
+def test_cross_lines_are_left_out_where_the_plug_is_not_about_the_middle() -> None:
+    # Two lobes with a neck that no plug passes: it sits in the larger, the middle is in the other.
+    lobes = [[-4, -4], [4, -4], [4, -0.4], [6, -0.4], [6, -9], [24, -9], [24, 9], [6, 9]]
+    hole = {"polygon": [*lobes, [6, 0.4], [4, 0.4], [4, 4], [-4, 4]]}
+    mark, opening, _ = mark_on(hole)
+    assert mark is not None
+    assert len(mark.contours) == 1
+    assert mark.bounds[0] > opening.centre[0] + 6
+    assert opening.outline.shape.contains(mark.shape)
+
+
 def test_a_notch_too_narrow_to_cut_is_left_off_the_disc_but_not_of_the_hole() -> None:
     narrow = {"keyed": [12, 1.2, 1]}
     disc, opening, _ = mark_on(narrow)
