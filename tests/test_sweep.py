@@ -25,7 +25,7 @@ def test_hard_letters_of_many_faces_are_cut_whole(height: str, words: str) -> No
     ended = subprocess.run(
         [sys.executable, str(_SWEEP), *_FACES, *asked], capture_output=True, text=True, check=False
     )
-    assert ended.returncode == 0, ended.stdout + ended.stderr
+    assert ended.returncode == 0, ended.stdout or ended.stderr
     rows = [line.rsplit(maxsplit=6) for line in ended.stdout.splitlines()[1:]]
     assert [row[0] for row in rows] == list(_FACES)
     assert all(int(row[1]) > 60 * (1 + int(words)) for row in rows), "on both stocks"

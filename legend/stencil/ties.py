@@ -259,7 +259,9 @@ def _across(
 ) -> Bridge | None:
     """The tie straight across near a place on a ring, clear of whatever joins the line there.
 
-    `way` is 1 or -1: the way along the ring in which it rather gives way.
+    It stays where it is wanted if all is thin there. Else, of the places that are thin it takes
+    one that is far enough from those that are not, and then the nearest. `way` is 1 or -1: which
+    way along the ring it rather goes.
     """
     found: dict[int, Bridge] = {}
 
@@ -275,14 +277,12 @@ def _across(
     near = {0, _OFF, -_OFF}
     if look(near) == near:
         return found[0]
-    thin = look(set(range(-_MOST_STEPS, _MOST_STEPS + 1)) - near)
+    steps = range(-_MOST_STEPS, _MOST_STEPS + 1)
+    thin = look(set(steps) - near)
     if not thin:
         return None
-    # How far each stands off the next place that is not thin, up or down; nearest first.
-    off = {
-        step: min(abs(step - other) for other in range(-99, 99) if other not in thin)
-        for step in thin
-    }
+    others = {steps[0] - 1, *steps, steps[-1] + 1} - thin
+    off = {step: min(abs(step - other) for other in others) for step in thin}
     return found[min(thin, key=lambda step: (-min(off[step], _OFF + 1), abs(step), -step))]
 
 

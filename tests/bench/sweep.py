@@ -73,8 +73,8 @@ CHARACTERS = "".join(
 )
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 
-#: The warnings by which the program tells that stock hangs by less than a bridge.
-TOLD = {"loose-tongue", "thin-neck"}
+#: The warnings of the stencil by which the program tells that stock hangs by less than a bridge.
+TOLD = {"loose-tongue"}
 
 #: So many texts stand on a panel of this width, mm.
 _ON_A_PANEL, _WIDTH = 150, 2000
