@@ -173,11 +173,13 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
     try:
         path = combine()
         path.simplify(fix_winding=True, keep_starting_points=False)
-        outline = _parted(_without_slivers(_read(path)))
-        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR) and (
-            _are_apart(outline.rings)
-        ):
-            return Combined(outline, False)
+        outline = _without_slivers(_read(path))
+        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
+            if _are_apart(outline.rings):
+                return Combined(outline, False)
+            parted = _parted(outline)
+            if _are_apart(parted.rings):
+                return Combined(parted, False)
     except (pathops.PathOpsError, GEOSException):  # no result, or one that cannot be measured
         pass
     return Combined(_parted(from_shape(wanted), curved=False), True)
@@ -228,7 +230,9 @@ def _spikes(ring: Points) -> Points:
 def _lines(rings: Sequence[Points]) -> NDArray[np.object_]:
     counts = [len(ring) for ring in rings]
     indices = np.repeat(np.arange(len(rings)), counts)
-    return shapely.linearrings(np.vstack([np.empty((0, 2)), *rings]), indices=indices)
+    points = np.vstack([np.empty((0, 2)), *rings])
+    lines: NDArray[np.object_] = shapely.linearrings(points, indices=indices)
+    return lines
 
 
 def _without_slivers(outline: Outline) -> Outline:

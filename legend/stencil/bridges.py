@@ -14,12 +14,13 @@ import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
-from legend.lettering.curves import less
+from legend.lettering.curves import from_shape, less
 from legend.lettering.outline import Contour, Outline, Points
 from legend.lettering.touching import touching
 from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
 from legend.stencil.contours import parts
-from legend.stencil.necks import Core, cores, mouths, ties
+from legend.stencil.holding import mouths, ties
+from legend.stencil.necks import Core, cores
 from legend.stencil.planning import Plan, plan
 from legend.stencil.sections import simplified
 from legend.stencil.ties import tie
@@ -54,9 +55,9 @@ class Bridged:
         cores = tuple(core.moved(by) for core in self.cores)
         return Bridged(Outline(tuple(contours)), loose, self.flattened, cores)
 
-    def less(self, rectangles: Sequence[Points]) -> Bridged:
-        """The same shape with more bridges, whose corners these are."""
-        cut, flattened = less(self.outline, [Outline.polygon(each) for each in rectangles])
+    def less(self, bridges: Sequence[shapely.Polygon]) -> Bridged:
+        """The same shape with more bridges."""
+        cut, flattened = less(self.outline, [from_shape(bridge) for bridge in bridges])
         return replace(self, outline=cut, flattened=self.flattened or flattened)
 
 
@@ -112,9 +113,9 @@ def _bridged(
     """A shape that bounds stock of its own, bridged; `known` keeps letters, which come again."""
     points = np.vstack([contour.points for contour in shape.contours])
     corner = points.min(axis=0)
-    if len(shape.contours) == 1 and _is_bar(shape.contours[0]):
-        if float((points.max(axis=0) - corner).max()) <= limits.free_edge:
-            return Bridged(shape)
+    short = float((points.max(axis=0) - corner).max()) <= limits.free_edge
+    if short and len(shape.contours) == 1 and _is_bar(shape.contours[0]):
+        return Bridged(shape)
     codes = (contour.codes for contour in shape.contours)
     key = (height, *codes, np.round(points - corner, 3).tobytes())
     if key not in known:
@@ -138,17 +139,17 @@ def _with_bridges(shape: Outline, height: float, limits: StockLimits) -> Bridged
     width = _width(height, limits)
     held = cores(shape.shape, limits.bridge)
     opened = Bridged(shape, cores=tuple(held)).less(mouths(shape.shape, held, width, limits))
-    rectangles: list[Points] = []
+    bridges: list[shapely.Polygon] = []
     loose: list[tuple[float, float]] = []
     for part in shapely.get_parts(opened.outline.shape):
         made, untied = _planned(part, width, height, limits)
-        rectangles += made
+        bridges += (shapely.Polygon(corners) for corners in made)
         loose += untied
-    taken = shapely.union_all([shapely.Polygon(corners) for corners in rectangles])
-    rectangles += ties(shapely.difference(opened.outline.shape, taken), held, width, limits)
-    if not held and not rectangles and not loose:
+    ink = shapely.difference(opened.outline.shape, shapely.union_all(bridges))
+    bridges += ties(ink, held, width, limits)
+    if not held and not bridges and not loose:
         return None
-    return replace(opened.less(rectangles), loose=tuple(loose))
+    return replace(opened.less(bridges), loose=tuple(loose))
 
 
 def _planned(
