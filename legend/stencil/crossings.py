@@ -15,7 +15,17 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from legend.lettering.outline import Points
-from legend.stencil.sections import HAIR, Floats, Rings, Spans, Strip, spans, strips, turn
+from legend.stencil.sections import (
+    HAIR,
+    Floats,
+    Rings,
+    Spans,
+    Strip,
+    over_bays,
+    spans,
+    strips,
+    turn,
+)
 
 #: Lines drawn to either side of the middle of a bridge, to find where it may stand.
 _HALF = 4
@@ -136,7 +146,7 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     begin = math.floor((left - middle) / step) - _HALF
     end = math.ceil((right - middle) / step) + _HALF
     xs = middle + HAIR + step * np.arange(begin, end + 1)
-    found = spans(rings, xs)
+    found = over_bays(spans(rings, xs))
     for strip in strips(found):
         crossing = (
             _across(strip, xs, width)
@@ -179,7 +189,7 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     places = xs[first : first + len(climb)]
     crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, ends)
-    return crossing.at(climb <= _STEEPEST)
+    return crossing.at((climb <= _STEEPEST) & (room > 0))
 
 
 def _across_narrow(
@@ -196,6 +206,8 @@ def _across_narrow(
         return depth if depth <= 1.5 * width else width / 3
 
     at = len(strip.low) // 2
+    if not strip.room_below[at] or not strip.room_above[at]:
+        return None
     line = strip.first + at
     begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
     middle = (strip.low[at] + strip.high[at]) / 2

@@ -32,6 +32,8 @@ _LEANS = {0.0: 1.0, 90.0: 1.3, -45.0: 1.6, 45.0: 1.6, -22.5: 1.6, 22.5: 1.6, -67
 #: stands elsewhere, beside one straight through it.
 _BENT, _ELSEWHERE = 1.2, 1.5
 _THROUGH = tuple(np.arange(0.0, 180.0, 15.0).tolist())
+#: A bridge may be so many times longer than the shortest.
+_FAR = 4.0
 #: How many lines are tried in each direction; of how many bridges the slivers are looked at;
 #: and what a sliver costs beside paint.
 _LINES, _LOOKED_AT, _SLIVER = 9, 8, 4.0
@@ -128,6 +130,7 @@ def _best_way(
     part: BaseGeometry, goal: BaseGeometry, ink: BaseGeometry, width: float, limits: StockLimits
 ) -> shapely.Polygon:
     """The bridge from a worn part to its goal that takes least paint, and leaves no sliver."""
+    goal = _near(part, _FAR * float(shapely.distance(part, goal)), goal)
     ways = [shapely.get_coordinates(shapely.shortest_line(part, goal))]
     costs = [1.0]
     points = shapely.get_coordinates(part)
@@ -147,9 +150,18 @@ def _cheapest(
     """The strip that takes least paint, times what it costs, and leaves no sliver."""
     cost = shapely.area(shapely.intersection(strips, ink)) * costs
     best = np.argsort(cost, kind="stable")[:_LOOKED_AT]
-    left = shapely.difference(ink, [strips[index] for index in best])
-    slivers = np.maximum(_thin(left, limits.stroke / 2) - _thin(ink, limits.stroke / 2), 0.0)
-    return strips[best[(cost[best] + _SLIVER * slivers).argmin()]]
+    radius = limits.stroke / 2
+    slivers = []
+    for strip in (strips[index] for index in best):
+        near = _near(strip, 4 * radius, ink)
+        slivers.append(max(0.0, _thin(near.difference(strip), radius) - _thin(near, radius)))
+    return strips[best[(cost[best] + _SLIVER * np.array(slivers)).argmin()]]
+
+
+def _near(place: BaseGeometry, reach: float, shape: BaseGeometry) -> BaseGeometry:
+    """The part of a shape in the box that lies so many mm round a place."""
+    x0, y0, x1, y1 = place.bounds
+    return shape.intersection(shapely.box(x0 - reach, y0 - reach, x1 + reach, y1 + reach))
 
 
 def _across(points: Points, degrees: float) -> Points:
@@ -199,7 +211,7 @@ def _strips(ways: Sequence[Points], width: float) -> list[shapely.Polygon]:
     return [*shapely.polygons(np.stack([start - side, end - side, end + side, start + side], 1))]
 
 
-def _thin(shapes: NDArray[np.object_], radius: float) -> NDArray[np.float64]:
-    """The area of what no disc of this radius reaches in each of some shapes."""
-    opened = shapely.buffer(shapely.buffer(shapes, -radius, quad_segs=4), radius, quad_segs=4)
-    return np.asarray(shapely.area(shapes) - shapely.area(opened))
+def _thin(shape: BaseGeometry, radius: float) -> float:
+    """The area of what no disc of this radius reaches in a shape."""
+    opened = shape.buffer(-radius, quad_segs=4).buffer(radius, quad_segs=4)
+    return float(shape.area - opened.area)

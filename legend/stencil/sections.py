@@ -118,6 +118,24 @@ def spans(rings: Rings, xs: Floats) -> Spans:
     return Spans(line, low, high, ring[::2], ring[1::2], room_below, room_above)
 
 
+def over_bays(found: Spans) -> Spans:
+    """The spans, those on a line as one that have only stock between them that holds nothing."""
+    if found.room_above.all() and found.room_below.all():
+        return found
+    joins = (found.line[1:] == found.line[:-1]) & (found.room_above[:-1] == 0)
+    joins &= (found.above[:-1] == 0) & (found.below[1:] == 0) & (found.room_below[1:] == 0)
+    first, last = np.append(True, ~joins), np.append(~joins, True)
+    return Spans(
+        found.line[first],
+        found.low[first],
+        found.high[last],
+        found.below[first],
+        found.above[last],
+        found.room_below[first],
+        found.room_above[last],
+    )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Strip:
     """Spans of neighbouring lines between the same two rings: `first` is their first line."""
