@@ -32,6 +32,8 @@ _LEANS = {0.0: 1.0, 90.0: 1.3, -45.0: 1.6, 45.0: 1.6, -22.5: 1.6, 22.5: 1.6, -67
 #: stands elsewhere, beside one straight through it.
 _BENT, _ELSEWHERE = 1.2, 1.5
 _THROUGH = tuple(np.arange(0.0, 180.0, 15.0).tolist())
+#: What is shorter is no way, mm.
+_NO_WAY = 1e-6
 #: A bridge may be so many times longer than the shortest.
 _FAR = 4.0
 #: How many lines are tried in each direction; of how many bridges the slivers are looked at;
@@ -44,21 +46,34 @@ def mouths(
 ) -> list[shapely.Polygon]:
     """The bridges that open the mouths of what is all but open, or as good as shut."""
     made: list[shapely.Polygon] = []
-    for core in held:
-        if core.mouth is None:
-            continue
+    shut = [core for core in held if core.mouth]
+    for core in shut:
+        assert core.mouth
         sheet, apart = worn(ink, core.radius)
         loose = apart[meet(apart, [each.shape for each in held])]
         own = shapely.intersects(loose, core.shape)
         if own.any():
-            goal = shapely.union_all([sheet, *loose[~own]])
-            way = _way_through(core.mouth, loose[own][0], goal, ink, width, limits)
+            part, goal = loose[own][0], shapely.union_all([sheet, *loose[~own]])
+            way = _bent(core.mouth, part, goal, width)
+            if len(shut) <= _FEW:
+                way = _straightened(way, core.mouth, part, goal, ink, width, limits)
             made.append(way)
             ink = ink.difference(way)
     return made
 
 
-def _way_through(
+def _bent(
+    mouth: shapely.Point, part: BaseGeometry, goal: BaseGeometry, width: float
+) -> shapely.Polygon:
+    """The bridge from a worn part to its goal that bends at a mouth."""
+    foot = shapely.get_coordinates(mouth)
+    start, end = shapely.get_coordinates(shapely.shortest_line([part, goal], mouth))[::2]
+    halves = _strips([np.vstack([start, foot]), np.vstack([foot, end])], width)
+    return shapely.union_all([*halves, mouth.buffer(width / 2, quad_segs=4)])
+
+
+def _straightened(
+    bent: shapely.Polygon,
     mouth: shapely.Point,
     part: BaseGeometry,
     goal: BaseGeometry,
@@ -66,20 +81,14 @@ def _way_through(
     width: float,
     limits: StockLimits,
 ) -> shapely.Polygon:
-    """The bridge from a worn part to its goal through a mouth, straight or bent there.
+    """The bridge straight through a mouth instead of a bent one, where it takes no more.
 
-    Or elsewhere, where that takes far less paint.
+    Or one elsewhere, where that takes far less.
     """
     foot = shapely.get_coordinates(mouth)
-    start, end = shapely.get_coordinates(shapely.shortest_line([part, goal], mouth))[::2]
-    halves = _strips([np.vstack([start, foot]), np.vstack([foot, end])], width)
-    bent = shapely.union_all([*halves, mouth.buffer(width / 2, quad_segs=4)])
-    ways = [way for lean in _THROUGH for way in _ways_along(lean, part, goal, foot, True)]
-    strips = [
-        _best_way(part, goal, ink, width, limits),
-        bent,
-        *_strips(ways, width),
-    ]
+    near = _near(mouth, math.sqrt(bent.area) * _FAR / 2, goal)
+    ways = [way for lean in _THROUGH for way in _ways_along(lean, part, near, foot, True)]
+    strips = [_best_way(part, goal, ink, width, limits), bent, *_strips(ways, width)]
     return _cheapest(strips, [_ELSEWHERE, _BENT, *[1.0] * len(ways)], ink, limits)
 
 
@@ -204,11 +213,9 @@ def _reaches(
 
 def _strips(ways: Sequence[Points], width: float) -> list[shapely.Polygon]:
     """Strips of this width along straight ways, each from a point to another."""
-    start, end = np.reshape(ways, (-1, 2, 2)).transpose(1, 0, 2)
-    along = end - start
-    along = along / np.hypot(*along.T)[:, None]
-    side = np.column_stack([-along[:, 1], along[:, 0]]) * width / 2
-    return [*shapely.polygons(np.stack([start - side, end - side, end + side, start + side], 1))]
+    lines = shapely.linestrings(np.reshape(ways, (-1, 2, 2)))
+    lines = lines[shapely.length(lines) > _NO_WAY]
+    return [*shapely.buffer(lines, width / 2, cap_style="flat")]
 
 
 def _thin(shape: BaseGeometry, radius: float) -> float:
