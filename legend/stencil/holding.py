@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.stock import StockLimits
+from legend.lettering.mouths import worn
 from legend.lettering.outline import Points
-from legend.stencil.necks import Core, half_a_bridge, meet, worn
+from legend.stencil.necks import Core, half_a_bridge, meet
 from legend.stencil.sections import turn
 
 #: So many parts are tied one by one, each where it takes least; more are a heap, and all are
@@ -212,10 +213,10 @@ def _reaches(
 
 
 def _strips(ways: Sequence[Points], width: float) -> list[shapely.Polygon]:
-    """Strips of this width along straight ways, each from a point to another."""
+    """Strips of this width along straight ways, each from a point to another; discs at points."""
     lines = shapely.linestrings(np.reshape(ways, (-1, 2, 2)))
-    lines = lines[shapely.length(lines) > _NO_WAY]
-    return [*shapely.buffer(lines, width / 2, cap_style="flat")]
+    caps = np.where(shapely.length(lines) > _NO_WAY, "flat", "round")
+    return [line.buffer(width / 2, cap_style=cap) for line, cap in zip(lines, caps, strict=True)]
 
 
 def _thin(shape: BaseGeometry, radius: float) -> float:

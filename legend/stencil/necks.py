@@ -15,14 +15,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from legend.lettering.mouths import largest_in, worn
 from legend.lettering.outline import Points
 from legend.standards import SHUT_MOUTH
 
 #: What is left on when stock is worn down by half a bridge, mm: what bridges are planned on is
 #: as rough.
 _GRACE = 0.008
-#: Arcs of worn edges are drawn with so many lines to a quarter.
-_ROUND = 8
 #: A part that is narrower than a bridge is to hang by this part of its width.
 _ALL_BUT = 0.99
 #: Ink between two parts of stock that is no wider than this may as well be no ink, mm.
@@ -46,17 +45,6 @@ class Core:
         return Core(shapely.transform(self.shape, lambda points: points + by), self.radius)
 
 
-def worn(ink: BaseGeometry, radius: float) -> tuple[BaseGeometry, NDArray[np.object_]]:
-    """The sheet round some ink, worn by so many mm, and the parts that come apart from it."""
-    x0, y0, x1, y1 = ink.bounds
-    room = 4 * radius + 1
-    around = shapely.box(x0 - room, y0 - room, x1 + room, y1 + room)
-    broad = ink.buffer(radius, quad_segs=_ROUND) if radius else ink
-    parts = shapely.get_parts(around.difference(broad))
-    is_sheet = shapely.intersects(parts, shapely.Point(x0 - room, y0 - room))
-    return parts[is_sheet][0], parts[~is_sheet]
-
-
 def half_a_bridge(bridge: float) -> float:
     """By how much stock is worn to see what hangs by less than a bridge, mm."""
     return bridge / 2 - _GRACE
@@ -67,18 +55,17 @@ def cores(ink: BaseGeometry, bridge: float) -> list[Core]:
     radius = half_a_bridge(bridge)
     sheet, islands = worn(ink, 0.0)
     _, apart = worn(ink, radius)
-    found, bays = [], meet(apart, [sheet])
-    for index, island in enumerate(islands):
+    found: list[Core] = []
+    largest = largest_in(islands, apart)
+    for index, (island, own) in enumerate(zip(islands, largest, strict=True)):
         mouth = _all_but_open(island, [sheet, *np.delete(islands, index)])
-        own = np.flatnonzero(shapely.intersects(apart, island))
-        if len(own):
-            largest = own[shapely.area(apart[own]).argmax()]
-            found.append(Core(apart[largest], radius, mouth))
-            bays[own] = own != largest
-        else:
+        if own is None:
             widest = shapely.maximum_inscribed_circle(island)
             found.append(Core(shapely.get_point(widest, 0), _ALL_BUT * widest.length, mouth))
-    return [*found, *_shut(apart[bays], [core.shape for core in found], ink, bridge)]
+        else:
+            found.append(Core(apart[own], radius, mouth))
+    bays = np.delete(apart, [own for own in largest if own is not None])
+    return [*found, *_shut(bays, [core.shape for core in found], ink, bridge)]
 
 
 def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shapely.Point | None:

@@ -25,9 +25,10 @@ import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
+from legend.lettering.mouths import worn
 from legend.stencil.bridgeable import Bridgeable
 from legend.stencil.crossings import Bridge, Crossing
-from legend.stencil.necks import half_a_bridge, worn
+from legend.stencil.necks import half_a_bridge
 from legend.stencil.sections import Rings
 from legend.stencil.tongues import (
     Narrow,
