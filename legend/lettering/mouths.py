@@ -8,7 +8,6 @@ or is an island, that is, hangs by nothing at all.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 import numpy as np
 import shapely
@@ -32,15 +31,6 @@ def worn(ink: BaseGeometry, radius: float) -> tuple[BaseGeometry, NDArray[np.obj
     return parts[is_sheet][0], parts[~is_sheet]
 
 
-def largest_in(islands: Iterable[BaseGeometry], apart: NDArray[np.object_]) -> list[int | None]:
-    """For each island, which of the parts that came apart is the largest in it; None: none is."""
-    found: list[int | None] = []
-    for island in islands:
-        own = np.flatnonzero(shapely.intersects(apart, island))
-        found.append(int(own[shapely.area(apart[own]).argmax()]) if len(own) else None)
-    return found
-
-
 def narrowest_mouth(ink: BaseGeometry, above: float, below: float) -> float:
     """Width of the narrowest mouth of a bay, mm, between two limits; infinity where none is.
 
@@ -50,23 +40,24 @@ def narrowest_mouth(ink: BaseGeometry, above: float, below: float) -> float:
     if not len(apart):
         return math.inf
     _, islands = worn(ink, 0.0)
-    largest = [index for index in largest_in(islands, apart) if index is not None]
-    rest = shapely.union_all([sheet, *apart[largest]])
+    bays = apart[~shapely.intersects(shapely.union_all(islands), apart)]
     narrowest = math.inf
-    for bay in np.delete(apart, largest):
+    for bay in bays:
         near = ink.intersection(bay.buffer(below).envelope)
         low, high = above, min(below, narrowest)
-        if not _is_open(bay, rest, near, low) or (high < below and _is_open(bay, rest, near, high)):
+        if not _is_open(bay, sheet, near, low):
+            continue
+        if high < below and _is_open(bay, sheet, near, high):
             continue
         while high - low > _NEARLY:
             middle = (low + high) / 2
-            low, high = (middle, high) if _is_open(bay, rest, near, middle) else (low, middle)
+            low, high = (middle, high) if _is_open(bay, sheet, near, middle) else (low, middle)
         narrowest = low
     return narrowest
 
 
-def _is_open(bay: BaseGeometry, rest: BaseGeometry, ink: BaseGeometry, width: float) -> bool:
-    """Whether a bay hangs together with the rest of the stock by a mouth at least so wide."""
-    sheet, apart = worn(ink, width / 2)
-    parts = np.append(apart, sheet)
-    return bool((shapely.intersects(parts, bay) & shapely.intersects(parts, rest)).any())
+def _is_open(bay: BaseGeometry, sheet: BaseGeometry, ink: BaseGeometry, width: float) -> bool:
+    """Whether a bay hangs together with the sheet by a mouth at least so wide."""
+    around, apart = worn(ink, width / 2)
+    parts = np.append(apart, around)
+    return bool((shapely.intersects(parts, bay) & shapely.intersects(parts, sheet)).any())

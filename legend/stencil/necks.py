@@ -12,18 +12,19 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.mouths import largest_in, worn
+from legend.lettering.mouths import worn
 from legend.lettering.outline import Points
 from legend.standards import SHUT_MOUTH
 
 #: What is left on when stock is worn down by half a bridge, mm: what bridges are planned on is
 #: as rough.
 _GRACE = 0.008
-#: A part that is narrower than a bridge is to hang by this part of its width.
-_ALL_BUT = 0.99
+#: What is left of an island that is smaller, worn, mm², is too little to count; and an island
+#: that is narrower than a bridge is to hang by its own width, less twice this, mm.
+_CRUMB, _LESS = 0.003, 0.001
 #: Ink between two parts of stock that is no wider than this may as well be no ink, mm.
 _NO_INK = 0.05
 
@@ -55,17 +56,19 @@ def cores(ink: BaseGeometry, bridge: float) -> list[Core]:
     radius = half_a_bridge(bridge)
     sheet, islands = worn(ink, 0.0)
     _, apart = worn(ink, radius)
+    in_islands = meet(apart, islands)
     found: list[Core] = []
-    largest = largest_in(islands, apart)
-    for index, (island, own) in enumerate(zip(islands, largest, strict=True)):
+    for index, island in enumerate(islands):
         mouth = _all_but_open(island, [sheet, *np.delete(islands, index)])
-        if own is None:
-            widest = shapely.maximum_inscribed_circle(island)
-            found.append(Core(shapely.get_point(widest, 0), _ALL_BUT * widest.length, mouth))
+        own = apart[in_islands & shapely.intersects(apart, island)]
+        own = own[shapely.area(own) > _CRUMB]
+        if len(own):
+            found += [Core(each, radius, mouth) for each in own]
         else:
-            found.append(Core(apart[own], radius, mouth))
-    bays = np.delete(apart, [own for own in largest if own is not None])
-    return [*found, *_shut(bays, [core.shape for core in found], ink, bridge)]
+            widest = shapely.maximum_inscribed_circle(island)
+            middle = shapely.get_point(widest, 0).buffer(widest.length / 4)
+            found.append(Core(middle, min(widest.length, radius) - _LESS, mouth))
+    return [*found, *_shut(apart[~in_islands], ink, bridge)]
 
 
 def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shapely.Point | None:
@@ -74,23 +77,20 @@ def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shape
     return nearest.centroid if nearest.length < _NO_INK else None
 
 
-def _shut(
-    bays: NDArray[np.object_], held: Sequence[BaseGeometry], ink: BaseGeometry, bridge: float
-) -> Iterator[Core]:
-    """The cores, among those of bays, of such as have a mouth that is as good as shut."""
+def _shut(bays: NDArray[np.object_], ink: BaseGeometry, bridge: float) -> Iterator[Core]:
+    """The cores, of those of bays, whose bays have a mouth that is as good as shut."""
     if not len(bays):
         return
     sheet, apart = worn(ink, bridge * SHUT_MOUTH / 2)
-    open_ = [sheet, *apart[meet(apart, held)]]
     for bay in bays:
         own = shapely.intersects(apart, bay)
-        if own.any() and not shapely.intersects(open_, bay).any():
+        if own.any():
             others = shapely.union_all([sheet, *apart[~own]])
             mouth = shapely.shortest_line(apart[own][0], others).centroid
             yield Core(bay, half_a_bridge(bridge), mouth)
 
 
-def meet(shapes: NDArray[np.object_], others: Sequence[BaseGeometry]) -> NDArray[np.bool_]:
+def meet(shapes: NDArray[np.object_], others: ArrayLike) -> NDArray[np.bool_]:
     """Which of some shapes meet any of some others."""
     met = np.zeros(len(shapes), dtype=bool)
     met[shapely.STRtree(others).query(shapes, "intersects")[0]] = True
