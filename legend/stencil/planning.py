@@ -318,7 +318,7 @@ def _chosen(column: Column, candidates: Sequence[Bridge]) -> list[Bridge] | None
     for ring in column.rings:
         size = letter.size(ring)
         if size > _MAYBE_TWO_SIDED and not letter.on_two_sides(ring, chosen):
-            others = (bridge for bridge in candidates if ring in bridge.rings)
+            others = (b for b in candidates if ring in b.rings and not b.over_bay)
             own = [bridge for bridge in chosen if ring in bridge.rings]
             more = next((b for b in others if letter.is_another_side(ring, b, own)), None)
             most = _AS_MUCH * min(bridge.cost for bridge in own)

@@ -126,14 +126,16 @@ def _far_half(part: shapely.Polygon, mouth: shapely.Geometry) -> shapely.Polygon
 
 
 def with_cramped(rings: Rings, reached: BaseGeometry, limits: StockLimits) -> Rings:
-    """The rings, those edges of the outside marked that no disc of the least bridge reaches.
+    """The rings, those edges of the outside marked that no disc of the least bridge touches.
 
-    `reached` is where the middles of such discs lie that come from the sheet.
+    `reached` is where the middles of such discs may lie that come from the sheet.
     """
     shapely.prepare(reached)
     points = shapely.points((rings.begin + rings.end) / 2)
     far = ~shapely.dwithin(reached, points, limits.bridge / 2 + _GRACE)
-    return replace(rings, cramped=(rings.ring == 0) & far)
+    edges = [shapely.get_coordinates(ring) for ring in shapely.get_rings(reached)]
+    free = np.vstack([np.stack([ring[:-1], ring[1:]], axis=1) for ring in edges])
+    return replace(rings, cramped=(rings.ring == 0) & far, free=free)
 
 
 def labelled(rings: Rings, tongues: Iterable[shapely.Polygon]) -> Rings:
