@@ -27,6 +27,8 @@ from legend.stencil.ties import tie
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
+#: So many digits of a mm are the same, wherever a shape stands.
+_DIGITS = 6
 #: The most islands that a word has whose letters are all joined, that lines leave which cross
 #: each other, and that are held by the ties of their long edges. What leaves more is a heap of
 #: things drawn over each other: it is bridged in the shortest way, since to look for the best
@@ -101,10 +103,15 @@ def _bound(outline: Outline, limits: StockLimits) -> list[Outline]:
 
 def _tied_together(cut: list[Bridged], width: float, limits: StockLimits) -> list[Bridged]:
     """Bridged shapes side by side, with more bridges where the stock between them is narrow."""
-    cores = [core for each in cut for core in each.cores]
     whole = shapely.multipolygons(shapely.get_parts([each.outline.shape for each in cut]))
+    corner = np.array(whole.bounds[:2])
+    cores = [core.moved(-corner) for each in cut for core in each.cores]
+    whole = shapely.transform(whole, lambda points: _from(corner, points))
     lacking = ties(whole, cores, width, limits)
-    return [each.less(lacking) for each in cut] if lacking else cut
+    if not lacking:
+        return cut
+    lacking = [shapely.transform(bridge, lambda points: points + corner) for bridge in lacking]
+    return [each.less(lacking) for each in cut]
 
 
 def _bridged(
@@ -119,9 +126,15 @@ def _bridged(
     codes = (contour.codes for contour in shape.contours)
     key = (height, *codes, np.round(points - corner, 3).tobytes())
     if key not in known:
-        known[key] = _with_bridges(shape.moved(*-corner), height, limits)
+        own = (Contour(each.codes, _from(corner, each.points)) for each in shape.contours)
+        known[key] = _with_bridges(Outline(tuple(own)), height, limits)
     cut = known[key]
     return Bridged(shape) if cut is None else cut.moved(corner)
+
+
+def _from(corner: Points, points: Points) -> Points:
+    """Points as they are seen from a corner: the same wherever it lies, to the last digit."""
+    return np.round(points - corner, _DIGITS)
 
 
 def _is_bar(contour: Contour) -> bool:

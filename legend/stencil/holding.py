@@ -100,7 +100,8 @@ def ties(
     made: list[shapely.Polygon] = []
     for radius in sorted({core.radius for core in held}, reverse=True):
         own = [core.shape for core in held if core.radius == radius]
-        # Each bridge makes one part of two.
+        # Each bridge makes one part of two: if not at first, then with round ends.
+        before = 0
         for _ in range(2 * len(own)):
             sheet, apart = worn(ink, radius)
             loose = apart[meet(apart, own)]
@@ -108,11 +109,14 @@ def ties(
                 break
             if radius < half_a_bridge(limits.bridge):
                 sheet, _ = worn(ink, half_a_bridge(limits.bridge))
-            if len(loose) <= _FEW:
-                goal = shapely.union_all([sheet, *loose[1:]])
+            goal = shapely.union_all([sheet, *loose[1:]])
+            if len(loose) == before:
+                new = [shapely.shortest_line(loose[0], goal).buffer(width / 2)]
+            elif len(loose) <= _FEW:
                 new = [_best_way(loose[0], goal, ink, width, limits)]
             else:
                 new = _shortest_ways(sheet, loose, width)
+            before = len(loose)
             made += new
             ink = ink.difference(shapely.union_all(new))
     return made

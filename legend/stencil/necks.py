@@ -22,9 +22,11 @@ from legend.standards import SHUT_MOUTH
 #: What is left on when stock is worn down by half a bridge, mm: what bridges are planned on is
 #: as rough.
 _GRACE = 0.008
-#: What is left of an island that is smaller, worn, mm², is too little to count; and an island
-#: that is narrower than a bridge is to hang by its own width, less twice this, mm.
-_CRUMB, _LESS = 0.003, 0.001
+#: Of what is left of an island when it is worn, a part that is smaller than this, mm², or than
+#: this part of the largest, is too little to count, or a bay.
+_CRUMB, _BAY = 0.003, 0.05
+#: An island that is narrower than a bridge is to hang by its own width, less twice this, mm.
+_LESS = 0.001
 #: Ink between two parts of stock that is no wider than this may as well be no ink, mm.
 _NO_INK = 0.05
 
@@ -61,7 +63,7 @@ def cores(ink: BaseGeometry, bridge: float) -> list[Core]:
     for index, island in enumerate(islands):
         mouth = _all_but_open(island, [sheet, *np.delete(islands, index)])
         own = apart[in_islands & shapely.intersects(apart, island)]
-        own = own[shapely.area(own) > _CRUMB]
+        own = own[shapely.area(own) > max(_CRUMB, _BAY * shapely.area(own).max(initial=0.0))]
         if len(own):
             found += [Core(each, radius, mouth) for each in own]
         else:
