@@ -58,19 +58,20 @@ def cores(ink: BaseGeometry, bridge: float) -> list[Core]:
     radius = half_a_bridge(bridge)
     sheet, islands = worn(ink, 0.0)
     _, apart = worn(ink, radius)
-    in_islands = meet(apart, islands)
+    size = shapely.area(apart)
+    is_bay = np.ones(len(apart), dtype=bool)
     found: list[Core] = []
     for index, island in enumerate(islands):
         mouth = _all_but_open(island, [sheet, *np.delete(islands, index)])
-        own = apart[in_islands & shapely.intersects(apart, island)]
-        own = own[shapely.area(own) > max(_CRUMB, _BAY * shapely.area(own).max(initial=0.0))]
-        if len(own):
-            found += [Core(each, radius, mouth) for each in own]
-        else:
+        within = shapely.intersects(apart, island)
+        own = within & (size > max(_CRUMB, _BAY * size[within].max(initial=0.0)))
+        is_bay &= ~own
+        found += [Core(each, radius, mouth) for each in apart[own]]
+        if not own.any():
             widest = shapely.maximum_inscribed_circle(island)
             middle = shapely.get_point(widest, 0).buffer(widest.length / 4)
             found.append(Core(middle, min(widest.length, radius) - _LESS, mouth))
-    return [*found, *_shut(apart[~in_islands], ink, bridge)]
+    return [*found, *_shut(apart[is_bay], [core.shape for core in found], ink, bridge)]
 
 
 def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shapely.Point | None:
@@ -79,14 +80,17 @@ def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shape
     return nearest.centroid if nearest.length < _NO_INK else None
 
 
-def _shut(bays: NDArray[np.object_], ink: BaseGeometry, bridge: float) -> Iterator[Core]:
+def _shut(
+    bays: NDArray[np.object_], held: Sequence[BaseGeometry], ink: BaseGeometry, bridge: float
+) -> Iterator[Core]:
     """The cores, of those of bays, whose bays have a mouth that is as good as shut."""
     if not len(bays):
         return
     sheet, apart = worn(ink, bridge * SHUT_MOUTH / 2)
+    is_held = meet(apart, held)
     for bay in bays:
         own = shapely.intersects(apart, bay)
-        if own.any():
+        if own.any() and not (own & is_held).any():
             others = shapely.union_all([sheet, *apart[~own]])
             mouth = shapely.shortest_line(apart[own][0], others).centroid
             yield Core(bay, half_a_bridge(bridge), mouth)
