@@ -177,6 +177,9 @@ TIE_WIDTH: Final = 1.5
 #: Common practice, no source.
 LONGEST_TONGUE: Final = 4.0
 LONGEST_TONGUE_BRIDGE: Final = 6.0
+#: A bay of rigid stock whose mouth is narrower than this part of a bridge is as good as shut: it
+#: is held as an island is. Common practice, no source.
+SHUT_MOUTH: Final = 0.25
 #: What the sides of a weeding box are whole multiples of, mm: what a rule is divided into.
 #: Common practice, no source.
 BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}

@@ -99,6 +99,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _WARNING,
             _PRACTICE,
         ),
+        "narrow-mouth": Rule(
+            "On rigid stock, a letter all but encloses a part of it, which hangs by a mouth "
+            "narrower than a bridge.",
+            _WARNING,
+            _PRACTICE,
+        ),
         "narrow-gap": Rule(
             "Letters stand closer together than the stock carries.", _WARNING, _PRACTICE
         ),

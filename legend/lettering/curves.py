@@ -29,6 +29,11 @@ _SLIVER = 1e-6
 #: Crossings past which the engine would take more than half a second to join shapes, and a
 #: number of contours with which they are not reached.
 _MOST_JOINED, _FEW = 12_000, 40
+#: Contours that come as near as this touch, as they may be written down, mm; and they are parted
+#: by so much to either side of the place, or by more where they touch for a while.
+_SAME, _HAIRS = 4e-4, (4e-3, 8e-3, 16e-3)
+#: A contour turns about where it comes back within a degree: its cosine.
+_ABOUT = -0.99985
 #: A straight piece that goes no further than this, mm across and up together, is a speck.
 _SPECK = 2e-5
 
@@ -107,13 +112,11 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     if not contours:
         return Combined(Outline(()), False)
     rings = [contour.flat for contour in contours]
-    counts = [len(ring) for ring in rings]
-    lines = shapely.linearrings(np.vstack(rings), indices=np.repeat(np.arange(len(rings)), counts))
-    if shapely.is_simple(shapely.multilinestrings(lines)):
+    if _are_apart(rings):
         return Combined(Outline(_boundaries(contours, rings)), False)
     if crossings(rings) > MOST_CROSSINGS:
         raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
-    return _checked(lambda: _drawn([Outline(contours)]), _filled(rings, lines))
+    return _checked(lambda: _drawn([Outline(contours)]), _filled(rings))
 
 
 def _boundaries(contours: Sequence[Contour], rings: Sequence[Points]) -> tuple[Contour, ...]:
@@ -134,9 +137,9 @@ def _boundaries(contours: Sequence[Contour], rings: Sequence[Points]) -> tuple[C
     return tuple(kept)
 
 
-def _filled(rings: Sequence[Points], lines: NDArray[np.object_]) -> BaseGeometry:
+def _filled(rings: Sequence[Points]) -> BaseGeometry:
     """What rings that cross fill by the nonzero rule."""
-    faces = shapely.get_parts(shapely.polygonize([shapely.union_all(lines)]))
+    faces = shapely.get_parts(shapely.polygonize([shapely.union_all(_lines(rings))]))
     points = shapely.get_coordinates(shapely.point_on_surface(faces))
     windings = sum(_winding(points, ring) for ring in rings)
     return shapely.union_all(faces[windings != 0])
@@ -171,13 +174,65 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
         path = combine()
         path.simplify(fix_winding=True, keep_starting_points=False)
         outline = _without_slivers(_read(path))
-        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR) and (
-            shapely.is_simple([shapely.linearrings(c.flat) for c in outline.contours]).all()
-        ):
-            return Combined(outline, False)
+        if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
+            if _are_apart(outline.rings):
+                return Combined(outline, False)
+            parted = _parted(outline)
+            if _are_apart(parted.rings):
+                return Combined(parted, False)
     except (pathops.PathOpsError, GEOSException):  # no result, or one that cannot be measured
         pass
-    return Combined(from_shape(wanted), True)
+    return Combined(_parted(from_shape(wanted), curved=False), True)
+
+
+def _parted(outline: Outline, curved: bool = True) -> Outline:
+    """The outline with a hair of room made where its contours touch themselves or each other.
+
+    The engine makes it, or shapely where the outline is not `curved`.
+    """
+    for hair in _HAIRS:
+        if not len(places := _meetings(outline.rings)):
+            break
+        room = from_shape(shapely.union_all(shapely.box(*(places - hair).T, *(places + hair).T)))
+        if curved:
+            parted = pathops.op(_drawn([outline]), _drawn([room]), pathops.PathOp.DIFFERENCE)
+            outline = _without_slivers(_read(parted))
+        else:
+            outline = from_shape(outline.shape.difference(room.shape))
+    return outline
+
+
+def _are_apart(rings: Sequence[Points]) -> bool:
+    """Whether rings neither touch nor cross, themselves or each other."""
+    return bool(shapely.is_simple(shapely.multilinestrings(_lines(rings)))) and not len(
+        _meetings(rings)
+    )
+
+
+def _meetings(rings: Sequence[Points]) -> Points:
+    """The places where rings touch or cross, or as good as do, and where they turn about."""
+    # All lines are cut where they meet: there, more than two ends come together.
+    pieces = shapely.get_parts(shapely.union_all(_lines(rings), grid_size=_SAME))
+    ends = shapely.get_coordinates([shapely.get_point(pieces, 0), shapely.get_point(pieces, -1)])
+    places, count = np.unique(ends, axis=0, return_counts=True)
+    return np.vstack([places[count > 2], *map(_spikes, rings)])
+
+
+def _spikes(ring: Points) -> Points:
+    """The points at which a ring turns about."""
+    step = np.diff(ring, axis=0)
+    length = np.hypot(*step.T)
+    at, step = ring[:-1][length > 0], step[length > 0] / length[length > 0, None]
+    spikes: Points = at[(step * np.roll(step, 1, axis=0)).sum(axis=1) < _ABOUT]
+    return spikes
+
+
+def _lines(rings: Sequence[Points]) -> NDArray[np.object_]:
+    counts = [len(ring) for ring in rings]
+    indices = np.repeat(np.arange(len(rings)), counts)
+    points = np.vstack([np.empty((0, 2)), *rings])
+    lines: NDArray[np.object_] = shapely.linearrings(points, indices=indices)
+    return lines
 
 
 def _without_slivers(outline: Outline) -> Outline:

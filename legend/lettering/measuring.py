@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -13,6 +14,8 @@ from legend.standards import PLOTTER_STEP
 
 #: Sizes are let pass that are this part of what they should be: neither eye nor blade knows less.
 LET_PASS = 0.99
+#: Parts of a letter that are no further apart touch, mm.
+TOUCHING = 0.02
 #: What is smaller than a step of the cutter each way is dirt in a font, mm².
 _SPECK = PLOTTER_STEP**2
 #: Edges are the two sides of a stroke where they turn away from each other by no more than
@@ -141,15 +144,23 @@ def _crossed(shape: BaseGeometry, start: tuple[float, float], end: tuple[float, 
     return float(shapely.length(crossed).min()) if len(crossed) else 0.0
 
 
-def least_gap(shape: BaseGeometry, below: float = math.inf) -> float:
+def least_gap(
+    shape: BaseGeometry, below: float = math.inf, letters: Sequence[BaseGeometry] = ()
+) -> float:
     """Least distance between any two parts of some letters, mm, where it is less than `below`.
 
-    Infinite where no two parts are so near.
+    Infinite where no two parts are so near. Parts that touch and are of one of the `letters`
+    that are given do not count.
     """
     parts = shapely.get_parts(shape)
     left, bottom, right, top = shapely.bounds(parts).T
     beside = np.maximum(left[:, None] - right, left - right[:, None])
     above = np.maximum(bottom[:, None] - top, bottom - top[:, None])
     first, second = np.nonzero(np.triu(np.maximum(beside, above) < below, 1))
-    least = float(shapely.distance(parts[first], parts[second]).min(initial=math.inf))
+    apart = shapely.distance(parts[first], parts[second])
+    for pair in np.flatnonzero(apart <= TOUCHING) if len(letters) else ():
+        own = shapely.intersects(letters, parts[first[pair]])
+        if (own & shapely.intersects(letters, parts[second[pair]])).any():
+            apart[pair] = math.inf
+    least = float(apart.min(initial=math.inf))
     return least if least < below else math.inf

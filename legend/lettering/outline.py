@@ -18,7 +18,6 @@ from typing import TypeVar
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 #: An array of points, one a row: x, y in mm.
@@ -355,17 +354,17 @@ class Outline:
         rings = self.rings
         if not rings:
             return shapely.MultiPolygon()
-        if len(rings) == 1:
-            return shapely.polygons(rings[0])
-        counts = [len(ring) for ring in rings]
-        which = np.repeat(np.arange(len(rings)), counts)
+        which = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
         lines = shapely.multilinestrings(shapely.linearrings(np.vstack(rings), indices=which))
         with np.errstate(invalid="ignore"):  # GEOS tries what leads nowhere, on its way
-            try:
-                return shapely.build_area(lines)
-            except GEOSException:  # a scribble, of rings that are hardly apart
-                insides = shapely.make_valid([shapely.polygons(ring) for ring in rings])
-                return reduce(lambda a, b: a.symmetric_difference(b, grid_size=_HARDLY), insides)
+            # Curves that do not cross may touch, and cross as straight pieces where they nearly do.
+            if shapely.is_simple(lines):
+                return shapely.polygons(rings[0]) if len(rings) == 1 else shapely.build_area(lines)
+            insides = [
+                shapely.make_valid(shapely.polygons(ring), method="structure", keep_collapsed=False)
+                for ring in rings
+            ]
+            return reduce(lambda a, b: a.symmetric_difference(b, grid_size=_HARDLY), insides)
 
     @property
     def bounds(self) -> Box:

@@ -16,18 +16,21 @@ _Indices = NDArray[np.intp]
 _AT_ONCE = 256
 
 
-def touching(outlines: Sequence[Outline], boxes: ArrayLike) -> list[list[int]]:
+def touching(outlines: Sequence[Outline], boxes: ArrayLike, near: float = 0.0) -> list[list[int]]:
     """Which of some shapes touch or overlap: lists of indices, most of them of one alone.
 
     `boxes` has a box round each, left, bottom, right, top; only shapes whose boxes meet are
-    flattened.
+    flattened. Shapes that are no more than `near` mm apart count as touching.
     """
     if not outlines:
         return []
     around = shapely.box(*np.asarray(boxes, dtype=float).T)
     a, b = shapely.STRtree(around).query(around)
     a, b = a[a < b], b[a < b]
-    meets = [outlines[i].shape.intersects(outlines[j].shape) for i, j in zip(a, b, strict=True)]
+    meets = [
+        shapely.dwithin(outlines[i].shape, outlines[j].shape, near)
+        for i, j in zip(a, b, strict=True)
+    ]
     members: dict[int, list[int]] = {}
     for index, part in enumerate(components(len(outlines), a[meets], b[meets]).tolist()):
         members.setdefault(part, []).append(index)

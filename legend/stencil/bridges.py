@@ -7,27 +7,28 @@ and long lines in `legend.stencil.ties`.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
-from legend.lettering.curves import less
-from legend.lettering.outline import Contour, Outline
-from legend.standards import BRIDGE_PER_HEIGHT
+from legend.lettering.curves import from_shape, less
+from legend.lettering.outline import Contour, Outline, Points
+from legend.lettering.touching import touching
+from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
 from legend.stencil.contours import parts
+from legend.stencil.holding import mouths, ties
+from legend.stencil.necks import Core, cores
 from legend.stencil.planning import Plan, plan
 from legend.stencil.sections import simplified
 from legend.stencil.ties import tie
-from legend.stencil.tongues import Narrow, narrow_stock
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
-#: Rings no further apart than this meet, mm.
-_MEETING = 1e-6
+#: So many digits of a mm are the same, wherever a shape stands.
+_DIGITS = 6
 #: The most islands that a word has whose letters are all joined, that lines leave which cross
 #: each other, and that are held by the ties of their long edges. What leaves more is a heap of
 #: things drawn over each other: it is bridged in the shortest way, since to look for the best
@@ -39,12 +40,27 @@ _MOST_IN_WORDS, _MOST_IN_LINES, _MOST_TIED = 50, 12, 50
 class Bridged:
     """A shape with its bridges; and where tongues of stock are that none of them holds.
 
-    `flattened` tells that some of its curves are made of short straight lines.
+    `flattened` tells that some of its curves are made of short straight lines; `cores` are
+    those of the islands that its bridges hold.
     """
 
     outline: Outline
     loose: tuple[tuple[float, float], ...] = ()
     flattened: bool = False
+    cores: tuple[Core, ...] = ()
+
+    def moved(self, by: Points) -> Bridged:
+        """The same shape and its bridges, moved by (dx, dy)."""
+        contours = (Contour(each.codes, each.points + by) for each in self.outline.contours)
+        dx, dy = by
+        loose = tuple((x + dx, y + dy) for x, y in self.loose)
+        cores = tuple(core.moved(by) for core in self.cores)
+        return Bridged(Outline(tuple(contours)), loose, self.flattened, cores)
+
+    def less(self, bridges: Sequence[shapely.Polygon]) -> Bridged:
+        """The same shape with more bridges."""
+        cut, flattened = less(self.outline, [from_shape(bridge) for bridge in bridges])
+        return replace(self, outline=cut, flattened=self.flattened or flattened)
 
 
 def bridged(
@@ -54,50 +70,71 @@ def bridged(
     known: dict[object, Bridged | None] = {}
     done = []
     for outline, height in zip(outlines, heights, strict=True):
-        cut = [_bridged(part, height, limits, known) for part in parts(outline)]
+        cut = [_bridged(each, height, limits, known) for each in _bound(outline, limits)]
+        if len(cut) > 1:
+            cut = _tied_together(cut, _width(height, limits), limits)
         done.append(
             Bridged(
                 Outline.gathered(each.outline for each in cut),
                 tuple(place for each in cut for place in each.loose),
                 any(each.flattened for each in cut),
+                tuple(core for each in cut for core in each.cores),
             )
         )
     return done
 
 
+def _width(height: float, limits: StockLimits) -> float:
+    """How wide the bridges of letters of this capital height are, mm."""
+    return max(limits.bridge, BRIDGE_PER_HEIGHT * height)
+
+
+def _bound(outline: Outline, limits: StockLimits) -> list[Outline]:
+    """The parts of a shape that bound the same stock: they lie in each other, or all but touch."""
+    found = parts(outline)
+    if len(found) == 1:
+        return found
+    filled = [Outline(part.contours[:1]) for part in found]
+    hair = limits.bridge * SHUT_MOUTH
+    boxes = np.array([each.control_box for each in filled]) + hair * np.array([-1, -1, 1, 1]) / 2
+    groups = touching(filled, boxes, hair)
+    return [Outline(tuple(c for i in group for c in found[i].contours)) for group in groups]
+
+
+def _tied_together(cut: list[Bridged], width: float, limits: StockLimits) -> list[Bridged]:
+    """Bridged shapes side by side, with more bridges where the stock between them is narrow."""
+    whole = shapely.multipolygons(shapely.get_parts([each.outline.shape for each in cut]))
+    corner = np.array(whole.bounds[:2])
+    cores = [core.moved(-corner) for each in cut for core in each.cores]
+    whole = shapely.transform(whole, lambda points: _from(corner, points))
+    lacking = ties(whole, cores, width, limits)
+    if not lacking:
+        return cut
+    lacking = [shapely.transform(bridge, lambda points: points + corner) for bridge in lacking]
+    return [each.less(lacking) for each in cut]
+
+
 def _bridged(
-    part: Outline, height: float, limits: StockLimits, known: dict[object, Bridged | None]
+    shape: Outline, height: float, limits: StockLimits, known: dict[object, Bridged | None]
 ) -> Bridged:
-    """A connected shape, bridged; `known` keeps letters, which come again and again."""
-    corner = part.contours[0].points.min(axis=0)
-    extent = float((part.contours[0].points.max(axis=0) - corner).max())
-    short = extent <= limits.free_edge
-    if short and len(part.contours) == 1 and _is_bar(part.contours[0]):
-        return Bridged(part)
-    key = (
-        height,
-        *(contour.codes for contour in part.contours),
-        np.round(np.vstack([contour.points for contour in part.contours]) - corner, 3).tobytes(),
-    )
+    """A shape that bounds stock of its own, bridged; `known` keeps letters, which come again."""
+    points = np.vstack([contour.points for contour in shape.contours])
+    corner = points.min(axis=0)
+    short = float((points.max(axis=0) - corner).max()) <= limits.free_edge
+    if short and len(shape.contours) == 1 and _is_bar(shape.contours[0]):
+        return Bridged(shape)
+    codes = (contour.codes for contour in shape.contours)
+    key = (height, *codes, np.round(points - corner, 3).tobytes())
     if key not in known:
-        moved = part.moved(*-corner)
-        flat = short and height > 0 and _lies_flat(moved, limits)
-        known[key] = None if flat else _with_bridges(moved, height, limits)
+        own = (Contour(each.codes, _from(corner, each.points)) for each in shape.contours)
+        known[key] = _with_bridges(Outline(tuple(own)), height, limits)
     cut = known[key]
-    if cut is None:
-        return Bridged(part)
-    x, y = corner
-    contours = [Contour(contour.codes, contour.points + corner) for contour in cut.outline.contours]
-    loose = tuple((x + dx, y + dy) for dx, dy in cut.loose)
-    return Bridged(Outline(tuple(contours)), loose, cut.flattened)
+    return Bridged(shape) if cut is None else cut.moved(corner)
 
 
-def _lies_flat(part: Outline, limits: StockLimits) -> bool:
-    """Whether a small shape, at a rough look, leaves neither an island nor a tongue of stock."""
-    return (
-        len(part.contours) == 1
-        and narrow_stock(shapely.Polygon(part.contours[0].flat), limits) is not Narrow.FAR
-    )
+def _from(corner: Points, points: Points) -> Points:
+    """Points as they are seen from a corner: the same wherever it lies, to the last digit."""
+    return np.round(points - corner, _DIGITS)
 
 
 def _is_bar(contour: Contour) -> bool:
@@ -105,34 +142,36 @@ def _is_bar(contour: Contour) -> bool:
     return len(contour.points) <= 5 and set(contour.codes) == {"L"}
 
 
-def _with_bridges(part: Outline, height: float, limits: StockLimits) -> Bridged | None:
-    """The shape, bridged, or None where it needs no bridges."""
-    width = max(limits.bridge, BRIDGE_PER_HEIGHT * height)
-    polygon = shapely.orient_polygons(simplified(part.shape, _ROUGH))
+def _with_bridges(shape: Outline, height: float, limits: StockLimits) -> Bridged | None:
+    """The shape, bridged, or None where it needs no bridges.
+
+    1. What is all but shut is opened at its mouth.
+    2. Each connected part is bridged as a stencil cutter would.
+    3. What still hangs by less than a bridge gets another.
+    """
+    width = _width(height, limits)
+    held = cores(shape.shape, limits.bridge)
+    opened = Bridged(shape, cores=tuple(held)).less(mouths(shape.shape, held, width, limits))
+    bridges: list[shapely.Polygon] = []
+    loose: list[tuple[float, float]] = []
+    for part in shapely.get_parts(opened.outline.shape):
+        made, untied = _planned(part, width, height, limits)
+        bridges += (shapely.Polygon(corners) for corners in made)
+        loose += untied
+    ink = shapely.difference(opened.outline.shape, shapely.union_all(bridges))
+    bridges += ties(ink, held, width, limits)
+    if not held and not bridges and not loose:
+        return None
+    return replace(opened.less(bridges), loose=tuple(loose))
+
+
+def _planned(
+    part: shapely.Polygon, width: float, height: float, limits: StockLimits
+) -> tuple[list[Points], tuple[tuple[float, float], ...]]:
+    """The corners of the bridges of a connected part; and where tongues are left loose."""
+    polygon = shapely.orient_polygons(simplified(part, _ROUGH))
     islands = len(polygon.interiors)
-    rectangles, tied = tie(polygon, limits, height) if islands <= _MOST_TIED else ([], set())
+    corners, tied = tie(polygon, limits, height) if islands <= _MOST_TIED else ([], set())
     is_heap = islands > (_MOST_IN_WORDS if height else _MOST_IN_LINES)
     planned = Plan() if is_heap else plan(polygon, width, limits, tied)
-    rectangles += [bridge.corners for bridge in planned.bridges]
-    if not rectangles and not len(polygon.interiors):
-        return Bridged(part, planned.loose) if planned.loose else None
-    cut, flattened = less(part, [Outline.polygon(corners) for corners in rectangles])
-    while forced := _tied_by_force(cut, width):
-        cut, again = less(cut, forced)
-        flattened |= again
-    return Bridged(cut, planned.loose, flattened)
-
-
-def _tied_by_force(outline: Outline, width: float) -> list[Outline]:
-    """A bridge by the shortest way from each island that is still loose; none where none is."""
-    forced = []
-    for polygon in shapely.get_parts(outline.shape):
-        rings = [polygon.exterior, *polygon.interiors]
-        for index in range(1, len(rings)):
-            others = shapely.multilinestrings(rings[:index] + rings[index + 1 :])
-            p, q = shapely.get_coordinates(shapely.shortest_line(rings[index], others))
-            apart = math.dist(p, q)  # nothing where the rings meet in a point
-            along = (q - p) / apart if apart > _MEETING else np.array([1.0, 0.0])
-            end, beyond = p - along * width / 2, q + along * width / 2
-            forced.append(Outline.line_stroke(end, beyond, width))
-    return forced
+    return [*corners, *(bridge.corners for bridge in planned.bridges)], planned.loose

@@ -15,7 +15,17 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from legend.lettering.outline import Points
-from legend.stencil.sections import HAIR, Floats, Rings, Spans, Strip, spans, strips, turn
+from legend.stencil.sections import (
+    HAIR,
+    Floats,
+    Rings,
+    Spans,
+    Strip,
+    over_bays,
+    spans,
+    strips,
+    turn,
+)
 
 #: Lines drawn to either side of the middle of a bridge, to find where it may stand.
 _HALF = 4
@@ -36,7 +46,8 @@ class Bridge:
     """A bridge `width` wide along the line at `x`, from `low` to `high`, in a turned polygon.
 
     The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
-    `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted.
+    `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted. A bridge
+    `over_bay` crosses stock that can hold nothing, from one stroke to another.
     """
 
     degrees: float
@@ -46,6 +57,7 @@ class Bridge:
     width: float
     rings: tuple[int, int]
     cost: float
+    over_bay: bool = False
 
     @property
     def corners(self) -> Points:
@@ -95,6 +107,7 @@ class Crossing:
     high: Floats
     cost: Floats
     ends: tuple[float, float]
+    over_bay: bool = False
 
     def bridge(self, index: int, factor: float) -> Bridge:
         """The bridge at the place with this index, its cost times a factor."""
@@ -106,6 +119,7 @@ class Crossing:
             self.width,
             self.rings,
             float(self.cost[index]) * factor,
+            self.over_bay,
         )
 
     def without(self, bridges: Iterable[Bridge]) -> Crossing:
@@ -137,16 +151,18 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     end = math.ceil((right - middle) / step) + _HALF
     xs = middle + HAIR + step * np.arange(begin, end + 1)
     found = spans(rings, xs)
-    for strip in strips(found):
-        crossing = (
-            _across(strip, xs, width)
-            if len(strip.low) > 2 * _HALF
-            else _across_narrow(strip, found, xs, width, holes)
-        )
-        if crossing is not None and len(crossing.x):
-            off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
-            cost = crossing.cost * (1 + _OFF_CENTRE * off)
-            yield replace(crossing, degrees=degrees, cost=cost)
+    longer = over_bays(found)
+    for of in (found, longer):
+        for strip in strips(of):
+            crossing = (
+                _across(strip, xs, width)
+                if len(strip.low) > 2 * _HALF
+                else _across_narrow(strip, of, xs, width, holes)
+            )
+            if crossing is not None and len(crossing.x):
+                off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
+                cost = crossing.cost * (1 + _OFF_CENTRE * off)
+                yield replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
 
 
 def _holes_of(strip: Strip) -> list[int]:
@@ -179,7 +195,7 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     places = xs[first : first + len(climb)]
     crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, ends)
-    return crossing.at(climb <= _STEEPEST)
+    return crossing.at((climb <= _STEEPEST) & ~strip.bay[_HALF:-_HALF])
 
 
 def _across_narrow(
@@ -196,6 +212,8 @@ def _across_narrow(
         return depth if depth <= 1.5 * width else width / 3
 
     at = len(strip.low) // 2
+    if strip.bay[at]:
+        return None
     line = strip.first + at
     begin, end = np.searchsorted(found.line, (line - _HALF, line + _HALF + 1))
     middle = (strip.low[at] + strip.high[at]) / 2

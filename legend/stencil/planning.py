@@ -25,10 +25,18 @@ import numpy as np
 import shapely
 
 from legend.description.stock import StockLimits
+from legend.lettering.mouths import worn
 from legend.stencil.bridgeable import Bridgeable
 from legend.stencil.crossings import Bridge, Crossing
+from legend.stencil.necks import half_a_bridge
 from legend.stencil.sections import Rings
-from legend.stencil.tongues import Narrow, labelled, loose_tongues, narrow_stock, with_cramped
+from legend.stencil.tongues import (
+    Narrow,
+    labelled,
+    loose_tongues,
+    narrow_stock,
+    with_cramped,
+)
 
 #: An island wider than this many bridges is held on two sides. One wider than the second
 #: number is too, where the second bridge stands in line with the first and costs no more than
@@ -92,23 +100,28 @@ def plan(
 ) -> Plan:
     """Bridges of this width that tie every hole of a polygon to its outside.
 
-    So are loose tongues of the stock outside, where a bridge reaches them that is short and
-    leaves no sliver. `tied` are the holes, counted from 1, that are tied already. A hole that
-    no straight bridge reaches is left out; the caller sees to it.
+    So are loose tongues of the stock outside whose mouth is as wide as a bridge, where a bridge
+    reaches them that is short and leaves no sliver; others are bays, and left as they are.
+    `tied` are the holes, counted from 1, that are tied already. A hole that no straight bridge
+    reaches is left out; the caller sees to it.
     """
     narrow = narrow_stock(polygon, limits)
-    tongues = loose_tongues(polygon, limits) if narrow is Narrow.FAR else []
-    if not tongues and len(tied) == len(polygon.interiors):
+    loose_ones = loose_tongues(polygon, limits) if narrow is Narrow.FAR else []
+    if not loose_ones and len(tied) == len(polygon.interiors):
         return Plan()
-    if narrow is Narrow.NOWHERE:
+    half = half_a_bridge(limits.bridge)
+    reached, bays = worn(shapely.Polygon(polygon.exterior), half)
+    tongues = [each for each in loose_ones if each.intersects(reached)]
+    shut = [each for each in loose_ones if not each.intersects(reached)]
+    loose = [_place(slit) for slit in shut if slit.buffer(-half).is_empty]
+    if narrow is Narrow.NOWHERE and not len(bays):
         rings = Rings.of(polygon)
     else:
         # In short edges, so that each lies along a tongue or does not.
         rings = Rings.of(polygon.segmentize(limits.bridge))
-        rings = labelled(with_cramped(rings, polygon, limits), tongues)
+        rings = labelled(with_cramped(rings, reached, limits), tongues)
     letter = Bridgeable(polygon, rings, width, limits)
     bridges: list[Bridge] = []
-    loose: list[tuple[float, float]] = []
     held = {0, *tied}
     for column in letter.columns(held):
         found, sliver = _tied(Column(letter, column, held))
@@ -121,6 +134,12 @@ def plan(
         bridges += found
         held |= set(column)
     return Plan(tuple(bridges), tuple(loose))
+
+
+def _place(slit: shapely.Polygon) -> tuple[float, float]:
+    """A point in a slit."""
+    x, y = shapely.get_coordinates(shapely.point_on_surface(slit))[0].tolist()
+    return x, y
 
 
 def _tied(column: Column) -> tuple[list[Bridge], float]:
@@ -299,7 +318,7 @@ def _chosen(column: Column, candidates: Sequence[Bridge]) -> list[Bridge] | None
     for ring in column.rings:
         size = letter.size(ring)
         if size > _MAYBE_TWO_SIDED and not letter.on_two_sides(ring, chosen):
-            others = (bridge for bridge in candidates if ring in bridge.rings)
+            others = (b for b in candidates if ring in b.rings and not b.over_bay)
             own = [bridge for bridge in chosen if ring in bridge.rings]
             more = next((b for b in others if letter.is_another_side(ring, b, own)), None)
             most = _AS_MUCH * min(bridge.cost for bridge in own)

@@ -14,6 +14,7 @@ from enum import Enum
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.description.stock import StockLimits
 from legend.lettering.outline import Points
@@ -61,7 +62,9 @@ def narrow_stock(polygon: shapely.Polygon, limits: StockLimits) -> Narrow:
         return Narrow.NOWHERE
     long = [part for part in parts if _length(part) > _NEARLY * LONGEST_TONGUE * limits.bridge]
     deep = any(_length(part) > _NEARLY * LONGEST_TONGUE * _open_edge(part, solid) for part in long)
-    return Narrow.FAR if deep or len(closed.interiors) else Narrow.BRIEFLY
+    # What was closed to may be in several parts, where the letter is of hair lines.
+    rings = shapely.get_num_interior_rings(shapely.get_parts(closed)).sum()
+    return Narrow.FAR if deep or rings else Narrow.BRIEFLY
 
 
 def _open_edge(part: shapely.Polygon, solid: shapely.Polygon) -> float:
@@ -122,16 +125,17 @@ def _far_half(part: shapely.Polygon, mouth: shapely.Geometry) -> shapely.Polygon
     return parts[shapely.area(parts).argmax()]
 
 
-def with_cramped(rings: Rings, polygon: shapely.Polygon, limits: StockLimits) -> Rings:
-    """The rings, those edges of the outside marked that no disc of the least bridge reaches."""
-    solid, radius = shapely.Polygon(polygon.exterior), limits.bridge / 2 - _GRACE
-    around = shapely.box(*solid.bounds).buffer(4 * radius, join_style="mitre")
-    free = shapely.get_parts(around.difference(solid).buffer(-radius, quad_segs=6))
-    reached = free[shapely.length(shapely.envelope(free)).argmax()]
+def with_cramped(rings: Rings, reached: BaseGeometry, limits: StockLimits) -> Rings:
+    """The rings, those edges of the outside marked that no disc of the least bridge touches.
+
+    `reached` is where the middles of such discs may lie that come from the sheet.
+    """
     shapely.prepare(reached)
     points = shapely.points((rings.begin + rings.end) / 2)
-    cramped = (rings.ring == 0) & ~shapely.dwithin(reached, points, radius + 2 * _GRACE)
-    return replace(rings, cramped=cramped)
+    far = ~shapely.dwithin(reached, points, limits.bridge / 2 + _GRACE)
+    edges = [shapely.get_coordinates(ring) for ring in shapely.get_rings(reached)]
+    free = np.vstack([np.stack([ring[:-1], ring[1:]], axis=1) for ring in edges])
+    return replace(rings, cramped=(rings.ring == 0) & far, free=free)
 
 
 def labelled(rings: Rings, tongues: Iterable[shapely.Polygon]) -> Rings:

@@ -15,7 +15,7 @@ from legend.description.schema import Stencil
 from legend.description.stock import StockLimits, limits
 from legend.lettering.curves import united
 from legend.lettering.outline import Outline
-from legend.stencil.bridges import _tied_by_force, bridged
+from legend.stencil.bridges import bridged
 from legend.stencil.contours import parts
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
@@ -468,10 +468,12 @@ def test_no_island_is_left_among_lines_that_cross(count: int) -> None:
     assert cut.area > 0.4 * grid.area
 
 
-def test_an_island_that_meets_the_stock_in_a_point_hangs_by_more_than_that() -> None:
-    """As `_tied_by_force` finds it, where no better place for a bridge was found before."""
+def test_an_island_that_meets_the_stock_in_a_point_is_opened_there() -> None:
     corner = Outline.polygon([(5, 10), (6, 5), (4, 5)]).contours[0]
     ink = Outline((*Outline.rectangle(0, 0, 10, 10).contours, corner))
     assert len(ink.shape.interiors) == 1
-    (forced,) = _tied_by_force(ink, 1.0)
-    assert not len(ink.shape.difference(forced.shape).interiors)
+    after = cut_one(ink)
+    assert hangs_by(ink, after) >= 0.95 * SHEET.bridge
+    left, right = sorted(gaps(ink, after), key=lambda gap: gap.bounds[0])
+    assert left.bounds[3] == pytest.approx(10, abs=0.01)
+    assert right.bounds[2] - left.bounds[0] == pytest.approx(SHEET.bridge, abs=0.03)

@@ -18,11 +18,20 @@ from legend.layout.inspection.counters import (
     marks_with_filled_counters,
 )
 from legend.layout.inspection.scene import Scene, check, finding, what
-from legend.lettering.measuring import LET_PASS, across, counters, least_gap, least_stroke
+from legend.lettering.measuring import (
+    LET_PASS,
+    TOUCHING,
+    across,
+    counters,
+    least_gap,
+    least_stroke,
+)
+from legend.lettering.mouths import narrowest_mouth
 from legend.lettering.stroke_face import StrokeFace
 from legend.standards import (
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
+    SHUT_MOUTH,
     STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
     STROKE_MARGIN,
@@ -177,10 +186,45 @@ def _least_counter(shape: BaseGeometry, least: float) -> float:
 
 
 @check
+def narrow_mouths(scene: Scene) -> Iterator[Finding]:
+    """On rigid stock, no bay hangs by a mouth narrower than a bridge."""
+    stencil = scene.artwork.description.stencil
+    if stencil.stock != "sheet":
+        return
+    least = limits(stencil).bridge
+    known: dict[bytes, float] = {}
+    mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
+    for mark, mouth, others in _worst(mouths, least):
+        yield finding(
+            Severity.WARNING,
+            "narrow-mouth",
+            f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
+            f"a mouth {mouth:.2f} mm wide and may tear off; a bridge is {least:.2f} mm{others}.",
+            mark,
+            f"Set it {mark.height * least / mouth:.1f} mm tall, or in a more open face.",
+        )
+
+
+def _narrowest_mouth(mark: Mark, bridge: float, known: dict[bytes, float]) -> float:
+    """Width of the narrowest mouth of a bay in a text, or infinity where all are wide enough.
+
+    Those that are as good as shut are left out: they are bridged. `known` keeps letters.
+    """
+    narrowest = math.inf
+    for part in shapely.get_parts(mark.outline.shape):
+        points = shapely.get_coordinates(part)
+        key = np.round(points - points.min(axis=0), 3).tobytes()
+        if key not in known:
+            known[key] = narrowest_mouth(part, SHUT_MOUTH * bridge, LET_PASS * bridge)
+        narrowest = min(narrowest, known[key])
+    return narrowest
+
+
+@check
 def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     """No gap between letters is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
-    gaps = ((mark, least_gap(mark.outline.shape, least)) for mark in scene.marks if mark.text)
+    gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
     for mark, apart, others in _worst(gaps, least):
         yield finding(
             Severity.WARNING,
@@ -190,6 +234,17 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
             mark,
             _wider(mark, least / apart if apart > 0 else 2.0),
         )
+
+
+def _least_gap(mark: Mark, least: float) -> float:
+    """The least gap of a text that is under the least, or infinity.
+
+    Parts of a letter that touch in a point are one.
+    """
+    apart = least_gap(mark.outline.shape, least)
+    if apart > TOUCHING:
+        return apart
+    return least_gap(mark.outline.shape, least, [each.outline.shape for each in mark.letters])
 
 
 def _wider(mark: Mark, times: float) -> str:
