@@ -8,13 +8,16 @@ from legend.description.laws import DomainError
 from legend.description.schema import Description, Text
 from legend.description.stock import limits
 from legend.layout.artwork import Artwork, Finding, Mark, Role
+from legend.layout.baselines import levels_of
 from legend.layout.controls import fit_controls, lay_control
 from legend.layout.groups import lay_groups, with_settable_names
 from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
-from legend.layout.names import Surroundings, levels_of, not_drawn, place_names, wanted_names
+from legend.layout.names import not_drawn, place_names
+from legend.layout.obstacles import Surroundings
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles
+from legend.layout.wanted import wanted_names
 from legend.lettering.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outline import Outline
@@ -45,7 +48,7 @@ def lay_out(description: Description) -> Artwork:
     covers = keep_outs(openings, [each.cover for each in fitted], bare_discs)
     refuse_piles(openings, covers)
     named, reports = place_names(
-        list(wanted_names(fitted, marks, styles)),
+        wanted_names(fitted, marks, styles),
         Surroundings.of(openings, covers, marks, description.panel.size),
         styles.least_height,
         levels_of(fitted, marks),

@@ -7,15 +7,16 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 import shapely
 
 from legend.description.schema import Control, Description, Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.nearness import Parts
 from legend.layout.openings import cover_of
-from legend.layout.rows import shared_axes
+from legend.layout.rows import lines_in_common, shared_axes
 from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import Stroke, Styles, gap
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
@@ -29,42 +30,75 @@ class Fitted(NamedTuple):
     """A control in its hole: what is known of it before its legends are laid.
 
     `axis` is the point its legends are laid from: its own hole along the row, and the row's
-    line across it. `reach` is how far the switches of its row reach up and down, mm.
+    line across it. `reach` is how far the switches of its row reach up and down from there, mm.
+    `level` is the line of the words beside it, where others of its row have such as well.
+    `parts` are all those on the panel.
     """
 
     control: Control
     opening: Opening
     cover: KeepOut
     axis: tuple[float, float]
-    reach: tuple[float, float] = (0.0, 0.0)
+    reach: tuple[float, float]
+    level: float | None
+    parts: Parts
 
 
 def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
-    """Every control in its hole, with the axis of its row and the reach of its row's switches."""
+    """Every control in its hole, with what its legends share with others of its row."""
     by_id = {opening.id: opening for opening in openings}
     controls = description.control
-    rows = shared_axes(
-        {c.hole: by_id[c.hole].centre[1] for c in controls},
-        {c.hole: by_id[c.hole].nominal[1] for c in controls},
-    )
+    in_row = [control for control in controls if control.in_row]
+    rows = _common(shared_axes, in_row, by_id)
+    levels = _common(lines_in_common, filter(_has_words_beside, in_row), by_id)
     covers = [cover_of(control, by_id[control.hole]) for control in controls]
-    reach: dict[tuple[str, float], tuple[float, float]] = {}
+    parts = Parts(covers)
+    fitted = []
     for control, cover in zip(controls, covers, strict=True):
-        y = rows[control.hole]
+        opening = by_id[control.hole]
+        x, y = opening.centre
+        y = rows[control.hole] if control.in_row else y
+        level = levels.get(control.hole) if control.in_row else None
         _, bottom, _, top = cover.shape.bounds
-        up, down = reach.get((control.kind, y), (0.0, 0.0))
-        reach[control.kind, y] = (max(up, top - y), max(down, y - bottom))
+        reach = top - y, y - bottom
+        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts))
+    return _reaching_alike(fitted)
+
+
+def _common(
+    shared: Callable[[dict[str, float], dict[str, float]], dict[str, float]],
+    controls: Iterable[Control],
+    by_id: Mapping[str, Opening],
+) -> dict[str, float]:
+    """The lines that these controls share, by hole."""
+    openings = [by_id[control.hole] for control in controls]
+    return shared(
+        {opening.id: opening.centre[1] for opening in openings},
+        {opening.id: opening.nominal[1] for opening in openings},
+    )
+
+
+def _has_words_beside(control: Control) -> bool:
+    positions = control.positions
+    return isinstance(positions, Mapping) and not positions.keys() <= _ABOVE_OR_BELOW
+
+
+def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
+    """The controls, those of one kind in a row with the reach of the largest."""
+    reach: dict[tuple[str, float], tuple[float, float]] = {}
+    for each in fitted:
+        if each.control.in_row:
+            key = each.control.kind, each.axis[1]
+            up, down = reach.get(key, each.reach)
+            reach[key] = max(up, each.reach[0]), max(down, each.reach[1])
     return [
-        Fitted(
-            control,
-            by_id[control.hole],
-            cover,
-            (by_id[control.hole].centre[0], rows[control.hole]),
-            reach[control.kind, rows[control.hole]],
-        )
-        for control, cover in zip(controls, covers, strict=True)
+        each._replace(reach=reach[each.control.kind, each.axis[1]]) if each.control.in_row else each
+        for each in fitted
     ]
 
+
+#: The sides on which what a switch says stands over or under it.
+_ABOVE_OR_BELOW = frozenset({"up", "down"})
 
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.
 #: Common practice, no source.
@@ -227,57 +261,67 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     if control.scale:
         track = _slide_track(fitted)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-    x, y = fitted.axis
-    left, _, right, _ = fitted.cover.shape.bounds
+    _, y = fitted.axis
     up, down = fitted.reach
-    return marks + _positions(fitted, (left, y - down, right, y + up), (x, y), styles["position"])
+    box = left, bottom, right, top = fitted.cover.shape.bounds
+    of_row = left, min(bottom, y - down), right, max(top, y + up)
+    return marks + _positions(fitted, box, styles["position"], of_row)
 
 
 def _positions(
-    fitted: Fitted,
-    box: Box,
-    axis: tuple[float, float],
-    style: TextStyle,
+    fitted: Fitted, box: Box, style: TextStyle, of_row: Box | None = None
 ) -> tuple[Mark, ...]:
-    """The words on the sides of a box that is centred on `axis`."""
+    """The words on the sides of a box about a control.
+
+    In a row of switches they line up on the box of the row, but for one that would come nearer
+    to another part there than to its own.
+    """
     control = fitted.control
     positions = control.positions if isinstance(control.positions, Mapping) else {}
     source = control.source_of("positions")
-    return tuple(
-        Mark(
-            _beside(box, axis, direction, set_text(name, style).outline, style),
-            role_of(name, Role.POSITION),
-            control.hole,
-            source,
-            name,
-            style.height,
-            set_text(name, style),
-        )
-        for direction, name in positions.items()
-        if name.strip()
-    )
+    words = {direction: name for direction, name in positions.items() if name.strip()}
+    settings = {direction: set_text(name, style) for direction, name in words.items()}
+    beside = [settings[d].outline for d in settings if d not in _ABOVE_OR_BELOW]
+    baseline = _baseline_beside(fitted, beside, style)
+    marks = []
+    for direction, setting in settings.items():
+        ink, x = setting.outline, fitted.opening.centre[0]
+        placed = _on_side(box, x, baseline, direction, ink, style)
+        if of_row:
+            lined_up = _on_side(of_row, x, baseline, direction, ink, style)
+            stray, own_stray = (
+                fitted.parts.strays(each.bounds, control.hole) for each in (lined_up, placed)
+            )
+            placed = lined_up if stray <= own_stray else placed
+        text = words[direction]
+        role = role_of(text, Role.POSITION)
+        marks.append(Mark(placed, role, control.hole, source, text, style.height, setting))
+    return tuple(marks)
 
 
-def _beside(
-    box: Box,
-    axis: tuple[float, float],
-    direction: Direction,
-    ink: Outline,
-    style: TextStyle,
+def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) -> float:
+    """The baseline of words beside a control: level with its own hole by their ink, or in a row."""
+    if fitted.level is not None or not inks:
+        return (fitted.level or 0.0) - style.height / 2
+    boxes = [ink.bounds for ink in inks]
+    middle = (min(box[1] for box in boxes) + max(box[3] for box in boxes)) / 2
+    return fitted.opening.centre[1] - middle
+
+
+def _on_side(
+    box: Box, x: float, baseline: float, direction: Direction, ink: Outline, style: TextStyle
 ) -> Outline:
     """A word on one side of a box; "centre" stands to the right."""
-    x, y = axis
-    x0, y0, x1, y1 = ink.bounds
+    x0, _, x1, _ = ink.bounds
     left, bottom, right, top = box
     space = gap(style.height)
     if direction == "up":
         return ink.moved(x - (x0 + x1) / 2, top + space)
     if direction == "down":
         return ink.moved(x - (x0 + x1) / 2, bottom - space - style.height)
-    middle = y - (y0 + y1) / 2
     if direction == "left":
-        return ink.moved(left - space - x1, middle)
-    return ink.moved(right + space - x0, middle)
+        return ink.moved(left - space - x1, baseline)
+    return ink.moved(right + space - x0, baseline)
 
 
 def _slide_track(fitted: Fitted) -> Track:
@@ -305,7 +349,7 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
     if control.scale:
         track = _meter_track(control.scale, box)
         marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-    return marks + _positions(fitted, box, fitted.opening.centre, styles["position"])
+    return marks + _positions(fitted, box, styles["position"])
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:

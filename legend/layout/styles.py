@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -17,6 +17,7 @@ from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
     LEAST_MARK_GAP,
+    LEGENDS_APART,
     LEVEL_STEP,
     MARK_GAP,
     PREFERRED_HEIGHT_PER_DISTANCE,
@@ -49,6 +50,24 @@ class Stroke(NamedTuple):
 def gap(height: float) -> float:
     """The clear space that a legend of this capital height keeps round it, mm."""
     return max(MARK_GAP * height, LEAST_MARK_GAP)
+
+
+#: Baselines no further apart than this, in capital heights, are one to whoever reads.
+#: Common practice, no source.
+_ONE_BASELINE = 0.25
+
+
+def on_one_baseline(ours: Iterable[float], theirs: Sequence[float], height: float) -> bool:
+    """Whether a line of one legend stands on the baseline of one of another.
+
+    `height` is the capital height of the smaller.
+    """
+    return any(abs(a - b) <= _ONE_BASELINE * height for a in ours for b in theirs)
+
+
+def apart_on_a_baseline(height: float, other: float) -> float:
+    """The space that legends of these capital heights keep on one baseline, mm."""
+    return max(LEGENDS_APART * max(height, other), gap(height), gap(other))
 
 
 def choose_styles(description: Description) -> Styles:

@@ -74,10 +74,10 @@ FAULTS = {
     "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
     "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
     "nearer-to-other": seeded(
-        holes=SOUND["holes"] | {"B": hole(90, 50), "C": hole(60, 74)},
+        holes=SOUND["holes"] | {"C": hole(60, 63.5)},
         control=[
             control("A", "FAN", covers=6),
-            control("B", "PUMP", covers=20),
+            control("B", "PUMP"),
             control("C", "LIFT", covers=6, side="right"),
         ],
     ),
