@@ -9,7 +9,8 @@ from legend.description.schema import Description, Text
 from legend.description.stock import limits
 from legend.layout.artwork import Artwork, Finding, Mark, Role
 from legend.layout.baselines import levels_of
-from legend.layout.controls import fit_controls, lay_control
+from legend.layout.controls import lay_control
+from legend.layout.fitted import fit_controls
 from legend.layout.groups import lay_groups, with_settable_names
 from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect

@@ -18,7 +18,7 @@ from typing import NamedTuple
 import shapely
 
 from legend.layout.artwork import Mark, Role
-from legend.layout.controls import Fitted
+from legend.layout.fitted import Fitted
 from legend.layout.fitting import ink_width
 from legend.layout.obstacles import Obstacles
 from legend.layout.rows import shared_axes

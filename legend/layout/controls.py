@@ -7,98 +7,29 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 
 import shapely
 
-from legend.description.schema import Control, Description, Direction, Scale
+from legend.description.schema import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.nearness import Parts
-from legend.layout.openings import cover_of
-from legend.layout.rows import lines_in_common, shared_axes
+from legend.layout.ends import ends_levelled, in_line_or_clear
+from legend.layout.fitted import ABOVE_OR_BELOW, Fitted
 from legend.layout.scales import lay_scale, numeral_distance, travel
-from legend.layout.styles import Stroke, Styles, gap
+from legend.layout.styles import (
+    Stroke,
+    Styles,
+    apart_across,
+    apart_on_a_baseline,
+    gap,
+    on_one_baseline,
+)
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
 from legend.lettering.face import TextStyle
 from legend.lettering.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
-
-
-class Fitted(NamedTuple):
-    """A control in its hole: what is known of it before its legends are laid.
-
-    `axis` is the point its legends are laid from: its own hole along the row, and the row's
-    line across it. `reach` is how far the switches of its row reach up and down from there, mm.
-    `level` is the line of the words beside it, where others of its row have such as well.
-    `parts` are all those on the panel.
-    """
-
-    control: Control
-    opening: Opening
-    cover: KeepOut
-    axis: tuple[float, float]
-    reach: tuple[float, float]
-    level: float | None
-    parts: Parts
-
-
-def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
-    """Every control in its hole, with what its legends share with others of its row."""
-    by_id = {opening.id: opening for opening in openings}
-    controls = description.control
-    in_row = [control for control in controls if control.in_row]
-    rows = _common(shared_axes, in_row, by_id)
-    levels = _common(lines_in_common, filter(_has_words_beside, in_row), by_id)
-    covers = [cover_of(control, by_id[control.hole]) for control in controls]
-    parts = Parts(covers)
-    fitted = []
-    for control, cover in zip(controls, covers, strict=True):
-        opening = by_id[control.hole]
-        x, y = opening.centre
-        y = rows[control.hole] if control.in_row else y
-        level = levels.get(control.hole) if control.in_row else None
-        _, bottom, _, top = cover.shape.bounds
-        reach = top - y, y - bottom
-        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts))
-    return _reaching_alike(fitted)
-
-
-def _common(
-    shared: Callable[[dict[str, float], dict[str, float]], dict[str, float]],
-    controls: Iterable[Control],
-    by_id: Mapping[str, Opening],
-) -> dict[str, float]:
-    """The lines that these controls share, by hole."""
-    openings = [by_id[control.hole] for control in controls]
-    return shared(
-        {opening.id: opening.centre[1] for opening in openings},
-        {opening.id: opening.nominal[1] for opening in openings},
-    )
-
-
-def _has_words_beside(control: Control) -> bool:
-    positions = control.positions
-    return isinstance(positions, Mapping) and not positions.keys() <= _ABOVE_OR_BELOW
-
-
-def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
-    """The controls, those of one kind in a row with the reach of the largest."""
-    reach: dict[tuple[str, float], tuple[float, float]] = {}
-    for each in fitted:
-        if each.control.in_row:
-            key = each.control.kind, each.axis[1]
-            up, down = reach.get(key, each.reach)
-            reach[key] = max(up, each.reach[0]), max(down, each.reach[1])
-    return [
-        each._replace(reach=reach[each.control.kind, each.axis[1]]) if each.control.in_row else each
-        for each in fitted
-    ]
-
-
-#: The sides on which what a switch says stands over or under it.
-_ABOVE_OR_BELOW = frozenset({"up", "down"})
 
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.
 #: Common practice, no source.
@@ -107,6 +38,9 @@ _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
 #: degrees.
 _NEARLY_DOWN = 5.0
+
+#: Lengths that differ by less are the same, mm.
+_SAME = 1e-6
 
 Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
 
@@ -130,7 +64,8 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     marks: tuple[Mark, ...] = ()
     if control.scale:
         track = RoundTrack(fitted.opening.centre, radius, *travel(control.scale))
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += ends_levelled(scale, track)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius)
@@ -148,36 +83,36 @@ def _unit_in_dead_zone(
 ) -> tuple[Mark, ...]:
     """The unit, in the middle of the part of the circle that the scale leaves free.
 
-    Below a control it stands on its axis, as the name does, and on the baseline of the lower
-    numeral. Nothing, where it has no room; the name then carries it.
+    Below a control it stands on its axis, as the name does: on the baseline of the lower
+    numeral, or as near to the part as it may; but nowhere beside a numeral and out of line with
+    it. Nothing, where it has no room; the name then carries it.
     """
     if not scale.unit.strip() or track.closed:
         return ()
     setting = set_text(scale.unit, style)
     middle = (1 + 360 / abs(track.sweep)) / 2
-    placed = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
-    if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
-        left, bottom, right, top = placed.bounds
-        aside = fitted.opening.centre[0] - (left + right) / 2
-        baseline = min(mark.outline.bounds[1] for mark in marks) - bottom
-        under_the_part = fitted.cover.shape.bounds[1] - gap(style.height) - top
-        placed = placed.moved(aside, max(0.0, min(baseline, under_the_part)))
-    shapes = [mark.outline.shape for mark in marks]
-    near_part = shapely.distance(placed.shape, fitted.cover.shape) < gap(style.height)
-    if near_part or shapely.distance(placed.shape, shapes).min() < gap(style.height):
-        return ()
-    control = fitted.control
-    return (
-        Mark(
-            placed,
-            Role.NOTE,
-            control.hole,
-            control.source_of("scale"),
-            scale.unit,
-            style.height,
-            setting,
-        ),
-    )
+    on_ring = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
+    control, numerals = fitted.control, [mark for mark in marks if mark.role is Role.NUMERAL]
+
+    def at(placed: Outline) -> Mark:
+        source = control.source_of("scale")
+        return Mark(placed, Role.NOTE, control.hole, source, scale.unit, style.height, setting)
+
+    places = [at(on_ring)]
+    below = abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN
+    if below:
+        left, _, right, top = on_ring.bounds
+        on_axis = on_ring.moved(fitted.opening.centre[0] - (left + right) / 2, 0.0)
+        to_numeral = min(mark.baselines[0] for mark in numerals) - places[0].baselines[0]
+        to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
+        places = [at(on_axis.moved(0.0, up)) for up in (to_numeral, to_part, 0.0)]
+    for unit in places:
+        clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
+        if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:
+            continue
+        if not below or all(in_line_or_clear(unit, numeral) for numeral in numerals):
+            return (unit,)
+    return ()
 
 
 def _lay_detents(
@@ -225,31 +160,49 @@ def _fanned_out(
     named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
 ) -> list[Outline]:
     """The words of a selector round it, each leaning outward as far as its neighbours ask."""
-    inks = [set_text(name, style).outline for _, name in named]
+    inks = [_about_its_middle(name, style) for _, name in named]
     fractions = [f for f, _ in named]
     placed: list[Outline] = []
     for lean in _LEANS:
         leaning = [
-            _leaning(ink, style, track.degrees(f), lean)
+            ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
             for ink, f in zip(inks, fractions, strict=True)
         ]
         placed = track.pushed_anchored(leaning, fractions, out)
-        shapes = [outline.shape for outline in placed]
-        if len(shapes) < 2 or shapely.distance(shapes[:-1], shapes[1:]).min() >= gap(style.height):
+        feet = [o.bounds[1] - ink.bounds[1] for o, ink in zip(placed, inks, strict=True)]
+        words = [*zip(placed, feet, strict=True)]
+        if all(_told_apart(*pair, style.height) for pair in pairwise([*words, *words[:1]])):
             break
     return placed
 
 
-def _leaning(ink: Outline, style: TextStyle, degrees: float, lean: float) -> Outline:
-    """A word with its anchor at the origin: its middle above and below, its near end beside.
+def _told_apart(one: tuple[Outline, float], other: tuple[Outline, float], height: float) -> bool:
+    """Whether two words, each with its level, keep the space between legends."""
+    (a, foot), (b, other_foot) = one, other
+    if a is b:
+        return True
+    if on_one_baseline([foot], [other_foot], height):
+        return apart_across(a.bounds, b.bounds) >= apart_on_a_baseline(height, height)
+    return bool(a.shape.distance(b.shape) >= gap(height))
+
+
+def _about_its_middle(name: str, style: TextStyle) -> Outline:
+    """A word with the middle of its capitals at the origin, or a symbol with that of its ink."""
+    ink = set_text(name, style).outline
+    x0, y0, x1, y1 = ink.bounds
+    return ink.moved(-(x0 + x1) / 2, -((y0 + y1) if is_symbol(name) else style.height) / 2)
+
+
+def _slide(ink: Outline, style: TextStyle, degrees: float, lean: float) -> float:
+    """How far a word is moved from its ray: its middle stands on that above and below, its near
+    end beside.
 
     The anchor slides along the word with the sine of the angle, so that words fan out from a
     selector as a letterer would set them, and single figures stay centred on their ray.
     """
-    x0, y0, x1, y1 = ink.bounds
+    x0, _, x1, _ = ink.bounds
     beside = max(-1.0, min(1.0, lean * math.sin(math.radians(degrees))))
-    slide = max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
-    return ink.moved(slide - (x0 + x1) / 2, -(y0 + y1) / 2)
+    return max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
 
 
 # --- Levers and slides ---
@@ -281,7 +234,7 @@ def _positions(
     source = control.source_of("positions")
     words = {direction: name for direction, name in positions.items() if name.strip()}
     settings = {direction: set_text(name, style) for direction, name in words.items()}
-    beside = [settings[d].outline for d in settings if d not in _ABOVE_OR_BELOW]
+    beside = [settings[d].outline for d in settings if d not in ABOVE_OR_BELOW]
     baseline = _baseline_beside(fitted, beside, style)
     marks = []
     for direction, setting in settings.items():
@@ -348,7 +301,8 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
         box = marks[0].outline.bounds
     if control.scale:
         track = _meter_track(control.scale, box)
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += ends_levelled(scale, track)
     return marks + _positions(fitted, box, styles["position"])
 
 

@@ -13,6 +13,7 @@ from legend.description.schema import LETTERED_ROLES, Description
 from legend.description.stock import limits
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
+from legend.lettering.outline import Box
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
@@ -63,6 +64,11 @@ def on_one_baseline(ours: Iterable[float], theirs: Sequence[float], height: floa
     `height` is the capital height of the smaller.
     """
     return any(abs(a - b) <= _ONE_BASELINE * height for a in ours for b in theirs)
+
+
+def apart_across(one: Box, other: Box) -> float:
+    """How far apart two boxes stand from left to right, mm; negative where they overlap."""
+    return max(other[0] - one[2], one[0] - other[2])
 
 
 def apart_on_a_baseline(height: float, other: float) -> float:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from legend.description.schema import Side
 from legend.description.source import Source
 from legend.layout.artwork import Mark, Role
-from legend.layout.controls import Fitted
+from legend.layout.fitted import Fitted
 from legend.layout.rows import lines_in_common
 from legend.layout.styles import Styles
 from legend.lettering.face import TextStyle
