@@ -22,13 +22,9 @@ from legend.layout.fitted import Fitted
 from legend.layout.fitting import ink_width
 from legend.layout.obstacles import Obstacles
 from legend.layout.rows import shared_axes
-from legend.layout.styles import apart_on_a_baseline, gap
+from legend.layout.styles import apart_on_a_baseline, gap, name_space
 from legend.layout.wanted import Wanted
 from legend.lettering.typesetting import set_text
-
-#: Space between a name and the other legends of its control, in capital heights: more than
-#: the least, so that a name is not read together with a scale. Common practice, no source.
-_SPACE = 0.7
 
 #: Names in a row share a baseline where their own would differ by no more than this many
 #: capital heights; further off, a name stays by its control. Common practice, no source.
@@ -116,7 +112,7 @@ def tiers(wanted: Iterable[Wanted], obstacles: Obstacles, levels: Levels) -> Ite
     Each tier is to be placed before the next is asked for.
     """
     for lane in _lanes(list(wanted)):
-        waiting = [_berth(each, obstacles) for each in lane]
+        waiting = [berth_of(each, obstacles) for each in lane]
         waiting.sort(key=lambda berth: (-berth.own, berth.wanted.hole))
         while waiting:
             out, tier = _tier(waiting, obstacles)
@@ -150,10 +146,11 @@ def _lanes(wanted: Sequence[Wanted]) -> Iterator[list[Wanted]]:
 # --- One name ---
 
 
-def _berth(each: Wanted, obstacles: Obstacles) -> Berth:
+def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
+    """Where a name may stand, as far as its own control is concerned."""
     width = ink_width(set_text(each.text, each.style))
     natural = _natural(each, width, obstacles)
-    to_spare = _space(each) - gap(each.style.height)
+    to_spare = name_space(each.style.height) - gap(each.style.height)
     beside = [] if each.is_beside else list(_beside(each, width, obstacles, natural))
     berth = Berth(each, width, natural - to_spare, beside, 0.0)
     nearly = [
@@ -165,19 +162,9 @@ def _berth(each: Wanted, obstacles: Obstacles) -> Berth:
     return berth._replace(own=max(able, default=berth.next_clear(natural)))
 
 
-def _space(each: Wanted) -> float:
-    """The space between a name and the other legends of its control, mm."""
-    return max(_SPACE * each.style.height, gap(each.style.height))
-
-
-def _inward(each: Wanted) -> float:
-    """How far a name reaches inward from where it stands, mm."""
-    return each.style.height if each.side == "below" else 0.0
-
-
 def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     """As near as a name comes to its control, its usual space from all that is in line with it."""
-    space = _space(each)
+    space = name_space(each.style.height)
     x = each.fitted.opening.centre[0]
     _, low, _, high = each.box(0.0, width, each.lines, each.style)
     shapes = []
@@ -192,20 +179,20 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
         shapes.append(shapely.clip_by_rect(thing.shape, *strip))
     left, bottom, right, top = shapely.total_bounds(shapes).tolist()
     edges = {"above": top, "below": -bottom, "right": right, "left": -left}
-    return float(edges[each.side]) + space + _inward(each)
+    return float(edges[each.side]) + space + each.inward
 
 
 def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> Iterator[Beside]:
     """The other legends of a control that a name above or below it may come to stand beside."""
     x = each.fitted.opening.centre[0]
-    inward = _inward(each)
+    inward = each.inward
     outward = each.tall(each.lines, each.style) - inward
     for thing in obstacles.family(each.hole):
         if not thing.text or not thing.text.baselines:
             continue
         left, bottom, right, top = thing.shape.bounds
         inner, outer = (bottom, top) if each.side == "above" else (-top, -bottom)
-        low, high = inner - outward, outer + _space(each) + inward
+        low, high = inner - outward, outer + name_space(each.style.height) + inward
         if high < natural:
             continue
         baseline = thing.text.baselines[-1 if each.side == "above" else 0]
@@ -241,7 +228,11 @@ def _clear_for_all(berths: Sequence[Berth]) -> float:
 
 
 def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
-    """Whether a name may leave its own place for the line of its row."""
+    """Whether a name may leave its own place for the line of its row.
+
+    It has as much room there, and stands no nearer to another part than to its own; or, if it
+    did so already, no nearer than before.
+    """
     if abs(out - berth.own) < _SAME:
         return True
     each = berth.wanted
@@ -253,9 +244,10 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     def room(at: float) -> float:
         return obstacles.room(each, at, each.lines, each.style)
 
-    return strays(out) <= strays(berth.own) + _UNSEEN and (
-        (wide := room(out)) >= berth.width or wide >= room(berth.own) - _SAME
-    )
+    fits = room(berth.own) >= berth.width
+    if room(out) < (berth.width if fits else room(berth.own)):
+        return False
+    return strays(out) <= (strays(berth.own) if fits else 0.0) + _UNSEEN
 
 
 def _levelled(out: float, tier: Sequence[Berth], obstacles: Obstacles, levels: Levels) -> float:

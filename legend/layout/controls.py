@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from itertools import pairwise
 
 import shapely
 
 from legend.description.schema import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.ends import ends_levelled, in_line_or_clear
+from legend.layout.ends import ends_levelled, in_line_or_clear, levelled_along
 from legend.layout.fitted import ABOVE_OR_BELOW, Fitted
+from legend.layout.fitting import ink_width
 from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import (
     Stroke,
@@ -23,10 +25,12 @@ from legend.layout.styles import (
     apart_across,
     apart_on_a_baseline,
     gap,
+    name_space,
     on_one_baseline,
 )
-from legend.layout.tracks import RoundTrack, StraightTrack, Track
-from legend.lettering.face import TextStyle
+from legend.layout.tracks import RoundTrack, StraightTrack
+from legend.layout.wanted import Wanted, wanted_names
+from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
@@ -65,7 +69,7 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     if control.scale:
         track = RoundTrack(fitted.opening.centre, radius, *travel(control.scale))
         scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += ends_levelled(scale, track)
+        marks += ends_levelled(scale, control.scale, track)
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius)
@@ -213,23 +217,24 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     marks: tuple[Mark, ...] = ()
     if control.scale:
         track = _slide_track(fitted)
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += levelled_along(scale, track)
     _, y = fitted.axis
     up, down = fitted.reach
     box = left, bottom, right, top = fitted.cover.shape.bounds
     of_row = left, min(bottom, y - down), right, max(top, y + up)
-    return marks + _positions(fitted, box, styles["position"], of_row)
+    return marks + _positions(fitted, box, styles, of_row)
 
 
 def _positions(
-    fitted: Fitted, box: Box, style: TextStyle, of_row: Box | None = None
+    fitted: Fitted, box: Box, styles: Styles, of_row: Box | None = None
 ) -> tuple[Mark, ...]:
     """The words on the sides of a box about a control.
 
     In a row of switches they line up on the box of the row, but for one that would come nearer
-    to another part there than to its own.
+    to another part there than to its own, or bring the name beyond it there.
     """
-    control = fitted.control
+    control, style = fitted.control, styles["position"]
     positions = control.positions if isinstance(control.positions, Mapping) else {}
     source = control.source_of("positions")
     words = {direction: name for direction, name in positions.items() if name.strip()}
@@ -240,16 +245,37 @@ def _positions(
     for direction, setting in settings.items():
         ink, x = setting.outline, fitted.opening.centre[0]
         placed = _on_side(box, x, baseline, direction, ink, style)
-        if of_row:
+        if of_row and direction in ABOVE_OR_BELOW:
             lined_up = _on_side(of_row, x, baseline, direction, ink, style)
-            stray, own_stray = (
-                fitted.parts.strays(each.bounds, control.hole) for each in (lined_up, placed)
-            )
-            placed = lined_up if stray <= own_stray else placed
+            beyond = _beyond(fitted, direction, styles)
+            if _strays(fitted, lined_up, beyond) <= _strays(fitted, placed, beyond):
+                placed = lined_up
         text = words[direction]
         role = role_of(text, Role.POSITION)
         marks.append(Mark(placed, role, control.hole, source, text, style.height, setting))
     return tuple(marks)
+
+
+def _beyond(fitted: Fitted, direction: Direction, styles: Styles) -> list[Wanted]:
+    """The names that are to stand beyond what a switch says above or below it."""
+    names = []
+    for each in wanted_names([fitted], (), styles):
+        if each.side == ABOVE_OR_BELOW[direction]:
+            with suppress(LetteringError):  # it is told where names are placed
+                set_text(each.text, each.style)
+                names.append(each)
+    return names
+
+
+def _strays(fitted: Fitted, word: Outline, beyond: Sequence[Wanted]) -> float:
+    """How much nearer a word, or a name beyond it, stands to another part than to its own, mm."""
+    _, bottom, _, top = word.bounds
+    boxes = [word.bounds]
+    for each in beyond:
+        out = (top if each.side == "above" else -bottom) + name_space(each.style.height)
+        width = ink_width(set_text(each.text, each.style))
+        boxes.append(each.box(out + each.inward, width, each.lines, each.style))
+    return max(fitted.parts.strays(box, fitted.control.hole) for box in boxes)
 
 
 def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) -> float:
@@ -277,7 +303,7 @@ def _on_side(
     return ink.moved(right + space - x0, baseline)
 
 
-def _slide_track(fitted: Fitted) -> Track:
+def _slide_track(fitted: Fitted) -> StraightTrack:
     """The line on which a slide's scale stands: right of an upright slide, above a level one."""
     left, bottom, right, top = fitted.opening.outline.bounds
     _, _, cover_right, cover_top = fitted.cover.shape.bounds
@@ -302,8 +328,8 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
     if control.scale:
         track = _meter_track(control.scale, box)
         scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += ends_levelled(scale, track)
-    return marks + _positions(fitted, box, styles["position"])
+        marks += ends_levelled(scale, control.scale, track)
+    return marks + _positions(fitted, box, styles)
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:

@@ -6,14 +6,14 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from legend.description.schema import Control, Description
+from legend.description.schema import Control, Description, Direction, Side
 from legend.layout.artwork import KeepOut, Opening
 from legend.layout.nearness import Parts
 from legend.layout.openings import cover_of
 from legend.layout.rows import lines_in_common, shared_axes
 
-#: The sides on which what a switch says stands over or under it.
-ABOVE_OR_BELOW = frozenset({"up", "down"})
+#: Where what a switch says stands over or under it, and the side of a name beyond that.
+ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
 
 
 class Fitted(NamedTuple):
@@ -70,7 +70,7 @@ def _common(
 
 def _has_words_beside(control: Control) -> bool:
     positions = control.positions
-    return isinstance(positions, Mapping) and not positions.keys() <= ABOVE_OR_BELOW
+    return isinstance(positions, Mapping) and not positions.keys() <= ABOVE_OR_BELOW.keys()
 
 
 def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from legend.description.source import Source
 from legend.layout.artwork import Finding, Mark, Severity
-from legend.layout.baselines import Levels, tiers
+from legend.layout.baselines import Berth, Levels, berth_of, tiers
 from legend.layout.controls import role_of
 from legend.layout.fitting import Fit, Room, fitted_alike, ink_width
 from legend.layout.obstacles import Obstacles, Surroundings
@@ -32,9 +32,12 @@ def place_names(
     marks: list[Mark] = []
     wanted, findings = _settable(wanted)
     obstacles = Obstacles(around)
+    beside = {id(each): berth_of(each, obstacles) for each in wanted if each.is_beside}
     for out, berths in tiers(wanted, obstacles, levels):
         tier = [berth.wanted for berth in berths]
-        fits = _fits(tier, out, obstacles, least_height)
+        for each in tier:
+            beside.pop(id(each), None)
+        fits = _fits(tier, out, obstacles, [*beside.values()], least_height)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             findings += _reports(each, fit, mark, len(tier) > 1)
@@ -62,28 +65,31 @@ def not_drawn(error: ValueError, source: Source) -> Finding:
 
 
 def _fits(
-    tier: Sequence[Wanted], out: float, obstacles: Obstacles, least_height: float
+    tier: Sequence[Wanted],
+    out: float,
+    obstacles: Obstacles,
+    waiting: Sequence[Berth],
+    least_height: float,
 ) -> list[Fit]:
     """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
 
     def rooms(style: TextStyle) -> list[Room]:
-        return [_room(each, out, style, tier, obstacles) for each in tier]
+        return [
+            _room(each, out, style, obstacles, _share(each, out, style, tier, waiting))
+            for each in tier
+        ]
 
     texts = [each.text for each in tier]
     return fitted_alike(texts, style, rooms, min(least_height, style.height))
 
 
-def _room(
-    each: Wanted, out: float, style: TextStyle, tier: Sequence[Wanted], obstacles: Obstacles
-) -> Room:
-    """What a name may take, set in this style.
+def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
+    """What a name may take, set in this style, and no more than its share.
 
     There is no end to it where others block its place altogether: nothing that is done to the
     name would cure that, and the checks tell of it.
     """
-    shares = [_fair_share(each, other, style) for other in tier if other is not each]
-    share = min(shares, default=math.inf) if not each.is_beside else math.inf
     blocked = obstacles.room(each, out, 1, style) <= style.height
 
     def room(lines: int) -> float:
@@ -93,17 +99,40 @@ def _room(
     return room
 
 
-def _fair_share(each: Wanted, other: Wanted, style: TextStyle) -> float:
-    """The width that a name may take beside a neighbour on the same baseline.
+def _share(
+    each: Wanted, out: float, style: TextStyle, tier: Sequence[Wanted], waiting: Sequence[Berth]
+) -> float:
+    """The width that a name may take beside others on its baseline, mm.
 
-    To the middle between them, or further where the neighbour does not need its half.
+    To the middle between them, or further where the other does not need its half. Beside a
+    control, the other is one still `waiting` that faces it.
     """
-    apart = abs(each.fitted.opening.centre[0] - other.fitted.opening.centre[0])
-    if not apart:  # they share a hole, which is told
-        return math.inf
     space = apart_on_a_baseline(style.height, style.height)
-    needed = ink_width(set_text(other.text, style))
-    return max(apart - space, 2 * (apart - space) - needed)
+    shares = [math.inf]
+    if each.is_beside:
+        for berth in waiting:
+            room = _between(each, out, berth.wanted, berth.own)
+            if room > 0:
+                shares.append(max((room - space) / 2, room - space - berth.width))
+    else:
+        for other in tier:
+            apart = abs(each.fitted.opening.centre[0] - other.fitted.opening.centre[0])
+            if apart:  # those that share a hole are told
+                needed = ink_width(set_text(other.text, style))
+                shares.append(max(apart - space, 2 * (apart - space) - needed))
+    return min(shares)
+
+
+def _between(each: Wanted, out: float, other: Wanted, other_out: float) -> float:
+    """The room between two controls for the names beside them that face each other, mm.
+
+    Nothing for others.
+    """
+    _, low, _, high = each.box(out, 0.0, each.lines, each.style)
+    _, other_low, _, other_high = other.box(other_out, 0.0, other.lines, other.style)
+    if each.side == other.side or low >= other_high or other_low >= high:
+        return 0.0
+    return -other_out - out  # one of them is the coordinate, the other its negative
 
 
 def _mark(each: Wanted, out: float, fit: Fit) -> Mark:

@@ -53,6 +53,16 @@ def gap(height: float) -> float:
     return max(MARK_GAP * height, LEAST_MARK_GAP)
 
 
+#: Space between a name and the other legends of its control, in capital heights: more than
+#: the least, so that a name is not read together with a scale. Common practice, no source.
+_NAME_SPACE = 0.7
+
+
+def name_space(height: float) -> float:
+    """The space between a name of this capital height and the rest of its control, mm."""
+    return max(_NAME_SPACE * height, gap(height))
+
+
 #: Baselines no further apart than this, in capital heights, are one to whoever reads.
 #: Common practice, no source.
 _ONE_BASELINE = 0.25

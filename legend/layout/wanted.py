@@ -56,6 +56,11 @@ class Wanted(NamedTuple):
     def lines(self) -> int:
         return self.text.count("\n") + 1
 
+    @property
+    def inward(self) -> float:
+        """How far it reaches inward from where it stands, mm."""
+        return self.style.height if self.side == "below" else 0.0
+
     def tall(self, lines: int, style: TextStyle) -> float:
         """From the lowest baseline of so many lines to the top of the first line's capitals."""
         return style.height + (lines - 1) * line_pitch(self.text, style)
@@ -67,9 +72,11 @@ class Wanted(NamedTuple):
             first = out + further
         elif self.side == "below":
             first = -out
+        elif lines == 1 and self.level is not None:  # made smaller, it stays on the row's baseline
+            first = self.level - self.style.height / 2
         else:
-            y = self.fitted.opening.centre[1] if self.level is None else self.level
-            first = y + (further - style.height) / 2
+            middle = self.fitted.opening.centre[1] if self.level is None else self.level
+            first = middle + (further - style.height) / 2
         pitch = line_pitch(self.text, style)
         return [first - number * pitch for number in range(lines)]
 
