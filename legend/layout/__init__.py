@@ -51,7 +51,6 @@ def lay_out(description: Description) -> Artwork:
     named, reports = place_names(
         wanted_names(fitted, marks, styles),
         Surroundings.of(openings, covers, marks, description.panel.size),
-        styles.least_height,
         levels_of(fitted, marks),
     )
     ink.add(named)

@@ -19,7 +19,8 @@ import shapely
 
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted import Fitted
-from legend.layout.fitting import ink_width
+from legend.layout.fitting import fitted, ink_width
+from legend.layout.nearness import UNSEEN
 from legend.layout.obstacles import Obstacles
 from legend.layout.rows import shared_axes
 from legend.layout.styles import apart_on_a_baseline, gap, name_space
@@ -36,9 +37,6 @@ _NEARLY_LEVEL = 0.5
 
 #: Distances that differ by less are the same, mm.
 _SAME = 1e-6
-#: A row may bring a name so much nearer to another part, mm: what no rule can measure.
-_UNSEEN = 0.01
-
 #: Further than any panel reaches, mm.
 _FAR = 1e6
 
@@ -230,24 +228,27 @@ def _clear_for_all(berths: Sequence[Berth]) -> float:
 def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     """Whether a name may leave its own place for the line of its row.
 
-    It has as much room there, and stands no nearer to another part than to its own; or, if it
-    did so already, no nearer than before.
+    It has the room that it needs there, or that it had before; and it stands no nearer to
+    another part than to its own, or no nearer than before.
     """
     if abs(out - berth.own) < _SAME:
         return True
     each = berth.wanted
 
+    def room(at: float, lines: int = each.lines) -> float:
+        return obstacles.room(each, at, lines, each.style)
+
     def strays(at: float) -> float:
-        box = each.box(at, berth.width, each.lines, each.style)
+        width = berth.width
+        if each.style.height < room(at) < width:  # it will be fitted; blocked, it stays as it is
+            fit = fitted(each.text, each.style, lambda lines: room(at, lines), each.least)
+            width = ink_width(fit.setting)
+        box = each.box(at, width, each.lines, each.style)
         return obstacles.parts.strays(box, each.hole)
 
-    def room(at: float) -> float:
-        return obstacles.room(each, at, each.lines, each.style)
-
-    fits = room(berth.own) >= berth.width
-    if room(out) < (berth.width if fits else room(berth.own)):
+    if room(out) < min(berth.width, room(berth.own)) - UNSEEN:
         return False
-    return strays(out) <= (strays(berth.own) if fits else 0.0) + _UNSEEN
+    return strays(out) < strays(berth.own) + UNSEEN
 
 
 def _levelled(out: float, tier: Sequence[Berth], obstacles: Obstacles, levels: Levels) -> float:

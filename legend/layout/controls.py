@@ -15,9 +15,10 @@ import shapely
 
 from legend.description.schema import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
-from legend.layout.ends import ends_levelled, in_line_or_clear, levelled_along
+from legend.layout.ends import Between, ends_levelled, in_line_or_clear, levelled_along
 from legend.layout.fitted import ABOVE_OR_BELOW, Fitted
-from legend.layout.fitting import ink_width
+from legend.layout.fitting import balanced, ink_width
+from legend.layout.nearness import UNSEEN
 from legend.layout.scales import lay_scale, numeral_distance, travel
 from legend.layout.styles import (
     Stroke,
@@ -69,11 +70,25 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     if control.scale:
         track = RoundTrack(fitted.opening.centre, radius, *travel(control.scale))
         scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += ends_levelled(scale, control.scale, track)
+        marks += ends_levelled(scale, control.scale, track, _name_below(fitted, styles))
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius)
     return marks
+
+
+def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
+    """The name below a turned control as near to its part as it may come; None without one."""
+    style = styles["name"]
+    control = fitted.control
+    if control.side != "below" or not control.name.strip() or "\n" in control.name:
+        return None
+    lowest = fitted.cover.shape.bounds[1]
+    try:
+        width = ink_width(set_text(control.name, style))
+    except LetteringError:  # it is told where names are placed
+        return None
+    return Between(lowest - gap(style.height) - style.height, width, style.height)
 
 
 def scale_radius(cover: KeepOut, opening: Opening) -> float:
@@ -248,7 +263,8 @@ def _positions(
         if of_row and direction in ABOVE_OR_BELOW:
             lined_up = _on_side(of_row, x, baseline, direction, ink, style)
             beyond = _beyond(fitted, direction, styles)
-            if _strays(fitted, lined_up, beyond) <= _strays(fitted, placed, beyond):
+            there, here = (_strays(fitted, at, beyond) for at in (lined_up, placed))
+            if not any(a > UNSEEN >= b for a, b in zip(there, here, strict=True)):
                 placed = lined_up
         text = words[direction]
         role = role_of(text, Role.POSITION)
@@ -267,15 +283,22 @@ def _beyond(fitted: Fitted, direction: Direction, styles: Styles) -> list[Wanted
     return names
 
 
-def _strays(fitted: Fitted, word: Outline, beyond: Sequence[Wanted]) -> float:
-    """How much nearer a word, or a name beyond it, stands to another part than to its own, mm."""
+def _strays(fitted: Fitted, word: Outline, beyond: Sequence[Wanted]) -> list[float]:
+    """How much nearer a word, and the names beyond it, stand to another part than to their own.
+
+    In mm. A name for which the next part leaves little room is taken in two lines.
+    """
+    hole = fitted.control.hole
     _, bottom, _, top = word.bounds
     boxes = [word.bounds]
     for each in beyond:
-        out = (top if each.side == "above" else -bottom) + name_space(each.style.height)
+        height = each.style.height
         width = ink_width(set_text(each.text, each.style))
-        boxes.append(each.box(out + each.inward, width, each.lines, each.style))
-    return max(fitted.parts.strays(box, fitted.control.hole) for box in boxes)
+        if width > fitted.parts.pitch(hole) - height:
+            width = ink_width(set_text(balanced(each.text, each.style), each.style))
+        out = (top if each.side == "above" else -bottom) + name_space(height) + each.inward
+        boxes.append(each.box(out, width, each.lines, each.style))
+    return [fitted.parts.strays(box, hole) for box in boxes]
 
 
 def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) -> float:

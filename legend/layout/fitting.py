@@ -80,6 +80,8 @@ def fitted_alike(
         fit = at(len(heights) - 1 if i in hopeless else step)[i]
         if at(0)[i].short and fit.style.height < style.height:
             smaller = f"made {fit.style.height:.2f} mm tall"
+            if len(texts) > 1 and i not in hopeless:
+                smaller += " with its row"
             fit = fit._replace(done=", ".join(filter(None, (fit.done, smaller))))
         fits.append(fit)
     return fits
@@ -88,7 +90,8 @@ def fitted_alike(
 def _heights(height: float, least: float) -> list[float]:
     """The heights that are tried, from the one asked for down to the least, mm."""
     steps = math.ceil((height - least) / _HEIGHT_STEP - 1e-9)
-    return [height - step * _HEIGHT_STEP for step in range(steps)] + [min(least, height)]
+    between = [round(height - step * _HEIGHT_STEP, 6) for step in range(1, steps)]
+    return [height, *between, min(least, height)]
 
 
 def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
@@ -99,10 +102,11 @@ def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
         return Fit(setting, style, lines)
     done = []
     broken = balanced(text, style)
-    if broken != text and room(2) >= room(1):
+    in_two = ink_width(set_text(broken, style))
+    if broken != text and in_two * room(lines) < ink_width(setting) * room(2):  # it fits better
         text, lines = broken, 2
         done.append("set in two lines")
-        if ink_width(set_text(text, style)) <= room(lines):
+        if in_two <= room(lines):
             return Fit(set_text(text, style), style, lines, done[0])
     narrow = _narrowed(text, style, room(lines))
     done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")

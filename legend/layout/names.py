@@ -26,7 +26,7 @@ OUT_OF_ITS_ROW = "take it out of its row with in_row = false, "
 
 
 def place_names(
-    wanted: Sequence[Wanted], around: Surroundings, least_height: float, levels: Levels
+    wanted: Sequence[Wanted], around: Surroundings, levels: Levels
 ) -> tuple[list[Mark], list[Finding]]:
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
     marks: list[Mark] = []
@@ -37,7 +37,7 @@ def place_names(
         tier = [berth.wanted for berth in berths]
         for each in tier:
             beside.pop(id(each), None)
-        fits = _fits(tier, out, obstacles, [*beside.values()], least_height)
+        fits = _fits(tier, out, obstacles, [*beside.values()])
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             findings += _reports(each, fit, mark, len(tier) > 1)
@@ -69,7 +69,6 @@ def _fits(
     out: float,
     obstacles: Obstacles,
     waiting: Sequence[Berth],
-    least_height: float,
 ) -> list[Fit]:
     """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
@@ -81,7 +80,7 @@ def _fits(
         ]
 
     texts = [each.text for each in tier]
-    return fitted_alike(texts, style, rooms, min(least_height, style.height))
+    return fitted_alike(texts, style, rooms, tier[0].least)
 
 
 def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:

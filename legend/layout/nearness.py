@@ -1,4 +1,4 @@
-"""Which part a legend stands nearest to: what covers the panel and a box in, distances out."""
+"""How near parts are to each other and to legends: what covers the panel in, distances out."""
 
 from __future__ import annotations
 
@@ -10,6 +10,10 @@ from numpy.typing import NDArray
 
 from legend.layout.artwork import KeepOut
 from legend.lettering.outline import Box
+
+#: How much nearer to another part than to its own a legend may stand, mm, before anyone sees it.
+#: Common practice, no source.
+UNSEEN = 0.25
 
 
 class Parts:
@@ -33,3 +37,11 @@ class Parts:
         if not len(near):
             return 0.0
         return own - float(shapely.distance(legend, parts[near]).min())
+
+    def pitch(self, owner: str) -> float:
+        """How far it is, across, from a part to the next that stands beside it, mm."""
+        boxes = shapely.bounds(self._tree.geometries)
+        own = boxes[self._owners == owner][0]
+        beside = (boxes[:, 1] < own[3]) & (boxes[:, 3] > own[1]) & (self._owners != owner)
+        middles = (boxes[beside, 0] + boxes[beside, 2]) / 2
+        return float(np.abs(middles - (own[0] + own[2]) / 2).min(initial=np.inf))

@@ -33,7 +33,8 @@ class Wanted(NamedTuple):
     How far off it stands is `out`, taken outward from the control: of a name above or below it
     the coordinate of the baseline next to it, of one beside it that of the edge next to it; so
     it falls below and to the left. `level` is the line of its row, for a legend beside its
-    control; None where it is alone there, and level with its own hole.
+    control; None where it is alone there, and level with its own hole. `least` is the least
+    capital height that it may be set in.
     """
 
     fitted: Fitted
@@ -42,6 +43,7 @@ class Wanted(NamedTuple):
     role: Role
     style: TextStyle
     source: Source
+    least: float
     level: float | None = None
 
     @property
@@ -103,13 +105,11 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
         unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
         if unit and (control.hole, unit) not in drawn:
             name = f"{name} ({unit})".strip()
-        if name:
-            source = control.source_of("name")
-            wanted.append(Wanted(each, name, side, Role.NAME, styles["name"], source))
-        if control.note.strip():
-            source = control.source_of("note")
-            opposite = _OPPOSITE[side]
-            wanted.append(Wanted(each, control.note, opposite, Role.NOTE, styles["note"], source))
+        for text, on, role in ((name, side, Role.NAME), (control.note, _OPPOSITE[side], Role.NOTE)):
+            if text.strip():
+                style, source = styles[str(role)], control.source_of(str(role))
+                least = min(styles.least_height, style.height)
+                wanted.append(Wanted(each, text, on, role, style, source, least))
     return list(_levelled(wanted))
 
 
