@@ -97,6 +97,9 @@ METER_SWEEP: Final = 90.0
 #: Common practice, no source.
 MARK_GAP: Final = 0.5
 LEAST_MARK_GAP: Final = 1.0
+#: Space between two legends on one baseline, in capital heights: more than between two words of
+#: one, so that they are not read as one. Common practice, no source.
+LEGENDS_APART: Final = 1.0
 
 # --- Holes as drilled ------------------------------------------------------
 

@@ -44,6 +44,8 @@ _BASE: dict[str, Any] = {
     "control": [_KNOB],
 }
 _TOGGLE = {"hole": "A", "kind": "toggle", "name": "FAN"}
+_SHORT_TOGGLE = {"hole": "A", "kind": "toggle", "name": "FAN", "covers": 10}
+_ROW = {"control": [_SHORT_TOGGLE, {"hole": "W", "kind": "window", "name": "COUNT", "covers": 20}]}
 _SELECTOR = {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"]}
 _TEXT = {"text": "GO", "at": [20, 20]}
 _LONG = {"text": "VENTILATION", "at": [80, 15], "role": "title"}
@@ -181,6 +183,7 @@ _CASES = [
     control("kind", "selector", {"hole": "A", "kind": "knob"}),
     control("name", "COOL"),
     control("side", "below"),
+    Case("control.0.in_row", False, also=_ROW),
     control("covers", 30),
     control("positions", ["1", "2"], _SELECTOR),
     control("positions", {"up": "ON"}, _TOGGLE),

@@ -34,6 +34,9 @@ class Control(Table):
     """What it is called. A line break begins a second line; a symbol is `symbol:` and its name."""
     side: Side | None = None
     """Where its name stands; a note stands across from it. Left out, the name stands above."""
+    in_row: Flag = True
+    """Whether its legends line up with those of the controls beside it, or of its column; if not,
+    they stand as if it were alone."""
     covers: Cover | None = None
     """What the fitted part hides of the panel, knob, nut or bezel: legends keep clear of it. Left
     out, it is taken from the hole and the kind, and the assumption is among the notes."""

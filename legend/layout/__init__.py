@@ -7,14 +7,18 @@ from collections.abc import Iterator, Mapping
 from legend.description.laws import DomainError
 from legend.description.schema import Description, Text
 from legend.layout.artwork import Artwork, Finding, Mark, Role
-from legend.layout.controls import fit_controls, lay_control
+from legend.layout.baselines import levels_of
+from legend.layout.controls import lay_control
 from legend.layout.edges import outline_of
+from legend.layout.fitted import fit_controls
 from legend.layout.groups import lay_groups, with_settable_names
 from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
-from legend.layout.names import Surroundings, levels_of, not_drawn, place_names, wanted_names
+from legend.layout.names import not_drawn, place_names
+from legend.layout.obstacles import Surroundings
 from legend.layout.openings import beyond_the_edge, keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
+from legend.layout.wanted import wanted_names
 from legend.lettering.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outline import Outline
@@ -47,9 +51,8 @@ def lay_out(description: Description) -> Artwork:
     panel = outline_of(description.panel.edge)
     off_it = beyond_the_edge(panel) if description.panel.outline else ()
     named, reports = place_names(
-        list(wanted_names(fitted, marks, styles)),
+        wanted_names(fitted, marks, styles),
         Surroundings.of(openings, (*covers, *off_it), marks, description.panel.size),
-        styles.least_height,
         levels_of(fitted, marks),
     )
     ink.add(named)

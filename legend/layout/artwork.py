@@ -63,6 +63,14 @@ class Mark:
                 if letter.outline:
                     yield Letter(letter.text, letter.outline.moved(x - x0, y - y0))
 
+    @property
+    def baselines(self) -> tuple[float, ...]:
+        """Where the lines of a text stand on the panel, from the first one down."""
+        if not self.setting:
+            return ()
+        up = self.outline.bounds[1] - self.setting.outline.bounds[1]
+        return tuple(up + baseline for baseline in self.setting.baselines)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Opening:

@@ -8,65 +8,36 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import NamedTuple
+from contextlib import suppress
+from itertools import pairwise
 
 import shapely
 
 from legend.description.edge import Edge
-from legend.description.schema import Control, Description, Direction, Scale
+from legend.description.schema import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
 from legend.layout.edges import grown
-from legend.layout.openings import cover_of, covered, placed
-from legend.layout.rows import shared_axes
+from legend.layout.ends import Between, ends_levelled, in_line_or_clear, levelled_along
+from legend.layout.fitted import ABOVE_OR_BELOW, Fitted
+from legend.layout.fitting import balanced, ink_width
+from legend.layout.nearness import UNSEEN
+from legend.layout.openings import covered, placed
 from legend.layout.scales import lay_scale, numeral_distance, travel
-from legend.layout.styles import Stroke, Styles, gap
+from legend.layout.styles import (
+    Stroke,
+    Styles,
+    apart_across,
+    apart_on_a_baseline,
+    gap,
+    name_space,
+    on_one_baseline,
+)
 from legend.layout.tracks import RoundTrack, StraightTrack, Track
-from legend.lettering.face import TextStyle
+from legend.layout.wanted import Wanted, wanted_names
+from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
-
-
-class Fitted(NamedTuple):
-    """A control in its hole: what is known of it before its legends are laid.
-
-    `axis` is the point its legends are laid from: its own hole along the row, and the row's
-    line across it. `reach` is how far the switches of its row reach up and down, mm.
-    """
-
-    control: Control
-    opening: Opening
-    cover: KeepOut
-    axis: tuple[float, float]
-    reach: tuple[float, float] = (0.0, 0.0)
-
-
-def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
-    """Every control in its hole, with the axis of its row and the reach of its row's switches."""
-    by_id = {opening.id: opening for opening in openings}
-    controls = description.control
-    rows = shared_axes(
-        {c.hole: by_id[c.hole].centre[1] for c in controls},
-        {c.hole: by_id[c.hole].nominal[1] for c in controls},
-    )
-    covers = [cover_of(control, by_id[control.hole]) for control in controls]
-    reach: dict[tuple[str, float], tuple[float, float]] = {}
-    for control, cover in zip(controls, covers, strict=True):
-        y = rows[control.hole]
-        _, bottom, _, top = cover.shape.bounds
-        up, down = reach.get((control.kind, y), (0.0, 0.0))
-        reach[control.kind, y] = (max(up, top - y), max(down, y - bottom))
-    return [
-        Fitted(
-            control,
-            by_id[control.hole],
-            cover,
-            (by_id[control.hole].centre[0], rows[control.hole]),
-            reach[control.kind, rows[control.hole]],
-        )
-        for control, cover in zip(controls, covers, strict=True)
-    ]
-
 
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.
 #: Common practice, no source.
@@ -75,6 +46,9 @@ _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
 #: degrees.
 _NEARLY_DOWN = 5.0
+
+#: Lengths that differ by less are the same, mm.
+_SAME = 1e-6
 
 Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
 
@@ -98,7 +72,8 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     marks: tuple[Mark, ...] = ()
     if control.scale:
         track = _round_track(fitted, control.scale)
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += ends_levelled(scale, control.scale, track, _name_below(fitted, styles))
         marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
     if control.positions:
         marks += _lay_detents(fitted, styles["position"], stroke, radius)
@@ -121,6 +96,20 @@ def _round_track(fitted: Fitted, scale: Scale) -> RoundTrack:
     return RoundTrack(fitted.opening.centre, radius, *travel(scale))
 
 
+def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
+    """The name below a turned control as near to its part as it may come; None without one."""
+    style = styles["name"]
+    control = fitted.control
+    if control.side != "below" or not control.name.strip() or "\n" in control.name:
+        return None
+    lowest = fitted.cover.shape.bounds[1]
+    try:
+        width = ink_width(set_text(control.name, style))
+    except LetteringError:  # it is told where names are placed
+        return None
+    return Between(lowest - gap(style.height) - style.height, width, style.height)
+
+
 def scale_radius(cover: KeepOut, opening: Opening) -> float:
     """How far what stands round a turned control begins from its axis, mm: clear of its part."""
     reach = shapely.hausdorff_distance(cover.shape, shapely.Point(opening.centre))
@@ -132,36 +121,36 @@ def _unit_in_dead_zone(
 ) -> tuple[Mark, ...]:
     """The unit, in the middle of the part of the circle that the scale leaves free.
 
-    Below a control it stands on its axis, as the name does, and on the baseline of the lower
-    numeral. Nothing, where it has no room; the name then carries it.
+    Below a control it stands on its axis, as the name does: on the baseline of the lower
+    numeral, or as near to the part as it may; but nowhere beside a numeral and out of line with
+    it. Nothing, where it has no room; the name then carries it.
     """
     if not scale.unit.strip() or track.closed:
         return ()
     setting = set_text(scale.unit, style)
     middle = (1 + 360 / abs(track.sweep)) / 2
-    placed = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
-    if abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN:
-        left, bottom, right, top = placed.bounds
-        aside = fitted.opening.centre[0] - (left + right) / 2
-        baseline = min(mark.outline.bounds[1] for mark in marks) - bottom
-        under_the_part = fitted.cover.shape.bounds[1] - gap(style.height) - top
-        placed = placed.moved(aside, max(0.0, min(baseline, under_the_part)))
-    shapes = [mark.outline.shape for mark in marks]
-    near_part = shapely.distance(placed.shape, fitted.cover.shape) < gap(style.height)
-    if near_part or shapely.distance(placed.shape, shapes).min() < gap(style.height):
-        return ()
-    control = fitted.control
-    return (
-        Mark(
-            placed,
-            Role.NOTE,
-            control.hole,
-            control.source_of("scale"),
-            scale.unit,
-            style.height,
-            setting,
-        ),
-    )
+    on_ring = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
+    control, numerals = fitted.control, [mark for mark in marks if mark.role is Role.NUMERAL]
+
+    def at(placed: Outline) -> Mark:
+        source = control.source_of("scale")
+        return Mark(placed, Role.NOTE, control.hole, source, scale.unit, style.height, setting)
+
+    places = [at(on_ring)]
+    below = abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN
+    if below:
+        left, _, right, top = on_ring.bounds
+        on_axis = on_ring.moved(fitted.opening.centre[0] - (left + right) / 2, 0.0)
+        to_numeral = min(mark.baselines[0] for mark in numerals) - places[0].baselines[0]
+        to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
+        places = [at(on_axis.moved(0.0, up)) for up in (to_numeral, to_part, 0.0)]
+    for unit in places:
+        clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
+        if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:
+            continue
+        if not below or all(in_line_or_clear(unit, numeral) for numeral in numerals):
+            return (unit,)
+    return ()
 
 
 def _lay_detents(
@@ -209,31 +198,49 @@ def _fanned_out(
     named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
 ) -> list[Outline]:
     """The words of a selector round it, each leaning outward as far as its neighbours ask."""
-    inks = [set_text(name, style).outline for _, name in named]
+    inks = [_about_its_middle(name, style) for _, name in named]
     fractions = [f for f, _ in named]
     placed: list[Outline] = []
     for lean in _LEANS:
         leaning = [
-            _leaning(ink, style, track.degrees(f), lean)
+            ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
             for ink, f in zip(inks, fractions, strict=True)
         ]
         placed = track.pushed_anchored(leaning, fractions, out)
-        shapes = [outline.shape for outline in placed]
-        if len(shapes) < 2 or shapely.distance(shapes[:-1], shapes[1:]).min() >= gap(style.height):
+        feet = [o.bounds[1] - ink.bounds[1] for o, ink in zip(placed, inks, strict=True)]
+        words = [*zip(placed, feet, strict=True)]
+        if all(_told_apart(*pair, style.height) for pair in pairwise([*words, *words[:1]])):
             break
     return placed
 
 
-def _leaning(ink: Outline, style: TextStyle, degrees: float, lean: float) -> Outline:
-    """A word with its anchor at the origin: its middle above and below, its near end beside.
+def _told_apart(one: tuple[Outline, float], other: tuple[Outline, float], height: float) -> bool:
+    """Whether two words, each with its level, keep the space between legends."""
+    (a, foot), (b, other_foot) = one, other
+    if a is b:
+        return True
+    if on_one_baseline([foot], [other_foot], height):
+        return apart_across(a.bounds, b.bounds) >= apart_on_a_baseline(height, height)
+    return bool(a.shape.distance(b.shape) >= gap(height))
+
+
+def _about_its_middle(name: str, style: TextStyle) -> Outline:
+    """A word with the middle of its capitals at the origin, or a symbol with that of its ink."""
+    ink = set_text(name, style).outline
+    x0, y0, x1, y1 = ink.bounds
+    return ink.moved(-(x0 + x1) / 2, -((y0 + y1) if is_symbol(name) else style.height) / 2)
+
+
+def _slide(ink: Outline, style: TextStyle, degrees: float, lean: float) -> float:
+    """How far a word is moved from its ray: its middle stands on that above and below, its near
+    end beside.
 
     The anchor slides along the word with the sine of the angle, so that words fan out from a
     selector as a letterer would set them, and single figures stay centred on their ray.
     """
-    x0, y0, x1, y1 = ink.bounds
+    x0, _, x1, _ = ink.bounds
     beside = max(-1.0, min(1.0, lean * math.sin(math.radians(degrees))))
-    slide = max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
-    return ink.moved(slide - (x0 + x1) / 2, -(y0 + y1) / 2)
+    return max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
 
 
 # --- Levers and slides ---
@@ -244,61 +251,101 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     marks: tuple[Mark, ...] = ()
     if control.scale:
         track = _slide_track(fitted)
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-    x, y = fitted.axis
-    left, _, right, _ = fitted.cover.shape.bounds
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += levelled_along(scale, track)
+    _, y = fitted.axis
     up, down = fitted.reach
-    return marks + _positions(fitted, (left, y - down, right, y + up), (x, y), styles["position"])
+    box = left, bottom, right, top = fitted.cover.shape.bounds
+    of_row = left, min(bottom, y - down), right, max(top, y + up)
+    return marks + _positions(fitted, box, styles, of_row)
 
 
 def _positions(
-    fitted: Fitted,
-    box: Box,
-    axis: tuple[float, float],
-    style: TextStyle,
+    fitted: Fitted, box: Box, styles: Styles, of_row: Box | None = None
 ) -> tuple[Mark, ...]:
-    """The words on the sides of a box that is centred on `axis`."""
-    control = fitted.control
+    """The words on the sides of a box about a control.
+
+    In a row of switches they line up on the box of the row, but for one that would come nearer
+    to another part there than to its own, or bring the name beyond it there.
+    """
+    control, style = fitted.control, styles["position"]
     positions = control.positions if isinstance(control.positions, Mapping) else {}
     source = control.source_of("positions")
-    return tuple(
-        Mark(
-            _beside(box, axis, direction, set_text(name, style).outline, style),
-            role_of(name, Role.POSITION),
-            control.hole,
-            source,
-            name,
-            style.height,
-            set_text(name, style),
-        )
-        for direction, name in positions.items()
-        if name.strip()
-    )
+    words = {direction: name for direction, name in positions.items() if name.strip()}
+    settings = {direction: set_text(name, style) for direction, name in words.items()}
+    beside = [settings[d].outline for d in settings if d not in ABOVE_OR_BELOW]
+    baseline = _baseline_beside(fitted, beside, style)
+    marks = []
+    for direction, setting in settings.items():
+        ink, x = setting.outline, fitted.opening.centre[0]
+        placed = _on_side(box, x, baseline, direction, ink, style)
+        if of_row and direction in ABOVE_OR_BELOW:
+            lined_up = _on_side(of_row, x, baseline, direction, ink, style)
+            beyond = _beyond(fitted, direction, styles)
+            there, here = (_strays(fitted, at, beyond) for at in (lined_up, placed))
+            if not any(a > UNSEEN >= b for a, b in zip(there, here, strict=True)):
+                placed = lined_up
+        text = words[direction]
+        role = role_of(text, Role.POSITION)
+        marks.append(Mark(placed, role, control.hole, source, text, style.height, setting))
+    return tuple(marks)
 
 
-def _beside(
-    box: Box,
-    axis: tuple[float, float],
-    direction: Direction,
-    ink: Outline,
-    style: TextStyle,
+def _beyond(fitted: Fitted, direction: Direction, styles: Styles) -> list[Wanted]:
+    """The names that are to stand beyond what a switch says above or below it."""
+    names = []
+    for each in wanted_names([fitted], (), styles):
+        if each.side == ABOVE_OR_BELOW[direction]:
+            with suppress(LetteringError):  # it is told where names are placed
+                set_text(each.text, each.style)
+                names.append(each)
+    return names
+
+
+def _strays(fitted: Fitted, word: Outline, beyond: Sequence[Wanted]) -> list[float]:
+    """How much nearer a word, and the names beyond it, stand to another part than to their own.
+
+    In mm. A name for which the next part leaves little room is taken in two lines.
+    """
+    hole = fitted.control.hole
+    _, bottom, _, top = word.bounds
+    boxes = [word.bounds]
+    for each in beyond:
+        height = each.style.height
+        width = ink_width(set_text(each.text, each.style))
+        if width > fitted.parts.pitch(hole) - height:
+            width = ink_width(set_text(balanced(each.text, each.style), each.style))
+        out = (top if each.side == "above" else -bottom) + name_space(height) + each.inward
+        boxes.append(each.box(out, width, each.lines, each.style))
+    return [fitted.parts.strays(box, hole) for box in boxes]
+
+
+def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) -> float:
+    """The baseline of words beside a control: level with its own hole by their ink, or in a row."""
+    if fitted.level is not None or not inks:
+        return (fitted.level or 0.0) - style.height / 2
+    boxes = [ink.bounds for ink in inks]
+    middle = (min(box[1] for box in boxes) + max(box[3] for box in boxes)) / 2
+    return fitted.opening.centre[1] - middle
+
+
+def _on_side(
+    box: Box, x: float, baseline: float, direction: Direction, ink: Outline, style: TextStyle
 ) -> Outline:
     """A word on one side of a box; "centre" stands to the right."""
-    x, y = axis
-    x0, y0, x1, y1 = ink.bounds
+    x0, _, x1, _ = ink.bounds
     left, bottom, right, top = box
     space = gap(style.height)
     if direction == "up":
         return ink.moved(x - (x0 + x1) / 2, top + space)
     if direction == "down":
         return ink.moved(x - (x0 + x1) / 2, bottom - space - style.height)
-    middle = y - (y0 + y1) / 2
     if direction == "left":
-        return ink.moved(left - space - x1, middle)
-    return ink.moved(right + space - x0, middle)
+        return ink.moved(left - space - x1, baseline)
+    return ink.moved(right + space - x0, baseline)
 
 
-def _slide_track(fitted: Fitted) -> Track:
+def _slide_track(fitted: Fitted) -> StraightTrack:
     """The line on which a slide's scale stands: right of an upright slide, above a level one."""
     left, bottom, right, top = fitted.opening.outline.bounds
     _, _, cover_right, cover_top = fitted.cover.shape.bounds
@@ -322,8 +369,9 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
         box = marks[0].outline.bounds
     if control.scale:
         track = _meter_track(control.scale, box)
-        marks += lay_scale(control, control.scale, track, styles["numeral"], stroke)
-    return marks + _positions(fitted, box, fitted.opening.centre, styles["position"])
+        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        marks += ends_levelled(scale, control.scale, track)
+    return marks + _positions(fitted, box, styles)
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:

@@ -1,27 +1,34 @@
 """Making a legend fit its room: words, a style and a room in, a setting and what was done out.
 
 The remedies come in a fixed order: two balanced lines, then narrower letters, then smaller
-ones, down to the least that can be read. What still does not fit is set at its smallest and
-reported with the shortfall.
+ones, down to the least that can be read; of a row all are made smaller alike. What still does
+not fit is set at its smallest and reported with the shortfall.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache
 from typing import NamedTuple
 
 from legend.lettering.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
 from legend.standards import NARROWEST
 
-#: How often letters are tried narrower, or smaller, until they fit; they seldom take two.
+#: How often letters are tried narrower until they fit; they seldom take two.
 _TRIES = 4
-#: Taken off each time, so that rounding leaves no letter too wide: of a width, or mm of a height.
+#: Taken off each time, so that rounding leaves no letter too wide.
 _TO_SPARE = 0.005
+#: Letters are made smaller in steps of this many mm.
+_HEIGHT_STEP = 0.01
 
 #: The width, in mm, that a block of this many lines may take.
 Room = Callable[[int], float]
+#: The rooms of several texts, when all are set in this style.
+Rooms = Callable[[TextStyle], Sequence[Room]]
 
 
 class Fit(NamedTuple):
@@ -40,26 +47,72 @@ class Fit(NamedTuple):
 
 def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
     """The text set so that its ink is no wider than `room(lines)`."""
+    (fit,) = fitted_alike([text], style, lambda _: [room], least_height)
+    return fit
+
+
+def fitted_alike(
+    texts: Sequence[str], style: TextStyle, rooms: Rooms, least_height: float
+) -> list[Fit]:
+    """The texts of a row, each set so that its ink is no wider than its room.
+
+    Where one has to be made smaller, all are: letters of one row are of one height. One that
+    does not fit even at the least height is set at that, and the others without regard to it.
+    """
+    heights = _heights(style.height, least_height)
+
+    @cache
+    def at(step: int) -> list[Fit]:
+        smaller = replace(style, height=heights[step])
+        every = zip(texts, rooms(smaller), strict=True)
+        return [_at_one_height(text, smaller, room) for text, room in every]
+
+    if not any(fit.short for fit in at(0)):
+        return at(0)
+    hopeless = {i for i, fit in enumerate(at(len(heights) - 1)) if fit.short}
+    step = bisect_left(
+        range(len(heights) - 1),
+        True,
+        key=lambda step: not any(fit.short for i, fit in enumerate(at(step)) if i not in hopeless),
+    )
+    fits = []
+    for i in range(len(texts)):
+        fit = at(len(heights) - 1 if i in hopeless else step)[i]
+        if at(0)[i].short and fit.style.height < style.height:
+            smaller = f"made {fit.style.height:.2f} mm tall"
+            if len(texts) > 1 and i not in hopeless:
+                smaller += " with its row"
+            fit = fit._replace(done=", ".join(filter(None, (fit.done, smaller))))
+        fits.append(fit)
+    return fits
+
+
+def _heights(height: float, least: float) -> list[float]:
+    """The heights that are tried, from the one asked for down to the least, mm."""
+    steps = math.ceil((height - least) / _HEIGHT_STEP - 1e-9)
+    between = [round(height - step * _HEIGHT_STEP, 6) for step in range(1, steps)]
+    return [height, *between, min(least, height)]
+
+
+def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
+    """The text as it is, in two lines or narrowed; `short` where that is not enough."""
     setting = set_text(text, style)
     lines = text.count("\n") + 1
     if ink_width(setting) <= room(lines):
         return Fit(setting, style, lines)
     done = []
     broken = balanced(text, style)
-    if broken != text and room(2) >= room(1):
+    in_two = ink_width(set_text(broken, style))
+    if broken != text and in_two * room(lines) < ink_width(setting) * room(2):  # it fits better
         text, lines = broken, 2
         done.append("set in two lines")
-        if ink_width(set_text(text, style)) <= room(lines):
+        if in_two <= room(lines):
             return Fit(set_text(text, style), style, lines, done[0])
     narrow = _narrowed(text, style, room(lines))
     done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")
-    smaller = narrow
-    if ink_width(set_text(text, narrow)) > room(lines) and least_height < style.height:
-        smaller = _made_smaller(text, narrow, room(lines), least_height)
-        done.append(f"made {smaller.height:.2f} mm tall")
-    setting = set_text(text, smaller)
+    setting = set_text(text, narrow)
     short = max(0.0, ink_width(setting) - room(lines))
-    return Fit(setting, smaller, lines, ", ".join(done), short if short > 1e-6 else 0.0)
+    return Fit(setting, narrow, lines, ", ".join(done), short if short > 1e-6 else 0.0)
 
 
 def balanced(text: str, style: TextStyle) -> str:
@@ -88,13 +141,4 @@ def _narrowed(text: str, style: TextStyle, room: float) -> TextStyle:
             break
         width = max(least, style.width * room / wide - _TO_SPARE)
         style = replace(style, width=round(width, 3))
-    return style
-
-
-def _made_smaller(text: str, style: TextStyle, room: float, least_height: float) -> TextStyle:
-    for _ in range(_TRIES):
-        wide = ink_width(set_text(text, style))
-        if wide <= room or style.height <= least_height:
-            break
-        style = replace(style, height=max(least_height, style.height * room / wide - _TO_SPARE))
     return style

@@ -29,9 +29,25 @@ def shared_axes(
     """
     axes: dict[str, float] = {}
     for names in clustered(nominal or places, SAME_AXIS):
-        mean = sum(places[name] for name in names) / len(names)
-        axes |= dict.fromkeys(names, mean)
+        axes |= dict.fromkeys(names, _mean(places, names))
     return axes
+
+
+def lines_in_common(places: dict[str, float], nominal: dict[str, float]) -> dict[str, float]:
+    """The same, without the holes that stand alone.
+
+    >>> lines_in_common({"A": 9.9, "B": 10.2, "C": 30.0}, {"A": 10.0, "B": 10.0, "C": 30.0})
+    {'A': 10.05, 'B': 10.05}
+    """
+    lines: dict[str, float] = {}
+    for names in clustered(nominal, SAME_AXIS):
+        if len(names) > 1:
+            lines |= dict.fromkeys(names, _mean(places, names))
+    return lines
+
+
+def _mean(places: dict[str, float], names: list[str]) -> float:
+    return sum(places[name] for name in names) / len(names)
 
 
 def clustered(places: dict[str, float], reach: float) -> Iterator[list[str]]:
@@ -44,15 +60,3 @@ def clustered(places: dict[str, float], reach: float) -> Iterator[list[str]]:
         run.append(name)
     if run:
         yield run
-
-
-def tiered(places: dict[str, float], reach: float) -> Iterator[tuple[float, list[str]]]:
-    """Names in tiers from the greatest coordinate down: each as (greatest, names within reach)."""
-    tier: list[str] = []
-    for name in sorted(places, key=lambda n: (-places[n], n)):
-        if tier and places[tier[0]] - places[name] > reach:
-            yield places[tier[0]], tier
-            tier = []
-        tier.append(name)
-    if tier:
-        yield places[tier[0]], tier

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from legend.standards import (
     LEAST_CONTRAST,
     LEAST_MARK_GAP,
+    LEGENDS_APART,
     LEVEL_STEP,
     MARK_GAP,
     MOST_BETWEEN_NUMBERED,
@@ -61,6 +62,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "Two legends that do not belong together are nearer than their gap.",
             _WARNING,
             _PRACTICE,
+        ),
+        "run-together": Rule(
+            f"Two legends on one baseline are less than {LEGENDS_APART:g} capital heights apart, "
+            "and may be read as one.",
+            _WARNING,
+            _PRACTICE + "; NUREG-0700 rev. 3, 11.4.1.5-7 has a character's width between words",
         ),
         "nearer-to-other": Rule(
             "A name is nearer to another control than to its own.", _WARNING, _ON

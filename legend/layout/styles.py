@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -13,10 +13,12 @@ from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.description.stock import limits
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import load_face
+from legend.lettering.outline import Box
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
     LEAST_MARK_GAP,
+    LEGENDS_APART,
     LEVEL_STEP,
     MARK_GAP,
     MOST_BRIDGE_PER_HEIGHT,
@@ -60,6 +62,39 @@ def stroke_on(stencil: Stencil) -> Stroke:
 def gap(height: float) -> float:
     """The clear space that a legend of this capital height keeps round it, mm."""
     return max(MARK_GAP * height, LEAST_MARK_GAP)
+
+
+#: Space between a name and the other legends of its control, in capital heights: more than
+#: the least, so that a name is not read together with a scale. Common practice, no source.
+_NAME_SPACE = 0.7
+
+
+def name_space(height: float) -> float:
+    """The space between a name of this capital height and the rest of its control, mm."""
+    return max(_NAME_SPACE * height, gap(height))
+
+
+#: Baselines no further apart than this, in capital heights, are one to whoever reads.
+#: Common practice, no source.
+_ONE_BASELINE = 0.25
+
+
+def on_one_baseline(ours: Iterable[float], theirs: Sequence[float], height: float) -> bool:
+    """Whether a line of one legend stands on the baseline of one of another.
+
+    `height` is the capital height of the smaller.
+    """
+    return any(abs(a - b) <= _ONE_BASELINE * height for a in ours for b in theirs)
+
+
+def apart_across(one: Box, other: Box) -> float:
+    """How far apart two boxes stand from left to right, mm; negative where they overlap."""
+    return max(other[0] - one[2], one[0] - other[2])
+
+
+def apart_on_a_baseline(height: float, other: float) -> float:
+    """The space that legends of these capital heights keep on one baseline, mm."""
+    return max(LEGENDS_APART * max(height, other), gap(height), gap(other))
 
 
 def choose_styles(description: Description) -> Styles:

@@ -47,7 +47,8 @@ class Setting:
     `outline` is all its ink, letters that touch joined, the pen of the first line starting at
     x = 0 and its baseline at y = 0, mm. `letters` are the letters one by one, in the order
     they stand from left to right, line by line. `height` is the capital height. `notes` are
-    whole sentences about what had to be done otherwise than asked.
+    whole sentences about what had to be done otherwise than asked. `baselines` are where its
+    lines stand, mm; none, where they are not level.
     """
 
     text: str
@@ -55,6 +56,7 @@ class Setting:
     letters: tuple[Letter, ...]
     height: float
     notes: tuple[str, ...] = ()
+    baselines: tuple[float, ...] = ()
 
 
 def is_symbol(text: str) -> bool:
@@ -80,13 +82,15 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     words = _capitals(text) if style.case == "capitals" else text
     lines = [_set_line(line, style, text) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
-    letters = tuple(_stacked(lines, line_pitch(text, style), align))
+    pitch = line_pitch(text, style)
+    letters = tuple(_stacked(lines, pitch, align))
     outline, flattened = joined([letter.outline for letter in letters if letter.outline])
     if not outline and not text.isspace() and text:
         raise LetteringError(f"The text {text!r} has no character of which anything can be seen.")
     if flattened:
         notes.append(flattened_curves(repr(text)))
-    return Setting(text, outline, letters, style.height, tuple(notes))
+    baselines = tuple(-number * pitch for number in range(len(lines)))
+    return Setting(text, outline, letters, style.height, tuple(notes), baselines)
 
 
 def _capitals(text: str) -> str:

@@ -1,10 +1,12 @@
 """A legend too wide for its room: the remedies, in their order."""
 
+from dataclasses import replace
+
 import pytest
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Severity
-from legend.layout.fitting import balanced, fitted, ink_width
+from legend.layout.fitting import balanced, fitted, fitted_alike, ink_width
 from legend.lettering.face import TextStyle
 from legend.lettering.stroke_face import plain
 from legend.lettering.typesetting import set_text
@@ -94,3 +96,44 @@ def test_no_room_at_all_is_an_error_with_the_shortfall(describe) -> None:
     (first, *_) = [f for f in inspect(artwork) if f.code == "no-room"]
     assert "mm too wide" in first.message
     assert first.severity == Severity.ERROR
+
+
+def row(describe, **names: str):
+    """Jacks 20 mm apart, under these names."""
+    holes = {id: {"at": [30 + 20 * i, 50], "drill": 6} for i, id in enumerate(names)}
+    controls = [{"hole": id, "kind": "jack", "name": name} for id, name in names.items()]
+    return lay_out(describe(holes=holes, control=controls))
+
+
+def test_names_of_a_row_keep_a_capital_height_so_that_they_do_not_read_as_one(describe) -> None:
+    artwork = row(describe, A="THERMOCOUPLES", B="OUT")
+    left, right = (mark.outline.bounds for mark in artwork.marks if mark.text)
+    assert right[0] - left[2] >= artwork.marks[0].height
+    assert not [f for f in inspect(artwork) if f.severity != Severity.NOTE]
+
+
+def test_a_row_that_has_to_be_made_smaller_is_made_so_alike(describe) -> None:
+    artwork = row(describe, A="THERMOCOUPLES", B="OUT", C="FAN", D="PUMP")
+    heights = {mark.height for mark in artwork.marks if mark.text}
+    assert len(heights) == 1 and 2.4 <= min(heights) < 3.5
+    (told,) = [f.message for f in inspect(artwork) if f.code == "fitted"]
+    assert told == (
+        f"'THERMOCOUPLES' was narrowed to 0.80 of its width, made {min(heights):.2f} mm tall with "
+        "its row, to fit its room."
+    )
+
+
+def test_no_larger_height_would_have_done() -> None:
+    texts, room = ["THERMOCOUPLES", "OUT"], 0.7 * width("THERMOCOUPLES")
+    fits = fitted_alike(texts, STYLE, lambda _: [lambda lines: room] * 2, 2.4)
+    taller = replace(STYLE, height=fits[0].style.height + 0.02, width=0.8)
+    assert ink_width(fits[0].setting) <= room < ink_width(set_text(texts[0], taller))
+    assert fits[0].style.height == fits[1].style.height
+    assert (fits[1].style.width, fits[1].done) == (1, "")
+
+
+def test_one_that_fits_nowhere_does_not_make_the_others_smaller() -> None:
+    texts = ["ILLUMINATION", "OUT"]
+    fits = fitted_alike(texts, STYLE, lambda _: [lambda lines: 10] * 2, 3.0)
+    assert [fit.style.height for fit in fits] == [3.0, 3.5]
+    assert fits[0].short > 0 == fits[1].short

@@ -63,6 +63,13 @@ FAULTS = {
     "near-part": seeded(text=[{"at": [120, 41.7], "text": "M"}]),
     "touching": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [52, 20], "text": "HOOD"}]),
     "crowded": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [50, 16.8], "text": "HOOD"}]),
+    "run-together": seeded(
+        holes=SOUND["holes"] | {"B": hole(94.6, 50.3)},
+        control=[
+            control("A", "FAN", positions={"right": "HEATED"}),
+            control("B", "PUMP", positions={"left": "COLD"}, in_row=False, side="below"),
+        ],
+    ),
     "too-small": seeded(lettering={"name": {"height": 2.0}}),
     "hole-unused": seeded(holes=SOUND["holes"] | {"C": hole(20, 20)}),
     "hole-shared": seeded(control=[*SOUND["control"], control("A", "LIFT", side="below")]),
@@ -75,10 +82,10 @@ FAULTS = {
     "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
     "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
     "nearer-to-other": seeded(
-        holes=SOUND["holes"] | {"B": hole(90, 50), "C": hole(60, 74)},
+        holes=SOUND["holes"] | {"C": hole(60, 63.5)},
         control=[
             control("A", "FAN", covers=6),
-            control("B", "PUMP", covers=20),
+            control("B", "PUMP"),
             control("C", "LIFT", covers=6, side="right"),
         ],
     ),

@@ -18,6 +18,7 @@ from legend.layout.inspection.scene import (
     finding,
     what,
 )
+from legend.layout.styles import apart_across, apart_on_a_baseline, on_one_baseline
 
 #: Roles that name a control, or one of its positions.
 _NAMES = frozenset({Role.NAME, Role.SYMBOL, Role.POSITION, Role.NOTE})
@@ -120,7 +121,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 b,
                 "Move one of them, or make them smaller.",
             )
-        elif distance < wanted - TOLERANCE:
+        elif distance < wanted - TOLERANCE and not _on_one_baseline(a, b):
             yield finding(
                 Severity.WARNING,
                 "crowded",
@@ -135,6 +136,39 @@ def _belong_together(a: Mark, b: Mark) -> bool:
     if a.owner or b.owner:
         return a.owner == b.owner
     return {a.role, b.role} == {Role.FRAME, Role.GROUP} and a.source == b.source
+
+
+@check
+def run_together(scene: Scene) -> Iterator[Finding]:
+    """Legends on one baseline keep a capital height, so that they are not read as one."""
+    texts = [i for i, mark in enumerate(scene.marks) if mark.baselines]
+    reach = max((scene.marks[i].height for i in texts), default=0.0)
+    shapes = scene.shapes[texts]
+    pairs = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=reach)
+    for i, j in pairs[:, pairs[0] < pairs[1]].T:
+        a, b = scene.marks[texts[i]], scene.marks[texts[j]]
+        if {a.role, b.role} == {Role.NUMERAL} and a.owner == b.owner:
+            continue  # a scale's own, whose marks tell them apart
+        apart = apart_across(a.outline.bounds, b.outline.bounds)
+        wanted = apart_on_a_baseline(a.height, b.height)
+        if apart >= wanted - TOLERANCE or not _on_one_baseline(a, b):
+            continue
+        if not shapely.intersects(shapes[i], shapes[j]):
+            yield finding(
+                Severity.WARNING,
+                "run-together",
+                f"{what(a)} stands {max(apart, 0.0):.1f} mm from {what(b)} on one baseline, and "
+                f"may be read with it; they want {wanted:.1f} mm.",
+                b,
+                "Move the holes apart, shorten one of them, put one on another side, or take one "
+                "out of its row with in_row = false."
+                if a.owner and b.owner
+                else "Move one of them, or make them smaller.",
+            )
+
+
+def _on_one_baseline(a: Mark, b: Mark) -> bool:
+    return on_one_baseline(a.baselines, b.baselines, min(a.height, b.height))
 
 
 #: Names may stand this much nearer to a stranger than to their own part, mm, before it is said.

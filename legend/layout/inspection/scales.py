@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from legend.description.laws import DomainError
 from legend.description.schema import Control, Scale
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.controls import fit_controls, scale_radius, scale_track
+from legend.layout.controls import scale_radius, scale_track
+from legend.layout.fitted import fit_controls
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.openings import cover_of
 from legend.layout.scales import (
