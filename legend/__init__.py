@@ -7,7 +7,7 @@ them, a picture of the finished panel and a job card for the bench come out:
 >>> from pathlib import Path
 >>> description = legend.read("samples/enlarger-timer/panel.toml")
 >>> artwork = legend.lay_out(description)
->>> sheets = legend.cut(artwork)
+>>> sheets = legend.cut(artwork).sheets
 >>> findings = legend.inspect(artwork)
 >>> [finding for finding in findings if finding.severity == "error"]
 []

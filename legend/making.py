@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legend.failures import in_plain_words
-from legend.preparing import found_in, laid_out
+from legend.preparing import cut_from, laid_out
 
 if TYPE_CHECKING:
     from concurrent.futures import Future, ProcessPoolExecutor
@@ -72,12 +72,10 @@ def make(order: Order) -> Made:
     from legend.drawing.placement_card import card_files
     from legend.drawing.stencil_svg import stencil_files
     from legend.drawing.writing import write_all
-    from legend.stencil import cut
 
     check_paper(order.paper, order.correction)  # before the work is done
     description, artwork = laid_out(order.panel)
-    sheets = cut(artwork)
-    findings = found_in(artwork, sheets)
+    sheets, findings = cut_from(artwork)
     stencils = stencil_files(sheets, artwork)
     cards = card_files(artwork, sheets)
     others = _other_files(order, artwork, sheets, findings)

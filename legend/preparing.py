@@ -44,17 +44,16 @@ def _where_asked(description: Description, what: str) -> Source:
     return next((table.source_of("face") for table in (*named, *asking)), description.source)
 
 
-def found_in(artwork: Artwork, sheets: Sequence[Sheet] = ()) -> list[Finding]:
+def found_in(artwork: Artwork, more: Sequence[Finding] = ()) -> list[Finding]:
     """All that was found, errors first."""
     from legend.layout import inspect
 
-    found = [*inspect(artwork), *(finding for sheet in sheets for finding in sheet.findings)]
-    return sorted(found, key=lambda finding: finding.severity.rank)
+    return sorted([*inspect(artwork), *more], key=lambda finding: finding.severity.rank)
 
 
 def cut_from(artwork: Artwork) -> tuple[tuple[Sheet, ...], list[Finding]]:
     """The sheets of a stencil, and all that was found."""
     from legend.stencil import cut
 
-    sheets = cut(artwork)
-    return sheets, found_in(artwork, sheets)
+    stencils = cut(artwork)
+    return stencils.sheets, found_in(artwork, stencils.findings)

@@ -845,7 +845,7 @@ def test_the_account_says_how_much_of_the_stock_is_of_use(panel: Path, tmp_path:
     from legend import cut, lay_out, read
 
     told = _run("make", panel, "--out", tmp_path / "out").stdout
-    (sheet,) = cut(lay_out(read(panel)))
+    (sheet,) = cut(lay_out(read(panel))).sheets
     boxes = [placed.piece.box for placed in sheet.placed]
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     waste = 1 - useful / (sheet.size[0] * sheet.size[1])

@@ -40,7 +40,7 @@ def test_each_is_told_of(sample: Path) -> None:
 def test_its_proof_is_up_to_date(sample: Path, tmp_path: Path) -> None:
     """Where this fails, draw it anew as DEVELOPERS.md says, and look at it."""
     artwork = lay_out(read(sample / "panel.toml"))
-    write_proof(artwork, cut(artwork), tmp_path / "proof.png")
+    write_proof(artwork, cut(artwork).sheets, tmp_path / "proof.png")
     with Image.open(sample / "proof.png") as old, Image.open(tmp_path / "proof.png") as new:
         assert old.size == new.size
         off = np.abs(np.asarray(old.convert("L"), dtype=int) - np.asarray(new.convert("L")))
@@ -88,7 +88,7 @@ def test_the_dome_rotator_is_a_rack_panel_in_tiles() -> None:
     assert dome.panel.size[0] == 482.6
     assert len(dome.group) == 2
     artwork = lay_out(dome)
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     pieces = [placed.piece for sheet in sheets for placed in sheet.placed]
     assert len(tiled(extent_of(artwork, pieces), "A4").tiles) > 1
     frames = [m.outline.bounds for m in artwork.marks if m.role == "frame" and not m.owner]
@@ -101,6 +101,6 @@ def test_the_crystal_receiver_is_painted_through_a_sheet() -> None:
     assert (receiver.stencil.method, receiver.stencil.stock) == ("paint-through", "sheet")
     assert receiver.units == "in"
     assert "inverse-square" in [c.scale.law for c in receiver.control if c.scale]
-    (sheet,) = cut(lay_out(receiver))
+    (sheet,) = cut(lay_out(receiver)).sheets
     registration = [p for placed in sheet.placed for p in placed.paths if p.cut == "registration"]
     assert len(registration) == len(receiver.holes)  # each takes a bolt

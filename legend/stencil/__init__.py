@@ -1,4 +1,4 @@
-"""Cut the stencils of a panel: Artwork in, Sheets out."""
+"""Cut the stencils of a panel: Artwork in, Stencils out."""
 
 from legend.stencil.cutting import cut
 

@@ -1,9 +1,8 @@
-"""Cut a panel's stencils: Artwork in, Sheets out."""
+"""Cut a panel's stencils: Artwork in, Stencils out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -16,31 +15,31 @@ from legend.lettering.outline import Box, Outline
 from legend.lettering.touching import touching
 from legend.stencil.gathering import Gathering
 from legend.stencil.knife import in_knife_order
-from legend.stencil.nesting import nest
+from legend.stencil.nesting import nest, too_large
 from legend.stencil.pieces import gather
-from legend.stencil.sheet import Cut, Path, Piece, Sheet, round_box
-from legend.stencil.test_square import for_the_cutter, with_test_square
+from legend.stencil.sheet import Cut, Path, Piece, Stencils, round_box
+from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 
 
-def cut(artwork: Artwork) -> tuple[Sheet, ...]:
-    """The stencils of a panel, nested on the stock in knife order.
-
-    What could not be done as asked is among the findings of the sheet it is on.
-    """
+def cut(artwork: Artwork) -> Stencils:
+    """The stencils of a panel, nested on the stock in knife order; and what was found so."""
     stencil = artwork.description.stencil
     least = limits(stencil)
     gatherings = gather(artwork, least)
     marks, findings = _cut_marks([g.marks for g in gatherings], artwork.description, least)
     registration, flattened = _joined_registration(gatherings, stencil)
-    sheets = nest(_pieces(gatherings, marks, registration), stencil)
+    pieces = _pieces(gatherings, marks, registration)
+    sheets = nest(pieces, stencil)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
-    sheets = tuple(for_the_cutter(sheet, stencil) for sheet in sheets)
-    flattened += _flattened_by_splitting(gatherings, artwork)
-    notes = (*findings, *flattened, *_split_notes(gatherings, stencil))
-    if not notes or not sheets:
-        return sheets
-    return (replace(sheets[0], findings=(*sheets[0].findings, *notes)), *sheets[1:])
+        findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
+    findings += [
+        *flattened,
+        *_flattened_by_splitting(gatherings, artwork),
+        *_split_notes(gatherings, stencil),
+        *too_large(pieces, stencil),
+    ]
+    return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
 
 
 def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[Finding]:

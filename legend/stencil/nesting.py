@@ -41,8 +41,7 @@ class _Spot(NamedTuple):
 def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
     """The pieces and their spares on as many sheets as they need.
 
-    A piece that is too large for the stock has a sheet of its own of the size it needs, and a
-    finding there that says so.
+    A piece that is too large for the stock has a sheet of its own of the size it needs.
     """
     return tuple(_nested(pieces, stencil))
 
@@ -60,16 +59,20 @@ def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:
         used = max(spot.y + sizes[i][not spot.turned] for i, spot in members)
         placed = [_placed(*items[i], spot, width, stencil.mirror) for i, spot in members]
         yield Sheet(number, (width, used), _in_short_travel(placed))
-    too_large = sorted(set(range(len(items))) - set(fitting))
-    for number, index in enumerate(too_large, start=len(laid) + 1):
+    others = sorted(set(range(len(items))) - set(fitting))
+    for number, index in enumerate(others, start=len(laid) + 1):
         piece, copy = items[index]
         alone = _placed(piece, copy, _Spot(0, 0, 0, False), sizes[index][0], stencil.mirror)
-        finding = _too_large(piece, stencil)
-        yield Sheet(number, sizes[index], (alone,), findings=(finding,))
+        yield Sheet(number, sizes[index], (alone,))
 
 
 def _size(box: Box) -> tuple[float, float]:
     return box[2] - box[0], box[3] - box[1]
+
+
+def too_large(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Finding]:
+    """An error for each piece that the stock has no room for."""
+    return (_too_large(piece, stencil) for piece in pieces if not fits(piece.box, stencil))
 
 
 def _too_large(piece: Piece, stencil: Stencil) -> Finding:

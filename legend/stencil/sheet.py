@@ -84,18 +84,25 @@ class Sheet:
     """Pieces packed on one length of stock, in the order the knife takes them.
 
     `size` is the width and the length that is used, mm. `test_squares` belong to no piece.
-    `findings` are what came to light while it was made. All sizes are those of what is to come
-    out; the cutter's file is drawn `stretch` times larger, across and along, because the cutter
-    cuts that much too small, and every cut in it runs on by `overrun` mm.
+    All sizes are those of what is to come out; the cutter's file is drawn `stretch` times
+    larger, across and along, because the cutter cuts that much too small, and every cut in it
+    runs on by `overrun` mm.
     """
 
     number: int
     size: tuple[float, float]
     placed: tuple[Placed, ...]
     test_squares: tuple[Path, ...] = ()
-    findings: tuple[Finding, ...] = ()
     stretch: tuple[float, float] = (1.0, 1.0)
     overrun: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stencils:
+    """All that is cut for a panel: its sheets, and what could not be done as asked."""
+
+    sheets: tuple[Sheet, ...]
+    findings: tuple[Finding, ...] = ()
 
 
 def pieces_of(sheets: Iterable[Sheet]) -> list[Piece]:

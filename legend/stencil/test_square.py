@@ -34,7 +34,7 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
 
 
 def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet with a test square, `BOX_SPACE` clear of all pieces, or a finding instead.
+    """The sheet with a test square, `BOX_SPACE` clear of all pieces, if there is room for one.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
@@ -54,10 +54,11 @@ def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
             square = square_at(float(clear[0]), y)
             size = (width, max(used, y + SIDE))
             return replace(sheet, size=size, test_squares=(*sheet.test_squares, square))
-    return replace(sheet, findings=(*sheet.findings, _left_out(sheet, stencil)))
+    return sheet
 
 
-def _left_out(sheet: Sheet, stencil: Stencil) -> Finding:
+def left_out(sheet: Sheet, stencil: Stencil) -> Finding:
+    """The note for a sheet that has no room for the square."""
     return Finding(
         Severity.NOTE,
         "test-square-left-out",

@@ -152,7 +152,7 @@ def stages(file: Path, folder: Path) -> dict[str, float]:
     description = timed("read", lambda: read(file))
     artwork = timed("lay out", lambda: lay_out(description))
     findings = timed("inspect", lambda: inspect(artwork))
-    sheets = timed("cut", lambda: cut(artwork))
+    sheets = timed("cut", lambda: cut(artwork).sheets)
     timed("stencils", lambda: write_stencils(sheets, artwork, folder))
     timed("cards", lambda: write_placement_cards(artwork, sheets, folder))
     timed("overlay", lambda: write_overlay(artwork, sheets, folder / "overlay.pdf"))

@@ -267,9 +267,9 @@ class Cutting:
 def _cut(texts: Sequence[Text]) -> Cutting:
     description = legend.parse(_described(texts), "panel.toml")
     artwork = legend.lay_out(description)
-    sheets = legend.cut(artwork)
+    stencils = legend.cut(artwork)
     with tempfile.TemporaryDirectory(prefix="sweep-") as folder:
-        (path,) = legend.write_stencils(sheets, artwork, Path(folder))
+        (path,) = legend.write_stencils(stencils.sheets, artwork, Path(folder))
         drawn = ET.parse(path).getroot()
     marks = {mark.source.line: mark.outline.shape for mark in artwork.marks}
     lines = [table.source.line for table in description.text]
@@ -277,10 +277,10 @@ def _cut(texts: Sequence[Text]) -> Cutting:
         raise ValueError(f"{missing[0].words!r} was not drawn")
     paths = drawn.iter("{http://www.w3.org/2000/svg}path")
     words = "".join(path.attrib["d"] for path in paths if path.get("class") == "mark")
-    (placed,) = sheets[0].placed
+    (placed,) = stencils.sheets[0].placed
     corner = np.array(placed.affine[4:])
     top = float(drawn.attrib["viewBox"].split()[3])
-    warnings = [f for sheet in sheets for f in sheet.findings if f.code in TOLD]
+    warnings = [f for f in stencils.findings if f.code in TOLD]
     return Cutting(
         [marks[line] for line in lines],
         [contour for contour in words.split("Z") if contour.strip()],

@@ -226,7 +226,7 @@ def test_small_print_of_the_samples_stands_across_no_weeding_box(
     sample: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     artwork = lay_out(read(sample / "panel.toml"))
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     labels: list[shapely.Polygon] = []
     best = Room.best
 

@@ -71,7 +71,7 @@ def paths(svg: str) -> Iterator[svgelements.Path]:
 
 @pytest.mark.parametrize("stock", ["film", "sheet"])
 def test_only_paths_in_groups_and_nothing_else(stock: str) -> None:
-    for sheet in cut(artwork(method="paint-through", stock=stock)):
+    for sheet in cut(artwork(method="paint-through", stock=stock)).sheets:
         found = list(elements(sheet_svg(sheet)))
         assert {each.tag for each in found} == {NAMESPACE + tag for tag in ("svg", "g", "path")}
         for each in found:
@@ -112,7 +112,7 @@ def test_the_physical_size_is_in_mm(size: tuple[float, float]) -> None:
 
 
 def test_every_contour_is_closed_and_every_coordinate_absolute() -> None:
-    for sheet in cut(artwork()):
+    for sheet in cut(artwork()).sheets:
         for each in elements(sheet_svg(sheet)):
             if d := each.attrib.get("d"):
                 assert re.fullmatch(r"(M[^A-Za-z]+(?:[LQC][^A-Za-z]+)+Z)+", d)
@@ -137,7 +137,7 @@ def test_numbers_have_four_decimals_and_no_more_than_they_need() -> None:
 @pytest.mark.parametrize("stock", ["film", "sheet"])
 def test_areas_agree_with_what_was_cut(stock: str) -> None:
     """The parser's area of each path, by its own arithmetic, against the outline's."""
-    for sheet in cut(artwork(method="paint-through", stock=stock)):
+    for sheet in cut(artwork(method="paint-through", stock=stock)).sheets:
         cuts = [path for placed in sheet.placed for path in placed.paths]
         for path, wanted in zip(paths(sheet_svg(sheet)), cuts, strict=True):
             area = 0.0
@@ -151,7 +151,7 @@ def test_areas_agree_with_what_was_cut(stock: str) -> None:
 @pytest.mark.parametrize("kind", ["mark", "registration"])
 def test_a_renderer_fills_what_was_cut(kind: str) -> None:
     """The area that resvg paints, against the outlines': the same within half a per cent."""
-    (sheet,) = cut(artwork())
+    (sheet,) = cut(artwork()).sheets
     svg = sheet_svg(sheet).replace('stroke="#000"', 'stroke="none"')
     svg = svg.replace(f'class="{kind}"', 'fill="#000" fill-rule="evenodd"')
     picture = resvg_py.svg_to_bytes(svg_string=svg, dpi=25.4 * 20, background="#fff")
@@ -167,7 +167,7 @@ def test_groups_bear_the_numbers_of_the_pieces_and_spares_their_own() -> None:
     for copies, pattern in ((1, r"piece-\d+"), (2, r"piece-\d+(-copy-2)?")):
         ids = [
             each.attrib["id"]
-            for sheet in cut(artwork(copies=copies))
+            for sheet in cut(artwork(copies=copies)).sheets
             for each in elements(sheet_svg(sheet))
             if each.tag == NAMESPACE + "g"
         ]
@@ -177,7 +177,7 @@ def test_groups_bear_the_numbers_of_the_pieces_and_spares_their_own() -> None:
 
 
 def test_cuts_are_written_in_knife_order() -> None:
-    (sheet,) = cut(artwork())
+    (sheet,) = cut(artwork()).sheets
     svg = sheet_svg(sheet)
     classes = [each.attrib["class"] for each in elements(svg) if "class" in each.attrib]
     assert classes == [path.cut.value for placed in sheet.placed for path in placed.piece.paths]
@@ -185,7 +185,7 @@ def test_cuts_are_written_in_knife_order() -> None:
 
 def test_files_are_written_named_and_old_ones_taken_away(tmp_path: Path) -> None:
     many = artwork(stock_size=(70, 60))
-    written = write_stencils(cut(many), many, tmp_path)
+    written = write_stencils(cut(many).sheets, many, tmp_path)
     assert [path.name for path in written] == [
         f"stencil-{k}.svg" for k in range(1, 1 + len(written))
     ]
@@ -194,7 +194,7 @@ def test_files_are_written_named_and_old_ones_taken_away(tmp_path: Path) -> None
     assert f"sheet 1 of {len(written)}" in head
     assert "--" not in head[4:-3], "two hyphens may not stand in a comment"
     few = artwork()
-    assert write_stencils(cut(few), few, tmp_path) == [tmp_path / "stencil-1.svg"]
+    assert write_stencils(cut(few).sheets, few, tmp_path) == [tmp_path / "stencil-1.svg"]
     assert [path.name for path in tmp_path.iterdir()] == ["stencil-1.svg"]
 
 
@@ -202,7 +202,7 @@ def test_a_file_of_the_users_own_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "stencil-1.svg").write_text("<svg/>")
     few = artwork()
     with pytest.raises(ForeignFileError):
-        write_stencils(cut(few), few, tmp_path)
+        write_stencils(cut(few).sheets, few, tmp_path)
     assert (tmp_path / "stencil-1.svg").read_text() == "<svg/>"
 
 
@@ -219,8 +219,8 @@ def square_in(svg: str) -> tuple[list[list[float]], bool]:
 
 
 def test_what_is_cut_too_small_is_drawn_larger() -> None:
-    (true,) = cut(artwork(test_square=True))
-    (sheet,) = cut(artwork(test_square=True, measured=(49.8, 50.1)))
+    (true,) = cut(artwork(test_square=True)).sheets
+    (sheet,) = cut(artwork(test_square=True, measured=(49.8, 50.1))).sheets
     corners, closed = square_in(sheet_svg(sheet))
     assert closed
     sides = np.ptp(np.array(corners), axis=0)
@@ -234,7 +234,7 @@ def test_what_is_cut_too_small_is_drawn_larger() -> None:
 
 
 def test_an_overrun_ends_each_contour_past_its_start() -> None:
-    (sheet,) = cut(artwork(test_square=True, overrun=0.6))
+    (sheet,) = cut(artwork(test_square=True, overrun=0.6)).sheets
     svg = sheet_svg(sheet)
     assert "Z" not in "".join(re.findall(r' d="([^"]*)"', svg))
     corners, closed = square_in(svg)
@@ -242,5 +242,5 @@ def test_an_overrun_ends_each_contour_past_its_start() -> None:
     assert len(corners) == 6
     assert math.dist(corners[0], corners[5]) == pytest.approx(0.6)
     assert corners[4] == corners[0]
-    (plain,) = cut(artwork(test_square=True))
+    (plain,) = cut(artwork(test_square=True)).sheets
     assert len(re.findall("<path", svg)) == len(re.findall("<path", sheet_svg(plain)))

@@ -99,7 +99,7 @@ def test_words_round_the_rim(describe: Any) -> None:
 def test_the_card_is_found_by_the_corners_or_by_the_points_furthest_out(describe: Any) -> None:
     text = {"text": "WIDE", "at": [0, 77.5]}
     artwork = laid(describe, _ROUND, text=[text])
-    (card,) = cards_of(artwork, cut(artwork))
+    (card,) = cards_of(artwork, cut(artwork).sheets)
     paths = [path for placed in card.placed for path in placed.piece.paths]
     sights = {
         tuple(round(float(v), 3) for v in shapely.centroid(path.outline.shape).coords[0])
@@ -109,14 +109,14 @@ def test_the_card_is_found_by_the_corners_or_by_the_points_furthest_out(describe
     assert {(0, 80), (160, 80), (80, 0)} <= sights
     # A card as large as the panel has its outline.
     artwork = laid(describe, _ROUND, text=[text | {"at": [0, 0]}])
-    (card,) = cards_of(artwork, cut(artwork))
+    (card,) = cards_of(artwork, cut(artwork).sheets)
     *_, last = card.placed[0].piece.paths
     assert last.outline.shape.symmetric_difference(artwork.panel.shape).area < 1e-6
 
 
 def test_card_and_overlay_say_what_the_panel_is(describe: Any, tmp_path: Path) -> None:
     artwork = laid(describe, _ROUND, text=[{"text": "GO", "at": [0, 0]}])
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     card = card_html(artwork, sheets, (), None).decode()
     assert "Ø 160 mm" in card
     assert "run from the leftmost and the lowest point of the panel" in card

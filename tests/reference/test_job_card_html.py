@@ -53,7 +53,7 @@ def elements(text: str) -> list[tuple[str, dict[str, str]]]:
 @pytest.mark.parametrize("panel", SAMPLES, ids=lambda path: path.parent.name)
 def test_the_cards_of_the_samples_are_valid(panel: Path, tmp_path: Path) -> None:
     artwork = lay_out(read(panel))
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     write_card(
         artwork, sheets, inspect(artwork), tmp_path / "card.html", datetime(2031, 5, 1, 9, 0)
     )
@@ -64,7 +64,7 @@ def test_a_card_with_hostile_words_is_valid_and_has_no_more_elements(tmp_path: P
     counts = []
     for text in (_HOSTILE, _HOSTILE.translate(str.maketrans({"<": "(", ">": ")", "&": "+"}))):
         artwork = lay_out(parse(text))
-        write_card(artwork, cut(artwork), inspect(artwork), tmp_path / "card.html")
+        write_card(artwork, cut(artwork).sheets, inspect(artwork), tmp_path / "card.html")
         counts.append(_check((tmp_path / "card.html").read_text(encoding="utf-8")))
     assert counts[0] == counts[1]
     assert counts[0]["script"] == 0 and counts[0]["i"] == 0

@@ -167,7 +167,7 @@ def _proof(path: Path, artwork: Artwork) -> Drawn:
 def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
     """Draw a sample, with the test cut for its stock where it is none of `coupons`."""
     artwork = lay_out(read(panel))
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     svgs = [
         *map(_sheet, write_stencils(sheets, artwork, folder), sheets),
         *map(

@@ -53,7 +53,7 @@ def written(
             }
         )
     )
-    sheets = cut(artwork)
+    sheets = cut(artwork).sheets
     (path,) = write_stencils(sheets, artwork, tmp_path_factory.mktemp("sheets"))
     return sheets[0], path
 

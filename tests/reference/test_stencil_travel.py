@@ -26,7 +26,7 @@ def visits(sample: str) -> tuple[Points, Points]:
     """Where the knife enters and leaves each letter and line of a panel cut as one piece."""
     description = read(SAMPLES / sample / "panel.toml")
     stencil = description.stencil.model_copy(update={"piece": "panel"})
-    (sheet,) = cut(lay_out(description.model_copy(update={"stencil": stencil})))
+    (sheet,) = cut(lay_out(description.model_copy(update={"stencil": stencil}))).sheets
     paths = [
         path.outline.contours
         for placed in sheet.placed

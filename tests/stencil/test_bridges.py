@@ -399,7 +399,7 @@ def test_the_look_of_bridges_on_film(panel: Any) -> None:
         area = shapely.box(*mark.outline.bounds).buffer(0.1)
         return sum(
             len(polygon.interiors)
-            for sheet in cut(artwork)
+            for sheet in cut(artwork).sheets
             for placed in sheet.placed
             for path in placed.piece.paths
             if path.cut == "mark" and area.covers(path.outline.shape)
@@ -447,7 +447,7 @@ def test_a_loose_tongue_is_a_finding_for_stock_that_does_not_stick(
     block = block_with_a_slot(20).moved(30, 20)
     mark = Mark(block, Role.SYMBOL, "", artwork.description.source, "symbol:caution", 24)
     artwork = Artwork(artwork.description, artwork.panel, (), (mark,), (), ())
-    findings = [f for sheet in cut(artwork) for f in sheet.findings]
+    findings = cut(artwork).findings
     assert [f.code for f in findings] == ["loose-tongue"] * found
     if found:
         assert findings[0].rule

@@ -22,7 +22,7 @@ WAYS = [
 
 
 def pieces(artwork: Artwork) -> list[Piece]:
-    placed = (placed for sheet in cut(artwork) for placed in sheet.placed)
+    placed = (placed for sheet in cut(artwork).sheets for placed in sheet.placed)
     return sorted((p.piece for p in placed), key=lambda piece: piece.number)
 
 
@@ -93,7 +93,7 @@ def test_each_piece_of_lettering_has_its_own_holes_marked(panel: Any) -> None:
 
 
 def test_an_empty_panel_has_no_stencil(panel: Any) -> None:
-    assert cut(panel(control=[], text=[], bare=[], holes={})) == ()
+    assert cut(panel(control=[], text=[], bare=[], holes={})).sheets == ()
 
 
 def test_bare_discs_are_cut_as_they_are(panel: Any) -> None:

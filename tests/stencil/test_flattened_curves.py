@@ -30,7 +30,7 @@ def told(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def told_of_the_cut(artwork: Artwork) -> list[Finding]:
-    return told(finding for sheet in cut(artwork) for finding in sheet.findings)
+    return told(cut(artwork).findings)
 
 
 def without_engine(artwork: Artwork) -> list[Finding]:

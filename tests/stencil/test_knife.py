@@ -132,7 +132,7 @@ def test_a_tour_of_very_many_visits_is_short_and_takes_little_room() -> None:
 
 
 def pieces(artwork: Any) -> list[Piece]:
-    return [placed.piece for sheet in cut(artwork) for placed in sheet.placed]
+    return [placed.piece for sheet in cut(artwork).sheets for placed in sheet.placed]
 
 
 def test_the_weeding_box_is_cut_last(panel: Any) -> None:

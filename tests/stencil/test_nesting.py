@@ -16,7 +16,7 @@ from legend.layout.artwork import Severity
 from legend.lettering.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil import cut
-from legend.stencil.nesting import nest
+from legend.stencil.nesting import nest, too_large
 from legend.stencil.sheet import Cut, Path, Piece, Placed
 
 
@@ -65,8 +65,9 @@ def test_pieces_lie_apart_and_on_the_stock(
 
 
 def test_a_piece_as_large_as_the_stock_fits() -> None:
-    (sheet,) = nest([piece(1, 100, 50)], Stencil(stock_size=(100, 50)))
-    assert not sheet.findings
+    pieces, stencil = [piece(1, 100, 50)], Stencil(stock_size=(100, 50))
+    (sheet,) = nest(pieces, stencil)
+    assert not list(too_large(pieces, stencil))
     assert sheet.size == (100, 50)
 
 
@@ -98,10 +99,9 @@ def test_a_mirrored_sheet_is_the_sheet_flipped_over() -> None:
 
 
 def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
-    sheets = nest([piece(1, 20, 20), piece(2, 150, 40)], Stencil(stock_size=(100, 200)))
-    assert [sheet.size for sheet in sheets] == [(100, 20), (150, 40)]
-    assert not sheets[0].findings
-    (finding,) = sheets[1].findings
+    pieces, stencil = [piece(1, 20, 20), piece(2, 150, 40)], Stencil(stock_size=(100, 200))
+    assert [sheet.size for sheet in nest(pieces, stencil)] == [(100, 20), (150, 40)]
+    (finding,) = too_large(pieces, stencil)
     assert finding.severity is Severity.ERROR
     assert "Piece 2, piece 2, measures 150.0 x 40.0 mm" in finding.message
     assert "100 x 200 mm" in finding.message
@@ -109,7 +109,7 @@ def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
 
 
 def test_spares_of_every_piece(panel: Any) -> None:
-    sheets = cut(panel(copies=3))
+    sheets = cut(panel(copies=3)).sheets
     laid = [(p.piece.number, p.copy) for sheet in sheets for p in sheet.placed]
     numbers = {number for number, _ in laid}
     assert sorted(laid) == sorted(itertools.product(numbers, (1, 2, 3)))

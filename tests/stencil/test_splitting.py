@@ -38,7 +38,7 @@ def long_panel(**stencil: Any) -> Artwork:
 
 
 def pieces(artwork: Artwork) -> list[Piece]:
-    placed = (placed for sheet in cut(artwork) for placed in sheet.placed)
+    placed = (placed for sheet in cut(artwork).sheets for placed in sheet.placed)
     return sorted((p.piece for p in placed), key=lambda piece: piece.number)
 
 
@@ -47,10 +47,9 @@ def marks(found: list[Piece]) -> shapely.Geometry:
 
 
 def test_every_part_fits_and_nothing_is_reported_as_too_large() -> None:
-    sheets = cut(long_panel())
-    findings = [finding for sheet in sheets for finding in sheet.findings]
-    assert {finding.code for finding in findings} == {"piece-split"}
-    for piece in (placed.piece for sheet in sheets for placed in sheet.placed):
+    stencils = cut(long_panel())
+    assert {finding.code for finding in stencils.findings} == {"piece-split"}
+    for piece in (placed.piece for sheet in stencils.sheets for placed in sheet.placed):
         assert piece.box[2] - piece.box[0] <= STOCK[0]
         assert piece.box[3] - piece.box[1] <= STOCK[1]
 
@@ -115,9 +114,11 @@ def test_split_sheets_hang_together() -> None:
 
 def test_what_fits_turned_is_not_split_where_turning_is_allowed() -> None:
     artwork = long_panel(stock_size=(60, 480), turn=True)
-    sheets = cut(artwork)
-    assert not [finding for sheet in sheets for finding in sheet.findings]
-    assert all(placed.turned for sheet in sheets for placed in sheet.placed if placed.piece.owners)
+    stencils = cut(artwork)
+    assert not stencils.findings
+    assert all(
+        placed.turned for sheet in stencils.sheets for placed in sheet.placed if placed.piece.owners
+    )
 
 
 def test_a_letter_wider_than_the_stock_is_reported() -> None:
@@ -129,7 +130,7 @@ def test_a_letter_wider_than_the_stock_is_reported() -> None:
             "stencil": {"stock_size": [50, 50]},
         }
     )
-    findings = [finding for sheet in cut(lay_out(described)) for finding in sheet.findings]
+    findings = cut(lay_out(described)).findings
     assert [finding.code for finding in findings] == ["piece-too-large"]
 
 
@@ -203,8 +204,8 @@ def tall_panel(**stencil: Any) -> Artwork:
     ],
 )
 def test_what_becomes_of_the_marks_is_told(method: str, stock: str, says: str) -> None:
-    sheets = cut(long_panel(method=method, stock=stock))
-    notes = [f for sheet in sheets for f in sheet.findings if f.code == "piece-split"]
+    findings = cut(long_panel(method=method, stock=stock)).findings
+    notes = [finding for finding in findings if finding.code == "piece-split"]
     assert notes
     assert all(says in note.message for note in notes)
 

@@ -19,7 +19,7 @@ from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 
 def listed(**tables: Any) -> list[Island]:
     artwork = lay_out(Description.model_validate({"panel": {"size": [200, 90]}} | tables))
-    pieces = [placed.piece for sheet in cut(artwork) for placed in sheet.placed]
+    pieces = [placed.piece for sheet in cut(artwork).sheets for placed in sheet.placed]
     return [each for found in islands(artwork, pieces).values() for each in found]
 
 
@@ -39,7 +39,7 @@ def test_counters_are_told_by_letter_from_left_to_right() -> None:
 def test_each_counter_lies_within_its_letter_and_has_its_width() -> None:
     described = Description.model_validate({"panel": {"size": [200, 90]}, **words("QUAD 4")})
     artwork = lay_out(described)
-    pieces = [placed.piece for sheet in cut(artwork) for placed in sheet.placed]
+    pieces = [placed.piece for sheet in cut(artwork).sheets for placed in sheet.placed]
     (found,) = islands(artwork, pieces).values()
     letters = {each.text: each.outline.shape for mark in artwork.marks for each in mark.letters}
     for island in found:
@@ -73,7 +73,9 @@ def test_what_is_small_wants_care(height: float) -> None:
 def test_each_piece_has_its_own(panel: Any) -> None:
     artwork = panel()
     pieces = {
-        placed.piece.number: placed.piece for sheet in cut(artwork) for placed in sheet.placed
+        placed.piece.number: placed.piece
+        for sheet in cut(artwork).sheets
+        for placed in sheet.placed
     }
     found = islands(artwork, pieces.values())
     by_name = {pieces[n].name: Counter(i.letter for i in each) for n, each in found.items()}
