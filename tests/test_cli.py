@@ -300,6 +300,8 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["proof", "--dpi", "1e999"], "1e999 is not a number from 10 to 2400."),
         (["make", "--correction", "0.5", "nan"], "nan is not a number from -20 to 20."),
         (["overlay", "--correction", "-inf", "0"], "-inf is not a number from -20 to 20."),
+        (["proof", "--dpi", "1\n2\x1b[31m"], "1�2�[31m is not a number from 10 to 2400."),
+        (["proof", "--dpi", "9" * 400], f"{'9' * 60} is not a number from 10 to 2400."),
         (["make", "--paper", "nanxnan"], "nanxnan is no paper; say A4"),
         (["make", "--paper", "1e9x1e9"], "1e9x1e9 is no paper; say A4"),
         (["make", "--paper", "99999x99999"], "Paper of 99999 × 99999 mm is no page"),
@@ -560,6 +562,17 @@ def test_new_overwrites_nothing(tmp_path: Path) -> None:
         == f"{path} is there already and is left as it is; name another file with --out.\n"
     )
     assert path.read_text() == "mine"
+
+
+def test_new_on_a_full_disk_leaves_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "panel.toml"
+    ended = _process(
+        *("new", "--out", path),
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (500, 500)),
+    )
+    assert ended.returncode == 2
+    assert ended.stderr == f"{path} cannot be written: file too large.\n"
+    assert not path.exists()
 
 
 @pytest.mark.parametrize("sample", ["enlarger-timer", "kiln-controller"])

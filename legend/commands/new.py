@@ -39,12 +39,11 @@ def new(hole_list: Path | None, units: str, out: Path) -> None:
     what is fitted in each.
     """
     from legend.description.starting import Start, starter, starter_for
+    from legend.drawing.writing import write_new
 
     start = starter_for(hole_list, out, units) if hole_list else Start(starter())
     try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        with out.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(start.text)
+        write_new(out, start.text.encode())
     except FileExistsError:
         raise PlainError(
             f"{out} is there already and is left as it is; name another file with --out."

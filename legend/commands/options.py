@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 #: The work must be done before the calendar of the standard library ends.
 _LAST_YEAR = 9000
+#: So much of what was written is repeated.
+_LONGEST_SAID = 60
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
@@ -40,7 +42,8 @@ class _Within(click.FloatRange):
         except click.BadParameter:
             number = math.nan
         if not math.isfinite(number):  # and so within no bounds, though it is beyond none
-            self.fail(f"{value} is not a number from {self.min:g} to {self.max:g}.", param, ctx)
+            what = f"{_said(value)} is not a number from {self.min:g} to {self.max:g}."
+            self.fail(what, param, ctx)
         return number
 
 
@@ -54,10 +57,17 @@ class _When(click.DateTime):
         try:
             when: datetime = super().convert(value, param, ctx)
         except click.BadParameter:
-            self.fail(f"{value} is not a date and time, such as 2031-05-01 09:00.", param, ctx)
+            what = f"{_said(value)} is not a date and time, such as 2031-05-01 09:00."
+            self.fail(what, param, ctx)
         if when.year > _LAST_YEAR:
-            self.fail(f"{value} is too far off: say a year up to {_LAST_YEAR}.", param, ctx)
+            what = f"{_said(value)} is too far off: say a year up to {_LAST_YEAR}."
+            self.fail(what, param, ctx)
         return when
+
+
+def _said(value: object) -> str:
+    """What was written on the command line, as a message can repeat it."""
+    return printable(str(value)[:_LONGEST_SAID])
 
 
 PANEL = click.argument("panel", type=click.Path(path_type=Path))
@@ -135,7 +145,8 @@ def _size(_context: click.Context, _option: click.Parameter, written: str) -> Pa
         return float(found[1]), float(found[2])
     by_low = {name.lower(): name for name in PAPER}
     if written.lower() not in by_low:
-        raise click.BadParameter(f"{written} is no paper; say {', '.join(PAPER)}, or 297x420.")
+        what = f"{_said(written)} is no paper; say {', '.join(PAPER)}, or 297x420."
+        raise click.BadParameter(what)
     return by_low[written.lower()]
 
 

@@ -26,6 +26,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from legend.failures import PlainError
+from legend.sentences import printable
 
 #: What every file of this program says of who made it, as plain ASCII.
 MARK = "panel artwork by legend"
@@ -149,6 +150,22 @@ def write_whole(path: Path, data: bytes, replace: bool = False) -> Path:
     return path
 
 
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that is the user's from then on, whole or not at all, and bears no seal.
+
+    Missing folders are made. Errors: FileExistsError where anything is there; OSError.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with _undisturbed():
+        path.touch(exist_ok=False)
+        try:
+            with _told_of(path):
+                path.write_bytes(data)
+        except BaseException:
+            path.unlink()
+            raise
+
+
 def write_all(
     folder: Path,
     files: Mapping[str, bytes],
@@ -200,6 +217,11 @@ _EDITED = (
     "{} was edited since this program wrote it, so it is left as it is; move it away, or give "
     "--replace to have it replaced."
 )
+_BUSY = "Another run is still writing to {}; wait for it to end, or stop it."
+
+
+def _told(what: str, path: Path) -> str:
+    return what.format(printable(str(path)))
 
 
 def _to_be_replaced(
@@ -215,9 +237,9 @@ def _to_be_replaced(
     wrong = []
     for name, found in standing.items():
         if found is Standing.FOREIGN:
-            wrong.append(_FOREIGN.format(folder / name))
+            wrong.append(_told(_FOREIGN, folder / name))
         elif found is Standing.EDITED and not replace:
-            wrong.append(_EDITED.format(folder / name))
+            wrong.append(_told(_EDITED, folder / name))
     if wrong:
         raise ForeignFileError("\n".join(wrong))
     return [name for name in standing if os.path.lexists(folder / name)]
@@ -232,7 +254,7 @@ def _exchange(
     try:
         for name, source, target in ways:
             if os.path.lexists(target / name):  # it came in this moment
-                raise ForeignFileError(_FOREIGN.format(folder / name))
+                raise ForeignFileError(_told(_FOREIGN, folder / name))
             with _told_of(folder / name):
                 (source / name).replace(target / name)
             moved.append((target / name, source / name))
@@ -295,9 +317,7 @@ def _alone_in(folder: Path) -> Iterator[bool]:
             break
         except BlockingIOError:
             if time.monotonic() > until:
-                raise PlainError(
-                    f"Another run is still writing to {folder}; wait for it to end, or stop it."
-                ) from None
+                raise PlainError(_told(_BUSY, folder)) from None
             time.sleep(_LOOK_AGAIN)
         except OSError:
             handle = None

@@ -46,7 +46,8 @@ class Case:
 
     `confine` is called in the process first, `tidy` when all is over. `planted` is a file in
     `out` that was there before. `names_file` tells that each line of a refusal names a file.
-    `signal_after` is a signal, and after how many seconds it is sent.
+    `signal_after` is a signal, and after how many seconds it is sent. `megabytes` is the most
+    memory that it may take. Where it is not `is_heard`, it need not say why it refuses.
     """
 
     words: list[str]
@@ -58,6 +59,8 @@ class Case:
     tidy: Callable[[], object] = _nothing
     judge: Callable[[Path, int, str], Iterator[str]] = _no_more
     signal_after: tuple[int, float] | None = None
+    megabytes: int = 500
+    is_heard: bool = True
 
 
 MAKE = Case(["make", "panel.toml", "--out", "out"])

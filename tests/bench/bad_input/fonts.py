@@ -7,6 +7,7 @@ import random
 import re
 import struct
 import zlib
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -58,7 +59,7 @@ def _panel(folder: Path, chance: random.Random, face: str) -> Case:
         ],
     }
     (folder / "panel.toml").write_text(toml(raw))
-    return MAKE if chance.random() < 0.5 else CHECK
+    return replace(MAKE if chance.random() < 0.5 else CHECK, megabytes=300)
 
 
 @sort
@@ -252,7 +253,7 @@ def stroke_faces(chance: random.Random, folder: Path) -> Case:
     """The built-in face with its bytes or numbers changed, or one made up."""
     text = _PLAIN.read_text()
     content = text.encode()
-    match chance.randrange(10):
+    match chance.randrange(11):
         case 0 | 1 | 2:
             content = mutated(content, chance)
         case 9:  # letters of which nothing can be seen, those among them that are measured
@@ -261,6 +262,8 @@ def stroke_faces(chance: random.Random, folder: Path) -> Case:
                 empty = chance.choice(["", "M0 0", "M300 0M300 700"])
                 text = re.sub(drawn, rf'\1"{empty}"', text)
             content = text.encode()
+        case 10:
+            content = _as_long_as_may_be(chance).encode()
         case 3 | 4:
             numbers = [
                 "0",
@@ -313,6 +316,17 @@ def stroke_faces(chance: random.Random, folder: Path) -> Case:
             content = _scribbled(chance).encode()
     (folder / "face.svg").write_bytes(content)
     return _panel(folder, chance, "face.svg")
+
+
+def _as_long_as_may_be(chance: random.Random) -> str:
+    """A face of nearly the greatest length, all of one thing."""
+    length = chance.choice([100_000, 4_850_000])
+    once = chance.choice(["l1 1", "a1 2 0 0 0 1 1", "Z", "M0 0Z", "t1 1 ", "M1 1", "h", "1 ", "9"])
+    glyphs = f'<glyph unicode="R" d="M0 0L1 1{once * (length // len(once))}"/>'
+    if chance.random() < 0.4:
+        once = chance.choice(["<g/>", "<g>", "<!---->", "<?a b?>", "x", "&#32;", "<g a='' b=''/>"])
+        glyphs = '<glyph unicode="R" d="M0 0V9"/>' + once * (length // len(once))
+    return f'<svg><font><font-face cap-height="700"/>{glyphs}</font></svg>'
 
 
 def _scribbled(chance: random.Random) -> str:

@@ -40,6 +40,10 @@ def read(path: Path) -> Iterator[str]:
     reader = {".svg": _svg, ".html": _html, ".json": _json, ".pdf": _pdf, ".png": _png}
     if path.suffix not in reader:
         return
+    from legend.drawing.writing import is_ours
+
+    if not is_ours(path):
+        yield f"{path.name} is not known again"
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
