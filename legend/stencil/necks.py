@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.mouths import worn
@@ -30,6 +31,10 @@ _LESS = 0.001
 #: Ink between two parts of stock that is no wider than this may as well be no ink, mm.
 _NO_INK = 0.05
 
+#: What is worn is broadened by so much more, to be sure of it, and parts that are no further
+#: apart than this, mm, meet.
+_MORE, _NOTHING = 1.02, 1e-6
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Core:
@@ -41,7 +46,7 @@ class Core:
 
     shape: BaseGeometry
     radius: float
-    mouth: shapely.Point | None = None
+    mouth: Point | None = None
 
     def moved(self, by: Points) -> Core:
         """The same core, moved by (dx, dy)."""
@@ -74,7 +79,7 @@ def cores(ink: BaseGeometry, bridge: float) -> list[Core]:
     return [*found, *_shut(apart[is_bay], [core.shape for core in found], ink, bridge)]
 
 
-def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> shapely.Point | None:
+def _all_but_open(island: BaseGeometry, others: Sequence[BaseGeometry]) -> Point | None:
     """Where an island meets other stock, or is parted from it by next to no ink."""
     nearest = shapely.shortest_line(island, shapely.union_all(others))
     return nearest.centroid if nearest.length < _NO_INK else None
@@ -86,14 +91,26 @@ def _shut(
     """The cores, of those of bays, whose bays have a mouth that is as good as shut."""
     if not len(bays):
         return
-    sheet, apart = worn(ink, bridge * SHUT_MOUTH / 2)
+    hair = bridge * SHUT_MOUTH / 2
+    sheet, apart = worn(ink, hair)
     is_held = meet(apart, held)
     for bay in bays:
         own = shapely.intersects(apart, bay)
         if own.any() and not (own & is_held).any():
             others = shapely.union_all([sheet, *apart[~own]])
-            mouth = shapely.shortest_line(apart[own][0], others).centroid
-            yield Core(bay, half_a_bridge(bridge), mouth)
+            yield Core(bay, half_a_bridge(bridge), _mouth(apart[own][0], others, ink, hair))
+
+
+def _mouth(part: BaseGeometry, others: BaseGeometry, ink: BaseGeometry, hair: float) -> Point:
+    """Where a part of the stock, worn by a hair, hangs together with others."""
+    nearest = shapely.shortest_line(part, others)
+    around = part.envelope.buffer(nearest.length + 2 * hair)
+    broad = [shape.buffer(_MORE * hair) for shape in (part, others.intersection(around))]
+    necks = shapely.get_parts(around.difference(shapely.union_all([ink, *broad])))
+    joins = shapely.dwithin(necks, broad[0], _NOTHING) & shapely.dwithin(necks, broad[1], _NOTHING)
+    if not joins.any():
+        return nearest.centroid
+    return shapely.point_on_surface(necks[joins][shapely.area(necks[joins]).argmin()])
 
 
 def meet(shapes: NDArray[np.object_], others: ArrayLike) -> NDArray[np.bool_]:

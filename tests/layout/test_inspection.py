@@ -110,6 +110,11 @@ FAULTS = {
         lettering={"note": {"height": 3.5, "tracking": -0.13}},
         text=[{"at": [90, 20], "text": "HIH"}],
     ),
+    "narrow-mouth": seeded(
+        stencil={"method": "paint-through", "stock": "sheet"},
+        lettering={"note": {"height": 3.0, "stroke": 0.16}},
+        text=[{"at": [90, 20], "text": "Gas"}],
+    ),
     "scale-backwards": seeded(
         control=[
             {"hole": "A", "kind": "knob", "scale": {"from": 10, "to": 0}},

@@ -145,6 +145,50 @@ def test_cleaned_passes_over_what_encloses_nothing() -> None:
     assert not curves.cleaned([]).outline
 
 
+def is_apart(outline: Outline) -> bool:
+    """Whether no contour touches itself or another, nor as good as does."""
+    rings = [shapely.LinearRing(contour.flat) for contour in outline.contours]
+    one, other = shapely.STRtree(rings).query(rings, "dwithin", distance=3e-4)
+    return bool(shapely.is_simple(rings).all()) and bool((one == other).all())
+
+
+def square(*corners: tuple[float, float]) -> Contour:
+    return Outline.polygon(corners).contours[0]
+
+
+BLOCK = square((0, 0), (6, 0), (6, 4), (0, 4))
+TOUCHING = {
+    "a counter that touches the outside": [BLOCK, square((3, 4), (4, 2), (3, 1), (2, 2))],
+    "a counter that touches it twice": [BLOCK, square((3, 4), (4, 2), (3, 0), (2, 2))],
+    "an outside that comes back to itself": [
+        square((0, 0), (6, 0), (6, 4), (3, 4), (4, 2), (3, 1), (2, 2), (3, 4), (0, 4))
+    ],
+    "two parts corner to corner": [
+        square((0, 0), (2, 0), (2, 2), (0, 2)),
+        square((2, 2), (4, 2), (4, 4), (2, 4)),
+    ],
+    "a spike that is a line there and back": [
+        square((0, 0), (4, 0), (4, 3), (2, 3), (2, 3.003), (2, 3), (0, 3))
+    ],
+}
+
+
+@pytest.mark.parametrize(("what", "parts"), [*zip(TOUCHING, (1, 2, 1, 2, 1), strict=True)])
+def test_contours_that_touch_are_parted_by_a_hair(what: str, parts: int) -> None:
+    cleaned = curves.cleaned(TOUCHING[what]).outline
+    assert is_apart(cleaned)
+    shape = cleaned.shape
+    assert len(shapely.get_parts(shape)) == parts
+    assert not sum(len(part.interiors) for part in shapely.get_parts(shape))
+    assert shape.area == pytest.approx(Outline(tuple(TOUCHING[what])).area, abs=2e-3)
+
+
+def test_curves_that_touch_stay_curves() -> None:
+    joined = curves.united([Outline.arc_stroke((0, 0), 3, 0, 360, 1), Outline.disc((0, 4.5), 1)])
+    assert not joined.flattened
+    assert is_apart(joined.outline)
+
+
 def test_a_wrong_result_is_replaced_and_told(monkeypatch: pytest.MonkeyPatch) -> None:
     outlines = [Outline.disc((0, 0), 5), Outline.disc((6, 0), 5)]
     wanted = shapely.union_all([outline.shape for outline in outlines])

@@ -147,3 +147,11 @@ def test_the_gap_is_the_least_between_any_two(places: list[tuple[float, float]])
     assert least_gap(shapely.MultiPolygon(parts)) == pytest.approx(least, abs=1e-9)
     assert least_gap(shapely.MultiPolygon(parts), least + 1e-6) == pytest.approx(least, abs=1e-9)
     assert least_gap(shapely.MultiPolygon(parts), least / 2) == float("inf")
+
+
+def test_parts_of_one_letter_that_touch_leave_no_gap() -> None:
+    stem, bar, other = shapely.box(0, 0, 1, 4), shapely.box(1.001, 3, 3, 4), shapely.box(4, 0, 5, 4)
+    word = shapely.MultiPolygon([stem, bar, other])
+    assert least_gap(word) == pytest.approx(0.001)
+    assert least_gap(word, letters=[stem | bar, other]) == pytest.approx(1)
+    assert least_gap(word, letters=[stem, bar, other]) == pytest.approx(0.001)

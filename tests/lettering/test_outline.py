@@ -246,3 +246,24 @@ def test_the_control_box_holds_the_bounds(contour: Contour) -> None:
     assert y0 <= bottom + 1e-9
     assert x1 >= right - 1e-9
     assert y1 >= top - 1e-9
+
+
+def test_a_contour_that_touches_or_crosses_itself_is_measured_all_the_same() -> None:
+    points = [(0, 0), (6, 0), (6, 4), (3, 4), (4, 2), (3, 1), (2, 2), (3, 4), (0, 4)]
+    touching = Outline.polygon(points)
+    assert touching.shape.is_valid
+    assert len(touching.shape.interiors) == 1
+    assert touching.area == pytest.approx(21)
+    # Two curves that leave a node side by side cross each other as straight pieces.
+    crossing = Outline.polygon(
+        [(0, 0), (6, 0), (6, 4), (3, 4), (2.9, 3.9), (3, 3.9), (2.9, 4), (0, 4)]
+    )
+    assert crossing.shape.is_valid
+    assert crossing.area == pytest.approx(24, abs=0.02)
+
+
+def test_a_counter_that_touches_the_outside_twice_parts_the_ink() -> None:
+    outer, hole = Outline.rectangle(0, 0, 6, 4), Outline.polygon([(3, 4), (4, 2), (3, 0), (2, 2)])
+    shape = Outline((*outer.contours, *hole.contours)).shape
+    assert shape.is_valid
+    assert len(shapely.get_parts(shape)) == 2
