@@ -70,6 +70,7 @@ class Obstacles:
         for thing in self._things:
             self._by_owner.setdefault(thing.owner, []).append(thing)
         self._tree = shapely.STRtree([thing.shape for thing in self._things])
+        self._tallest = max((t.text.height for t in self._things if t.text), default=0.0)
         self._placed: list[Standing] = []
         self._placed_boxes: NDArray[np.float64] = np.empty((0, 4))
 
@@ -78,6 +79,7 @@ class Obstacles:
         self._placed += map(Standing.of, marks)
         boxes = [mark.outline.bounds for mark in marks]
         self._placed_boxes = np.concatenate([self._placed_boxes, boxes])
+        self._tallest = max([self._tallest, *(mark.height for mark in marks)])
 
     def family(self, owner: str) -> Sequence[Standing]:
         """A control's hole, its part, and its legends but for its name and its note."""
@@ -86,41 +88,42 @@ class Obstacles:
     def room(self, each: Wanted, out: float, lines: int, style: TextStyle) -> float:
         """The width that so many lines may take between all that is another's, mm.
 
-        Nothing, where they would run off the panel above or below.
+        Nothing, where they would run off the panel; and no more than they could need.
         """
-        _, low, _, high = each.box(out, 0.0, lines, style)
         space = gap(style.height)
         width, height = self._size
-        if low < space or high > height - space:
+        needed = ink_width(set_text(each.text, style))
+        left, low, right, high = each.box(out, needed + 2 * space, lines, style)
+        begin, end = max(left, space), min(right, width - space)
+        if low < space or high > height - space or begin >= end:
             return 0.0
-        if each.is_beside:
-            begin, end = (out, width - space) if each.side == "right" else (space, -out)
-            if begin >= end:
-                return 0.0
-        else:
-            begin, end = space, width - space
         x = each.fitted.opening.centre[0]
-        for left, right in self._in_the_way(each, out, lines, style, (begin, end)):
-            if each.side != "left" and left >= x:
-                end = min(end, left)
-            if each.side != "right" and right <= x:
-                begin = max(begin, right)
+        for box, wanted in self._in_the_way(each, out, lines, style, (begin, end)):
+            if each.side != "left" and box[0] >= x:
+                end = min(end, box[0] - wanted)
+            if each.side != "right" and box[2] <= x:
+                begin = max(begin, box[2] + wanted)
         if each.is_beside:
             return end - begin
         return 2 * min(x - begin, end - x)
 
     def _in_the_way(
         self, each: Wanted, out: float, lines: int, style: TextStyle, across: tuple[float, float]
-    ) -> Iterator[tuple[float, float]]:
-        """From where to where things stand in the way, each with the space that it wants.
+    ) -> Iterator[tuple[Box, float]]:
+        """What stands in the way from here to there, and the space that it wants.
 
         Another's part wants as much as the name keeps from its own control, lest it is read
         for that one.
         """
         _, low, _, high = each.box(out, 0.0, lines, style)
-        begin, end = across
         space = gap(style.height)
         from_own = max(space, self._from_family(each, out, style))
+        furthest = max(from_own, apart_on_a_baseline(style.height, self._tallest))
+        begin, end = across[0] - furthest, across[1] + furthest
+        if each.side == "right":
+            begin = across[0]
+        if each.side == "left":
+            end = across[1]
         baselines = each.baselines(out, lines, style)
         for thing, box in self._within((begin, low - space, end, high + space), each.hole):
             wanted = space
@@ -128,12 +131,11 @@ class Obstacles:
                 baselines, thing.text.baselines, min(style.height, thing.text.height)
             ):
                 wanted = apart_on_a_baseline(style.height, thing.text.height)
-            yield box[0] - wanted, box[2] + wanted
+            yield box, wanted
         for thing, box in self._within((begin, low - from_own, end, high + from_own), each.hole):
             if thing.is_part:
                 aside = max(low - box[3], box[1] - high, 0.0)
-                wanted = math.sqrt(max(0.0, from_own**2 - aside**2))
-                yield box[0] - wanted, box[2] + wanted
+                yield box, math.sqrt(max(0.0, from_own**2 - aside**2))
 
     def _from_family(self, each: Wanted, out: float, style: TextStyle) -> float:
         """How far the name stands from the rest of its control, mm."""

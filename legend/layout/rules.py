@@ -64,7 +64,7 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _PRACTICE,
         ),
         "run-together": Rule(
-            f"Two legends on one baseline are less than {LEGENDS_APART:g} capital heights apart, "
+            f"Two legends on one baseline are less than {LEGENDS_APART:g} capital height apart, "
             "and may be read as one.",
             _WARNING,
             _PRACTICE + "; NUREG-0700 rev. 3, 11.4.1.5-7 has a character's width between words",
