@@ -42,8 +42,10 @@ _THROUGH = 0.1
 
 #: How far a tie may be shifted, in steps of half its width, to meet the line where it is thin,
 #: as a factor of the thinnest; and how many steps it then stays off what is not thin, such as a
-#: graduation, where there is room: else it stands in the middle.
-_MOST_STEPS, _THIN, _OFF = 8, 1.15, 2
+#: graduation: for each that it lacks it would go one further. It goes the other way than it
+#: rather would where that is nearer by so many, so that two that should match on both sides of a
+#: line do, though rounding tells them apart.
+_MOST_STEPS, _THIN, _OFF, _BACK = 8, 1.15, 2, 3
 
 #: A line is tied where it is narrower than this part of the free edge.
 _SLENDER = 0.1
@@ -77,6 +79,8 @@ def tie(
         for side in ring.sides():
             if side.holds(tied, ring.length):
                 continue
+            if number == 0 and _is_near(ring, side, bridges, limits.free_edge / 2):
+                continue  # between graduations, on the far side of a line that is tied
             ties = [
                 _across(ring, s, rings, width, widest, 1 if 2 * s <= side.begin + side.end else -1)
                 for s in _places(side, limits.free_edge)
@@ -238,6 +242,12 @@ def _long_runs(marked: NDArray[np.bool_], least: float) -> NDArray[np.bool_]:
 # --- Ties along a side ---
 
 
+def _is_near(ring: _Ring, side: _Side, bridges: Sequence[Bridge], reach: float) -> bool:
+    """Whether the middle of a side is as near to a bridge as this."""
+    middle, _ = ring.point((side.begin + side.end) / 2)
+    return any(math.dist(middle, bridge.middle) < reach for bridge in bridges)
+
+
 def _places(side: _Side, free_edge: float) -> Iterator[float]:
     """Where the ties of a side stand, by the distance along its ring."""
     count = math.ceil(side.length / free_edge - 1e-9)
@@ -260,8 +270,8 @@ def _across(
     """The tie straight across near a place on a ring, clear of whatever joins the line there.
 
     It stays where it is wanted if all is thin there. Else, of the places that are thin it takes
-    one that is far enough from those that are not, and then the nearest. `way` is 1 or -1: which
-    way along the ring it rather goes.
+    a near one that is well off those that are not. `way` is 1 or -1: which way along the ring it
+    rather goes.
     """
     found: dict[int, Bridge] = {}
 
@@ -282,8 +292,12 @@ def _across(
     if not thin:
         return None
     others = {steps[0] - 1, *steps, steps[-1] + 1} - thin
-    off = {step: min(abs(step - other) for other in others) for step in thin}
-    return found[min(thin, key=lambda step: (-min(off[step], _OFF + 1), abs(step), -step))]
+
+    def cost(step: int) -> tuple[float, int]:
+        lacking = max(0, _OFF + 1 - min(abs(step - other) for other in others))
+        return max(step, _BACK - step) + lacking, lacking
+
+    return found[min(thin, key=cost)]
 
 
 def _straight_across(ring: _Ring, s: float, rings: Rings, width: float) -> Bridge | None:
