@@ -48,7 +48,7 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float | None, replace: 
 
 
 def _specimen(names: Sequence[str], out: Path, dpi: float | None, replace: bool) -> None:
-    from legend.drawing.proof import USUAL_DPI
+    from legend.drawing.picture import USUAL_DPI
     from legend.drawing.specimen import specimen_file
     from legend.drawing.writing import write_whole
     from legend.lettering.face import FaceError

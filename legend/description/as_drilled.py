@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field
 
@@ -79,7 +80,8 @@ class AsDrilled(Table):
 # --- The fit ---
 
 
-class RigidFit(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class RigidFit:
     """A turn about the origin, in degrees clockwise, and then a shift, in mm."""
 
     turn: float = 0.0
@@ -122,7 +124,8 @@ def misfit(fit: RigidFit, points: Points, onto: Points) -> float:
 # --- What came of the drilling ---
 
 
-class Drilling(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Drilling:
     """How the holes of a panel came out, in panel coordinates and mm.
 
     `design` is where each was to be; `off` is how far from there it lies, right and up, and

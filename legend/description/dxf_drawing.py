@@ -89,14 +89,17 @@ def read_dxf(content: bytes, units: str) -> DxfDrawing:
     if sum(1 for _ in _SHAPE.finditer(content)) > MOST_SHAPES:
         raise DxfError(f"The drawing has more than {MOST_SHAPES} shapes, which no panel needs.")
     try:
-        drawing = _drawing(content)
+        return _shapes(_drawing(content), units)
     except ImportError:
         raise DxfError(
             "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
         ) from None
-    if drawing is None:
-        raise DxfError("This is no DXF drawing that can be read; save it again as ASCII DXF.")
-    return _shapes(drawing, units)
+    except DxfError:
+        raise
+    except Exception:  # ezdxf lets errors of every kind through, assertions too
+        raise DxfError(
+            "This is no DXF drawing that can be read; save it again as ASCII DXF."
+        ) from None
 
 
 def read_dxf_outline(content: bytes, layer: str, units: str) -> Edge:
@@ -130,20 +133,16 @@ def read_dxf_outline(content: bytes, layer: str, units: str) -> Edge:
     )
 
 
-def _drawing(content: bytes) -> Drawing | None:
-    """The drawing; None where it cannot be read. Error: ImportError, without ezdxf."""
+def _drawing(content: bytes) -> Drawing:
+    """The drawing. Errors: ImportError, without ezdxf; of every kind, where it is none."""
     import logging
 
     from ezdxf import recover
-    from ezdxf.lldxf.const import DXFError
 
     logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it passes over is no fault
     if b"SECTION" not in content:
-        return None
-    try:
-        drawing, _ = recover.read(io.BytesIO(content))
-    except (DXFError, OSError, ValueError, LookupError, TypeError, AttributeError):
-        return None
+        raise ValueError("no DXF at all")
+    drawing, _ = recover.read(io.BytesIO(content))
     return drawing
 
 
@@ -211,11 +210,10 @@ _SIDES = frozenset({"LINE", "ARC", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE"
 
 def _sides_of(shape: Any, scale: float) -> list[Line | Arc]:
     """The lines and arcs that a shape is made of, in their order; none of one that is at fault."""
-    from ezdxf.lldxf.const import DXFError
 
     try:
         return list(_sides(shape, scale))
-    except (DXFError, ValueError, ArithmeticError, LookupError, TypeError, AttributeError):
+    except Exception:  # as above: a shape that ezdxf cannot take apart is no outline
         return []
 
 

@@ -97,7 +97,7 @@ def _as_list(holes: Sequence[_Hole], labels: Sequence[Label], file: str, datum: 
     to_right = -1.0 if "right" in str(datum) else 1.0
     upwards = -1.0 if "upper" in str(datum) else 1.0
     for id, each in zip(_names(holes, labels), holes, strict=True):
-        (x, y), angle, shape = each.drawn
+        (x, y), angle, shape = each.drawn.at, each.drawn.angle, each.drawn.shape
         hole: dict[str, Any] = {"at": [_mm(to_right * x), _mm(upwards * y)]}
         hole |= {key: _in_mm(value) for key, value in shape.items()}
         if angle:

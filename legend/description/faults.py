@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from legend.description.source import Source
 from legend.failures import PlainError
@@ -13,7 +13,8 @@ from legend.sentences import capitalised, printable
 MOST_FAULTS = 200
 
 
-class Fault(NamedTuple):
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
     """One thing that is wrong, where, and what would be right: a whole plain sentence."""
 
     source: Source

@@ -1,7 +1,8 @@
 """A hole as a description gives it, and how the places of holes are measured."""
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Literal, NamedTuple
+from dataclasses import dataclass
+from typing import Any, Literal
 
 from legend.description.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
 from legend.description.shapes import SHAPES
@@ -12,7 +13,8 @@ from legend.sentences import listed
 Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 
-class Measuring(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Measuring:
     """How places are measured: from where on the panel, and which way distances run from there.
 
     `ways` are 1 for distances to the right and upwards, -1 for those to the left and down.

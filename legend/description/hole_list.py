@@ -12,7 +12,7 @@ import io
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
 from legend.description.faults import Fault, meant
 from legend.description.lengths import has_unit
@@ -59,7 +59,8 @@ def refused(file: str, why: str) -> HoleList:
     return HoleList(faults=[Fault(Source(file), why)])
 
 
-class _Column(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Column:
     name: str
     unit: str
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from types import NoneType
-from typing import Annotated, Any, NamedTuple, get_args, get_origin
+from typing import Annotated, Any, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
@@ -13,7 +14,8 @@ from legend.description.table import Table
 from legend.description.values import Form
 
 
-class Held(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Held:
     """What a key holds, its type taken apart: the bare type, and the form that it must have."""
 
     bare: Any

@@ -7,14 +7,16 @@ To add a kind, add one `Kind` here. `lays` names the way its legends stand, whic
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from dataclasses import dataclass
+from typing import Literal
 
 #: How the legends of a kind stand: round the axis of a turned control, on the sides to which
 #: a lever moves, round the frame of an opening, or as a name alone.
 Lays = Literal["round", "sides", "framed", "name"]
 
 
-class Kind(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Kind:
     """What a kind of control is, and what its description may hold.
 
     `covers_factor` and `covers_extra` give the diameter, in mm, that the fitted part hides

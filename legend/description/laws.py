@@ -11,7 +11,8 @@ import bisect
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from typing import ClassVar, NamedTuple, Protocol, TypeVar
+from dataclasses import dataclass
+from typing import ClassVar, Protocol, TypeVar
 
 from legend.standards import BENT_TRACK, LINEAR_TRACK
 
@@ -41,7 +42,8 @@ class Law(Protocol):
         ...
 
 
-class LawSpec(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class LawSpec:
     """What a scale's table gives a law to be made from."""
 
     begin: float
@@ -351,7 +353,8 @@ def _between(x: Sequence[float], y: Sequence[float], at: float) -> float:
     return y[i - 1] + (at - x[i - 1]) * (y[i] - y[i - 1]) / (x[i] - x[i - 1])
 
 
-class NamedTaper(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class NamedTaper:
     """A taper that controls are sold by: [rotation %, resistance %], and how far its track goes.
 
     `track` is the part of a control's whole rotation over which its resistance changes.

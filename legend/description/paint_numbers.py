@@ -8,7 +8,8 @@ nothing else.
 from __future__ import annotations
 
 import re
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final
 
 #: All of RAL Classic. A public list under the MIT licence.
 _RAL: Final = """
@@ -62,7 +63,8 @@ _FROM_MEMORY: Final = """
 """
 
 
-class _List(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _List:
     """A list of paints: its name, how its numbers are written, and colours by these."""
 
     name: str
@@ -95,13 +97,13 @@ def paint_digits(text: str) -> str | None:
     >>> paint_digits("AMS-STD-595 26152") == paint_digits("AMS-STD-595 36152")
     True
     """
-    for name, form, colours in _LISTS:
-        found = form.fullmatch(text.strip().lower())
+    for each in _LISTS:
+        found = each.form.fullmatch(text.strip().lower())
         if found:
-            known = colours.get(found[1]) or colours.get(found[1][-4:])
+            known = each.colours.get(found[1]) or each.colours.get(found[1][-4:])
             if known:
                 return known
-            raise ValueError(f"is not among the numbers of {name} that are known here")
+            raise ValueError(f"is not among the numbers of {each.name} that are known here")
     return None
 
 

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from typing import Annotated, Any
 
-from pydantic import Field
-from pydantic_core import core_schema as core
+from pydantic import Field, PlainValidator, WithJsonSchema
 
 from legend.description.edge import Edge
 from legend.description.files import names_a_file
@@ -43,8 +42,7 @@ class PanelOutline(Table):
         Edge | str | None,
         Form(
             'the name of a DXF drawing, such as "panel.dxf"',
-            core.no_info_plain_validator_function(_drawing),
-            {"type": "string", "pattern": r"\S"},
+            (PlainValidator(_drawing), WithJsonSchema({"type": "string", "pattern": r"\S"})),
         ),
     ] = None
     """The name of a DXF drawing with the outline: its largest closed line. The drawing's origin is

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 from legend.description.edge import Arc, Edge, Line, Point
 from legend.description.polygon import MOST_CORNERS
@@ -20,7 +20,8 @@ from legend.description.polygon import MOST_CORNERS
 _ALIKE, _PARALLEL = 0.01, 0.1
 
 
-class Drawn(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Drawn:
     """A hole as it is drawn: its middle, how far it is turned, and the keys of its shape, in mm."""
 
     at: Point
@@ -143,7 +144,8 @@ def _slot(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
 # --- Holes with sides and corners ---
 
 
-class _Corner(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Corner:
     """A corner as if it were sharp, how far the edge turns there, degrees, and its radius."""
 
     point: Point

@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from pydantic_core import core_schema as core
+from pydantic import AfterValidator, Strict, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
 
 from legend.description.edge import Arc, Edge, Point
 from legend.description.polygon import Corners, amiss, encloses, polygon
@@ -285,6 +286,15 @@ class Slot(Shape):
             )
 
 
+_WAYS: JsonSchemaValue = {"enum": list(D_CONNECTORS), "type": "integer"}
+
+
+def _known(ways: int) -> int:
+    if ways not in D_CONNECTORS:
+        raise ValueError("is no number of ways")
+    return ways
+
+
 @shape
 @dataclass(frozen=True, slots=True)
 class DConnector(Shape):
@@ -294,7 +304,7 @@ class DConnector(Shape):
         int,
         Form(
             f"the number of its ways: {listed(map(str, D_CONNECTORS), 'or')}",
-            core.literal_schema(list(D_CONNECTORS)),
+            (Strict(), AfterValidator(_known), WithJsonSchema(_WAYS)),
         ),
     ]
     """The number of ways of a D-connector, for its cut-out alone, the wide side up; if yours was

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 
-class Source(NamedTuple):
+@dataclass(frozen=True, slots=True, order=True)
+class Source:
     """A line of a file, counted from 1; line 0 stands for the file as a whole."""
 
     file: str

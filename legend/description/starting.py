@@ -13,7 +13,6 @@ import statistics
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import NamedTuple
 
 from pydantic import ValidationError
 
@@ -115,7 +114,8 @@ class TooLargeError(PlainError):
     """Holes so far apart that no panel has room for them."""
 
 
-class Start(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Start:
     """The text of a description, and what there is to doubt of it; "" where there is nothing."""
 
     text: str

@@ -5,13 +5,14 @@ The layout checks marks against them; the stencil is cut by them.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from legend.description.schema import LETTERED_ROLES, Description, Stencil
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
 
-class StockLimits(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class StockLimits:
     """The least sizes of a stock, all in mm.
 
     `stroke` is the least width of what is painted, `counter` the least width of an enclosed

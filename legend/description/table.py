@@ -5,20 +5,20 @@ comes out, or pydantic's error, which also holds what is wrong with the table as
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Annotated, Any, ClassVar, Self
+from typing import Any, ClassVar, Self
 
 from pydantic import (
     BaseModel,
     ConfigDict,
     Field,
     ModelWrapValidatorHandler,
+    SkipValidation,
     ValidationError,
     model_validator,
 )
-from pydantic_core import InitErrorDetails, PydanticCustomError, core_schema
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from legend.description.source import Source
-from legend.description.values import Form
 
 #: The key under which reading hands each table the sources of its keys; "" is the table's own.
 SOURCES = "@sources"
@@ -42,9 +42,9 @@ class Table(BaseModel):
     made_of: ClassVar[tuple[type, ...]] = ()
 
     # Reading fills it in, no file can: it is taken as it is.
-    sources: Annotated[
-        Mapping[str, Source], Form("the sources of its keys", core_schema.any_schema())
-    ] = Field(default_factory=dict, alias=SOURCES, repr=False)
+    sources: SkipValidation[Mapping[str, Source]] = Field(
+        default_factory=dict, alias=SOURCES, repr=False
+    )
 
     @property
     def source(self) -> Source:

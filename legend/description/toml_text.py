@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from typing import Any
 
 from legend.description.faults import Fault
 from legend.description.source import Source
@@ -13,7 +14,8 @@ from legend.description.source import Source
 _ENDLESS_KEY = r"""(?<![\w"'.-])(?:[\w"'-]+\s*\.\s*){64}"""
 
 
-class Parsed(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Parsed:
     """What a file says: `data` as tomllib gives it, `text` what it was read from.
 
     `struck` is what had to be struck out of the text to read it, where there are `faults`.

@@ -1,21 +1,31 @@
 """The kinds of value that a key of a description may hold, as types that check themselves.
 
 A value as TOML has it goes in; a plain Python value comes out, lengths in mm. Each type
-that is more than one of Python's own carries its `Form`: how pydantic is to check it, what
-JSON Schema can say of it, and the words by which a fault tells what is allowed. What a check
-raises is a ValueError whose text goes on from "which ...".
+that is more than one of Python's own carries its `Form`: pydantic's annotations by which it is
+checked, what JSON Schema can say of it, and the words by which a fault tells what is allowed.
+What a check raises is a ValueError whose text goes on from "which ...".
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag
-from pydantic_core import CoreSchema
-from pydantic_core import core_schema as core
+from annotated_types import Ge, GroupedMetadata, Gt, Le, MinLen
+from pydantic import (
+    AfterValidator,
+    AllowInfNan,
+    BeforeValidator,
+    Discriminator,
+    Field,
+    Strict,
+    Tag,
+    ValidationInfo,
+    WithJsonSchema,
+)
+from pydantic.json_schema import JsonSchemaValue
 
 from legend.description.colours import NAMES, rgb
 from legend.description.durations import LONGEST as LONGEST_TIME
@@ -29,7 +39,7 @@ from legend.standards import INCH
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Form:
+class Form(GroupedMetadata):
     """The form that a value must have.
 
     `words` say what it must be, going on from "it must be", and `choices` are the names that
@@ -37,28 +47,17 @@ class Form:
     told by itself; otherwise whatever is wrong inside is told of the value as a whole. `unit`
     is what the numbers of the checked value count, where the file may have it otherwise.
 
-    `check` is what pydantic does with a value, and `written` how JSON Schema puts it. Left out,
-    the first follows from the type that bears the form, and the second from the first. That
-    checks stand here ready made, and not as pydantic's own annotations, is for speed: it would
-    else work them out again for every key, a tenth of a millisecond each time.
+    `rules` are the annotations of pydantic's that the form stands for.
     """
 
     words: str
-    check: CoreSchema | None = None
-    written: Mapping[str, Any] | None = None
+    rules: tuple[Any, ...] = ()
     choices: tuple[str, ...] = ()
     each: bool = False
     unit: Literal["", "mm", "min"] = ""
 
-    def __get_pydantic_core_schema__(
-        self, kind: Any, handler: Callable[[Any], CoreSchema]
-    ) -> CoreSchema:
-        return self.check or handler(kind)
-
-    def __get_pydantic_json_schema__(
-        self, check: CoreSchema, handler: Callable[[CoreSchema], dict[str, Any]]
-    ) -> dict[str, Any]:
-        return handler(check) if self.written is None else dict(self.written)
+    def __iter__(self) -> Iterator[Any]:
+        return iter(self.rules)
 
 
 #: What the tags of unions begin with, by which they are known in pydantic's locations.
@@ -68,7 +67,7 @@ TAG = "\0"
 # --- Lengths ---
 
 
-def _length(value: Any, info: core.ValidationInfo) -> float:
+def _length(value: Any, info: ValidationInfo) -> float:
     """A length in mm; a bare number is in the units of the file in which its key stands."""
     units_of = (info.context or {}).get("units", {})
     sources = info.data.get("sources", {})
@@ -88,10 +87,10 @@ def _length_of(least: float, most: float, what: str = "a length", such_as: str =
     """
     smallest = least / INCH if least > 0 else least
     bare = {"type": "number", "minimum": smallest, "maximum": most}
+    written = {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}
     return Form(
         f"{what} of {least:g} to {most:g} mm{such_as}",
-        core.with_info_before_validator_function(_length, core.float_schema(ge=least, le=most)),
-        {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]},
+        (Ge(least), Le(most), BeforeValidator(_length), WithJsonSchema(written)),
         unit="mm",
     )
 
@@ -161,13 +160,17 @@ Duration = Annotated[
     float,
     Form(
         "a time in hours" + SUCH_TIMES,
-        core.no_info_before_validator_function(parse_duration, core.float_schema()),
-        {
-            "anyOf": [
-                {"type": "number", "minimum": 0, "maximum": LONGEST_TIME / 60},
-                {"type": "string", "pattern": WRITTEN_TIME},
-            ]
-        },
+        (
+            BeforeValidator(parse_duration),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        {"type": "number", "minimum": 0, "maximum": LONGEST_TIME / 60},
+                        {"type": "string", "pattern": WRITTEN_TIME},
+                    ]
+                }
+            ),
+        ),
         unit="min",
     ),
 ]
@@ -191,41 +194,38 @@ Number = Annotated[
     float,
     Form(
         "a number",
-        core.no_info_after_validator_function(
-            _not_lost, core.float_schema(strict=True, allow_inf_nan=False, ge=-1e15, le=1e15)
-        ),
+        (Strict(), AllowInfNan(False), Ge(-1e15), Le(1e15), AfterValidator(_not_lost)),
     ),
 ]
 #: A step from one graduation to the next.
-Step = Annotated[float, Form("a number above 0", core.float_schema(strict=True, gt=0, le=1e15))]
+Step = Annotated[float, Form("a number above 0", (Strict(), Gt(0), Le(1e15)))]
 Angle = Annotated[
     float,
     Form(
         "an angle in degrees, from -360 to 360",
-        core.float_schema(strict=True, allow_inf_nan=False, ge=-360, le=360),
+        (Strict(), AllowInfNan(False), Ge(-360), Le(360)),
     ),
 ]
 
 
 def number_of(least: float, most: float) -> Form:
     """The form of a number from `least` to `most`."""
-    check = core.float_schema(strict=True, ge=least, le=most)
-    return Form(f"a number of at least {least:g} and at most {most:g}", check)
+    words = f"a number of at least {least:g} and at most {most:g}"
+    return Form(words, (Strict(), Ge(least), Le(most)))
 
 
 def number_up_to(most: float) -> Form:
     """The form of a number above 0, up to `most`."""
-    check = core.float_schema(strict=True, gt=0, le=most)
-    return Form(f"a number of more than 0 and at most {most:g}", check)
+    return Form(f"a number of more than 0 and at most {most:g}", (Strict(), Gt(0), Le(most)))
 
 
 def count_of(least: int, most: int) -> Form:
     """The form of a whole number from `least` to `most`."""
-    check = core.int_schema(strict=True, ge=least, le=most)
-    return Form(f"a whole number of at least {least} and at most {most}", check)
+    words = f"a whole number of at least {least} and at most {most}"
+    return Form(words, (Strict(), Ge(least), Le(most)))
 
 
-Flag = Annotated[bool, Form("true or false", core.bool_schema(strict=True))]
+Flag = Annotated[bool, Form("true or false", (Strict(),))]
 Pairs = Annotated[tuple[tuple[Number, Number], ...], Field(max_length=1000)]
 #: Measured points of a scale.
 Calibration = Annotated[
@@ -282,16 +282,14 @@ Words = Annotated[
     str,
     Form(
         f"a text in quotation marks, of at most {LONGEST_TEXT} characters",
-        core.no_info_after_validator_function(_words, core.str_schema()),
-        WRITTEN_WORDS,
+        (AfterValidator(_words), WithJsonSchema(WRITTEN_WORDS)),
     ),
 ]
 SomeWords = Annotated[
     str,
     Form(
         f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters",
-        core.no_info_after_validator_function(_words, core.str_schema(min_length=1)),
-        WRITTEN_WORDS | {"minLength": 1},
+        (MinLen(1), AfterValidator(_words), WithJsonSchema(WRITTEN_WORDS | {"minLength": 1})),
     ),
 ]
 
@@ -307,8 +305,10 @@ HoleId = Annotated[
     str,
     Form(
         f'the name of a hole in quotation marks, such as "A", of at most {LONGEST_ID} characters',
-        core.no_info_after_validator_function(_id, core.str_schema()),
-        {"type": "string", "minLength": 1, "maxLength": LONGEST_ID},
+        (
+            AfterValidator(_id),
+            WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_ID}),
+        ),
     ),
 ]
 HoleIds = Annotated[
@@ -325,8 +325,9 @@ def _path(text: str) -> str:
 
 
 def _file(words: str) -> Form:
-    check = core.no_info_after_validator_function(_path, core.str_schema())
-    return Form(words, check, {"type": "string", "pattern": r"\S"})
+    return Form(
+        words, (AfterValidator(_path), WithJsonSchema({"type": "string", "pattern": r"\S"}))
+    )
 
 
 #: The name of another file, from the folder of the file that names it.
@@ -340,22 +341,17 @@ def _colour(text: str) -> str:
     return text
 
 
+_WRITTEN_COLOURS: list[JsonSchemaValue] = [
+    {"enum": list(NAMES)},
+    {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
+    {"type": "string", "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$"},
+]
 Colour = Annotated[
     str,
     Form(
         'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
         'such as "RAL 7035" or "AMS-STD-595 26152"',
-        core.no_info_after_validator_function(_colour, core.str_schema()),
-        {
-            "anyOf": [
-                {"enum": list(NAMES)},
-                {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
-                {
-                    "type": "string",
-                    "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$",
-                },
-            ]
-        },
+        (AfterValidator(_colour), WithJsonSchema({"anyOf": _WRITTEN_COLOURS})),
     ),
 ]
 
@@ -370,12 +366,8 @@ def _name_of(what: str, registry: Collection[str]) -> Form:
             raise ValueError(f"is not {what}")
         return name
 
-    return Form(
-        what,
-        core.no_info_after_validator_function(known, core.str_schema()),
-        {"type": "string", "enum": list(registry)},
-        tuple(registry),
-    )
+    written = WithJsonSchema({"type": "string", "enum": list(registry)})
+    return Form(what, (AfterValidator(known), written), tuple(registry))
 
 
 def _name_or_pairs(value: Any) -> str:

@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 _Value = TypeVar("_Value", bound=np.generic)
 
 #: About how many pixels a band has.
-_BAND_PIXELS = 1_000_000
+_BAND_PIXELS = 200_000
 #: How far an edge may lie from its curve, in pixels.
 _FLATNESS = 0.02
 _HAIR = 1e-6
@@ -49,7 +49,7 @@ class Runs:
     """
 
     rows: int
-    starts: NDArray[np.intp]
+    starts: NDArray[np.int32]
     stride: int
 
     def drawn(self, values: NDArray[_Value]) -> NDArray[_Value]:
@@ -146,7 +146,7 @@ class Edges:
         cover = np.empty((self._count, len(starts)))
         cover[:, ~follows] = in_cell
         cover[:, follows] = after[:, gap]
-        return Runs(bottom - top, starts + follows, stride), cover
+        return Runs(bottom - top, (starts + follows).astype(np.int32), stride), cover
 
 
 def _split(

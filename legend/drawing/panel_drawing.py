@@ -271,7 +271,7 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     panel = artwork.description.panel
     off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
-    (x, y), (right, up) = panel.measuring
+    (x, y), (right, up) = panel.measuring.origin, panel.measuring.ways
     if panel.datum == "centre":
         start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height

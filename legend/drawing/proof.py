@@ -1,7 +1,6 @@
 """Artwork and stencil in, a picture of the painted panel out, as a PNG file.
 
-The picture is painted as the panel is: see `legend.drawing.layers`. It is made in bands
-of rows, so that its size is bounded by the disk and not by memory.
+The picture is painted as the panel is: see `legend.drawing.layers`.
 """
 
 from __future__ import annotations
@@ -17,8 +16,8 @@ from numpy.typing import NDArray
 from legend.drawing.colours import INSIDE
 from legend.drawing.coverage import Edges, Floats, Grid, Runs
 from legend.drawing.layers import STAGES, Layer, Stage, layers_of
-from legend.drawing.png import PngWriter
-from legend.drawing.writing import MARK, write_whole
+from legend.drawing.picture import check_size, drawn, png_file, usual_dpi
+from legend.drawing.writing import write_whole
 from legend.layout.artwork import Artwork
 from legend.lettering.face import TextStyle
 from legend.lettering.faces import BUILT_IN, load_face
@@ -35,10 +34,6 @@ MARGIN = 5.0
 #: eye can tell along an edge.
 _SHADES = 32
 _MOST_IN_PALETTE = 256
-#: The usual resolution, and the most pixels it may make: many programs refuse to show larger
-#: pictures, for fear of what they unpack to. Common practice, no source.
-USUAL_DPI = 300.0
-MOST_PIXELS = 80_000_000
 
 
 def write_proof(
@@ -50,10 +45,10 @@ def write_proof(
 ) -> None:
     """Write the panel as it looks at a stage of the painting, at true scale for `dpi`.
 
-    Where that is left out, it is `USUAL_DPI`, or as much less as keeps to `MOST_PIXELS`.
+    Where that is left out, it is the usual one, or as much less as a large panel must have.
     Where `sheets` are given, the letters are those that were cut, bridges and all; else
     those that the artwork asks for. "all" shows every stage, one below the other.
-    Errors: as `write_whole`.
+    Errors: PictureError where so many dots to the inch are too many; and as `write_whole`.
     """
     write_whole(path, proof_png(artwork, sheets, stage, dpi))
 
@@ -70,14 +65,11 @@ def proof_png(
         above = _CAPTION_ROOM
     else:
         panes, above = [layers_of(artwork, sheets, stage)], 0.0
-    return painted(panes, artwork, dpi or _usual_dpi(artwork, len(panes), above), above)
-
-
-def _usual_dpi(artwork: Artwork, panes: int, above: float) -> float:
-    """The usual dots to the inch, or as many, a whole number, as a large panel may have."""
     width, height = _size(artwork, above)
-    most = math.sqrt(MOST_PIXELS / (width * height * panes)) * INCH
-    return min(USUAL_DPI, float(math.floor(most)))
+    if dpi is None:
+        dpi = usual_dpi(width, height * len(panes))
+    check_size(width, height * len(panes), dpi)
+    return painted(panes, artwork, dpi, above)
 
 
 def _size(artwork: Artwork, above: float) -> tuple[float, float]:
@@ -99,20 +91,17 @@ def painted(
     width, height = (math.ceil(side * scale - 1e-6) for side in _size(artwork, above))
     grid = Grid(width, height, scale, x0 - MARGIN, y1 + MARGIN + above)
     bands = [band for layers in panes for band in _bands(layers, grid)]
-    text = {"Software": MARK, "Title": artwork.description.called}
-    size = width, height * len(panes)
     # With counts, or else numpy loads its masked arrays to look for one.
     each = [np.unique(own, return_counts=True)[0] for _, own in bands]
     colours, _ = np.unique(np.concatenate(each), return_counts=True)
+    size = width, height * len(panes)
     if len(colours) > _MOST_IN_PALETTE:
-        png = PngWriter(*size, dpi, text)
-        for runs, own in bands:
-            png.add(_parted(runs.drawn(own)))
+        picture = drawn("RGB", size, (_parted(runs.drawn(own)) for runs, own in bands))
     else:
-        png = PngWriter(*size, dpi, text, _parted(colours))
-        for runs, own in bands:
-            png.add(runs.drawn(np.searchsorted(colours, own).astype(np.uint8)))
-    return png.finish()
+        numbers = ((runs, np.searchsorted(colours, own).astype(np.uint8)) for runs, own in bands)
+        picture = drawn("P", size, (runs.drawn(own) for runs, own in numbers))
+        picture.putpalette(_parted(colours).tobytes())
+    return png_file(picture, dpi, artwork.description.called)
 
 
 def _caption(artwork: Artwork, stage: Stage) -> Layer:

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from legend.drawing.colours import css
-from legend.drawing.coverage import Edges, Grid
+from legend.drawing.coverage import Edges, Floats, Grid
 from legend.drawing.curves import SVG, path_texts
-from legend.drawing.png import PngWriter
+from legend.drawing.picture import check_size, drawn, png_file
 from legend.drawing.svg import svg_file, without_unused_namespaces
 from legend.drawing.writing import MARK
 from legend.lettering.face import TextStyle
@@ -190,15 +191,20 @@ def svg_of(page: Page) -> bytes:
 
 
 def png_of(page: Page, dpi: float) -> bytes:
-    """The page as a picture in greys, at true size for `dpi`."""
+    """The page as a picture in greys, at true size for `dpi`.
+
+    Error: PictureError where so many dots to the inch are too many.
+    """
+    check_size(page.width, page.height, dpi)
     scale = dpi / INCH
-    width, height = round(page.width * scale), round(page.height * scale)
-    shapes = [outlines for _, _, outlines in page.groups]
-    edges = Edges(shapes, Grid(width, height, scale, 0.0, 0.0))
+    size = round(page.width * scale), round(page.height * scale)
+    edges = Edges([outlines for _, _, outlines in page.groups], Grid(*size, scale, 0.0, 0.0))
     darkness = np.array([[255 - tone] for _, tone, _ in page.groups])
-    greys = np.repeat(np.arange(256, dtype=np.uint8)[:, None], 3, axis=1)
-    png = PngWriter(width, height, dpi, {"Software": MARK, "Title": page.title}, greys)
-    for runs, cover in edges.bands():
+
+    def greys(cover: Floats) -> NDArray[np.uint8]:
         values = 255 - (np.clip(cover, 0, 1) * darkness).sum(axis=0)
-        png.add(runs.drawn(np.clip(np.round(values), 0, 255).astype(np.uint8)))
-    return png.finish()
+        rounded: NDArray[np.uint8] = np.clip(np.round(values), 0, 255).astype(np.uint8)
+        return rounded
+
+    picture = drawn("L", size, (runs.drawn(greys(cover)) for runs, cover in edges.bands()))
+    return png_file(picture, dpi, page.title)

@@ -21,9 +21,9 @@ import threading
 import time
 import zlib
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum, auto
 from pathlib import Path
-from typing import NamedTuple
 
 from legend.failures import PlainError
 from legend.sentences import printable
@@ -39,7 +39,8 @@ class ForeignFileError(PlainError):
 # --- The seal ---
 
 
-class _Form(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Form:
     """How a kind of file bears its seal: in what, and before the last of which bytes.
 
     Where `before` is empty, that is at the end.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from legend.description.faults import likeliest
 from legend.description.keys import keys_of
@@ -16,7 +16,8 @@ from legend.lettering.symbols import SYMBOLS
 from legend.sentences import listed, sentence
 
 
-class Entry(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Entry:
     """What the handbook says of one name: what it is the name of, and sentences about it."""
 
     name: str

@@ -13,7 +13,7 @@ baselines. Distances are those of `Wanted.out`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 import shapely
 
@@ -65,7 +65,8 @@ def _line_of(fitted: Fitted) -> float:
     return round(fitted.axis[1], 3)
 
 
-class Beside(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Beside:
     """Another legend of the control: a name stands on its baseline, at `level`, or else not
     between `low` and `high`. There is no level where it would come too near to the legend.
     """
@@ -80,7 +81,8 @@ class Beside(NamedTuple):
         return on_it or not self.low + _SAME < out < self.high - _SAME
 
 
-class Berth(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Berth:
     """Where one name may stand: from `nearest` outward, and clear of what is beside it.
 
     `own` is where it stands by itself.
@@ -157,7 +159,7 @@ def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
         if other.level is not None and natural - to_spare <= other.level < natural
     ]
     able = [level for level in nearly if berth.clears(level)]
-    return berth._replace(own=max(able, default=berth.next_clear(natural)))
+    return replace(berth, own=max(able, default=berth.next_clear(natural)))
 
 
 def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 from legend.description.schema import Scale
 from legend.layout.artwork import Mark, Role
@@ -23,7 +22,8 @@ _NEARLY_LEVEL = 0.5
 _STEEP = {False: 0.7, True: 0.25}
 
 
-class Between(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Between:
     """A name below a control: the highest baseline that it may have, its width and height, mm."""
 
     baseline: float

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 from legend.description.schema import Control, Description, Direction, Side
 from legend.layout.artwork import KeepOut, Opening
@@ -16,7 +16,8 @@ from legend.layout.rows import lines_in_common, shared_axes
 ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
 
 
-class Fitted(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Fitted:
     """A control in its hole: what is known of it before its legends are laid.
 
     `axis` is the point its legends are laid from: its own hole along the row, and the row's
@@ -86,6 +87,6 @@ def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
                 max(down, each.reach[1]) if "down" in says else down,
             )
     return [
-        each._replace(reach=reach.get(row, each.reach)) if each.control.in_row else each
+        replace(each, reach=reach.get(row, each.reach)) if each.control.in_row else each
         for each, row in zip(fitted, rows, strict=True)
     ]

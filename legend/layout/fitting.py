@@ -10,9 +10,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
-from typing import NamedTuple
 
 from legend.lettering.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
@@ -31,7 +30,8 @@ Room = Callable[[int], float]
 Rooms = Callable[[TextStyle], Sequence[Room]]
 
 
-class Fit(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Fit:
     """A setting that fits, or the smallest that does not.
 
     `done` says in words what was done to the legend, "" where nothing was. `short` is how
@@ -82,7 +82,7 @@ def fitted_alike(
             smaller = f"made {fit.style.height:.2f} mm tall"
             if len(texts) > 1 and i not in hopeless:
                 smaller += " with its row"
-            fit = fit._replace(done=", ".join(filter(None, (fit.done, smaller))))
+            fit = replace(fit, done=", ".join(filter(None, (fit.done, smaller))))
         fits.append(fit)
     return fits
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from enum import IntEnum
 from itertools import groupby, pairwise
-from typing import NamedTuple
 
 from legend.description.laws import Law
 from legend.layout.numbering import Fits, is_symmetrical, numbered_values
@@ -30,7 +30,8 @@ class Length(IntEnum):
     MAJOR = 2
 
 
-class Graduation(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Graduation:
     """A marked value, the part of the travel where it stands, its length, and if it is numbered."""
 
     value: float
@@ -39,7 +40,8 @@ class Graduation(NamedTuple):
     numbered: bool
 
 
-class Room(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Room:
     """How near to each other things may stand along a track.
 
     `numerals` tells whether those of two values have room next to each other. `pitch` is the

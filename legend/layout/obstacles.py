@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple, Self
+from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 import shapely
@@ -21,7 +22,8 @@ from legend.lettering.outline import Box
 from legend.lettering.typesetting import set_text
 
 
-class Standing(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Standing:
     """One thing on the panel: its shape, whose it is, and its text, if it is one.
 
     `is_part` is true of what is fitted in a hole.
@@ -37,7 +39,8 @@ class Standing(NamedTuple):
         return cls(mark.outline.shape, mark.owner, mark if mark.setting else None)
 
 
-class Surroundings(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Surroundings:
     """All that stands on the panel before the names do, the parts among it, and its size, mm."""
 
     things: Sequence[Standing]

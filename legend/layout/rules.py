@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from legend.standards import (
     LEAST_CONTRAST,
@@ -17,7 +17,8 @@ from legend.standards import (
 )
 
 
-class Rule(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Rule:
     """What a finding is about, in words that stand by themselves, and the source of its rule.
 
     `severities` are those of `legend.layout.artwork.Severity` that it may have, the usual one

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from typing import NamedTuple
 
 import shapely
 
@@ -64,7 +64,8 @@ def travel(scale: Scale, usual: float = CONTROL_SWEEP) -> tuple[float, float]:
     return start + (sweep - track) / 2, track
 
 
-class Graduated(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Graduated:
     """The graduations of a scale, and what is wrong with those that were asked for.
 
     `crowded` are two neighbours that the stock does not carry, if there are any; `drawn_by` is

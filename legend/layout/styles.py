@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from legend.description.colours import luminance
 from legend.description.schema import LETTERED_ROLES, Description, Stencil
@@ -39,7 +39,8 @@ class Styles:
         return self.of[role]
 
 
-class Stroke(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Stroke:
     """How lines are drawn: what a stock can carry, mm, is the floor of widths and distances.
 
     `least` is the width of the finest line, and `apart` the least space between two.

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple, Protocol
+from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import shapely
@@ -59,7 +60,8 @@ class Track(Protocol):
         ...
 
 
-class RoundTrack(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class RoundTrack:
     """An arc round `centre`: from `start` degrees, clockwise from the top, through `sweep`."""
 
     centre: Vector
@@ -124,7 +126,8 @@ class RoundTrack(NamedTuple):
         return [o.moved(*place) for o, place in zip(outlines, places, strict=True)]
 
 
-class StraightTrack(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class StraightTrack:
     """A straight line from `begin` to `end`, with graduations to the side of `outward`."""
 
     begin: Vector

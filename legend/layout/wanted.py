@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 from legend.description.schema import Side
 from legend.description.source import Source
@@ -27,7 +27,8 @@ _OPPOSITE: Mapping[Side, Side] = {
 }
 
 
-class Wanted(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Wanted:
     """A name or a note that is to stand by a control, on one side of it.
 
     How far off it stands is `out`, taken outward from the control: of a name above or below it
@@ -128,4 +129,4 @@ def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:
         )
     for each in wanted:
         level = levels[each.role].get(each.hole) if each.is_beside else None
-        yield each._replace(level=level)
+        yield replace(each, level=level)

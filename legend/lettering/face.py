@@ -7,7 +7,7 @@ draws its letters from single strokes, the outline face from a font file.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, Protocol, runtime_checkable
+from typing import Literal, Protocol, runtime_checkable
 
 from legend.lettering.outline import Outline
 from legend.lettering.pen import Ends
@@ -52,7 +52,8 @@ class TextStyle:
     case: Literal["as written", "capitals"] = "as written"
 
 
-class Letter(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Letter:
     """One letter of a line where it stands: pen at x = 0, baseline at y = 0, mm.
 
     `text` is the characters it stands for: more than one for a ligature. Its outline is
@@ -63,7 +64,8 @@ class Letter(NamedTuple):
     outline: Outline
 
 
-class Line(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Line:
     """Letters set one after another, the room they take, and the characters the face lacks."""
 
     letters: tuple[Letter, ...]

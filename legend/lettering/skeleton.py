@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from legend.lettering.outline import Affine, mapped
@@ -102,7 +103,8 @@ class Bend(NamedTuple):
 Segment = Straight | Arc | Bend
 
 
-class Run(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Run:
     """Pieces drawn without lifting the pen; with none it is a dot at `start`."""
 
     start: Point

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -38,7 +38,8 @@ _NEARNESS = 7.0
 NOTHING_KEPT_CLEAR: _Bands = np.full(_BANDS, -np.inf)
 
 
-class Profile(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Profile:
     """How far the ink of a letter reaches to the left and to the right, in capital heights.
 
     `lefts` and `rights` hold it for each band: infinite where a band has no ink.
@@ -76,7 +77,8 @@ def profile_of(rings: Sequence[_Bands], least: float) -> Profile:
     )
 
 
-class Rhythm(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Rhythm:
     """What every pair of letters is spaced to: the space between upright stems, in capital
     heights, and how crowded two stems are at that space (1 where their ends are square)."""
 
@@ -122,8 +124,8 @@ def _balanced(white: _Bands, rhythm: Rhythm) -> float:
     By Newton's rule on the crowding to the power of -1 / `_NEARNESS`, which grows nearly
     straight with the pen.
     """
-    stems, crowding = rhythm
-    wanted = crowding ** (-1 / _NEARNESS)
+    stems = rhythm.stems
+    wanted = rhythm.crowding ** (-1 / _NEARNESS)
     # Begin where the narrowest band alone is as crowded, and approach from that side.
     pen: float = stems * wanted * len(white) ** (-1 / _NEARNESS) - float(white.min())
     for _ in range(20):

@@ -11,7 +11,6 @@ import unicodedata
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from pathlib import Path
-from typing import NamedTuple
 
 import numpy as np
 
@@ -212,7 +211,8 @@ class StrokeFace:
         return self._cuts[manner]
 
 
-class _Manner(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Manner:
     """What decides the shape of letters, their size apart."""
 
     stroke: float
@@ -223,7 +223,8 @@ class _Manner(NamedTuple):
     largest: float
 
 
-class _Glyph(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Glyph:
     ink: Ink
     profile: Profile
 
@@ -241,10 +242,10 @@ class _Cut:
 
     def glyph(self, character: str) -> _Glyph:
         if character not in self._glyphs:
-            stroke, width, slope, ends, largest = self._manner
-            skeleton = transformed(self._face.skeleton(character), self._affine(stroke))
+            manner, doubted = self._manner, self._face.is_foreign
+            skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
             try:
-                ink = inked(skeleton, stroke, ends, largest, doubted=self._face.is_foreign)
+                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest, doubted)
             except TangleError as error:
                 raise self._face._no_letter(character, str(error)) from None
             outline = ink.outline(_MEASURED_AT)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -53,7 +53,8 @@ _ROUGH = 1 / 20
 _FLAT = 2e-3
 
 
-class Ink(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Ink:
     """The edges of strokes: closed loops with the ink on their left, joined and clean.
 
     `flattened` is True where the loops had to be made of straight lines.
@@ -148,7 +149,7 @@ def _without_slivers(ink: Ink) -> Ink:
         length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
         if abs(contour.signed_area) > _SLIVER * length:
             kept.append(loop)
-    return ink._replace(loops=tuple(kept))
+    return replace(ink, loops=tuple(kept))
 
 
 # --- Contours of single strokes ---

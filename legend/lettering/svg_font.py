@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple
 
 from legend.lettering.face import FaceError
 
@@ -20,7 +20,8 @@ _STROKES = re.compile("[LlHhVvCcSsQqTtAaZz]")
 _AT_ONCE = 65_536
 
 
-class SvgFont(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class SvgFont:
     """What a font file says: the `d` of each character that has strokes, in the font's units,
     and its cap-height, or None where it does not state it."""
 

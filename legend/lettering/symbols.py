@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
-from typing import NamedTuple
 
 from legend.lettering.face import LetteringError, TextStyle
 from legend.lettering.outline import Outline
@@ -29,7 +29,8 @@ _SIZE = math.sqrt(2)
 _GRID = 20.0
 
 
-class Symbol(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Symbol:
     """A symbol: its title and number in the standards, and its strokes.
 
     `strokes` is the line down the middle of each stroke, written as the `d` of an SVG path,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 from legend.lettering.skeleton import (
     Arc,
@@ -44,7 +45,7 @@ def without_tight_turns(run: Run, half: float, fit: float) -> Run:
             segments.extend(_as_arcs(segment, fit, _MOST_HALVINGS))
         else:
             segments.append(segment)
-    return run._replace(segments=tuple(segments))
+    return replace(run, segments=tuple(segments))
 
 
 def _is_sharp(bend: Bend) -> bool:

@@ -12,7 +12,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from legend.lettering.curves import flattened_curves, joined
 from legend.lettering.directions import reads_leftwards
@@ -151,7 +151,8 @@ def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
 # --- One line ---
 
 
-class _SetLine(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _SetLine:
     letters: tuple[Letter, ...]
     notes: tuple[str, ...] = ()
 
@@ -166,7 +167,8 @@ class _SetLine(NamedTuple):
         return min(box[0] for box in boxes), max(box[2] for box in boxes)
 
 
-class _Run(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Run:
     """A stretch of a line from one source: words of a face, or the name of a symbol."""
 
     words: str

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import shapely
 
@@ -52,7 +52,8 @@ _LONG, _WIDE, _ROUND = 12.0, 1.2, 0.8
 _ROW_SPACE, _LABEL_SPACE, _SPACE = 2.0, 2.5, 6.0
 
 
-class _Drawn(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Drawn:
     """Something to cut, and the capital height that its bridges suit."""
 
     outline: Outline
@@ -62,7 +63,8 @@ class _Drawn(NamedTuple):
         return _Drawn(self.outline.moved(dx, dy), self.height)
 
 
-class _Block(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Block:
     """A part of the coupon: what is drawn, its lower left corner at 0; its size, mm."""
 
     drawn: Sequence[_Drawn]

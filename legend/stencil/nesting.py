@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -29,7 +30,8 @@ _PARTS = 100
 _FEW, _MANY = 40, 150
 
 
-class _Spot(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Spot:
     """Where a piece lies: the sheet from 0, its lower left corner in mm, whether turned."""
 
     sheet: int
@@ -124,7 +126,8 @@ Sizes = Sequence[tuple[float, float]]
 Rectangles = Sequence[tuple[int, int]]
 
 
-class _Way(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Way:
     """A way of packing: rectpack's names of the algorithm and the order, first fit or next fit."""
 
     algorithm: str
@@ -166,8 +169,9 @@ def _pack(sizes: Sizes, stock: tuple[float, float], turn: bool) -> list[_Spot]:
     ]
     room = (math.floor(stock[0] * _PARTS + 1) + space, math.floor(stock[1] * _PARTS + 1) + space)
     spots: list[_Spot] = [_Spot(0, 0, 0, False)] * len(sizes)
-    for sheet, x, y, w, h, index in _shortest(rectangles, room, turn):
-        spots[index] = _Spot(sheet, x / _PARTS, y / _PARTS, (w, h) != rectangles[index])
+    for laid in _shortest(rectangles, room, turn):
+        turned = (laid.width, laid.height) != rectangles[laid.which]
+        spots[laid.which] = _Spot(laid.sheet, laid.x / _PARTS, laid.y / _PARTS, turned)
     return spots
 
 
@@ -197,11 +201,12 @@ def _shortest(rectangles: Rectangles, room: tuple[int, int], turn: bool) -> list
             order, current = shuffled, length
             if length < shortest:
                 shortest = length
-                best = [each._replace(which=shuffled[each.which]) for each in laid]
+                best = [replace(each, which=shuffled[each.which]) for each in laid]
     return best
 
 
-class _Laid(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class _Laid:
     """rectpack's answer for one rectangle, in its own whole numbers."""
 
     sheet: int

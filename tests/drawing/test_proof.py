@@ -16,6 +16,7 @@ from PIL import Image
 from legend.description.kinds import KINDS
 from legend.drawing.layers import STAGES, Layer, layers_of
 from legend.drawing.parts import fitted_parts
+from legend.drawing.picture import MOST_PIXELS, PictureError
 from legend.drawing.proof import MARGIN, painted, write_proof
 from legend.drawing.writing import is_ours
 from legend.layout.artwork import Artwork
@@ -148,18 +149,28 @@ def test_a_stroke_stands_true_to_a_part_of_a_pixel(
     assert area == pytest.approx((x1 - x0) * (y1 - y0) * scale**2, rel=0.01)
 
 
-def test_it_makes_no_difference_whether_a_palette_holds_the_colours(
-    artwork: Artwork, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    with_palette = proof(artwork, None, "finished")
-    monkeypatch.setattr("legend.drawing.proof._MOST_IN_PALETTE", 3)
-    assert (proof(artwork, None, "finished") == with_palette).all()
+@pytest.mark.parametrize("count", [9, 300])
+def test_few_colours_and_many_are_drawn_alike(artwork: Artwork, count: int) -> None:
+    """They are kept in a palette as long as there is room in it."""
+    colours = [(number // 2, 255 - number // 3, number % 7) for number in range(count)]
+    layers = [Layer((0, 0, 0))]
+    for number, colour in enumerate(colours):
+        x, y = number % 20 * 4, number // 20 * 3
+        layers.append(Layer(colour, [Outline.rectangle(x, y, x + 2, y + 2)]))
+    with Image.open(io.BytesIO(painted([layers], artwork, DPI))) as image:
+        picture = np.asarray(image.convert("RGB"))
+    for number, colour in enumerate(colours):
+        assert at(picture, number % 20 * 4 + 1, number // 20 * 3 + 1) == colour
 
 
-def test_bands_leave_no_seams(artwork: Artwork, monkeypatch: pytest.MonkeyPatch) -> None:
-    whole = proof(artwork, None, "fitted")
-    monkeypatch.setattr("legend.drawing.coverage._BAND_PIXELS", 10_000)
-    assert (proof(artwork, None, "fitted") == whole).all()
+def test_bands_leave_no_seams(artwork: Artwork) -> None:
+    """A bar from top to bottom is the same in all rows of a picture of very many."""
+    layers = [Layer((0, 0, 0)), Layer((250, 200, 90), [Outline.rectangle(10.013, -9, 30.37, 99)])]
+    with Image.open(io.BytesIO(painted([layers], artwork, 600))) as image:
+        rows = np.asarray(image.convert("RGB"))
+    assert len(rows) > 1600
+    assert (rows == rows[0]).all()
+    assert len(np.unique(rows[0], axis=0)) == 4  # the bar, the ground, and an edge at each side
 
 
 def test_the_edges_of_coats_carry_no_fringe(artwork: Artwork) -> None:
@@ -188,28 +199,23 @@ def test_all_stages_stand_below_each_other_under_their_names(
         assert 300 < (over != ground).any(axis=1).sum() < 6000  # words, and room round them
 
 
-@pytest.mark.parametrize(
-    ("stage", "most", "wanted"),
-    [("finished", 10_000_000, 300), ("finished", 200_000, 129), ("all", 200_000, 56)],
-)
-def test_a_large_picture_has_fewer_dots_to_the_inch_unless_they_are_asked_for(
-    stage: Any,
-    most: int,
-    wanted: int,
-    artwork: Artwork,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
+@pytest.mark.parametrize(("stage", "wanted"), [("finished", 173), ("all", 77)])
+def test_a_large_panel_has_fewer_dots_to_the_inch(
+    stage: Any, wanted: int, make_artwork: Callable[..., Artwork], tmp_path: Path
 ) -> None:
-    monkeypatch.setattr("legend.drawing.proof.MOST_PIXELS", most)
+    artwork = make_artwork(size=(1000.0, 500.0))
     path = tmp_path / "proof.png"
     write_proof(artwork, None, path, stage)
     with Image.open(path) as image:
-        width, height = image.size
         assert image.info["dpi"] == pytest.approx((wanted, wanted), abs=0.1)
-        assert wanted == 300 or 0.96 * most < width * height < 1.01 * most
-    write_proof(artwork, None, path, stage, dpi=150)
+        assert 0.96 * MOST_PIXELS < image.width * image.height < 1.01 * MOST_PIXELS
+    write_proof(artwork, None, path, stage, dpi=50)
     with Image.open(path) as image:
-        assert image.width == 110 / 25.4 * 150 // 1 + 1
+        assert image.width == 1010 / 25.4 * 50 // 1 + 1
+    before = path.read_bytes()
+    with pytest.raises(PictureError, match=f"ask for {wanted} to the inch at the most"):
+        write_proof(artwork, None, path, stage, dpi=300)
+    assert path.read_bytes() == before
 
 
 def test_the_file_is_our_own_and_always_the_same(artwork: Artwork, tmp_path: Path) -> None:

@@ -87,14 +87,16 @@ def test_circles_stay_arcs_and_ellipses_do_not() -> None:
 
 def test_an_arc_too_small_for_its_chord_grows() -> None:
     """SVG 1.1, appendix F.6.6."""
-    ((_, (segment,), _),) = read_path("M 0 0 A 1 1 0 0 1 10 0")
+    (run,) = read_path("M 0 0 A 1 1 0 0 1 10 0")
+    (segment,) = run.segments
     assert isinstance(segment, Arc)
     assert segment.radius == pytest.approx(5)
 
 
 def test_the_sweep_flag_turns_towards_y() -> None:
     """SVG 1.1, 8.3.8: 1 is the direction of positive angles, here with y upwards."""
-    ((_, (segment,), _),) = read_path("M 0 0 A 5 5 0 0 1 10 0")
+    (run,) = read_path("M 0 0 A 5 5 0 0 1 10 0")
+    (segment,) = run.segments
     assert _at(segment, 0.5) == pytest.approx((5, -5))
 
 

@@ -1,0 +1,32 @@
+"""Every public name, and where it lives. It is loaded from there when it is first asked for."""
+
+from .description.faults import DescriptionError as DescriptionError
+from .description.faults import Fault as Fault
+from .description.reading import parse as parse
+from .description.reading import read as read
+from .description.schema import Description as Description
+from .description.source import Source as Source
+from .drawing.drilling_template import write_drilling_template as write_drilling_template
+from .drawing.findings_json import write_findings as write_findings
+from .drawing.job_card import write_card as write_card
+from .drawing.overlay import write_overlay as write_overlay
+from .drawing.placement_card import write_placement_cards as write_placement_cards
+from .drawing.proof import write_proof as write_proof
+from .drawing.proof_svg import write_proof_svg as write_proof_svg
+from .drawing.stencil_svg import write_coupon as write_coupon
+from .drawing.stencil_svg import write_stencils as write_stencils
+from .drawing.writing import ForeignFileError as ForeignFileError
+from .layout import inspect as inspect
+from .layout import lay_out as lay_out
+from .layout.artwork import Artwork as Artwork
+from .layout.artwork import Finding as Finding
+from .layout.artwork import Mark as Mark
+from .layout.artwork import Role as Role
+from .layout.artwork import Severity as Severity
+from .lettering.face import FaceError as FaceError
+from .lettering.outline import Outline as Outline
+from .stencil import cut as cut
+from .stencil.coupon import coupon as coupon
+from .stencil.sheet import Piece as Piece
+from .stencil.sheet import Sheet as Sheet
+from .stencil.sheet import Stencils as Stencils
