@@ -127,16 +127,17 @@ def _woff2(packed: bytes, claimed: int) -> bytes:
     return struct.pack(">4sLLHHLLHHLLLLL", b"wOF2", 0x10000, *counts) + table + packed
 
 
-#: Loads a face in a process of its own, and tells why not, and the memory that took, KiB.
+#: Loads a face in a process of its own, and tells why not, and the memory that took, KiB. The
+#: peak that `resource` tells would begin with that of its parent.
 _LOADING = """\
-import resource, sys
+import re, sys
 from pathlib import Path
 from legend.lettering.faces import load_face
 try:
     load_face(sys.argv[1], Path())
 except ValueError as error:
     print(error)
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+print(re.search(r"VmHWM:\\s*(\\d+)", Path("/proc/self/status").read_text())[1])
 """
 
 
