@@ -116,7 +116,7 @@ COLUMNS = ("failed", "lost", "not simple", "thin necks", "told")
 
 
 def main() -> int:
-    """Sweep what was asked for, and print a table."""
+    """Sweep what was asked for, and print a table, a row as soon as a face is done."""
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("faces", nargs="*", help=f"of {', '.join(FACES)}; or as a description has")
     asked.add_argument("--heights", type=float, nargs="+", default=HEIGHTS, help="in mm")
@@ -133,29 +133,31 @@ def main() -> int:
         here = [c for c in options.characters[:: options.every] if _face(face).has(c)]
         for stock in options.stock:
             work += [(face, height, stock, here, options.words) for height in options.heights]
+    left = Counter(face for face, *_ in work)
     cases: Counter[str] = Counter()
     faults: dict[str, list[Fault]] = {face: [] for face in faces}
+    print(f"{'face':<14}{'cases':>8}" + "".join(f"{column:>12}" for column in COLUMNS), flush=True)
     with multiprocessing.get_context("fork").Pool(options.jobs) as pool:
         for done, (face, count, found) in enumerate(pool.imap_unordered(_sheet, work), start=1):
             cases[face] += count
             faults[face] += found
+            left[face] -= 1
             print(f"{done} of {len(work)} done", end="\r", file=sys.stderr, flush=True)
-    print(f"{'face':<14}{'cases':>8}" + "".join(f"{column:>12}" for column in COLUMNS))
-    for face in faces:
-        counts = Counter(fault.column for fault in faults[face])
-        row = "".join(f"{counts[column]:>12}" for column in COLUMNS)
-        print(f"{Path(face).name:<14}{cases[face]:>8}{row}")
-    wrong = False
-    for face in faces:
-        bad = [fault for fault in faults[face] if fault.column != "told"]
-        wrong |= bool(bad)
-        for fault in sorted(bad, key=lambda fault: len(fault.text.words))[: options.list]:
-            text = fault.text
-            print(
-                f"{Path(face).name}, {text.height:g} mm, {text.stock}, {text.words!r}: "
-                f"{fault.column}: {fault.words}"
-            )
-    return int(wrong)
+            if not left[face]:
+                _report(face, cases[face], faults[face], options.list)
+    return int(any(fault.column != "told" for found in faults.values() for fault in found))
+
+
+def _report(face: str, cases: int, faults: Sequence[Fault], most: int) -> None:
+    """Print a row of the table, and what is wrong, the shortest texts first."""
+    counts = Counter(fault.column for fault in faults)
+    row = "".join(f"{counts[column]:>12}" for column in COLUMNS)
+    print(f"{Path(face).name:<14}{cases:>8}{row}", flush=True)
+    wrong = [fault for fault in faults if fault.column != "told"]
+    for fault in sorted(wrong, key=lambda fault: len(fault.text.words))[:most]:
+        text = fault.text
+        said = f"{text.height:g} mm, {text.stock}, {text.words!r}: {fault.column}: {fault.words}"
+        print(f"    {said}", flush=True)
 
 
 # --- What to cut ---
