@@ -206,17 +206,39 @@ def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) ->
 
 
 def _tier(waiting: Sequence[Berth], obstacles: Obstacles) -> tuple[float, list[Berth]]:
-    """The first name, the furthest out, and those that can share its line."""
-    reach = _SHARED_REACH * waiting[0].wanted.style.height
-    able = [berth for berth in waiting if waiting[0].own - berth.own <= reach]
+    """The first names, the furthest out, and those that can share their line.
+
+    Others whose own lines are nearly one follow together or not at all, so that parts that are
+    alike are named alike.
+    """
+    height = waiting[0].wanted.style.height
+    first, *others = _alike(waiting, _NEARLY_LEVEL * height)
+    able = [[berth] for berth in first] + others
     while True:
-        out = _clear_for_all(able)
-        staying = [berth for berth in able if out - berth.own <= reach]
-        staying = [berth for berth in staying if _may_follow(berth, out, obstacles)]
-        if len(staying) == len(able) or not staying:
-            break
+        out = _clear_for_all([berth for several in able for berth in several])
+        staying = [
+            several
+            for several in able
+            if all(
+                out - berth.own <= _SHARED_REACH * height and _may_follow(berth, out, obstacles)
+                for berth in several
+            )
+        ]
+        if len(staying) == len(able):
+            return out, [berth for several in able for berth in several]
+        if not staying:
+            return waiting[0].own, [waiting[0]]
         able = staying
-    return (out, able) if staying else (waiting[0].own, [waiting[0]])
+
+
+def _alike(waiting: Sequence[Berth], reach: float) -> list[list[Berth]]:
+    """Names from the furthest out inward, those together whose own lines are within reach."""
+    runs = [[waiting[0]]]
+    for berth in waiting[1:]:
+        if runs[-1][-1].own - berth.own > reach:
+            runs.append([])
+        runs[-1].append(berth)
+    return runs
 
 
 def _clear_for_all(berths: Sequence[Berth]) -> float:
@@ -230,8 +252,9 @@ def _clear_for_all(berths: Sequence[Berth]) -> float:
 def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     """Whether a name may leave its own place for the line of its row.
 
-    It has the room that it needs there, or that it had before; and it stands no nearer to
-    another part than to its own, or no nearer than before.
+    It has the room that it needs there, or that it had before, but for what it leaves to other
+    parts for a small step away from its own; and it stands no nearer to another part than to
+    its own, or no nearer than before.
     """
     if abs(out - berth.own) < _SAME:
         return True
@@ -248,7 +271,9 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
         box = each.box(at, width, each.lines, each.style)
         return obstacles.parts.strays(box, each.hole)
 
-    if room(out) < min(berth.width, room(berth.own)) - UNSEEN:
+    lost = min(berth.width, room(berth.own)) - room(out)
+    nearly = _NEARLY_LEVEL * each.style.height
+    if lost > UNSEEN + (2 * (out - berth.own) if 0 < out - berth.own < nearly else 0.0):
         return False
     return strays(out) < strays(berth.own) + UNSEEN
 
