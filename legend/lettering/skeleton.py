@@ -6,7 +6,6 @@ them where it keeps circles, and turns them into cubics where it does not.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -219,16 +218,20 @@ def sampled(run: Run) -> list[Point]:
     return points
 
 
-def chords(bend: Bend, fit: float) -> list[Straight]:
-    """A cubic as straight pieces within `fit` of it, at equal steps of its parameter."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+def flattened(segment: Segment, fit: float) -> list[Point]:
+    """A piece as the ends of straight lines within `fit` of it."""
+    if isinstance(segment, Straight):
+        return [segment.start, segment.end]
+    if isinstance(segment, Arc):
+        bends = as_bends(segment, 2)
+        return [segment.start, *(p for bend in bends for p in flattened(bend, fit)[1:])]
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = segment
     bulge = max(
         math.hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2),
         math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3),
     )
     count = max(1, math.ceil(math.sqrt(0.75 * bulge / fit)))
-    points = [bend.start, *(bend_at(bend, i / count) for i in range(1, count)), bend.end]
-    return [Straight(p, q) for p, q in itertools.pairwise(points)]
+    return [segment.start, *(bend_at(segment, i / count) for i in range(1, count)), segment.end]
 
 
 def bend_at(bend: Bend, t: float) -> Point:

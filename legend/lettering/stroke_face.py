@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from legend.lettering.curves import TangleError
+from legend.lettering.curves import Combined, TangleError
 from legend.lettering.excess import MOST_POINTS, TOO_MANY_POINTS, why_not
 from legend.lettering.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.outline import Affine, Outline
@@ -62,8 +62,6 @@ class StrokeFace:
     name: str
     cap_height: float
     _paths: dict[str, str]
-    #: True but for the built-in face: its strokes are not known to be sound.
-    is_foreign: bool = True
     _skeletons: dict[str, Skeleton] = field(default_factory=dict, repr=False)
     _cuts: dict[_Manner, _Cut] = field(default_factory=dict, repr=False)
 
@@ -111,15 +109,15 @@ class StrokeFace:
             if not self.has(character):
                 missing += [part for part in character if not self.has(part)] or [*character]
                 continue
-            glyph = cut.glyph(character)
-            profile = glyph.profile
+            profile = cut.glyph(character).profile
+            drawn = cut.drawn(character, height)
             if before:
                 pen += cut.space(before, character)
                 pen = max(pen, clearing_space(kept_clear, profile)) + style.tracking
             else:
                 pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
-            letters.append(Letter(character, cut.outline(character, height).moved(pen * height, 0)))
-            flattened |= glyph.ink.flattened
+            letters.append(Letter(character, drawn.outline.moved(pen * height, 0)))
+            flattened |= drawn.flattened
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
         advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
@@ -238,29 +236,29 @@ class _Cut:
         self._least = max(manner.stroke, LEAST_LETTER_SPACE)
         self._glyphs: dict[str, _Glyph] = {}
         self._spaces: dict[tuple[str, str], float] = {}
-        self._outlines: dict[tuple[str, float], Outline] = {}
+        self._drawn: dict[tuple[str, float], Combined] = {}
 
     def glyph(self, character: str) -> _Glyph:
         if character not in self._glyphs:
-            manner, doubted = self._manner, self._face.is_foreign
+            manner = self._manner
             skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
             try:
-                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest, doubted)
+                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest)
+                drawn = ink.outline(_MEASURED_AT)
             except TangleError as error:
                 raise self._face._no_letter(character, str(error)) from None
-            outline = ink.outline(_MEASURED_AT)
-            self._outlines[character, _MEASURED_AT] = outline
-            rings = [ring / _MEASURED_AT for ring in outline.rings]
+            self._drawn[character, _MEASURED_AT] = drawn
+            rings = [ring / _MEASURED_AT for ring in drawn.outline.rings]
             self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
         return self._glyphs[character]
 
-    def outline(self, character: str, height: float) -> Outline:
+    def drawn(self, character: str, height: float) -> Combined:
+        """The outline of a character, and whether it had to be made of straight lines."""
         key = (character, height)
-        if key not in self._outlines:
-            self._outlines[key] = self.glyph(character).ink.outline(height)
-        outline = self._outlines[key]
-        _ = outline.shape  # flattened once, and moved with every letter
-        return outline
+        if key not in self._drawn:
+            self._drawn[key] = self.glyph(character).ink.outline(height)
+        _ = self._drawn[key].outline.shape  # flattened once, and moved with every letter
+        return self._drawn[key]
 
     def space(self, before: str, after: str) -> float:
         pair = (before, after)
@@ -288,9 +286,7 @@ _NOTHING = Outline(())
 @lru_cache(maxsize=1)
 def plain() -> StrokeFace:
     """The built-in face."""
-    face = StrokeFace.read(_fonts() / "plain.svg", "plain")
-    face.is_foreign = False
-    return face
+    return StrokeFace.read(_fonts() / "plain.svg", "plain")
 
 
 def _fonts() -> Path:

@@ -1,25 +1,27 @@
 """Strokes: a skeleton and a pen's width in, the edges of the ink out.
 
-The edge of a stroke along a straight line is a straight line, along an arc an arc; along
-any other curve it is a cubic fitted to within `FIT`. Ends are round or squared off, and
-joins are round or mitred to match. What overlaps is joined by trimming; should that fail,
-shapely does it, with straight lines.
+1. Runs that meet end to end become one, and cubics that turn too tightly for the pen arcs.
+2. The pen goes along both sides of each run: along a straight line its edge is a straight
+   line, along an arc an arc, along any other curve a cubic fitted to within `FIT`. Ends are
+   round or squared off, and joins are round or mitred to match.
+3. What overlaps is joined by the geometry engine, which keeps curves as curves; of strokes
+   too many for it shapely makes straight lines.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.curves import TangleError, from_shape
+from legend.lettering.curves import Combined, TangleError, cleaned, from_shape
 from legend.lettering.excess import MOST_CROSSINGS, crossings
-from legend.lettering.meetings import lies_on
-from legend.lettering.outline import Box, Contour, Outline, cubics_in_quarter
+from legend.lettering.outline import Box, Contour, Outline, Points, cubics_in_quarter
 from legend.lettering.pen import Ends, Trail, dot
 from legend.lettering.skeleton import (
     Arc,
@@ -31,71 +33,75 @@ from legend.lettering.skeleton import (
     Straight,
     as_bends,
     bend_at,
-    chords,
     connected,
+    flattened,
     sampled,
 )
 from legend.lettering.tight import without_tight_turns
-from legend.lettering.trimming import UntrimmableError, trimmed
 
 #: How far the edge of a stroke along a general curve may lie from its true place, mm.
 FIT = 0.002
 
 #: An end this near to the middle of another stroke, in pen widths, stops in it.
 _STOPS_IN = 4e-3
-#: A loop whose area in mm² is less than this times its length is no more than rounding.
-_SLIVER = 2e-3
-#: Crossings, and strokes, past which trimming one against another takes too long.
+#: Crossings, and strokes, past which joining them takes the engine too long.
 _MOST_CROSSED, _MOST_STROKES = 150, 300
-#: One mm in capital heights, at the size at which shapely's flattened shapes are used.
-_ROUGH = 1 / 20
-#: How far these may lie from their curves, mm.
+#: The engine may stumble over a letter of one size, and not of another: it is tried at these.
+_SIZES = (1.0, 1.07, 0.93, 1.31)
+#: A contour whose area in mm² is less than this times its length is no more than rounding.
+_SLIVER = 1e-3
+#: A straight piece shorter than this, mm, is no more than rounding.
+_SPECK = 2e-3
+#: A node no further than this from the line between its neighbours lies in it, mm.
+_IN_LINE = 2e-5
+#: How far the skeleton of so many strokes may lie from its curves, mm.
 _FLAT = 2e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """The edges of strokes: closed loops with the ink on their left, joined and clean.
+    """A skeleton drawn with a pen of `half` a width to each side.
 
-    `flattened` is True where the loops had to be made of straight lines.
+    `loops` are closed, with the ink on their left, and together cover all of it; there are
+    none where the strokes are too many.
     """
 
+    skeleton: Skeleton
+    half: float
     loops: tuple[tuple[Segment, ...], ...]
-    flattened: bool = False
 
-    def outline(self, scale: float = 1.0) -> Outline:
+    def outline(self, scale: float) -> Combined:
         """The ink `scale` times as large, in mm, its arcs as the fewest cubics."""
-        return Outline(tuple(_contour(loop, scale) for loop in self.loops))
+        for size in _SIZES if self.loops else ():
+            try:
+                joined = cleaned(_contour(loop, scale * size) for loop in self.loops)
+            except TangleError:  # edges cross far more often than the strokes do
+                break
+            if not joined.flattened:
+                return Combined(_tidied(joined.outline.scaled(1 / size)), False)
+        return Combined(from_shape(_broad(self.skeleton, self.half, scale)), True)
 
 
-def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float, doubted: bool = False) -> Ink:
+def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float) -> Ink:
     """The ink of a skeleton drawn with a pen of `width`.
 
     The skeleton's size is about 1, and `unit` is the size in mm at which it will be used,
-    or the largest: general curves are fitted for that. The ink of a `doubted` skeleton, one
-    that no test has seen, is compared with shapely's before it is believed.
-    Error: TangleError where strokes of a doubted one cross in more places than in any letter.
+    or the largest: general curves are fitted for that.
+    Error: TangleError where strokes cross in more places than in any letter.
     """
     half, fit = width / 2, FIT / unit
-    if doubted and _is_busy(skeleton):
-        return _buffered(skeleton, half)
+    if _is_busy(skeleton):
+        return Ink(skeleton, half, ())
     skeleton = connected(skeleton, _STOPS_IN * half)
     skeleton = tuple(without_tight_turns(run, half, fit) for run in skeleton)
-    try:
-        ink = Ink(tuple(tuple(loop) for loop in trimmed(_raw_contours(skeleton, half, ends, fit))))
-    except UntrimmableError:
-        return _buffered(skeleton, half)
-    if not doubted:
-        return ink
-    ink = _without_slivers(ink)
-    return ink if _is_believable(ink, skeleton, half, ends) else _buffered(skeleton, half)
+    return Ink(skeleton, half, tuple(map(tuple, _raw_contours(skeleton, half, ends, fit))))
 
 
-# --- Doubts ---
+# --- Very many strokes ---
 
 
 def _is_busy(skeleton: Skeleton) -> bool:
-    """Whether there are too many strokes to trim in good time. Error: TangleError."""
+    """Whether there are too many strokes to join in good time. Error: TangleError."""
     crossed = crossings(np.array(sampled(run)) for run in skeleton)
     if crossed > MOST_CROSSINGS:
         raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
@@ -103,53 +109,17 @@ def _is_busy(skeleton: Skeleton) -> bool:
     return crossed > _MOST_CROSSED or strokes > _MOST_STROKES
 
 
-def _is_believable(ink: Ink, skeleton: Skeleton, half: float, ends: Ends) -> bool:
-    """Whether the ink is what shapely makes of the skeleton, but for square ends and corners."""
-    shape = ink.outline(1.0 / _ROUGH).shape
-    if not shape.is_valid:
-        return False
-    round_ink = _broad(skeleton, half, 16)
-    spare = 0.01 * round_ink.area
-    if round_ink.difference(shape).area > spare:
-        return False
-    if ends == "square":
-        corners = sum(len(run.segments) + 1 for run in skeleton)
-        spare += corners * 2 * (half / _ROUGH) ** 2
-    return bool(shape.difference(round_ink).area <= spare)
-
-
-def _buffered(skeleton: Skeleton, half: float) -> Ink:
-    """The ink as shapely makes it, of straight lines, all its ends round."""
-    loops = [_loop(contour) for contour in from_shape(_broad(skeleton, half, 24)).contours]
-    return Ink(tuple(loops), flattened=True)
-
-
-def _broad(skeleton: Skeleton, half: float, corners: int) -> BaseGeometry:
-    """The skeleton as broad as its ink, in the size at which areas are compared.
+def _broad(skeleton: Skeleton, half: float, scale: float) -> BaseGeometry:
+    """The skeleton as broad as its ink, all its ends round, as shapely makes it.
 
     Each straight piece is broadened by itself: all of them at once take shapely very long
-    where they cross. A quarter of a round end has so many `corners`.
+    where they cross.
     """
-    pieces = []
-    for run in skeleton:
-        pieces += [] if run.segments else [(run.start, run.start)]
-        for segment in run.segments:
-            bends = as_bends(segment, 2) if isinstance(segment, Arc) else (segment,)
-            for piece in bends:
-                pieces += chords(piece, _FLAT * _ROUGH) if isinstance(piece, Bend) else (piece,)
-    lines = shapely.linestrings(np.array(pieces) / _ROUGH)
-    return shapely.union_all(shapely.buffer(lines, half / _ROUGH, quad_segs=corners))
-
-
-def _without_slivers(ink: Ink) -> Ink:
-    """The ink without loops too thin to be more than rounding."""
-    kept = []
-    for loop in ink.loops:
-        contour = _contour(loop, 1 / _ROUGH)
-        length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
-        if abs(contour.signed_area) > _SLIVER * length:
-            kept.append(loop)
-    return replace(ink, loops=tuple(kept))
+    pieces = [(run.start, run.start) for run in skeleton if not run.segments]
+    for segment in (segment for run in skeleton for segment in run.segments):
+        pieces += itertools.pairwise(flattened(segment, _FLAT / scale))
+    lines = shapely.linestrings(np.array(pieces) * scale)
+    return shapely.union_all(shapely.buffer(lines, half * scale, quad_segs=24))
 
 
 # --- Contours of single strokes ---
@@ -214,24 +184,28 @@ def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
 
     Where ends of two runs meet, the first of them goes round the place.
     """
-    run = skeleton[number]
+    run, near = skeleton[number], _STOPS_IN * half
 
     def stops(end: Point, own: Segment) -> bool:
         for other_number, other in enumerate(skeleton):
             last = len(other.segments) - 1
             for index, segment in enumerate(other.segments):
-                if segment is own or not lies_on(end, segment, _STOPS_IN * half):
+                if segment is own or not _lies_on(end, segment, near):
                     continue
                 ends = [segment.start] * (index == 0) + [segment.end] * (index == last)
-                is_end = not other.closed and any(
-                    math.dist(end, point) <= _STOPS_IN * half for point in ends
-                )
+                is_end = not other.closed and any(math.dist(end, point) <= near for point in ends)
                 if not is_end or other_number < number:
                     return True
         return False
 
     first, last = run.segments[0], run.segments[-1]
     return stops(first.start, first), stops(last.end, last)
+
+
+def _lies_on(point: Point, segment: Segment, near: float) -> bool:
+    """Whether a point lies no further than `near` from a piece of a skeleton."""
+    line = shapely.linestrings(flattened(segment, near / 10))
+    return bool(shapely.distance(line, shapely.points(point)) < near)
 
 
 # --- Loops and contours ---
@@ -258,7 +232,37 @@ def _contour(loop: Iterable[Segment], scale: float) -> Contour:
     return Contour("".join(codes), np.array(points) * scale)
 
 
-def _loop(contour: Contour) -> tuple[Segment, ...]:
-    """A contour of straight lines as a loop of capital heights."""
-    points = [(x * _ROUGH, y * _ROUGH) for x, y in contour.points.tolist()]
-    return tuple(map(Straight, points, points[1:] + points[:1]))
+# --- What the engine leaves ---
+
+
+def _tidied(outline: Outline) -> Outline:
+    """The outline without slivers, and with straight pieces that run on in one line made one."""
+    return Outline(tuple(_with_few_nodes(c) for c in outline.contours if not _is_sliver(c)))
+
+
+def _is_sliver(contour: Contour) -> bool:
+    length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
+    return abs(contour.signed_area) < _SLIVER * length
+
+
+def _with_few_nodes(contour: Contour) -> Contour:
+    """The contour without specks, and without nodes within straight lines."""
+    kept: list[tuple[str, Points]] = []
+    for code, points in contour.segments():
+        if code == "L" and np.hypot(*(points[1] - points[0])) < _SPECK:
+            continue
+        if kept and code == kept[-1][0] == "L" and _run_on(kept[-1][1], points):
+            points = np.array([kept.pop()[1][0], points[1]])
+        kept.append((code, points))
+    if len(kept) > 1 and kept[0][0] == kept[-1][0] == "L" and _run_on(kept[-1][1], kept[0][1]):
+        kept[0] = "L", np.array([kept.pop()[1][0], kept[0][1][1]])
+    points = np.vstack([kept[-1][1][-1:], *(points[1:] for _, points in kept)])
+    return Contour("".join(code for code, _ in kept), points)
+
+
+def _run_on(before: Points, after: Points) -> bool:
+    """Whether two straight pieces that follow each other lie in one line."""
+    (x0, y0), (x1, y1), (x2, y2) = before[0].tolist(), before[1].tolist(), after[1].tolist()
+    ahead = (x1 - x0) * (x2 - x1) + (y1 - y0) * (y2 - y1)
+    off = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
+    return bool(ahead > 0 and abs(off) < _IN_LINE * math.hypot(x2 - x0, y2 - y0))

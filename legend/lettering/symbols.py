@@ -205,7 +205,7 @@ def _drawn(name: str, height: float, stroke: float, ends: Ends) -> Outline:
     drawing = SYMBOLS[name]
     scale = (_SIZE - stroke) / _GRID
     skeleton = transformed(read_path(drawing.strokes), (scale, 0.0, 0.0, scale, 0.0, 0.0))
-    outline = inked(skeleton, stroke, ends, height).outline(height)
+    outline = inked(skeleton, stroke, ends, height).outline(height).outline
     if drawing.solid:
         outline = Outline(tuple(c for c in outline.contours if c.signed_area > 0))
     outline = outline.turned(drawing.turn)

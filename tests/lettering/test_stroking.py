@@ -10,10 +10,12 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from legend.lettering.curves import Combined
 from legend.lettering.outline import FLATNESS, Outline
 from legend.lettering.pathdata import read_path
+from legend.lettering.pen import Ends
 from legend.lettering.skeleton import Arc, Bend, Run, Skeleton, bend_at, transformed
-from legend.lettering.stroking import Ink, inked
+from legend.lettering.stroking import inked
 
 PEN = 1 / 7
 #: The size in mm at which ink is compared, and how far it may be from what is exact.
@@ -65,14 +67,23 @@ def faults(outline: Outline, of: Skeleton, within: float = WITHIN) -> str:
     return f"{wrong.sum()} places are wrong" if wrong.any() else ""
 
 
-def ink(d: str, **style: float) -> tuple[Ink, Skeleton]:
+def ink(d: str, **style: float) -> tuple[Combined, Skeleton]:
     of = skeleton(d, **style)
-    return inked(of, PEN, "round", SIZE, doubted=True), of
+    return drawn(of), of
 
 
-def area(made: Ink) -> float:
+def drawn(of: Skeleton, ends: Ends = "round") -> Combined:
+    return inked(of, PEN, ends, SIZE).outline(SIZE)
+
+
+def nodes(d: str) -> int:
+    """How many nodes the ink has in letters of the usual size."""
+    return inked(skeleton(d), PEN, "round", 3.5).outline(3.5).outline.nodes
+
+
+def area(made: Combined) -> float:
     """Square capital heights of ink."""
-    return made.outline(SIZE).area / SIZE**2
+    return made.outline.area / SIZE**2
 
 
 # --- Any skeleton of lines and arcs ---
@@ -102,7 +113,7 @@ def test_ink_of_lines_and_arcs_is_exact(d: str) -> None:
     flattened ink stands in, which is good to about a hundredth of the pen."""
     made, of = ink(d)
     assume(any(run.segments for run in of))
-    assert faults(made.outline(SIZE), of, 0.02 if made.flattened else WITHIN) == ""
+    assert faults(made.outline, of, 0.02 if made.flattened else WITHIN) == ""
 
 
 def test_ink_of_lines_and_arcs_is_hardly_ever_flattened() -> None:
@@ -126,8 +137,8 @@ def test_square_ends_change_strokes_at_their_ends_and_corners_only(d: str) -> No
     """Elsewhere the ink is the same as with round ones; and there it reaches less than three
     half pens from the skeleton, wherever its mitres and level ends may point."""
     of = skeleton(d)
-    made = inked(of, PEN, "square", SIZE, doubted=True)
-    shape, middle, half = made.outline(SIZE).shape, lines(of), PEN * SIZE / 2
+    made = drawn(of, "square")
+    shape, middle, half = made.outline.shape, lines(of), PEN * SIZE / 2
     edge = shapely.points(shapely.get_coordinates(shape))
     assert shapely.distance(edge, middle).max() < 3 * half
     corners = shapely.multipoints(
@@ -169,7 +180,7 @@ TIGHT = [
 def test_ink_of_cubics_keeps_within_its_tolerance(d: str) -> None:
     made, of = ink(d)
     assert not made.flattened
-    assert faults(made.outline(SIZE), of) == ""
+    assert faults(made.outline, of) == ""
 
 
 @pytest.mark.parametrize("d", ROUNDED)
@@ -178,7 +189,7 @@ def test_edges_along_cubics_take_few_nodes(d: str) -> None:
     made, of = ink(d)
     cubics = sum(isinstance(segment, Bend) for run in of for segment in run.segments)
     straight = sum(not isinstance(segment, Bend) for run in of for segment in run.segments)
-    assert made.outline(SIZE).nodes <= 8 * cubics + 14 * (straight + len(of))
+    assert made.outline.nodes <= 8 * cubics + 14 * (straight + len(of))
 
 
 @settings(max_examples=40, deadline=None)
@@ -186,7 +197,7 @@ def test_edges_along_cubics_take_few_nodes(d: str) -> None:
 def test_width_and_slope_leave_the_pen_as_it_is(d: str, width: float, slope: float) -> None:
     made, of = ink(d, width=width, slope=slope)
     assume(not made.flattened)
-    assert faults(made.outline(SIZE), of, WITHIN + FLATNESS) == ""
+    assert faults(made.outline, of, WITHIN + FLATNESS) == ""
 
 
 # --- Particular strokes ---
@@ -194,15 +205,15 @@ def test_width_and_slope_leave_the_pen_as_it_is(d: str, width: float, slope: flo
 
 def box(d: str, ends: str = "round") -> list[float]:
     """Left, bottom, right, top of the ink of a path, in its own grid, with a pen of 150."""
-    made = inked(skeleton(d), PEN, "round" if ends == "round" else "square", SIZE)
-    left, bottom, right, top = made.outline(1.0).bounds
+    made = drawn(skeleton(d), "round" if ends == "round" else "square")
+    left, bottom, right, top = (side / SIZE for side in made.outline.bounds)
     scale = (1 - PEN) / 900
     return [round(v / scale, 1) for v in (left, bottom - PEN / 2, right, top - PEN / 2)]
 
 
 def test_a_straight_stroke_has_six_nodes() -> None:
     made, _ = ink("M 0 0 L 0 900")
-    assert made.outline(1.0).nodes == 6  # four corners, and one at the top of each round end
+    assert nodes("M 0 0 L 0 900") == 6  # four corners, and one at the top of each round end
     assert area(made) == pytest.approx(PEN * (1 - PEN) + math.pi * PEN**2 / 4, rel=1e-3)
 
 
@@ -221,7 +232,7 @@ def test_flat_ends_are_cut_square() -> None:
 
 
 def test_a_square_corner_is_mitred() -> None:
-    made = inked(skeleton("M 0 900 L 0 0 L 500 0"), PEN, "square", SIZE).outline(1.0)
+    made = drawn(skeleton("M 0 900 L 0 0 L 500 0"), "square").outline
     assert made.nodes == 6
     assert set(made.contours[0].codes) == {"L"}
 
@@ -229,57 +240,58 @@ def test_a_square_corner_is_mitred() -> None:
 def test_an_end_inside_another_stroke_adds_no_nodes() -> None:
     """A T of two strokes: the foot's round end lies inside the bar."""
     made, of = ink("M 0 900 L 600 900 M 300 900 L 300 0")
-    assert made.outline(1.0).nodes == 6 + 2 + 3  # the bar, two in its edge, the foot
-    assert faults(made.outline(SIZE), of) == ""
+    assert nodes("M 0 900 L 600 900 M 300 900 L 300 0") == 6 + 2 + 3  # bar, two in its edge, foot
+    assert faults(made.outline, of) == ""
 
 
 def test_strokes_that_meet_end_to_end_are_one() -> None:
     apart, _ = ink("M 0 0 L 0 900 M 500 900 L 0 900 M 0 0 L 500 0")
-    drawn, _ = ink("M 500 900 L 0 900 L 0 0 L 500 0")
-    assert apart.outline(1.0).nodes == drawn.outline(1.0).nodes
-    assert area(apart) == pytest.approx(area(drawn), rel=1e-9)
+    whole, _ = ink("M 500 900 L 0 900 L 0 0 L 500 0")
+    assert apart.outline.nodes == whole.outline.nodes
+    assert area(apart) == pytest.approx(area(whole), rel=1e-6)
 
 
 def test_a_run_that_comes_back_on_itself_is_one_stroke() -> None:
     there, _ = ink("M 0 0 L 0 900")
     back, of = ink("M 0 0 L 0 900 L 0 0")
     assert area(back) == pytest.approx(area(there), rel=1e-6)
-    assert faults(back.outline(SIZE), of) == ""
+    assert faults(back.outline, of) == ""
 
 
 def test_a_dot_is_a_disc_or_a_square() -> None:
-    disc = inked(skeleton("M 300 300 Z"), PEN, "round", SIZE)
-    square = inked(skeleton("M 300 300 Z"), PEN, "square", SIZE)
+    disc = drawn(skeleton("M 300 300 Z"))
+    square = drawn(skeleton("M 300 300 Z"), "square")
     assert area(disc) == pytest.approx(math.pi * PEN**2 / 4, rel=3e-3)
     assert area(square) == pytest.approx(PEN**2)
-    assert square.outline(1.0).nodes == 4
+    assert square.outline.nodes == 4
 
 
 def test_a_ring_smaller_than_the_pen_is_a_larger_dot() -> None:
     d = "M 14 0 A 14 14 0 0 1 -14 0 A 14 14 0 0 1 14 0 Z"
     made, of = ink(d)
-    assert len(made.loops) == 1
-    assert faults(made.outline(SIZE), of) == ""
-    square = inked(skeleton(d), PEN, "square", SIZE).outline(1.0)
-    left, bottom, right, top = square.bounds
+    assert len(made.outline.contours) == 1
+    assert faults(made.outline, of) == ""
+    square = drawn(skeleton(d), "square").outline
+    left, bottom, right, top = (side / SIZE for side in square.bounds)
     assert right - left == pytest.approx(top - bottom) == pytest.approx(PEN + 28 * (1 - PEN) / 900)
     assert square.nodes == 4
 
 
 def test_a_ring_has_a_hole() -> None:
     made, of = ink("M 500 450 A 250 250 0 0 1 0 450 A 250 250 0 0 1 500 450 Z")
-    assert len(made.loops) == 2
-    assert faults(made.outline(SIZE), of) == ""
+    assert len(made.outline.contours) == 2
+    assert faults(made.outline, of) == ""
 
 
 def test_arcs_take_more_cubics_at_larger_sizes() -> None:
-    made, _ = ink("M 500 450 A 250 250 0 0 1 0 450 A 250 250 0 0 1 500 450 Z")
-    nodes = [made.outline(height).nodes for height in (1.8, 7.0, 50.0)]
+    of = skeleton("M 500 450 A 250 250 0 0 1 0 450 A 250 250 0 0 1 500 450 Z")
+    made = inked(of, PEN, "round", SIZE)
+    nodes = [made.outline(height).outline.nodes for height in (1.8, 7.0, 50.0)]
     assert nodes == sorted(nodes)
     assert nodes[0] < nodes[-1]
     for height in (1.8, 7.0, 50.0):
         radius = (250 * (1 - PEN) / 900 + PEN / 2) * height
-        outer = np.hypot(*(made.outline(height).contours[0].flat - _centre(height)).T)
+        outer = np.hypot(*(made.outline(height).outline.contours[0].flat - _centre(height)).T)
         assert np.abs(outer - radius).max() < 0.0035
 
 
