@@ -16,6 +16,11 @@ def blend(one: Colour, other: Colour, share: float) -> Colour:
     return red, green, blue
 
 
+def apart(one: Colour, other: Colour) -> int:
+    """How far apart two colours lie: the sum of the differences of their parts, 0 to 765."""
+    return sum(abs(a - b) for a, b in zip(one, other, strict=True))
+
+
 def css(colour: Colour) -> str:
     """The colour as an SVG or HTML file writes it."""
     return "#{:02x}{:02x}{:02x}".format(*colour)

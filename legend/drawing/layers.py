@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from legend.description.colours import rgb
-from legend.drawing.colours import BARE_METAL, INSIDE, Colour, blend
+from legend.drawing.colours import BARE_METAL, INSIDE, Colour, apart, blend
 from legend.drawing.parts import fitted_parts
 from legend.layout.artwork import Artwork
 from legend.lettering.curves import from_shape
@@ -31,6 +31,8 @@ _RIM_WIDTH = 0.2
 #: What film and masking paper may look like: the first that stands out from the paint.
 _FILMS: tuple[Colour, ...] = ((222, 184, 92), (96, 140, 190))
 _PAPERS: tuple[Colour, ...] = ((188, 164, 130), (226, 216, 190))
+#: Colours that lie further apart than this stand out from each other.
+_STANDS_OUT = 120
 #: How much a mask shows through the coat that lies on it.
 _SHOWS_THROUGH = 0.2
 
@@ -140,13 +142,13 @@ def _sprayed(paint: Colour, stuck_on: Sequence[Outline]) -> list[Layer]:
 
 def _unlike(paint: Colour, colours: Sequence[Colour]) -> Colour:
     """The first of the colours that stands out from the paint, or the one that does so most."""
-    apart = {c: sum(abs(a - b) for a, b in zip(paint, c, strict=True)) for c in colours}
-    return next((c for c in colours if apart[c] > 120), max(colours, key=apart.__getitem__))
+    most = max(colours, key=lambda colour: apart(paint, colour))
+    return next((colour for colour in colours if apart(paint, colour) > _STANDS_OUT), most)
 
 
 def _over(paint: Colour, mask: Colour) -> Colour:
     """Paint on a mask: the paint, near enough, but not so near that the mask cannot be seen."""
-    shade = mask if sum(abs(a - b) for a, b in zip(paint, mask, strict=True)) > 120 else INSIDE
+    shade = mask if apart(paint, mask) > _STANDS_OUT else INSIDE
     return blend(paint, shade, _SHOWS_THROUGH)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from shapely.affinity import rotate
 
-from legend.description.colours import rgb
+from legend.description.colours import luminance
 from legend.description.schema import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
@@ -133,8 +133,7 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
 
 def _is_dark(artwork: Artwork) -> bool:
     """Whether the panel is darker than a third of white, by what the eye makes of its colour."""
-    red, green, blue = rgb(artwork.description.panel_colour)
-    return 0.299 * red + 0.587 * green + 0.114 * blue < 85
+    return luminance(artwork.description.panel_colour) < luminance("#555")
 
 
 def _knob(part: _Fitted) -> _Tones:

@@ -18,7 +18,7 @@ from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.excess import MOST_CROSSINGS, crossings
-from legend.lettering.outline import ADDS, FLATNESS, Contour, Outline, Points
+from legend.lettering.outline import ADDS, FLATNESS, Contour, Outline, Points, winding
 from legend.lettering.touching import touching
 
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².
@@ -141,18 +141,8 @@ def _filled(rings: Sequence[Points]) -> BaseGeometry:
     """What rings that cross fill by the nonzero rule."""
     faces = shapely.get_parts(shapely.polygonize([shapely.union_all(_lines(rings))]))
     points = shapely.get_coordinates(shapely.point_on_surface(faces))
-    windings = sum(_winding(points, ring) for ring in rings)
+    windings = sum(winding(ring, points) for ring in rings)
     return shapely.union_all(faces[windings != 0])
-
-
-def _winding(points: Points, ring: Points) -> NDArray[np.int64]:
-    """How many times a closed ring runs round each point, counter-clockwise positive."""
-    (x0, y0), (x1, y1) = ring[:-1].T, ring[1:].T
-    px, py = points[:, :1], points[:, 1:]
-    side = (x1 - x0) * (py - y0) - (px - x0) * (y1 - y0)
-    up = (y0 <= py) & (y1 > py) & (side > 0)
-    down = (y0 > py) & (y1 <= py) & (side < 0)
-    return np.asarray(up.sum(axis=1) - down.sum(axis=1))
 
 
 def from_shape(shape: BaseGeometry) -> Outline:

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
 from itertools import pairwise
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 import shapely
@@ -187,6 +187,7 @@ def steps_along(
 ) -> NDArray[np.intp]:
     """In how many equal steps each cubic is drawn as straight pieces within `flatness` of it."""
     p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
+    # The chords of a cubic of n equal steps lie within |second difference| * 3 / (4 n²) of it.
     bend = np.maximum(np.hypot(*(p0 - 2 * p1 + p2).T), np.hypot(*(p1 - 2 * p2 + p3).T))
     # A hair less, so that a whole number of steps stays whole wherever the curve lies.
     fewest = np.ceil(np.sqrt(0.75 * bend / flatness) - 1e-6)
@@ -197,12 +198,31 @@ def steps_along(
 
 def along(cubics: NDArray[np.float64], part: NDArray[np.float64]) -> NDArray[np.float64]:
     """The point at a part, 0 to 1, of each cubic; at 1 its very end. Shape (n, 2)."""
-    t = part[:, None]
-    s = 1 - t
-    p0, p1, p2, p3 = cubics.transpose(1, 0, 2)
-    points: NDArray[np.float64] = s * s * s * p0 + 3 * s * s * t * p1
-    points += 3 * s * t * t * p2 + t * t * t * p3
+    points: NDArray[np.float64] = bezier(cubics.transpose(1, 0, 2), part[:, None])
     return points
+
+
+def bezier(points: Iterable[Any], t: Any) -> Any:
+    """The point of a cubic at t, from 0 to 1, by Bernstein's polynomials.
+
+    Its four points may be numbers, or arrays of them.
+    """
+    p0, p1, p2, p3 = points
+    s = 1 - t
+    return (s * s * s * p0 + 3 * s * s * t * p1) + (3 * s * t * t * p2 + t * t * t * p3)
+
+
+def winding(ring: Points, points: Points) -> NDArray[np.intp]:
+    """How many times a ring runs round each of some points, counter-clockwise positive.
+
+    Counted is how often its edges pass to the right of the point, upwards less downwards.
+    """
+    (x0, y0), (x1, y1) = ring.T, np.roll(ring, -1, axis=0).T
+    px, py = points[:, :1], points[:, 1:]
+    side = (x1 - x0) * (py - y0) - (px - x0) * (y1 - y0)
+    up = (y0 <= py) & (y1 > py) & (side > 0)
+    down = (y0 > py) & (y1 <= py) & (side < 0)
+    return np.asarray(up.sum(axis=1) - down.sum(axis=1))
 
 
 _Measured = TypeVar("_Measured", Contour, "Outline")

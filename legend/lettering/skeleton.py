@@ -11,7 +11,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from legend.lettering.outline import Affine, mapped
+import numpy as np
+
+from legend.lettering.outline import Affine, bezier, mapped, steps_along
 
 #: A point or a direction: x, y.
 Point = tuple[float, float]
@@ -225,21 +227,14 @@ def flattened(segment: Segment, fit: float) -> list[Point]:
     if isinstance(segment, Arc):
         bends = as_bends(segment, 2)
         return [segment.start, *(p for bend in bends for p in flattened(bend, fit)[1:])]
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = segment
-    bulge = max(
-        math.hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2),
-        math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3),
-    )
-    count = max(1, math.ceil(math.sqrt(0.75 * bulge / fit)))
-    return [segment.start, *(bend_at(segment, i / count) for i in range(1, count)), segment.end]
+    (steps,) = steps_along(np.array([segment]), np.zeros(1, dtype=bool), fit).tolist()
+    return [segment.start, *(bend_at(segment, i / steps) for i in range(1, steps)), segment.end]
 
 
 def bend_at(bend: Bend, t: float) -> Point:
     """The point of a cubic at t, from 0 to 1."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
-    s = 1 - t
-    a, b, c, d = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
-    return a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3
+    xs, ys = zip(*bend, strict=True)
+    return bezier(xs, t), bezier(ys, t)
 
 
 def slope_at(bend: Bend, t: float) -> Point:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from legend.lettering.outline import Contour, Outline, Points
+from legend.lettering.outline import Contour, Outline, Points, winding
 
 
 def holders(contours: Sequence[Contour]) -> list[int]:
@@ -30,11 +30,7 @@ def holders(contours: Sequence[Contour]) -> list[int]:
 
 def holds(ring: Points, point: Points) -> bool:
     """Whether a point lies inside a ring of points."""
-    x, y = (ring - point).T
-    x1, y1 = np.concatenate([x[1:], x[:1]]), np.concatenate([y[1:], y[:1]])
-    crosses = (y > 0) != (y1 > 0)
-    rise = np.where(crosses, y1 - y, 1.0)
-    return bool(np.count_nonzero(crosses & (x - y * (x1 - x) / rise > 0)) % 2)
+    return bool(winding(ring, point[None])[0])
 
 
 def parts(outline: Outline) -> list[Outline]:

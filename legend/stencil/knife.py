@@ -14,17 +14,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.lettering.outline import ADDS, Contour, Outline, Points
+from legend.lettering.outline import Contour, Outline, Points, cubics_of
 from legend.stencil.contours import holders, holds
 from legend.stencil.sheet import Path
 from legend.stencil.travel import tour
 
 #: A bend of less than this is no corner, degrees.
 _CORNER = 20.0
-
-#: Points that a segment adds, by the number of its letter.
-_ADDS = np.zeros(128, dtype=np.int64)
-_ADDS[[ord(code) for code in ADDS]] = list(ADDS.values())
 
 #: So many pieces are put in order at once: enough to be quick, few enough to be small.
 _BATCH = 64
@@ -133,37 +129,38 @@ def _begun_at_corners(paths: Sequence[Path]) -> list[Path]:
 
 
 def _sharpest(contours: Sequence[Contour]) -> list[int]:
-    """For each closed contour the first segment that begins at its sharpest corner, or 0."""
+    """For each closed contour the first segment that begins at its sharpest corner, or 0.
+
+    1. Each segment leaves and arrives in the direction of its end tangents.
+    2. At the begin of each, the contour turns from how the one before arrives to how it leaves.
+    3. A turn to the side to which the contour runs round is outward. Outward corners are
+       sharper than all inward ones, and those that hardly turn are none.
+    4. Of the sharpest, to a degree, the first is taken.
+    """
     if not contours:
         return []
-    points = np.vstack([contour.points for contour in contours])
-    codes = np.frombuffer("".join(contour.codes for contour in contours).encode(), dtype=np.uint8)
-    counts = np.array([len(contour.codes) for contour in contours])
-    of = np.repeat(np.arange(len(contours)), counts)
-    adds = _ADDS[codes]
-    ends = np.cumsum(adds) + of  # each contour before this one has one point more than it adds
-    begins = ends - adds
-    out = points[begins + 1] - points[begins]
-    flat = (np.abs(out) < 1e-9).all(axis=1)
-    out[flat] = (points[ends] - points[begins])[flat]
-    into = points[ends] - points[ends - 1]
-    flat = (np.abs(into) < 1e-9).all(axis=1)
-    into[flat] = (points[ends] - points[begins])[flat]
-    first = np.cumsum(counts) - counts
-    before = np.arange(len(codes)) - 1
-    before[first] = first + counts - 1
-    into = into[before]
-    turn = np.degrees(np.arctan2(_cross(into, out), (into * out).sum(axis=1)))
-    from_first = points - np.repeat(
-        points[begins[first]], ends[first + counts - 1] - begins[first] + 1, axis=0
-    )
-    swept = _cross(from_first[:-1], from_first[1:])
-    outward = turn * np.sign(np.add.reduceat(swept, begins[first]))[of]
+    cubics, _, of = cubics_of(contours)
+    first = np.searchsorted(of, np.arange(len(contours)))
+    last = np.append(first[1:], len(of)) - 1
+    leaves = _first_that_goes(cubics[:, 1] - cubics[:, 0], cubics[:, 3] - cubics[:, 0])
+    arrives = _first_that_goes(cubics[:, 3] - cubics[:, 2], cubics[:, 3] - cubics[:, 0])
+    before = np.arange(len(of)) - 1
+    before[first] = last
+    into = arrives[before]
+    turn = np.degrees(np.arctan2(_cross(into, leaves), (into * leaves).sum(axis=1)))
+    corners = cubics - cubics[first[of], :1]
+    swept = sum(_cross(corners[:, i], corners[:, i + 1]) for i in range(3))
+    outward = turn * np.sign(np.bincount(of, swept))[of]
     sharpness = np.where(outward > _CORNER, outward + 360, np.maximum(-outward - _CORNER, 0))
-    order = np.lexsort((-np.round(sharpness), of))
-    chosen = order[first]
+    chosen = np.lexsort((-np.round(sharpness), of))[first]
     begun: list[int] = np.where(sharpness[chosen] > 0, chosen - first, 0).tolist()
     return begun
+
+
+def _first_that_goes(tangents: Points, chords: Points) -> Points:
+    """The directions in the rows of the tangents, or of the chords where a tangent is nought."""
+    still = np.all(np.abs(tangents) < 1e-9, axis=1)
+    return np.where(still[:, np.newaxis], chords, tangents)
 
 
 def _cross(a: Points, b: Points) -> NDArray[np.float64]:

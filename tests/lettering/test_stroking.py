@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from legend.lettering.curves import Combined
@@ -194,6 +194,12 @@ def test_edges_along_cubics_take_few_nodes(d: str) -> None:
 
 @settings(max_examples=40, deadline=None)
 @given(paths, st.sampled_from([0.8, 0.9, 1.2]), st.sampled_from([0.0, 12.0]))
+@example(
+    "M 0 0 L 0 0 M 0 780 L 810 825 A 330 330 0 0 1 675 510 A 555 555 0 0 0 630 225 Z"
+    " M 180 105 L 720 900",
+    0.8,
+    12.0,
+)
 def test_width_and_slope_leave_the_pen_as_it_is(d: str, width: float, slope: float) -> None:
     made, of = ink(d, width=width, slope=slope)
     assume(not made.flattened)
