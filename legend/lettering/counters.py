@@ -39,7 +39,7 @@ def is_filled(letter: Letter, style: TextStyle) -> bool:
     if face is None:
         return False
     if isinstance(face, StrokeFace):
-        if not face.is_foreign and style.stroke <= STROKE_DARK_ON_LIGHT:
+        if face is plain() and style.stroke <= STROKE_DARK_ON_LIGHT:
             return False  # as it was drawn for
         return not _keeps(shape, _alone(letter.text, replace(style, face=face, stroke=_FINEST)))
     if counters(shape) or not plain().has(letter.text):
