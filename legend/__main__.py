@@ -26,7 +26,7 @@ def main() -> NoReturn:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if not sys.warnoptions:  # what libraries warn each other of is nothing to the user
         warnings.simplefilter("ignore")
-    from legend.cli import legend
+    from legend.commands.cli import legend
 
     try:
         legend(prog_name="legend")

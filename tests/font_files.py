@@ -5,9 +5,9 @@ from __future__ import annotations
 from importlib.util import find_spec
 from pathlib import Path
 
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from legend.description.schema import Hole
+from legend.description.tables.description import Hole
 
 #: One of each shape, and more where a shape has further keys, as a table says them.
 EVERY_SHAPE: dict[str, dict[str, Any]] = {

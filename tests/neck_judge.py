@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import shapely
 
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 
 #: A worn part of an island that is smaller, mm², or than this part of its largest, is a bay.
 _SMALL, _BAY = 0.005, 0.06

@@ -10,11 +10,11 @@ from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from legend.cli import legend
+from legend.commands.cli import legend
 from legend.description.faults import DescriptionError
-from legend.description.hole_list import read_hole_list
-from legend.description.reading import parse, read
-from legend.description.schema import Description, Hole, Scale
+from legend.description.reading.description_file import parse, read
+from legend.description.reading.hole_list import read_hole_list
+from legend.description.tables.description import Description, Hole, Scale
 from legend.handbook.json_schema import json_schema
 
 _TEN = """\

@@ -22,17 +22,17 @@ import jsonschema
 import pytest
 from fontTools.ttLib import TTCollection, TTFont
 
-from legend.description.keys import is_table, keys_of
-from legend.description.schema import Description
 from legend.description.table import Table
+from legend.description.tables.description import Description
+from legend.description.tables.keys import is_table, keys_of
 from legend.drawing.findings_json import findings_text
 from legend.drawing.job_card import write_card
-from legend.drawing.overlay import write_overlay
-from legend.drawing.proof import write_proof
-from legend.drawing.proof_svg import panel_svg
+from legend.drawing.pdf.overlay_pdf import write_overlay
+from legend.drawing.proofs.proof_png import write_proof
+from legend.drawing.proofs.proof_svg import panel_svg
 from legend.drawing.stencil_svg import sheet_svg
 from legend.handbook.json_schema import json_schema
-from legend.preparing import cut_from, found_in, laid_out
+from legend.making.stages import cut_from, found_in, laid_out
 
 _MANROPE = Path(find_spec("font_manrope").origin).parent / "files"  # type: ignore[union-attr, arg-type]
 

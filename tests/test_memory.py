@@ -30,7 +30,7 @@ _MOST = 300
 _CHECK = """\
 import re, sys
 from pathlib import Path
-from legend.cli import legend
+from legend.commands.cli import legend
 try:
     legend(["check", sys.argv[1]])
 finally:

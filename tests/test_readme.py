@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 from click.testing import CliRunner
 
-from legend.cli import legend
+from legend.commands.cli import legend
 from legend.handbook.json_schema import json_schema
 from legend.handbook.pages import PAGES
 from legend.handbook.reference import brought_up_to_date

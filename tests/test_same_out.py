@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from legend.making import Order, make
+from legend.making.panel_files import Order, make
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 NAMES = sorted(panel.parent.name for panel in SAMPLES.glob("*/panel.toml"))
@@ -54,7 +54,7 @@ ELSEWHERE = {
 #: Runs several commands, one after the other.
 COMMANDS = """\
 import json, sys
-from legend.cli import legend
+from legend.commands.cli import legend
 for arguments in json.loads(sys.argv[1]):
     if legend(arguments, standalone_mode=False):
         sys.exit(f"{arguments} failed")

@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from legend.description.reading import read
-from legend.description.schema import Description
-from legend.drawing.panel_drawing import extent_of
-from legend.drawing.paper import tiled
-from legend.drawing.proof import write_proof
-from legend.drawing.specimen import write_specimen
+from legend.description.reading.description_file import read
+from legend.description.tables.description import Description
+from legend.drawing.pdf.panel_drawing import extent_of
+from legend.drawing.pdf.paper import tiled
+from legend.drawing.proofs.proof_png import write_proof
+from legend.drawing.specimens.specimen import write_specimen
 from legend.layout import lay_out
-from legend.lettering.stroke_face import plain
+from legend.lettering.faces.stroke_face import plain
 from legend.stencil import cut
 
 ROOT = Path(__file__).parents[1]

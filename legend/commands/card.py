@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import leave, tell
+from legend.commands.exit_status import leave, tell
 from legend.commands.options import PANEL, REPLACE, START, VERBOSE, file_of, out_option
 
 if TYPE_CHECKING:
@@ -28,8 +28,8 @@ def card(
     With it come the pieces and their places, what to weed, the stock and the cautions.
     """
     from legend.drawing.job_card import card_html
-    from legend.drawing.writing import write_whole
-    from legend.preparing import cut_from, laid_out
+    from legend.making.stages import cut_from, laid_out
+    from legend.writing import write_whole
 
     path = file_of(out, panel, "job-card.html", ".htm")
     _, artwork = laid_out(panel)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.leaving import leave, status_of
+from legend.commands.exit_status import leave, status_of
 from legend.commands.options import PANEL, VERBOSE
 
 
@@ -20,9 +20,9 @@ def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
 
     Nothing is written.
     """
-    from legend import account
-    from legend.description.cautions import cautions
-    from legend.preparing import found_in, laid_out
+    from legend.description.tables.cautions import cautions
+    from legend.making import summary as account
+    from legend.making.stages import found_in, laid_out
 
     description, artwork = laid_out(panel)
     findings = found_in(artwork)

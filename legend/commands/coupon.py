@@ -24,15 +24,15 @@ def coupon(panel: Path | None, stock: str | None, out: Path | None, replace: boo
     It has a test square to measure, and ladders of sizes to choose from. With a PANEL it is for
     the stock of that description.
     """
-    from legend.description.schema import Stencil
+    from legend.description.tables.description import Stencil
     from legend.drawing.stencil_svg import coupon_file
-    from legend.drawing.writing import write_whole
-    from legend.stencil.coupon import coupon as coupon_for
+    from legend.stencil.coupon_sheet import coupon as coupon_for
+    from legend.writing import write_whole
 
     path = file_of(out, panel, "coupon.svg")
     stencil = Stencil()
     if panel:
-        from legend.description.reading import read
+        from legend.description.reading.description_file import read
 
         stencil = read(panel).stencil
     if stock:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.leaving import leave, tell
+from legend.commands.exit_status import leave, tell
 from legend.commands.options import PANEL, REPLACE, VERBOSE, folder_of, out_option
 
 
@@ -18,8 +18,8 @@ from legend.commands.options import PANEL, REPLACE, VERBOSE, folder_of, out_opti
 def cut(panel: Path, out: Path | None, replace: bool, verbose: bool) -> None:
     """Write the stencils, an SVG file for each length of stock."""
     from legend.drawing.stencil_svg import STENCILS, stencil_files
-    from legend.drawing.writing import write_all
-    from legend.preparing import cut_from, laid_out
+    from legend.making.stages import cut_from, laid_out
+    from legend.writing import write_all
 
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from legend.commands.leaving import leave
+from legend.commands.exit_status import leave
 from legend.commands.options import DPI, REPLACE, out_option, refuse_other_endings
 from legend.failures import NOT_DONE
 
@@ -30,7 +30,7 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float | None, replace: 
     if out:
         _specimen(names, out, dpi, replace)
         return
-    from legend.drawing.face_list import damaged_files, faces_at_hand, in_a_table, listed
+    from legend.drawing.specimens.face_list import damaged_files, faces_at_hand, in_a_table, listed
 
     wanted = names or faces_at_hand()
     bar: AbstractContextManager[Iterable[str]] = nullcontext(wanted)
@@ -49,10 +49,10 @@ def faces(names: tuple[str, ...], out: Path | None, dpi: float | None, replace: 
 
 def _specimen(names: Sequence[str], out: Path, dpi: float | None, replace: bool) -> None:
     from legend.drawing.picture import USUAL_DPI
-    from legend.drawing.specimen import specimen_file
-    from legend.drawing.writing import write_whole
-    from legend.lettering.face import FaceError
-    from legend.lettering.faces import load_face
+    from legend.drawing.specimens.specimen import specimen_file
+    from legend.lettering.faces.face import FaceError
+    from legend.lettering.faces.finding import load_face
+    from legend.writing import write_whole
 
     if len(names) != 1:
         raise click.UsageError("A specimen shows one face; name it, as in: legend faces plain.")

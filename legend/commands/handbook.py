@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from legend.commands.leaving import leave
+from legend.commands.exit_status import leave
 from legend.failures import NOT_DONE
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import leave, status_of
+from legend.commands.exit_status import leave, status_of
 from legend.commands.options import (
     CORRECTION,
     REPLACE,
@@ -28,8 +28,8 @@ from legend.sentences import counted
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from legend.drawing.paper import Paper
-    from legend.making import Made, Order
+    from legend.drawing.pdf.paper import Paper
+    from legend.making.panel_files import Made, Order
 
 
 @click.command()
@@ -58,8 +58,8 @@ def make(
     are made side by side. One that fails does not stop the others; the exit status is that of
     the worst.
     """
-    from legend.making import Order
-    from legend.making import make as make_one
+    from legend.making.panel_files import Order
+    from legend.making.panel_files import make as make_one
 
     panels = tuple({panel.parent.resolve() / panel.name: panel for panel in panels}.values())
     folders = _folders(panels, out)
@@ -76,8 +76,8 @@ def make(
 
 
 def _several(orders: Sequence[Order], verbose: bool) -> None:
-    from legend.drawing.paper import check_paper
-    from legend.making import make_all
+    from legend.drawing.pdf.paper import check_paper
+    from legend.making.panel_files import make_all
 
     check_paper(orders[0].paper, orders[0].correction)  # told once, if it is wrong
     outcomes: Iterable[Made | str] = make_all(orders)
@@ -104,7 +104,7 @@ def _several(orders: Sequence[Order], verbose: bool) -> None:
 
 
 def _tell_of(order: Order, made: Made, verbose: bool) -> None:
-    from legend import account
+    from legend.making import summary as account
 
     for line in (*made.panel, *account.of_files(order.folder, made.files), ""):
         click.echo(line)
@@ -113,7 +113,7 @@ def _tell_of(order: Order, made: Made, verbose: bool) -> None:
 
 
 def _tell_findings(made: Made, verbose: bool) -> None:
-    from legend import account
+    from legend.making import summary as account
 
     for line in account.of_findings(made.findings, verbose):
         click.echo(line)

@@ -38,8 +38,8 @@ def new(hole_list: Path | None, units: str, out: Path) -> None:
     With --from it is made for the holes of a list, guessing from names, notes and diameters
     what is fitted in each.
     """
-    from legend.description.starting import Start, starter, starter_for
-    from legend.drawing.writing import write_new
+    from legend.starting.starter import Start, starter, starter_for
+    from legend.writing import write_new
 
     start = starter_for(hole_list, out, units) if hole_list else Start(starter())
     try:

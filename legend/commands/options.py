@@ -20,7 +20,7 @@ from legend.standards import PAPER
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from legend.drawing.paper import Paper
+    from legend.drawing.pdf.paper import Paper
 
 #: The work must be done before the calendar of the standard library ends.
 _LAST_YEAR = 9000
@@ -153,7 +153,7 @@ def _size(_context: click.Context, _option: click.Parameter, written: str) -> Pa
 @contextmanager
 def paper_in_question() -> Iterator[None]:
     """Tell of a paper that will not do as of a wrong call."""
-    from legend.drawing.paper import PaperError
+    from legend.drawing.pdf.paper import PaperError
 
     try:
         yield

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legend.commands.leaving import leave, tell
+from legend.commands.exit_status import leave, tell
 from legend.commands.options import (
     CORRECTION,
     PANEL,
@@ -20,7 +20,7 @@ from legend.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from legend.drawing.paper import Paper
+    from legend.drawing.pdf.paper import Paper
 
 
 @click.command()
@@ -47,10 +47,10 @@ def overlay(
     verbose: bool,
 ) -> None:
     """Write the true-scale overlay: a PDF to place the pieces by."""
-    from legend.drawing.drilling_template import drilling_template_pdf
-    from legend.drawing.overlay import overlay_pdf
-    from legend.drawing.writing import write_whole
-    from legend.preparing import cut_from, found_in, laid_out
+    from legend.drawing.pdf.drilling_template import drilling_template_pdf
+    from legend.drawing.pdf.overlay_pdf import overlay_pdf
+    from legend.making.stages import cut_from, found_in, laid_out
+    from legend.writing import write_whole
 
     path = file_of(out, panel, "drilling-template.pdf" if drilling else "overlay.pdf")
     _, artwork = laid_out(panel)

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from legend.commands.leaving import leave, tell
+from legend.commands.exit_status import leave, tell
 from legend.commands.options import DPI, PANEL, REPLACE, VERBOSE, file_of, out_option
 from legend.failures import in_plain_words
 
 if TYPE_CHECKING:
-    from legend.drawing.layers import Stage
+    from legend.drawing.proofs.layers import Stage
 
-#: What the panel may be shown as; those of `legend.drawing.layers`, which is heavy to import.
+#: What the panel may be shown as; those of `legend.drawing.proofs.layers`, heavy to import.
 STAGES = ("base", "masked", "top", "finished", "fitted", "all")
 
 
@@ -53,7 +53,7 @@ def proof(
         )
     if not watch:
         leave(_draw(panel, path, stage, dpi, replace, verbose))
-    from legend.watching import changes_of
+    from legend.making.watching import changes_of
 
     for _ in changes_of(panel):
         try:
@@ -72,17 +72,17 @@ def _draw(
     verbose: bool,
 ) -> int:
     """Write the picture, tell what was found, and give the exit status for it."""
-    from legend.drawing.writing import write_whole
-    from legend.preparing import cut_from, found_in, laid_out
+    from legend.making.stages import cut_from, found_in, laid_out
+    from legend.writing import write_whole
 
     _, artwork = laid_out(panel)
     if path.suffix.lower() == ".svg":
-        from legend.drawing.proof_svg import proof_svg
+        from legend.drawing.proofs.proof_svg import proof_svg
 
         findings = found_in(artwork)
         data = proof_svg(artwork)
     else:
-        from legend.drawing.proof import proof_png
+        from legend.drawing.proofs.proof_png import proof_png
 
         sheets, findings = cut_from(artwork)
         data = proof_png(artwork, sheets, stage, dpi)

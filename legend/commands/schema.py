@@ -23,7 +23,7 @@ def schema(out: Path | None, replace: bool) -> None:
     if out is None:
         click.echo(text, nl=False)
         return
-    from legend.drawing.writing import write_whole
+    from legend.writing import write_whole
 
     path = out / "legend.schema.json" if out.is_dir() else out
     refuse_other_endings(path, ".json")

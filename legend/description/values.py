@@ -27,14 +27,14 @@ from pydantic import (
 )
 from pydantic.json_schema import JsonSchemaValue
 
-from legend.description.colours import NAMES, rgb
 from legend.description.durations import LONGEST as LONGEST_TIME
 from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.durations import parse_duration
-from legend.description.files import names_a_file
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
 from legend.description.lengths import LONGEST, WRITTEN, parse_length
+from legend.description.paint_colours import NAMES, rgb
+from legend.description.reading.files import names_a_file
 from legend.standards import INCH
 
 

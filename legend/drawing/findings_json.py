@@ -6,8 +6,8 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Finding
+from legend.writing import MARK, write_whole
 
 #: Counts up when a program that reads the file would have to change.
 FORMAT_VERSION = 1

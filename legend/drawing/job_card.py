@@ -15,17 +15,17 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 
-from legend.description.cautions import cautions
-from legend.description.schema import Description, Panel
-from legend.drawing.lengths import Lengths, disc_in_words, panel_size
-from legend.drawing.proof_svg import panel_svg
+from legend.description.tables.cautions import cautions
+from legend.description.tables.description import Description, Panel
+from legend.drawing.length_words import Lengths, disc_in_words, panel_size
+from legend.drawing.proofs.proof_svg import panel_svg
 from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.writing import MARK, write_whole
 from legend.layout.artwork import Artwork, Finding
 from legend.sentences import capitalised
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Sheet, pieces_of
 from legend.stencil.weeding import Island, Kind, islands, what_comes_first
+from legend.writing import MARK, write_whole
 
 _TEMPLATE = "job-card.html.j2"
 

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.drawing.writing import MARK
 from legend.failures import PlainError
 from legend.standards import INCH
+from legend.writing import MARK
 
 if TYPE_CHECKING:
     from PIL.Image import Image

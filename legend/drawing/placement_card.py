@@ -21,15 +21,15 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.panel_drawing import MOST_SURROUND
-from legend.drawing.placing import grown
+from legend.drawing.pdf.label_places import grown
+from legend.drawing.pdf.panel_drawing import MOST_SURROUND
 from legend.drawing.stencil_svg import sheet_file
-from legend.drawing.writing import write_all
 from legend.layout.artwork import Artwork
-from legend.lettering.curves import from_shape
-from legend.lettering.outline import Box, Outline
+from legend.lettering.outlines.boolean import from_shape
+from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, pieces_of
 from legend.stencil.test_square import for_the_cutter
+from legend.writing import write_all
 
 #: The least width of card left between two windows, mm. Common practice, no source.
 WEB = 4.0

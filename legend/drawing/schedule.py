@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from legend.drawing.lengths import Lengths, disc_in_words
+from legend.drawing.length_words import Lengths, disc_in_words
 from legend.layout.artwork import Artwork
 from legend.stencil.sheet import Piece
 

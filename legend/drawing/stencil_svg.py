@@ -19,10 +19,10 @@ from typing import Any
 import numpy as np
 
 from legend.drawing.svg import svg_file
-from legend.drawing.writing import MARK, write_all, write_whole
 from legend.layout.artwork import Artwork
-from legend.stencil.overrun import run_on
+from legend.stencil.order.overrun import run_on
 from legend.stencil.sheet import Path, Placed, Sheet
+from legend.writing import MARK, write_all, write_whole
 
 #: Width of the lines in which cuts are drawn, mm.
 _HAIRLINE = 0.1

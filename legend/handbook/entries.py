@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.faults import likeliest
-from legend.description.keys import keys_of
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
+from legend.description.tables.keys import keys_of
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
 from legend.layout.rules import RULES

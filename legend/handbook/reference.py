@@ -10,13 +10,13 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from legend.description.keys import Held, field_of, is_table, keys_of
 from legend.description.kinds import KINDS, Kind
 from legend.description.laws import LAWS, TAPERS, track
-from legend.description.lettering import LETTERED_ROLES, Lettering
+from legend.description.reading.fault_sentences import allowed_words
 from legend.description.table import Table
+from legend.description.tables.keys import Held, field_of, is_table, keys_of
+from legend.description.tables.lettering import LETTERED_ROLES, Lettering
 from legend.description.values import SUCH_AS, SUCH_TIMES
-from legend.description.wording import allowed_words
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
 from legend.layout.rules import RULES_ABOUT
 from legend.lettering.symbols import SYMBOLS

@@ -15,9 +15,9 @@ from typing import Any, get_args, get_origin
 
 from pydantic_core import PydanticUndefined
 
-from legend.description.keys import field_of, is_table, keys_of
-from legend.description.schema import Description
 from legend.description.table import Table
+from legend.description.tables.description import Description
+from legend.description.tables.keys import field_of, is_table, keys_of
 
 
 @cache

@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from legend.description.laws import DomainError
-from legend.description.schema import Description, Text
+from legend.description.tables.description import Description, Text
+from legend.layout.amounts import Ink, refuse_heaps, refuse_piles
 from legend.layout.artwork import Artwork, Finding, Mark, Role
-from legend.layout.baselines import levels_of
 from legend.layout.controls import lay_control
 from legend.layout.edges import outline_of
-from legend.layout.fitted import fit_controls
+from legend.layout.fitted_controls import fit_controls
 from legend.layout.groups import lay_groups, with_settable_names
-from legend.layout.ink import Ink, refuse_heaps, refuse_piles
 from legend.layout.inspection import inspect
-from legend.layout.names import not_drawn, place_names
-from legend.layout.obstacles import Surroundings
+from legend.layout.names.baselines import levels_of
+from legend.layout.names.names import not_drawn, place_names
+from legend.layout.names.obstacles import Surroundings
+from legend.layout.names.wanted_names import wanted_names
 from legend.layout.openings import beyond_the_edge, keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
-from legend.layout.wanted import wanted_names
-from legend.lettering.face import LetteringError
+from legend.lettering.faces.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
 
 __all__ = ["inspect", "lay_out"]

@@ -11,11 +11,11 @@ from enum import StrEnum
 
 from shapely.geometry.base import BaseGeometry
 
-from legend.description.schema import Bare, Description, Hole
 from legend.description.source import Source
+from legend.description.tables.description import Bare, Description, Hole
 from legend.layout.rules import RULES
-from legend.lettering.face import Letter
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import Letter
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
 
 

@@ -13,16 +13,23 @@ from itertools import pairwise
 
 import shapely
 
-from legend.description.edge import Edge
-from legend.description.schema import Direction, Scale
+from legend.description.shapes.edge import Edge
+from legend.description.tables.description import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
 from legend.layout.edges import grown
-from legend.layout.ends import Between, ends_levelled, in_line_or_clear, levelled_along
-from legend.layout.fitted import ABOVE_OR_BELOW, Fitted
-from legend.layout.fitting import balanced, ink_width
-from legend.layout.nearness import UNSEEN
+from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
+from legend.layout.names.fitting import balanced, ink_width
+from legend.layout.names.nearness import UNSEEN
+from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import covered, placed
-from legend.layout.scales import lay_scale, numeral_distance, travel
+from legend.layout.scales.end_legends import (
+    Between,
+    ends_levelled,
+    in_line_or_clear,
+    levelled_along,
+)
+from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
+from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track
 from legend.layout.styles import (
     Stroke,
     Styles,
@@ -32,10 +39,8 @@ from legend.layout.styles import (
     name_space,
     on_one_baseline,
 )
-from legend.layout.tracks import RoundTrack, StraightTrack, Track
-from legend.layout.wanted import Wanted, wanted_names
-from legend.lettering.face import LetteringError, TextStyle
-from legend.lettering.outline import Box, Outline
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
 

@@ -16,9 +16,9 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from legend.description.edge import SAME, Arc, Edge, Line, Point
-from legend.lettering.curves import from_shape
-from legend.lettering.outline import Contour, Outline, arc_points
+from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
+from legend.lettering.outlines.boolean import from_shape
+from legend.lettering.outlines.outline import Contour, Outline, arc_points
 
 #: A corner that would grow into a point further off than so many times what it grows is rounded.
 _LONGEST_POINT = 4.0

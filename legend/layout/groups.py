@@ -6,14 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 
-from legend.description.schema import Group
+from legend.description.tables.description import Group
 from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role
 from legend.layout.controls import ring_of
-from legend.layout.names import not_drawn
+from legend.layout.names.names import not_drawn
 from legend.layout.styles import Stroke, Styles, gap
-from legend.lettering.curves import less
-from legend.lettering.face import LetteringError
-from legend.lettering.outline import Box, Outline
+from legend.lettering.faces.face import LetteringError
+from legend.lettering.outlines.boolean import less
+from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
 
 #: Room inside a frame, its corner radius, and the drop of a bracket's ends, in heights of the

@@ -9,11 +9,11 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from legend.description.edge import Edge
-from legend.description.schema import Bare, Control, Description, Hole
+from legend.description.shapes.edge import Edge
+from legend.description.tables.description import Bare, Control, Description, Hole
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 
 #: Height of a strip in which it is known how far the panel goes to either side, mm.
 _STRIP = 1.0

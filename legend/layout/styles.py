@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from legend.description.colours import luminance
-from legend.description.schema import LETTERED_ROLES, Description, Stencil
-from legend.description.stock import limits
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.outline import Box
+from legend.description.paint_colours import luminance
+from legend.description.tables.description import LETTERED_ROLES, Description, Stencil
+from legend.description.tables.stock import limits
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.outline import Box
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,

@@ -11,9 +11,9 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from legend.lettering.curves import flattened_curves, joined
-from legend.lettering.face import Letter, LetteringError, TextStyle, Weighted
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import Letter, LetteringError, TextStyle, Weighted
+from legend.lettering.outlines.boolean import flattened_curves, joined
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting, set_text
 
 #: The most of a circle that a text may take, degrees.

@@ -18,9 +18,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-from legend.lettering.face import LetteringError, TextStyle
-from legend.lettering.outline import Outline
-from legend.lettering.pen import Ends
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.outlines.outline import Outline
+from legend.lettering.strokes.pen import Ends
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, STROKE_DARK_ON_LIGHT
 
 #: Side of the square over capital height: a step of the ISO 3098-0 series of heights.
@@ -198,9 +198,9 @@ def symbol(name: str, style: TextStyle) -> Outline:
 
 @lru_cache(maxsize=512)
 def _drawn(name: str, height: float, stroke: float, ends: Ends) -> Outline:
-    from legend.lettering.pathdata import read_path
-    from legend.lettering.skeleton import transformed
-    from legend.lettering.stroking import inked
+    from legend.lettering.strokes.pathdata import read_path
+    from legend.lettering.strokes.skeleton import transformed
+    from legend.lettering.strokes.stroking import inked
 
     drawing = SYMBOLS[name]
     scale = (_SIZE - stroke) / _GRID

@@ -14,10 +14,18 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from legend.lettering.curves import flattened_curves, joined
 from legend.lettering.directions import reads_leftwards
-from legend.lettering.face import ABOVE, Face, Letter, LetteringError, Line, TextStyle, Weighted
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import (
+    ABOVE,
+    Face,
+    Letter,
+    LetteringError,
+    Line,
+    TextStyle,
+    Weighted,
+)
+from legend.lettering.outlines.boolean import flattened_curves, joined
+from legend.lettering.outlines.outline import Outline
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -291,7 +299,7 @@ def _in_keeping(style: TextStyle, face: Face) -> TextStyle:
 
 
 def _built_in() -> Face:
-    from legend.lettering.stroke_face import plain
+    from legend.lettering.faces.stroke_face import plain
 
     return plain()
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from legend.lettering.outline import Contour, Outline, Points, winding
+from legend.lettering.outlines.outline import Contour, Outline, Points, winding
 
 
 def holders(contours: Sequence[Contour]) -> list[int]:

@@ -6,19 +6,19 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from legend.description.schema import Description, Stencil
-from legend.description.stock import StockLimits, bridged_roles, limits
+from legend.description.tables.description import Description, Stencil
+from legend.description.tables.stock import StockLimits, bridged_roles, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
-from legend.lettering.curves import Combined, flattened_curves, united
-from legend.lettering.outline import Box, Outline
-from legend.lettering.touching import touching
-from legend.stencil.gathering import Gathering
-from legend.stencil.knife import in_knife_order
+from legend.lettering.outlines.boolean import Combined, flattened_curves, united
+from legend.lettering.outlines.connected import touching
+from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.nesting import nest, too_large
+from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
 from legend.stencil.sheet import Cut, Path, Piece, Stencils, round_box
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
+from legend.stencil.uncut_piece import Gathering
 
 
 def cut(artwork: Artwork) -> Stencils:
@@ -100,7 +100,7 @@ def _cut_marks(
             else:
                 cut[piece].append(outline)
     if to_bridge:
-        from legend.stencil.bridges import bridged  # much code, which film seldom needs
+        from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
 
         heights = [mark.height for _, _, mark in to_bridge]
         done = bridged([outline for _, outline, _ in to_bridge], heights, least)

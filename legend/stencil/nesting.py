@@ -15,13 +15,13 @@ from typing import Any
 
 import numpy as np
 
-from legend.description.schema import Stencil
+from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.lettering.outline import Affine, Box, mapped
+from legend.lettering.outlines.outline import Affine, Box, mapped
 from legend.standards import BOX_SPACE
+from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Piece, Placed, Sheet
 from legend.stencil.splitting import fits
-from legend.stencil.travel import tour
 
 #: rectpack counts in whole numbers: parts of a millimetre.
 _PARTS = 100

@@ -23,16 +23,16 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.description.schema import Control, Description
-from legend.description.stock import StockLimits
+from legend.description.tables.description import Control, Description
+from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
-from legend.layout.rows import SAME_AXIS, clustered
-from legend.lettering.outline import Box, Outline
-from legend.lettering.touching import components
+from legend.layout.names.rows import SAME_AXIS, clustered
+from legend.lettering.outlines.connected import components
+from legend.lettering.outlines.outline import Box, Outline
 from legend.standards import BOX_STEP
-from legend.stencil.gathering import Gathering
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
+from legend.stencil.uncut_piece import Gathering
 
 Boxes = NDArray[np.float64]
 

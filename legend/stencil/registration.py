@@ -20,13 +20,13 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from legend.description.edge import Line
-from legend.description.schema import Stencil
-from legend.description.stock import StockLimits
+from legend.description.shapes.edge import Line
+from legend.description.tables.description import Stencil
+from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Opening
 from legend.layout.edges import grown
 from legend.layout.openings import placed
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 
 #: The part of a small hole that its gap may take on either side, and the least size of a
 #: disc that can be weeded and laid, mm. Common practice, no source.

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from legend.layout.artwork import Finding
-from legend.lettering.outline import Affine, Box, Outline, mapped
+from legend.lettering.outlines.outline import Affine, Box, Outline, mapped
 
 
 def round_box(box: Box) -> Outline:

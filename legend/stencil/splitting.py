@@ -15,13 +15,13 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from legend.description.schema import Stencil
-from legend.description.stock import StockLimits
+from legend.description.tables.description import Stencil
+from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Mark, Role
-from legend.lettering.curves import Combined, less
-from legend.lettering.outline import Box, Outline
+from legend.lettering.outlines.boolean import Combined, less
+from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.contours import parts
-from legend.stencil.gathering import Gathering
+from legend.stencil.uncut_piece import Gathering
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3

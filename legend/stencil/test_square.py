@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.description.schema import Stencil
+from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.standards import BOX_SPACE
 from legend.stencil.sheet import Cut, Path, Sheet, round_box

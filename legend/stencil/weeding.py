@@ -15,9 +15,9 @@ from enum import StrEnum
 import numpy as np
 import shapely
 
-from legend.description.schema import Stencil
+from legend.description.tables.description import Stencil
 from legend.layout.artwork import Artwork
-from legend.lettering.outline import Contour, Points
+from legend.lettering.outlines.outline import Contour, Points
 from legend.standards import WANTS_CARE
 from legend.stencil.contours import parts
 from legend.stencil.sheet import Cut, Piece

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import shapely
 
-from legend.description.schema import Stencil
-from legend.description.stock import limits
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
+from legend.description.tables.description import Stencil
+from legend.description.tables.stock import limits
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
 from legend.lettering.typesetting import set_text
-from legend.stencil.bridges import bridged
+from legend.stencil.bridging.bridges import bridged
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))
 FACES = {

@@ -21,11 +21,11 @@ from typing import Any
 import shapely
 
 from legend.description.laws import DomainError, Law
-from legend.description.schema import Control, Description
+from legend.description.tables.description import Control, Description
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role, Severity
-from legend.layout.numerals import numeral
-from legend.layout.scales import travel
+from legend.layout.scales.numerals import numeral
+from legend.layout.scales.scale_marks import travel
 from legend.standards import FILM_LIMITS, GRADUATION_STEPS, METER_SWEEP, MOST_BETWEEN_NUMBERED
 
 #: Diameters of what covers the hole, and heights of the numerals, mm.

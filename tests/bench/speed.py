@@ -130,13 +130,13 @@ def against_imports(folder: Path, times: int) -> None:
 
 def stages(file: Path, folder: Path) -> dict[str, float]:
     """Processor seconds that each stage of `legend make` takes in this process, by name."""
-    from legend.description.reading import read
+    from legend.description.reading.description_file import read
     from legend.drawing.findings_json import write_findings
     from legend.drawing.job_card import write_card
-    from legend.drawing.overlay import write_overlay
+    from legend.drawing.pdf.overlay_pdf import write_overlay
     from legend.drawing.placement_card import write_placement_cards
-    from legend.drawing.proof import write_proof
-    from legend.drawing.proof_svg import write_proof_svg
+    from legend.drawing.proofs.proof_png import write_proof
+    from legend.drawing.proofs.proof_svg import write_proof_svg
     from legend.drawing.stencil_svg import write_stencils
     from legend.layout import inspect, lay_out
     from legend.stencil import cut

@@ -44,9 +44,9 @@ import numpy as np
 import shapely
 
 import legend
-from legend.description.stock import StockLimits, limits
-from legend.lettering.face import Face, FaceError
-from legend.lettering.faces import load_face
+from legend.description.tables.stock import StockLimits, limits
+from legend.lettering.faces.face import Face, FaceError
+from legend.lettering.faces.finding import load_face
 from legend.standards import PLOTTER_STEP
 
 #: Faces of different build, as a description names them, or `package:file`; those that the

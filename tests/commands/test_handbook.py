@@ -4,7 +4,7 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-from legend.cli import legend
+from legend.commands.cli import legend
 from legend.handbook.pages import PAGES
 
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from legend.description.durations import LONGEST, parse_duration
 from legend.description.faults import DescriptionError
-from legend.description.reading import parse
+from legend.description.reading.description_file import parse
 from legend.standards import BENCH_MINUTES, LIFTING_WINDOW
 
 

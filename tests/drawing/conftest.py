@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from legend.description.schema import Description
 from legend.description.source import Source
+from legend.description.tables.description import Description
 from legend.layout.artwork import (
     Artwork,
     BareDisc,
@@ -20,7 +20,7 @@ from legend.layout.artwork import (
 )
 from legend.layout.edges import outline_of
 from legend.layout.openings import cover_of, lay_openings
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 
 SOURCE = Source("panel.toml", 7)

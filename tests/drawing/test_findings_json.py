@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 
 from legend.drawing.findings_json import write_findings
-from legend.drawing.writing import is_ours
 from legend.layout.artwork import Finding
+from legend.writing import is_ours
 
 
 def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_path: Path) -> None:

@@ -12,10 +12,10 @@ import pytest
 
 from legend.description.source import Source
 from legend.drawing.job_card import write_card
-from legend.drawing.writing import is_ours
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
+from legend.writing import is_ours
 
 _VOID = {"meta", "br", "img", "link", "input", "hr"}
 

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.placement_card import PLAY, WEB, cards_of, write_placement_cards
-from legend.drawing.writing import is_ours
 from legend.layout.artwork import Artwork
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
+from legend.writing import is_ours
 
 
 def on_panel(card: Sheet) -> list[CutPath]:
@@ -118,7 +118,7 @@ def test_the_card_is_held_together_whatever_the_pieces(
 
 
 def hand_panel() -> Artwork:
-    from legend.description.schema import Description
+    from legend.description.tables.description import Description
 
     description = Description.model_validate(
         {"panel": {"size": (120.0, 70.0)}, "stencil": {"stock_size": (400.0, 400.0)}}

@@ -16,14 +16,14 @@ import resvg_py
 import svgelements
 from PIL import Image
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.drawing.stencil_svg import sheet_svg, write_stencils
-from legend.drawing.writing import ForeignFileError
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
-from legend.lettering.outline import Contour, Outline
+from legend.lettering.outlines.outline import Contour, Outline
 from legend.stencil import cut
 from legend.stencil import sheet as s
+from legend.writing import ForeignFileError
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"
 

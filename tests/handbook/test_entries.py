@@ -2,7 +2,7 @@
 
 import pytest
 
-from legend.description.keys import keys_of
+from legend.description.tables.keys import keys_of
 from legend.handbook.entries import entries, nearest
 from legend.handbook.words import tables_told
 from legend.layout.rules import RULES

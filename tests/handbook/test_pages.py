@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from legend.description.keys import keys_of
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
+from legend.description.tables.keys import keys_of
 from legend.handbook.pages import PAGES, page, sections
 from legend.handbook.reference import brought_up_to_date
 from legend.handbook.words import tables_told

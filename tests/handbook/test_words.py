@@ -4,10 +4,10 @@ import re
 
 import pytest
 
-from legend.description.hole import Hole
-from legend.description.keys import keys_of
-from legend.description.schema import Control, Description, Panel, Scale, Stencil
 from legend.description.table import Table
+from legend.description.tables.description import Control, Description, Panel, Scale, Stencil
+from legend.description.tables.hole import Hole
+from legend.description.tables.keys import keys_of
 from legend.handbook.words import default_of, headings, meanings
 from legend.standards import CONTROL_SWEEP, METER_SWEEP, SELECTOR_STEP
 from legend.stencil.test_square import SIDE

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 
 Describe = Callable[..., Description]
 

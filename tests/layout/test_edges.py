@@ -12,10 +12,10 @@ from holes import EVERY_SHAPE, hole_of, holes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.description.edge import Edge
-from legend.description.schema import Hole
+from legend.description.shapes.edge import Edge
+from legend.description.tables.description import Hole
 from legend.layout.edges import grown, outline_of
-from legend.lettering.outline import FLATNESS, ROUNDNESS, Outline, along, cubics_of
+from legend.lettering.outlines.outline import FLATNESS, ROUNDNESS, Outline, along, cubics_of
 
 #: What two flattened curves may lie apart, mm.
 _NEAR = 2 * FLATNESS

@@ -7,8 +7,8 @@ import shapely
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role, Severity
-from legend.lettering.face import TextStyle
-from legend.lettering.stroke_face import plain
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.stroke_face import plain
 from legend.lettering.typesetting import set_text
 
 

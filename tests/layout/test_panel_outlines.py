@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 import shapely
 
-from legend.description.reading import parse
+from legend.description.reading.description_file import parse
 from legend.drawing.job_card import card_html
-from legend.drawing.overlay import write_overlay
+from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import cards_of
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork

@@ -6,7 +6,7 @@ import shapely
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Severity
 

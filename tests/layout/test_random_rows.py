@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role
 

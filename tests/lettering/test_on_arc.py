@@ -10,10 +10,10 @@ from font_files import SANS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.lettering.face import LetteringError, TextStyle
-from legend.lettering.faces import load_face
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.faces.finding import load_face
 from legend.lettering.on_arc import set_on_arc
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting, set_text
 
 

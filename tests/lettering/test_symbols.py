@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 import shapely
 
-from legend.lettering.face import LetteringError, TextStyle
-from legend.lettering.faces import load_face
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.faces.finding import load_face
 from legend.lettering.symbols import SYMBOLS, symbol
 
 ARROWS = [

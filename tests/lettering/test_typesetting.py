@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legend.lettering import typesetting
-from legend.lettering.face import Letter, LetteringError, Line, TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import Letter, LetteringError, Line, TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting, set_text
 
 
@@ -281,7 +281,7 @@ def test_letters_that_touch_are_joined() -> None:
 
 
 def test_a_join_that_had_to_be_flattened_is_noted(monkeypatch: pytest.MonkeyPatch) -> None:
-    from legend.lettering import curves
+    from legend.lettering.outlines import boolean as curves
 
     monkeypatch.setattr(curves, "_read", lambda path: Outline(()))
     setting = set_text("ABCD", TextStyle(_Boxes(0.75), 4))

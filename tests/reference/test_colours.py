@@ -8,7 +8,7 @@ from contextlib import suppress
 import pytest
 from PIL import ImageColor
 
-from legend.description.colours import NAMES, contrast, luminance, rgb
+from legend.description.paint_colours import NAMES, contrast, luminance, rgb
 
 #: FED-STD-595C, colours measured as CIELab under D65 and given in sRGB, from a public table.
 MEASURED = {

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from legend.description.shapes import DConnector
+from legend.description.shapes.hole_shapes import DConnector
 from legend.standards import D_CONNECTORS
 
 #: By the number of ways: the shell of a plug, which passes through from behind, wide side and

@@ -13,7 +13,7 @@ from pathlib import Path
 import html5lib
 import pytest
 
-from legend.description.reading import parse, read
+from legend.description.reading.description_file import parse, read
 from legend.drawing.job_card import write_card
 from legend.layout import inspect, lay_out
 from legend.stencil import cut

@@ -13,9 +13,9 @@ from typing import Any
 import pytest
 
 from legend.description.laws import LAWS, LawSpec
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
-from legend.layout.graduations import Room, graduate
+from legend.layout.scales.graduations import Room, graduate
 from legend.layout.styles import choose_styles
 
 SAMPLES = Path(__file__).parents[2] / "samples"

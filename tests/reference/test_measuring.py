@@ -9,11 +9,11 @@ import pytest
 from font_files import DEJAVU, MANROPE, SERIF, SOURCE_SERIF
 from fontTools.ttLib import TTFont
 
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.measuring import least_stroke
-from legend.lettering.proportions import Proportions, inked_letter, proportions_of
-from legend.lettering.stroke_face import plain
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.faces.proportions import Proportions, inked_letter, proportions_of
+from legend.lettering.faces.stroke_face import plain
+from legend.lettering.outlines.measuring import least_stroke
 from legend.standards import ISO_B_STROKE, STROKE_DARK_ON_LIGHT, STROKE_LIGHT_ON_DARK
 
 CAPITALS_AND_FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"

@@ -48,19 +48,19 @@ from pdfminer.pdfpage import PDFPage
 from PIL import Image
 from scipy import ndimage
 
-from legend.description.reading import read
-from legend.description.schema import Description
-from legend.drawing.drilling_template import write_drilling_template
+from legend.description.reading.description_file import read
+from legend.description.tables.description import Description
 from legend.drawing.job_card import write_card
-from legend.drawing.overlay import write_overlay
+from legend.drawing.pdf.drilling_template import write_drilling_template
+from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import cards_of, write_placement_cards
-from legend.drawing.proof_svg import write_proof_svg
+from legend.drawing.proofs.proof_svg import write_proof_svg
 from legend.drawing.stencil_svg import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
-from legend.stencil.coupon import coupon
+from legend.stencil.coupon_sheet import coupon
 from legend.stencil.sheet import Sheet
 
 SAMPLES = {

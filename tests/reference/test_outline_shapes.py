@@ -24,9 +24,9 @@ from matplotlib.textpath import TextPath
 from matplotlib.transforms import Affine2D
 from PIL import Image, ImageDraw, ImageFont
 
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.outline import Outline
 
 PRINTABLE = "".join(map(chr, range(33, 127)))
 

@@ -17,14 +17,14 @@ import pytest
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from legend.description.schema import Description
-from legend.drawing.drilling_template import write_drilling_template
-from legend.drawing.overlay import write_overlay
-from legend.drawing.panel_drawing import extent_of
-from legend.drawing.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, tiled
+from legend.description.tables.description import Description
+from legend.drawing.pdf.drilling_template import write_drilling_template
+from legend.drawing.pdf.overlay_pdf import write_overlay
+from legend.drawing.pdf.panel_drawing import extent_of
+from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, tiled
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.standards import PAPER
 
 DPI = 1200

@@ -7,8 +7,8 @@ import itertools
 import pytest
 import shapely
 
-from legend.lettering.face import TextStyle
-from legend.lettering.stroke_face import plain
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.stroke_face import plain
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
     ISO_B_BETWEEN_WORDS,

@@ -21,8 +21,8 @@ from fontTools.ttLib import TTFont
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from legend.lettering.face import TextStyle
-from legend.lettering.stroke_face import plain
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.stroke_face import plain
 
 CHARACTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
 PAIRS = list(itertools.product(CHARACTERS, repeat=2))

@@ -14,13 +14,13 @@ import resvg_py
 from numpy.typing import NDArray
 from PIL import Image
 
-from legend.description.schema import Description
 from legend.description.source import Source
-from legend.drawing.proof import MARGIN, write_proof
-from legend.drawing.proof_svg import panel_svg
+from legend.description.tables.description import Description
+from legend.drawing.proofs.proof_png import MARGIN, write_proof
+from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 
 DPI = 254.0
 

@@ -15,7 +15,7 @@ from scipy.optimize import least_squares
 from scipy.spatial import procrustes
 from scipy.spatial.transform import Rotation
 
-from legend.description.as_drilled import best_fit, misfit
+from legend.description.tables.as_drilled import best_fit, misfit
 
 
 def clouds(seed: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

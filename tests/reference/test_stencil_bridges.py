@@ -21,11 +21,11 @@ from font_files import FACES, style_of
 from PIL import Image
 from skimage import measure
 
-from legend.description.schema import Stencil
-from legend.description.stock import limits
-from legend.lettering.outline import Outline
+from legend.description.tables.description import Stencil
+from legend.description.tables.stock import limits
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
-from legend.stencil.bridges import bridged
+from legend.stencil.bridging.bridges import bridged
 from legend.stencil.contours import parts
 
 SHEET = limits(Stencil(method="paint-through", stock="sheet"))

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 import rectpack
 
-from legend.description.schema import Stencil
-from legend.lettering.outline import Outline
+from legend.description.tables.description import Stencil
+from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece

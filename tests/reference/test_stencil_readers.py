@@ -20,7 +20,7 @@ import svgelements
 import svgpathtools
 from PIL import Image
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.drawing.stencil_svg import write_stencils
 from legend.layout import lay_out
 from legend.stencil import cut

@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 from ortools.constraint_solver import pywrapcp, routing_enums_pb2
 
-from legend.description.reading import read
-from legend.description.schema import Description
+from legend.description.reading.description_file import read
+from legend.description.tables.description import Description
 from legend.layout import lay_out
-from legend.lettering.outline import Points
+from legend.lettering.outlines.outline import Points
 from legend.stencil import cut
+from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Cut
-from legend.stencil.travel import tour
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 SECONDS = 5

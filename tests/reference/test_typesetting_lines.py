@@ -12,9 +12,9 @@ import bidi
 import pytest
 from font_files import SANS
 
-from legend.lettering.face import TextStyle
-from legend.lettering.faces import load_face
-from legend.lettering.outline import Outline
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 

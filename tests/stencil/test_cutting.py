@@ -10,7 +10,7 @@ import pytest
 import shapely
 
 from legend.layout.artwork import Artwork, Mark, Role
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
 from legend.stencil.sheet import Cut, Piece
 

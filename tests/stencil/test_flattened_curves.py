@@ -9,11 +9,11 @@ from typing import Any
 import pathops
 import pytest
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
-from legend.lettering import curves
-from legend.lettering.outline import FLATNESS, Outline
+from legend.lettering.outlines import boolean as curves
+from legend.lettering.outlines.outline import FLATNESS, Outline
 from legend.stencil import cut
 
 TWO_DISCS = Outline.disc((60, 10), 3), Outline.disc((63, 10), 3)

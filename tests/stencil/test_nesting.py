@@ -11,9 +11,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.description.schema import Stencil
+from legend.description.tables.description import Stencil
 from legend.layout.artwork import Severity
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil import cut
 from legend.stencil.nesting import nest, too_large

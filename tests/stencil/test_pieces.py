@@ -11,14 +11,14 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.description.schema import Description
 from legend.description.source import Source
-from legend.description.stock import limits
+from legend.description.tables.description import Description
+from legend.description.tables.stock import limits
 from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
-from legend.lettering.outline import Outline
-from legend.stencil.gathering import Gathering
+from legend.lettering.outlines.outline import Outline
 from legend.stencil.pieces import gather
+from legend.stencil.uncut_piece import Gathering
 
 
 def gathered(artwork: Artwork) -> tuple[Gathering, ...]:

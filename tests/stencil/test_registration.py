@@ -10,11 +10,11 @@ import pytest
 import shapely
 from holes import EVERY_SHAPE
 
-from legend.description.schema import Description
-from legend.description.stock import StockLimits, limits
+from legend.description.tables.description import Description
+from legend.description.tables.stock import StockLimits, limits
 from legend.layout.artwork import Opening
 from legend.layout.openings import lay_openings
-from legend.lettering.outline import Outline
+from legend.lettering.outlines.outline import Outline
 from legend.stencil.registration import registration
 
 GAP = 0.5

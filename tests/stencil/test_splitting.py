@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from legend.description.schema import Description
+from legend.description.tables.description import Description
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.stencil import cut

@@ -10,8 +10,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.description.schema import Stencil
-from legend.lettering.outline import Outline
+from legend.description.tables.description import Stencil
+from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil import cut
 from legend.stencil.nesting import nest

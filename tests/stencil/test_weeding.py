@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 import shapely
 
-from legend.description.schema import Description, Stencil
+from legend.description.tables.description import Description, Stencil
 from legend.layout import lay_out
-from legend.lettering.measuring import across
+from legend.lettering.outlines.measuring import across
 from legend.standards import WANTS_CARE
 from legend.stencil import cut
 from legend.stencil.sheet import Piece

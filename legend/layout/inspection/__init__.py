@@ -9,28 +9,28 @@ from __future__ import annotations
 
 from legend.layout.artwork import Artwork, Finding
 from legend.layout.inspection import (
-    counters,
     drawn,
     drilling,
     finish,
+    heavy_strokes,
     parts,
     placing,
-    scales,
+    scale_ends,
     sizes,
 )
-from legend.layout.inspection.gathering import gathered, some
+from legend.layout.inspection.alike import gathered, some
 from legend.layout.inspection.scene import CHECKS, Scene
 
 __all__ = [
     "CHECKS",
-    "counters",
     "drawn",
     "drilling",
     "finish",
+    "heavy_strokes",
     "inspect",
     "parts",
     "placing",
-    "scales",
+    "scale_ends",
     "sizes",
 ]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check, finding, what
-from legend.lettering.curves import flattened_curves
+from legend.lettering.outlines.boolean import flattened_curves
 
 
 @check

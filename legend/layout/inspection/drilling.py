@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from legend.description.as_drilled import Drilling
+from legend.description.tables.as_drilled import Drilling
 from legend.layout.artwork import Finding, KeepOut, Opening, Severity
 from legend.layout.inspection.scene import Scene, check
 from legend.standards import DRILLED_LAND, DRILLED_MOST, DRILLED_ROUGHLY, DRILLED_SLIP

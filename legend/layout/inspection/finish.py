@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from legend.description.colours import contrast, is_paint, rgb
+from legend.description.paint_colours import contrast, is_paint, rgb
 from legend.description.paint_numbers import is_fluorescent
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
 from legend.layout.styles import Styles, choose_styles, gap
-from legend.lettering.face import TextStyle
+from legend.lettering.faces.face import TextStyle
 from legend.sentences import capitalised
 
 #: Clearances are held to this, mm: a tenth of what a hand can place.

@@ -9,16 +9,17 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.description.schema import LETTERED_ROLES
-from legend.description.stock import limits
+from legend.description.tables.description import LETTERED_ROLES
+from legend.description.tables.stock import limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
-from legend.layout.inspection.counters import (
+from legend.layout.inspection.heavy_strokes import (
     letters_of,
     lighter_stroke,
     marks_with_filled_counters,
 )
 from legend.layout.inspection.scene import Scene, check, finding, what
-from legend.lettering.measuring import (
+from legend.lettering.faces.stroke_face import StrokeFace
+from legend.lettering.outlines.measuring import (
     LET_PASS,
     TOUCHING,
     across,
@@ -26,8 +27,7 @@ from legend.lettering.measuring import (
     least_gap,
     least_stroke,
 )
-from legend.lettering.mouths import narrowest_mouth
-from legend.lettering.stroke_face import StrokeFace
+from legend.lettering.outlines.mouths import narrowest_mouth
 from legend.standards import (
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,

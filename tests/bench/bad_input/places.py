@@ -108,7 +108,7 @@ name = "PUMP"
 
 
 def _made(panel: Path, out: Path, *words: str) -> Result:
-    from legend.cli import legend
+    from legend.commands.cli import legend
 
     return CliRunner().invoke(legend, ["make", str(panel), "--out", str(out), *words])
 
@@ -227,7 +227,7 @@ def together(chance: random.Random, folder: Path) -> Case:
 #: Makes a panel after so many seconds.
 _AFTER = """\
 import sys, time
-from legend.cli import legend
+from legend.commands.cli import legend
 time.sleep(float(sys.argv[1]))
 legend(["make", sys.argv[2], "--out", "out"])
 """

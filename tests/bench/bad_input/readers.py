@@ -12,13 +12,15 @@ from pathlib import Path
 
 #: What a command or a judgement may want.
 _WANTED = """
-    encodings.cp1252 encodings.idna encodings.utf_16 encodings.utf_8_sig
-    brotli ezdxf.recover fontTools.ttLib.woff2 html5lib PIL.PngImagePlugin pypdfium2 uharfbuzz
-    legend.cli legend.description.dxf_holes legend.description.mending legend.description.wording
-    legend.drawing.drilling_template legend.drawing.findings_json legend.drawing.job_card
-    legend.drawing.overlay legend.drawing.placement_card legend.drawing.proof
-    legend.drawing.proof_svg legend.drawing.stencil_svg legend.lettering.outline_face
-    legend.lettering.stroke_face legend.lettering.web_font legend.making legend.preparing
+    encodings.cp1252 encodings.idna encodings.utf_16 encodings.utf_8_sig brotli ezdxf.recover
+    fontTools.ttLib.woff2 html5lib PIL.PngImagePlugin pypdfium2 uharfbuzz legend.commands.cli
+    legend.description.reading.dxf_holes legend.description.reading.toml_repair
+    legend.description.reading.fault_sentences legend.drawing.pdf.drilling_template
+    legend.drawing.findings_json legend.drawing.job_card legend.drawing.pdf.overlay_pdf
+    legend.drawing.placement_card legend.drawing.proofs.proof_png
+    legend.drawing.proofs.proof_svg legend.drawing.stencil_svg
+    legend.lettering.faces.outline_face legend.lettering.faces.stroke_face
+    legend.lettering.faces.web_font legend.making.panel_files legend.making.stages
     legend.stencil
 """
 
@@ -40,7 +42,7 @@ def read(path: Path) -> Iterator[str]:
     reader = {".svg": _svg, ".html": _html, ".json": _json, ".pdf": _pdf, ".png": _png}
     if path.suffix not in reader:
         return
-    from legend.drawing.writing import is_ours
+    from legend.writing import is_ours
 
     if not is_ours(path):
         yield f"{path.name} is not known again"

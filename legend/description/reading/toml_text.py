@@ -1,0 +1,42 @@
+"""TOML text in; plain tables, and what is wrong with the writing of it, out."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from typing import Any
+
+from legend.description.faults import Fault
+from legend.description.source import Source
+
+#: A key of so many parts is no key of a description, and takes the parser very long to read.
+_ENDLESS_KEY = r"""(?<![\w"'.-])(?:[\w"'-]+\s*\.\s*){64}"""
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """What a file says: `data` as tomllib gives it, `text` what it was read from.
+
+    `struck` is what had to be struck out of the text to read it, where there are `faults`.
+    """
+
+    data: dict[str, Any]
+    text: str
+    struck: str = ""
+    faults: tuple[Fault, ...] = ()
+
+
+def parse_toml(text: str, file: str) -> Parsed:
+    """Read a TOML text as far as it can be read."""
+    endless = re.search(_ENDLESS_KEY, text)
+    if endless:
+        line = text.count("\n", 0, endless.start()) + 1
+        what = "A key here has more parts, with points between them, than any that there is."
+        return Parsed({}, "", text, (Fault(Source(file, line), what),))
+    try:
+        return Parsed(tomllib.loads(text), text)
+    except (tomllib.TOMLDecodeError, ValueError, RecursionError):
+        from legend.description.reading.toml_repair import mended
+
+        return mended(text, file)

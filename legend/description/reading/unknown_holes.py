@@ -1,0 +1,95 @@
+"""Raw tables in; a fault for every mention of a hole that does not exist, out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
+from legend.description.reading.line_numbers import Place
+from legend.description.reading.table_names import name_of, shown
+from legend.description.tables.description import Description
+from legend.description.tables.keys import keys_of
+from legend.sentences import capitalised, listed, sentence
+
+#: The lists of tables that name a hole, the key under which they do, and what that is for.
+_MENTIONS = (
+    ("control", "hole", "A control stands in"),
+    ("bare", "hole", "A bare disc lies round"),
+    ("text", "around", "A text stands around"),
+)
+
+
+def unknown_holes(
+    raw: Mapping[str, Any], place: Place, listed_too: Collection[str], struck: str
+) -> Iterator[Fault]:
+    """A fault for each hole that is named and does not exist.
+
+    `listed_too` are holes that exist besides those of the raw tables; `struck` is text that
+    could not be read, in which others may stand.
+    """
+    if not isinstance(raw.get("holes"), dict):
+        return
+    holes = {**raw["holes"], **dict.fromkeys(listed_too)}
+    likely = holes if len(holes) <= 500 else ()  # looking for the likeliest takes time
+    known = f"the holes are {listed(_some(list(holes)))}" if holes else "no holes are given at all"
+    for path, id, who in _named_holes(raw):
+        if id not in holes and id not in struck:
+            what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
+            yield Fault(place.at(path), sentence(what))
+
+
+def unmatched_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
+    """A fault for each hole that is designed and was not measured, and for the reverse.
+
+    `struck` is text that could not be read, in which others may stand.
+    """
+    design, drilled = raw.get("holes"), raw["as_drilled"].get("holes")
+    if not isinstance(design, dict) or not isinstance(drilled, dict):
+        return
+    if not drilled and not struck:
+        what = "The holes as drilled are none; name their hole_list, or give [as_drilled.holes]."
+        yield Fault(place.at(["as_drilled"]), what)
+        return
+    for path, those, others, said, cure in (
+        (["holes"], design, drilled, "is not among those as drilled", "measure it"),
+        (["as_drilled", "holes"], drilled, design, "was drilled, but never designed", "design it"),
+    ):
+        missing = [id for id in those if id not in others and id not in struck]
+        spare = [id for id in others if id not in those][:500]
+        for id in missing[:MOST_FAULTS]:
+            near = likeliest(id, spare)
+            end = f'; is it "{near}" there?' if near else f"; {cure}, or leave it out of both."
+            yield Fault(place.at([*path, id]), f"Hole {shown(id)} {said}{end}")
+
+
+def holes_misspelt(raw: Mapping[str, Any]) -> bool:
+    """Whether there seem to be holes under a key that is misspelt."""
+    strange = [key for key in raw if key not in keys_of(Description)][:20]
+    return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
+
+
+def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
+    """Every mention of a hole: where it is, the hole's name, and who wants it."""
+    for key, under, who in _MENTIONS:
+        for i, table in _tables(raw, key):
+            if isinstance(table.get(under), str):
+                yield [key, i, under], table[under], who
+    for i, table in _tables(raw, "group"):
+        holes = table.get("holes")
+        for j, id in enumerate(holes if isinstance(holes, list) else ()):
+            if isinstance(id, str):
+                group = name_of(("group", i), raw)
+                yield ["group", i, "holes", j], id, f"{capitalised(group)} names"
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    tables = raw.get(key)
+    for i, table in enumerate(tables if isinstance(tables, list) else ()):
+        if isinstance(table, dict):
+            yield i, table
+
+
+def _some(names: list[str], most: int = 20) -> list[str]:
+    """Not more names than a sentence can hold."""
+    return names if len(names) <= most else [*names[:most], f"{len(names) - most} more"]

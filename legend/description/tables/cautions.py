@@ -1,0 +1,28 @@
+"""A description in; what must be said to whoever carries the work out, out."""
+
+from __future__ import annotations
+
+from legend.description.tables.description import Description
+
+
+def cautions(description: Description) -> tuple[str, ...]:
+    """The cautions that apply to a panel, each a whole sentence or two."""
+    always = (
+        "Solvent paint needs moving air and a respirator with the right cartridges. "
+        "Keep it from flames.",
+        "Blades cut: push away from your hand, and change the blade while it is still whole.",
+    )
+    mains = (
+        "A panel with mains or high voltage behind it must be bonded, fused and marked as the "
+        "local code requires, by someone licensed to do so.",
+    )
+    return (
+        *always,
+        *(mains if has_mains(description) else ()),
+        "Legends made with this program are no safety certification.",
+    )
+
+
+def has_mains(description: Description) -> bool:
+    """Whether a control says that mains is behind it, or is a fuse."""
+    return any(control.mains or control.kind == "fuse" for control in description.control)

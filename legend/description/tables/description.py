@@ -1,0 +1,317 @@
+"""What a description may say: the tables of the TOML file as frozen, validated values.
+
+Lengths come out in mm whatever they went in as; angles are in degrees, 0 at twelve
+o'clock and clockwise positive. A new key is one line here or in its table's own module, and
+under it what it means, for whoever writes a description. Its type, in
+`legend.description.values`, says what it may hold; the reader, the words of its faults, the
+JSON Schema and the reference in the README follow from both.
+
+The modules of tables do without `from __future__ import annotations`, which would have pydantic
+compile the type of every key once more.
+"""
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, ClassVar, Literal, Self
+
+from pydantic import Field, PrivateAttr
+
+from legend.description.lengths import Unit
+from legend.description.table import Clash, Table
+from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
+from legend.description.tables.bench import Bench
+from legend.description.tables.control import Control as Control
+from legend.description.tables.control import Side as Side
+from legend.description.tables.hole import Datum as Datum
+from legend.description.tables.hole import Hole as Hole
+from legend.description.tables.lettering import LETTERED_ROLES as LETTERED_ROLES
+from legend.description.tables.lettering import LetteredRole, Lettering
+from legend.description.tables.lettering import RoleLettering as RoleLettering
+from legend.description.tables.panel import Panel as Panel
+from legend.description.tables.scale import Scale as Scale
+from legend.description.values import (
+    MOST_LETTERS,
+    MOST_PIECES,
+    Angle,
+    Colour,
+    FileName,
+    Flag,
+    Form,
+    HoleId,
+    HoleIds,
+    Least,
+    Length,
+    ListName,
+    MeasuredSquare,
+    Overrun,
+    Point,
+    SomeWords,
+    StockSize,
+    Width,
+    Words,
+    count_of,
+)
+from legend.description.values import Direction as Direction
+
+
+class Finish(Table):
+    """Colours: the base coat, and the top coat that is sprayed last."""
+
+    base: Colour = "white"
+    """The base coat, which goes on first: with lift-off the colour of the letters, with
+    paint-through that of the panel."""
+    top: Colour = "#5b6160"
+    """The top coat, which goes on last: with lift-off the colour of the panel, with paint-through
+    that of the letters."""
+
+
+Method = Literal["lift-off", "paint-through"]
+Stock = Literal["film", "sheet"]
+
+
+class Stencil(Table):
+    """How the stencil is cut, and from what."""
+
+    renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
+
+    method: Method = "lift-off"
+    """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
+    while it is soft; with paint-through everything but the letters, which are openings."""
+    stock: Stock = "film"
+    """What is cut: adhesive film, used once; or rigid sheet (card, polyester sheet, metal),
+    used again, for paint-through only, in which bridges hold the counters of the letters."""
+    stock_size: StockSize = (300.0, 200.0)
+    """The width and the length that can be cut at once; what needs more goes on to further
+    sheets."""
+    piece: Literal["control", "row", "panel"] = "control"
+    """What travels on one piece of transfer tape: the legends of a control, of a row of them, or
+    of the whole panel."""
+    mirror: Flag = False
+    """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
+    copies: Annotated[int, count_of(1, 50)] = 1
+    """How many are cut of every piece."""
+    turn: Flag = False
+    """Whether pieces may be turned by a quarter to save stock."""
+    margin: Width | None = None
+    """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
+    stock."""
+    test_square: Flag = False
+    """Whether every sheet gets a test square of 50 mm, to be measured when it is cut."""
+    measured: MeasuredSquare = (50.0, 50.0)
+    """What such a square came out as, across the sheet and along it. The cut is made larger or
+    smaller by it; the overlay and the proofs are not."""
+    overrun: Overrun = 0.0
+    """How far every cut runs on past its start, for a blade that lags."""
+    least_stroke: Least | None = None
+    """The finest stroke or line that the stock carries. Left out, that of the stock."""
+    least_counter: Least | None = None
+    """The smallest enclosed part of a letter that the stock carries. Left out, that of the
+    stock."""
+    least_gap: Least | None = None
+    """The least distance between two cuts that the stock carries. Left out, that of the stock."""
+    least_bridge: Least | None = None
+    """The narrowest bridge that holds. Left out, that of the stock."""
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Rigid stock for a method whose letters must stick."""
+        if given.get("method", "lift-off") == "lift-off" and given.get("stock") == "sheet":
+            yield (
+                "stock",
+                'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
+                'not hold to the panel; use stock = "film", or method = "paint-through"',
+            )
+
+
+class Group(Table):
+    """Controls that belong together, and how that is shown."""
+
+    name: Words = ""
+    """What they are called together: it is let into the line."""
+    holes: HoleIds
+    """The holes of the controls that belong together."""
+    style: Literal["frame", "bracket", "rule"] = "frame"
+    """What shows that they do: a line all round them, one over them with its ends turned down, or
+    a plain one over them."""
+
+
+class Text(Table):
+    """Words anywhere on the panel: in a level line, or round a hole."""
+
+    text: SomeWords
+    """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
+    and its name."""
+    at: Point | None = None
+    """The middle of the baseline, or an end of it."""
+    align: Literal["left", "centre", "right"] = "centre"
+    """Which point of the words stands at `at`."""
+    around: HoleId | None = None
+    """The hole that the words stand round, instead of `at`."""
+    radius: Length | None = None
+    """The radius of the circle that they stand on."""
+    angle: Angle = 0.0
+    """Where on the circle their middle stands."""
+    inside: Flag = False
+    """Whether they hang inside the circle instead of standing on its outside."""
+    role: LetteredRole = "note"
+    """Whose lettering they have: see the roles."""
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Words that stand both somewhere and around something, or neither."""
+        if "at" in given and "around" in given:
+            yield "around", "has both at and around; give one of them"
+        elif "at" not in given and "around" not in given:
+            yield "", "stands nowhere; give at = [x, y], or around = a hole and a radius"
+        elif "around" in given and "radius" not in given:
+            yield "around", "stands around a hole, and needs a radius"
+        for key in ("radius", "angle", "inside"):
+            if key in given and "around" not in given:
+                yield key, f"has {key}, which only words around a hole take"
+        if "align" in given and "around" in given:
+            yield "align", "has align, which words around a hole do not take"
+
+
+class Rule(Table):
+    """A straight line on the panel."""
+
+    from_: Point = Field(alias="from")
+    """Where it begins."""
+    to: Point
+    """Where it ends."""
+    width: Length | None = None
+    """How broad it is. Left out, as broad as the strokes of the names."""
+
+    def unsound(self) -> Iterator[Clash]:
+        """A line without length."""
+        if self.from_ == self.to:
+            yield "to", "begins and ends at the same point; give two different points"
+
+
+class Bare(Table):
+    """What keeps paint off the metal round a hole: a disc, as for an earth stud, or a plug."""
+
+    hole: HoleId
+    """The hole that it lies on."""
+    diameter: Length | None = None
+    """The diameter of a disc."""
+    margin: Width | None = None
+    """Or how far a plug, which has the shape of its hole, covers the metal all round it: for a
+    thread or a window that must stay free of paint."""
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Neither a disc nor a plug, or both."""
+        if "diameter" in given and "margin" in given:
+            yield "margin", "has both diameter and margin; give one of them"
+        elif "diameter" not in given and "margin" not in given:
+            yield "", "has no size; give the diameter of a disc, or the margin of a plug"
+
+
+class Description(Table):
+    """The whole description of one panel.
+
+    As `legend.read` returns it, its holes are where they were drilled, if that was measured: see
+    `drilling`.
+    """
+
+    units: Unit = "mm"
+    """The unit of bare numbers that are lengths, here and in the hole lists."""
+    title: Words = ""
+    """What the panel is called on the job card and the overlay; it is not painted."""
+    style: FileName | None = None
+    """The name of a file of the same form whose tables are inherited, so that panels match. What
+    the panel says itself wins."""
+    panel: Panel
+    """The panel itself."""
+    finish: Finish = Finish()
+    """The colours of the paints."""
+    stencil: Stencil = Stencil()
+    """How the stencil is cut, and from what."""
+    lettering: Lettering = Lettering()
+    """How the letters are set."""
+    bench: Bench = Bench()
+    """How long the work at the bench takes, for the times on the job card."""
+    holes: dict[HoleId, Hole] = Field(default_factory=dict)
+    """The holes, each under a name of your choice."""
+    hole_list: ListName | None = None
+    """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
+    x, y and drill (or width and height, or slot), and where wanted corner_radius, angle and note;
+    or a DXF drawing."""
+    as_drilled: Annotated[
+        AsDrilled | None,
+        Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
+    ] = None
+    """The same holes as measured after drilling, where they were designed first; legends follow
+    these."""
+    control: tuple[Control, ...] = ()
+    """The parts that are fitted in the holes."""
+    group: tuple[Group, ...] = ()
+    """Controls that belong together."""
+    text: tuple[Text, ...] = ()
+    """Words anywhere on the panel."""
+    rule: tuple[Rule, ...] = ()
+    """Straight lines on the panel."""
+    bare: tuple[Bare, ...] = ()
+    """Where the metal round a hole must stay free of paint."""
+
+    _drilling: Drilling | None = PrivateAttr(default=None)
+
+    def unsound(self) -> Iterator[Clash]:
+        """More words than there is room for, or more copies than anyone cuts."""
+        words = [group.name for group in self.group] + [text.text for text in self.text]
+        for control in self.control:
+            named = control.positions
+            words += (control.name, control.note)
+            words += named.values() if isinstance(named, Mapping) else named
+        letters = sum(map(len, words))
+        if letters > MOST_LETTERS:
+            yield (
+                "text" if self.text else "control",
+                f"has legends of {letters} characters in all; no panel has room for more than "
+                f"{MOST_LETTERS}",
+            )
+        one_by_one = len(self.control) + len(self.group) + len(self.text)
+        if self.stencil.copies > 1 and self.stencil.copies * one_by_one > MOST_PIECES:
+            yield (
+                "stencil",
+                f"asks for {self.stencil.copies} copies of the legends of {one_by_one} controls, "
+                f"groups and texts, more than {MOST_PIECES} in all; ask for fewer copies",
+            )
+
+    @property
+    def called(self) -> str:
+        """The title in one line, or "Panel" where there is none."""
+        return " ".join(self.title.split()) or "Panel"
+
+    @property
+    def letter_colour(self) -> str:
+        """The colour in which the legends show: that of the base coat with lift-off."""
+        return self.finish.base if self.stencil.method == "lift-off" else self.finish.top
+
+    @property
+    def panel_colour(self) -> str:
+        """The colour of the panel round them."""
+        return self.finish.top if self.stencil.method == "lift-off" else self.finish.base
+
+    @property
+    def drilling(self) -> Drilling | None:
+        """How the holes came out by their design; None where nothing was measured."""
+        return self._drilling
+
+    def after_drilling(self) -> Self:
+        """The description with its holes where they were measured after drilling, if they were.
+
+        Every hole is among those measured.
+        """
+        if not self.as_drilled:
+            return self
+        panel, datum = self.panel, self.as_drilled.datum
+        own = None if datum == "best fit" else panel.measuring_from(datum or panel.datum)
+        holes, drilling = drilled(self.holes, self.as_drilled, panel.measuring, own)
+        followed = self.model_copy(update={"holes": holes})
+        followed._drilling = drilling
+        return followed
+
+    def controls_at(self, hole: str) -> Iterator[Control]:
+        """The controls that are fitted in this hole: one, if all is well."""
+        return (control for control in self.control if control.hole == hole)

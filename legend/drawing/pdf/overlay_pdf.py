@@ -1,0 +1,53 @@
+"""Artwork and stencil in, a true-scale overlay for placing the stencils out, as a PDF file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from legend.drawing.length_words import panel_size
+from legend.drawing.pdf.panel_drawing import draw_overlay, extent_of
+from legend.drawing.pdf.paper import Paper
+from legend.drawing.pdf.sheets import Drawing, printed
+from legend.layout.artwork import Artwork
+from legend.layout.styles import choose_styles
+from legend.stencil.sheet import Sheet, pieces_of
+from legend.writing import write_whole
+
+
+def write_overlay(
+    artwork: Artwork,
+    sheets: Sequence[Sheet] | None,
+    path: Path,
+    paper: Paper = "A4",
+    correction: tuple[float, float] = (0.0, 0.0),
+    mirrored: bool = False,
+) -> None:
+    """Write the overlay of a panel: its holes and legends, and the pieces on its sheets.
+
+    `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
+    be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
+    is for film that is printed on its underside.
+    Errors: PaperError for a paper that will not do; as `write_whole`.
+    """
+    write_whole(path, overlay_pdf(artwork, sheets, paper, correction, mirrored))
+
+
+def overlay_pdf(
+    artwork: Artwork,
+    sheets: Sequence[Sheet] | None,
+    paper: Paper = "A4",
+    correction: tuple[float, float] = (0.0, 0.0),
+    mirrored: bool = False,
+) -> bytes:
+    """The bytes of the file, as `write_overlay` describes it. Error: PaperError."""
+    pieces = pieces_of(sheets or ())
+    description = artwork.description
+    drawing = Drawing(
+        description.called,
+        f"Overlay, {panel_size(description)}, {description.stencil.method}",
+        extent_of(artwork, pieces),
+        choose_styles(description)["name"].face,
+        lambda pen: draw_overlay(pen, artwork, pieces),
+    )
+    return printed(drawing, paper, correction, mirrored)

@@ -1,0 +1,307 @@
+"""The panel as a workshop drawing: edge, holes with centre lines, legends, weeding boxes.
+
+Artwork and pieces in; lines drawn with a `Pen`, in panel coordinates, out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from legend.description.shapes.edge import turned
+from legend.drawing.length_words import Lengths, disc_in_words
+from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
+from legend.drawing.pdf.label_places import Room, grown, joined
+from legend.layout.artwork import Artwork, Opening
+from legend.lettering.outlines.outline import Box, Outline
+from legend.stencil.sheet import Piece
+
+#: Room round the panel for the centre lines, the datum and the small print, mm.
+_SURROUND = 12.0
+#: The most of it that is given to what stands off the panel, mm.
+MOST_SURROUND = 36.0
+#: How far centre lines run past the hole, mm.
+_PAST = 3.0
+#: Holes smaller than this have plain centre lines, mm: dashes would not show.
+_SMALL = 8.0
+#: Capital height of the small print, mm. ISO 3098-0.
+_SMALL_PRINT = 1.8
+_LINE_PITCH = 1.5
+#: Grey of the legends' inside, 0 black, 1 white: light enough to see a line through.
+_TINT = 0.86
+_BALLOON = 2.4
+#: Radius of the dot that marks where to punch, mm.
+_PUNCH = 0.25
+#: Where small print is tried: directions from what it names, degrees, and distances, mm.
+_DIRECTIONS = (
+    45,
+    135,
+    315,
+    225,
+    90,
+    270,
+    0,
+    180,
+    67.5,
+    112.5,
+    292.5,
+    247.5,
+    22.5,
+    157.5,
+    337.5,
+    202.5,
+)
+_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 17.0, 21.0)
+_CLOSE_BY = 2.0
+#: Kept clear round small print, mm.
+_CLEAR = 0.5
+#: How bad it is for small print to stand a mm further off, and for its leader to run along a
+#: centre line, of which it would be taken for a part.
+_FAR, _ALONG_CENTRE_LINE = 0.25, 2.0
+#: How bad it is for small print to stand on a thing.
+_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
+
+
+def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
+    """Draw the panel to place stencils by: lines, small print that breaks them, then legends."""
+    room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
+    lengths = Lengths(artwork.description.units)
+    for piece in pieces:
+        pen.box(Line.BOX, *piece.box)
+    _draw_metal(pen, artwork)
+    _draw_datum(pen, artwork, room)
+    for piece in pieces:
+        _number_piece(pen, piece, room)
+    for opening in artwork.openings:
+        _label(
+            pen,
+            opening.outline,
+            [opening.id, opening.hole.shape.words(lengths.exact)],
+            room,
+            opening,
+        )
+    for disc in artwork.bare_discs:
+        round_ = "Ø " if disc.what == "disc" else ""
+        _label(pen, disc.outline, [f"bare {round_}{disc_in_words(disc, lengths)}"], room)
+    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
+
+
+def draw_template(pen: Pen, artwork: Artwork) -> None:
+    """Draw a panel without legends to drill it by, with points to punch, and distances."""
+    points = [point for opening in artwork.openings for point in _punch_points(opening)]
+    room = Room(*_taken(artwork, (), points), extent_of(artwork))
+    _draw_metal(pen, artwork)
+    _draw_datum(pen, artwork, room)
+    lengths = Lengths(artwork.description.units)
+    for opening in artwork.openings:
+        at = ", ".join(map(lengths.exact, opening.hole.at))
+        words = [opening.id, opening.hole.shape.words(lengths.exact), at]
+        _label(pen, opening.outline, words, room, opening)
+    for point in points:
+        pen.circle(Line.FINE, point, _PUNCH, fill=0)
+
+
+def _draw_metal(pen: Pen, artwork: Artwork) -> None:
+    """The panel's edge, its bare discs, and its holes with their centre lines."""
+    for disc in artwork.bare_discs:
+        pen.shapes(Line.COVER, [disc.outline])
+    pen.shapes(Line.EDGE, [artwork.panel])
+    pen.shapes(Line.THIN, [opening.outline for opening in artwork.openings])
+    for opening in artwork.openings:
+        for begin, end in _half_axes(opening):
+            long = Line.CENTRE.value[1][0]
+            fine = min(opening.hole.shape.size) < _SMALL
+            pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
+
+
+def _punch_points(opening: Opening) -> list[Point]:
+    """Where a hole is begun, on the panel."""
+    (x, y), hole = opening.centre, opening.hole
+    points = [turned(point, hole.angle) for point in hole.shape.punched]
+    return [(x + dx, y + dy) for dx, dy in points]
+
+
+def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
+    """All that may be drawn on: the panel, room round it, and what stands a little way off it.
+
+    What stands further off is a slip in the description, and is told as one; it does not make
+    the drawing larger.
+    """
+    boxes = [mark.outline.bounds for mark in artwork.marks if mark.outline]
+    boxes += [opening.outline.bounds for opening in artwork.openings]
+    boxes += [piece.box for piece in pieces]
+    panel = grown(artwork.panel.bounds, _SURROUND)
+    x0, y0, x1, y1 = joined([panel, *(grown(box, 2) for box in boxes)])
+    left, bottom, right, top = grown(artwork.panel.bounds, MOST_SURROUND)
+    return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
+
+
+def _taken(
+    artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = ()
+) -> tuple[Sequence[BaseGeometry], Sequence[float]]:
+    """What the small print is to keep clear of, and how much it matters."""
+    weighed: list[tuple[BaseGeometry, float]] = []
+    weighed += [(shapely.Point(point).buffer(_PUNCH), _ON_LEGEND) for point in points]
+    weighed += [(mark.outline.shape, _ON_LEGEND) for mark in artwork.marks if mark.outline]
+    weighed += [(opening.outline.shape.boundary, _ON_HOLE) for opening in artwork.openings]
+    weighed += [(disc.outline.shape.boundary, _ON_HOLE) for disc in artwork.bare_discs]
+    weighed.append((artwork.panel.shape.boundary, _ON_EDGE))
+    for opening in artwork.openings:
+        lines = [shapely.LineString(ends) for ends in _half_axes(opening)]
+        weighed += [(line, _ON_CENTRE_LINE) for line in lines]
+    weighed += [(shapely.box(*piece.box).boundary, _ON_BOX) for piece in pieces]
+    return [shape for shape, _ in weighed], [weight for _, weight in weighed]
+
+
+def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
+    """The centre lines of a hole in four halves, each from the centre outwards."""
+    (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
+    for turn, half in ((0, y1), (90, x1), (180, -y0), (270, -x0)):
+        angle = math.radians(turn + opening.hole.angle)
+        reach = half + _PAST
+        yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
+
+
+def _label(
+    pen: Pen, outline: Outline, lines: Sequence[str], room: Room, opening: Opening | None = None
+) -> None:
+    """Small print about a shape: within a cut-out where there is room, else beside it.
+
+    Where it belongs to an opening, the first of its lines is the name, in bold.
+    """
+    bold = [opening is not None and k == 0 for k in range(len(lines))]
+    width = (
+        max(pen.width_of(line, _SMALL_PRINT, b) for line, b in zip(lines, bold, strict=True))
+        + 2 * _CLEAR
+    )
+    height = (1 + _LINE_PITCH * (len(lines) - 1)) * _SMALL_PRINT + 2 * _CLEAR
+    quarters = _corners_within(opening, width, height) if opening else ()
+    within = np.array(list(quarters)).reshape(-1, 4)
+    around, dislike = _around(outline, width, height, opening.hole.angle if opening else 0.0)
+    dislike = np.concatenate([np.zeros(len(within)), dislike])
+    left, bottom, right, top = outline.bounds
+    centre = (left + right) / 2, (bottom + top) / 2
+    box = room.best(np.concatenate([within, around]), dislike, centre)
+    x0, y0, x1, y1 = box
+    beside = (x0 + x1) / 2 - centre[0]
+    align: Align = "left" if beside > 0.1 else "right" if beside < -0.1 else "centre"
+    if (within == box).all(axis=1).any():
+        align = "left"
+    x = {"left": x0 + _CLEAR, "centre": (x0 + x1) / 2, "right": x1 - _CLEAR}[align]
+    pen.blank(*grown(box, -_CLEAR / 2))
+    for k, line in enumerate(lines):
+        baseline = y1 - _CLEAR - _SMALL_PRINT * (1 + _LINE_PITCH * k)
+        pen.text(line, (x, baseline), _SMALL_PRINT, align, bold[k])
+    _lead(pen, box, outline)
+
+
+def _lead(pen: Pen, box: Box, outline: Outline) -> None:
+    """A leader from small print to what it names, where the two are not close by."""
+    edge = outline.shape.boundary
+    words = shapely.box(*box)
+    if shapely.distance(words, edge) < _CLOSE_BY or outline.shape.contains(words):
+        return
+    begin, end = shapely.get_coordinates(shapely.shortest_line(words, edge)).tolist()
+    pen.line(Line.FINE, begin, end)
+
+
+def _corners_within(opening: Opening, width: float, height: float) -> Iterator[Box]:
+    """The quarters of an upright cut-out, where they hold a label."""
+    x0, y0, x1, y1 = opening.outline.bounds
+    x, y = opening.centre
+    inset = 0.6
+    if opening.hole.shape.diameter is not None or opening.hole.angle % 90:
+        return
+    room = shapely.buffer(opening.outline.shape, inset)
+    for left, across in ((x0 + inset, x - x0), (x + inset, x1 - x)):
+        for bottom, up in ((y1 - inset - height, y1 - y), (y - inset - height, y - y0)):
+            box = (left, bottom, left + width, bottom + height)
+            if across < width + 2 * inset or up < height + 2 * inset:
+                continue
+            if room.contains(shapely.box(*box)):
+                yield box
+
+
+def _around(
+    outline: Outline, width: float, height: float, angle: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Places for a label round a shape turned by `angle`, the nearest first; how bad each is."""
+    x0, y0, x1, y1 = outline.bounds
+    half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
+    turns = np.radians(_DIRECTIONS)
+    ways = np.column_stack([np.sin(turns), np.cos(turns)])
+    is_disc = np.ptp(half) < 0.01 and outline.area < 0.8 * 4 * half.prod()
+    reach = half[0] if is_disc else (half / np.maximum(np.abs(ways), 1e-9)).min(axis=1)
+    away = np.repeat(_AWAY, len(ways))
+    # The label's near corner, or the middle of its near side, lies on the direction.
+    size = np.array([width, height])
+    at_edge = (x0 + half[0], y0 + half[1]) + ways * np.reshape(reach, (-1, 1))
+    corners = at_edge + (np.clip(2 * ways, -1, 1) - 1) * size / 2
+    corners = np.tile(corners, (len(_AWAY), 1)) + np.tile(ways, (len(_AWAY), 1)) * away[:, None]
+    on_centre_line = np.tile((np.array(_DIRECTIONS) - angle) % 90 == 0, len(_AWAY))
+    along = on_centre_line & (away >= _CLOSE_BY)
+    return np.hstack([corners, corners + size]), _FAR * away + _ALONG_CENTRE_LINE * along
+
+
+def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
+    """The number of a piece in a circle on the line of its weeding box."""
+    x0, y0, x1, y1 = piece.box
+    r = _BALLOON
+    edge = [(x0, y1), (x1, y1), (x0, y0), (x1, y0)]
+    along = (0.5, 0.3, 0.7, 0.15, 0.85)
+    edge += [(x0 + t * (x1 - x0), y) for t in along for y in (y1, y0)]
+    edge += [(x, y0 + t * (y1 - y0)) for t in along for x in (x0, x1)]
+    outside = [(x0 - r, y1 + r), (x1 + r, y1 + r), (x0 - r, y0 - r), (x1 + r, y0 - r)]
+    boxes = np.array([grown((x, y, x, y), r) for x, y in (*edge, *outside)])
+    a, b, c, d = room.best(boxes, np.repeat([0.0, 3.0], [len(edge), len(outside)]))
+    centre = ((a + c) / 2, (b + d) / 2)
+    pen.circle(Line.THIN, centre, r - 0.2, fill=1)
+    words = str(piece.number)
+    height = _SMALL_PRINT * min(1.0, 3.2 / pen.width_of(words, _SMALL_PRINT))
+    pen.text(words, (centre[0], centre[1] - height / 2), height, "centre", bold=True)
+
+
+def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
+    """The corner, or the centre, that holes are measured from, and which way."""
+    panel = artwork.description.panel
+    off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
+    width = pen.width_of("datum", height)
+    (x, y), (right, up) = panel.measuring.origin, panel.measuring.ways
+    if panel.datum == "centre":
+        start_x, start_y = x, y
+        words_x, words_y = x + 2.2, y - 2.2 - height
+    else:
+        start_x, start_y = x - right * off, y - up * off
+        words_x = x + right * (length + 4) - (width if right < 0 else 0)
+        words_y = start_y - height / 2
+    across = (x, start_y), (x + right * length, start_y)
+    upwards = (start_x, y), (start_x, y + up * length)
+    for tail, tip in (across, upwards):
+        _arrow(pen, tail, tip)
+        room.take(grown(joined([(*tail, *tail), (*tip, *tip)]), 0.8))
+    pen.circle(Line.THIN, (x, y), r)
+    pen.line(Line.THIN, (x - r - 1, y), (x + r + 1, y))
+    pen.line(Line.THIN, (x, y - r - 1), (x, y + r + 1))
+    past = length + 1.2
+    pen.text("x", (x + right * past - 0.5, start_y - height / 2), height)
+    pen.text("y", (start_x - 0.5, y + up * past - (height if up < 0 else 0)), height)
+    pen.text("datum", (words_x, words_y), height)
+    room.take((words_x, words_y, words_x + width, words_y + height))
+    room.take(grown((x, y, x, y), r + 1))
+
+
+def _arrow(pen: Pen, tail: Point, tip: Point) -> None:
+    """A thin arrow with a filled head."""
+    length = math.dist(tail, tip)
+    ux, uy = (tip[0] - tail[0]) / length, (tip[1] - tail[1]) / length
+    long, half = 2.2, 0.45
+    base = tip[0] - ux * long, tip[1] - uy * long
+    pen.line(Line.THIN, tail, base)
+    pen.solid(
+        tip, (base[0] - uy * half, base[1] + ux * half), (base[0] + uy * half, base[1] - ux * half)
+    )

@@ -1,0 +1,267 @@
+"""Artwork in, the fitted parts out, drawn plainly from what each of them covers.
+
+Knobs, nuts and lenses in flat tones, no larger and no smaller than what the description
+says is hidden. They are there to show which legends can still be seen, not to look real.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from shapely.affinity import rotate
+
+from legend.description.paint_colours import luminance
+from legend.description.tables.description import Control
+from legend.drawing.colours import Colour
+from legend.layout.artwork import Artwork, KeepOut, Opening
+from legend.layout.scales.scale_marks import travel
+from legend.lettering.outlines.boolean import from_shape
+from legend.lettering.outlines.outline import Outline
+from legend.standards import SELECTOR_STEP
+
+_EDGE: Colour = (30, 30, 32)
+#: The edge of a part on a dark panel, where the other could not be seen.
+_EDGE_ON_DARK: Colour = (112, 114, 117)
+_DARK: Colour = (46, 46, 49)
+_DARKER: Colour = (20, 21, 23)
+_GREY: Colour = (78, 79, 82)
+_METAL: Colour = (186, 189, 191)
+_BRIGHT: Colour = (214, 216, 217)
+_IVORY: Colour = (240, 237, 226)
+_LENS: Colour = (214, 120, 40)
+_GLASS: Colour = (16, 20, 22)
+_RED: Colour = (176, 40, 32)
+#: Width of the dark edge round every part, mm.
+_EDGE_WIDTH = 0.25
+#: The way a lever points, degrees.
+_TURNS = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tone:
+    """One flat tone, and what is drawn in it; later ones lie over earlier ones."""
+
+    colour: Colour
+    outlines: tuple[Outline, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fitted:
+    """What a part is drawn from: its control, its hole, and the shape that it hides."""
+
+    control: Control
+    opening: Opening
+    keep_out: KeepOut
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        return self.opening.centre
+
+    @property
+    def radius(self) -> float:
+        """Half the lesser side of what it hides."""
+        shape = self.keep_out.shape
+        if self.opening.hole.angle:  # it is turned with its hole
+            shape = rotate(shape, self.opening.hole.angle, origin=self.centre)
+        x0, y0, x1, y1 = shape.bounds
+        return float(min(x1 - x0, y1 - y0)) / 2
+
+    @property
+    def bore(self) -> float:
+        """Half the drilled diameter, or half the lesser side of a cut-out."""
+        return min(self.opening.hole.shape.size) / 2
+
+    def body(self, inset: float = 0.0) -> Outline:
+        """The shape it hides, drawn in by `inset`."""
+        shape, covers = self.keep_out.shape, self.control.covers
+        round_hole = self.opening.hole.shape.diameter is not None
+        if isinstance(covers, float) or (covers is None and round_hole):
+            x0, y0, x1, y1 = shape.bounds
+            middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+            return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
+        return from_shape(shape.buffer(-inset, join_style="mitre") if inset else shape)
+
+    def disc(self, radius: float) -> Outline:
+        return Outline.disc(self.centre, radius)
+
+    def bar(self, angle: float, begin: float, end: float, width: float) -> Outline:
+        """A straight bar along a radius, from one distance to another."""
+        s, c = math.sin(math.radians(angle)), math.cos(math.radians(angle))
+        x, y = self.centre
+        return Outline.line_stroke(
+            (x + s * begin, y + c * begin), (x + s * end, y + c * end), width
+        )
+
+    def hexagon(self, radius: float) -> Outline:
+        x, y = self.centre
+        turns = [math.radians(a) for a in range(0, -360, -60)]
+        return Outline.polygon(
+            [(x + radius * math.sin(a), y + radius * math.cos(a)) for a in turns]
+        )
+
+
+_Tones = Iterator[tuple[Colour, Outline]]
+
+
+def fitted_parts(artwork: Artwork) -> list[Tone]:
+    """Every fitted part, in the flat tones of which it is made, the lowest first."""
+    controls = {control.hole: control for control in artwork.description.control}
+    openings = {opening.id: opening for opening in artwork.openings}
+    covers: dict[str, KeepOut] = {}
+    for keep_out in artwork.keep_outs:
+        # What a part itself covers stands before the bare metal round it.
+        if keep_out.owner in controls and keep_out.owner in openings:
+            covers.setdefault(keep_out.owner, keep_out)
+    edge = _EDGE_ON_DARK if _is_dark(artwork) else _EDGE
+    drawn = []
+    for owner, keep_out in covers.items():
+        part = _Fitted(controls[owner], openings[owner], keep_out)
+        draw = _DRAWN.get(part.control.kind, _plain)
+        drawn.append([(edge, part.body()), *draw(part)])
+    # Parts do not lie on each other, so that the same step of each may be drawn at once.
+    tones = []
+    for step in itertools.zip_longest(*drawn):
+        outlines: dict[Colour, list[Outline]] = {}
+        for colour, outline in filter(None, step):
+            outlines.setdefault(colour, []).append(outline)
+        tones += [Tone(colour, tuple(shapes)) for colour, shapes in outlines.items()]
+    return tones
+
+
+def _is_dark(artwork: Artwork) -> bool:
+    """Whether the panel is darker than a third of white, by what the eye makes of its colour."""
+    return luminance(artwork.description.panel_colour) < luminance("#555")
+
+
+def _knob(part: _Fitted) -> _Tones:
+    control, r = part.control, part.radius
+    scale = control.scale
+    if control.kind == "selector" or not scale:
+        places = max(len(control.positions), 1)
+        step = control.detent or SELECTOR_STEP
+        angle = control.start if control.start is not None else -(places - 1) / 2 * step
+    else:
+        start, sweep = travel(scale)
+        angle = start + scale.as_law().fraction(scale.ends[0]) * sweep
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GREY, part.disc(0.74 * r)
+    yield _DARK, part.disc(0.74 * r - 0.35)
+    yield _IVORY, part.bar(angle, 0.2 * r, r - _EDGE_WIDTH, max(0.09 * r, 0.5))
+
+
+def _nut(part: _Fitted) -> _Tones:
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _GREY, part.hexagon(part.radius * 0.92)
+    yield _BRIGHT, part.hexagon(part.radius * 0.92 - _EDGE_WIDTH)
+
+
+def _toggle(part: _Fitted) -> _Tones:
+    yield from _nut(part)
+    yield _DARKER, part.disc(min(0.9 * part.bore, 0.62 * part.radius))
+    positions = part.control.positions
+    ways = list(positions) if isinstance(positions, Mapping) else []
+    angle = _TURNS.get(ways[0] if ways else "up", 0.0)
+    tip = 0.72 * part.radius
+    width = 0.34 * part.radius
+    x, y = part.centre
+    end = (x + tip * math.sin(math.radians(angle)), y + tip * math.cos(math.radians(angle)))
+    for colour, inset in ((_EDGE, 0.0), (_METAL, _EDGE_WIDTH)):
+        yield colour, part.bar(angle, 0, tip, width - 2 * inset)
+        yield colour, Outline.disc(part.centre, width / 2 - inset)
+    for colour, inset in ((_EDGE, 0.0), (_BRIGHT, _EDGE_WIDTH)):
+        yield colour, Outline.disc(end, 0.27 * part.radius - inset)
+
+
+def _jack(part: _Fitted) -> _Tones:
+    yield from _nut(part)
+    yield _METAL, part.disc(min(0.86 * part.bore, 0.66 * part.radius))
+    yield _DARKER, part.disc(min(0.62 * part.bore, 0.48 * part.radius))
+
+
+def _lamp(part: _Fitted) -> _Tones:
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _EDGE, part.disc(0.8 * part.radius)
+    yield _LENS, part.disc(0.8 * part.radius - _EDGE_WIDTH)
+
+
+def _button(part: _Fitted) -> _Tones:
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _EDGE, part.disc(0.76 * part.radius)
+    yield _RED, part.disc(0.76 * part.radius - _EDGE_WIDTH)
+
+
+def _window(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GLASS, part.opening.outline
+
+
+def _meter(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    rim = min(2.0, 0.12 * part.radius)
+    yield _IVORY, part.body(rim)
+    yield _EDGE, part.bar(-40, -0.1 * part.radius, 0.7 * part.radius, 0.4)
+    yield _DARK, part.disc(0.1 * part.radius)
+
+
+def _fuse(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GREY, part.disc(0.72 * part.radius)
+    yield _DARK, part.disc(0.72 * part.radius - 0.3)
+    yield _DARKER, part.bar(90, -0.5 * part.radius, 0.5 * part.radius, 0.16 * part.radius)
+
+
+def _connector(part: _Fitted) -> _Tones:
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _GREY, part.opening.outline
+    shrunk = part.opening.outline.shape.buffer(-0.08 * part.bore - 0.3)
+    yield _DARKER, from_shape(shrunk)
+
+
+def _slide(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _DARKER, part.opening.outline
+    width, height = part.opening.hole.shape.size
+    along = part.opening.hole.angle + (90.0 if width > height else 0.0)
+    x, y = part.centre
+    half, thick = 0.84 * part.radius, 0.5 * part.radius
+    cap = Outline.rectangle(x - half, y - thick, x + half, y + thick, 0.2 * thick)
+    line = Outline.rectangle(x - half, y - 0.12 * thick, x + half, y + 0.12 * thick)
+    yield _GREY, cap.turned(along, part.centre)
+    yield _IVORY, line.turned(along, part.centre)
+
+
+def _stud(part: _Fitted) -> _Tones:
+    yield from _nut(part)
+    yield _GREY, part.disc(min(0.9 * part.bore, 0.5 * part.radius))
+    yield _METAL, part.disc(min(0.9 * part.bore, 0.5 * part.radius) - _EDGE_WIDTH)
+
+
+def _screw(part: _Fitted) -> _Tones:
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _EDGE, part.bar(30, -0.78 * part.radius, 0.78 * part.radius, 0.2 * part.radius)
+
+
+def _plain(part: _Fitted) -> _Tones:
+    yield _GREY, part.body(_EDGE_WIDTH)
+
+
+#: How each kind of control is drawn; a kind that is not here is a plain grey cover.
+_DRAWN: Mapping[str, Callable[[_Fitted], _Tones]] = {
+    "knob": _knob,
+    "selector": _knob,
+    "toggle": _toggle,
+    "slide": _slide,
+    "button": _button,
+    "jack": _jack,
+    "lamp": _lamp,
+    "window": _window,
+    "meter": _meter,
+    "fuse": _fuse,
+    "connector": _connector,
+    "stud": _stud,
+    "screw": _screw,
+    "blank": _plain,
+}

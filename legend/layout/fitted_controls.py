@@ -1,0 +1,92 @@
+"""Controls in their holes: a description in; what the legends of a row share out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from legend.description.tables.description import Control, Description, Direction, Side
+from legend.layout.artwork import KeepOut, Opening
+from legend.layout.names.nearness import Parts
+from legend.layout.names.rows import lines_in_common, shared_axes
+from legend.layout.openings import cover_of
+
+#: Where what a switch says stands over or under it, and the side of a name beyond that.
+ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A control in its hole: what is known of it before its legends are laid.
+
+    `axis` is the point its legends are laid from: its own hole along the row, and the row's
+    line across it. `reach` is how far the switches of its row reach up and down from there, mm.
+    `level` is the line of the words beside it, where others of its row have such as well.
+    `parts` are all those on the panel.
+    """
+
+    control: Control
+    opening: Opening
+    cover: KeepOut
+    axis: tuple[float, float]
+    reach: tuple[float, float]
+    level: float | None
+    parts: Parts
+
+
+def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
+    """Every control in its hole, with what its legends share with others of its row."""
+    by_id = {opening.id: opening for opening in openings}
+    controls = description.control
+    in_row = [control for control in controls if control.in_row]
+    rows = _common(shared_axes, in_row, by_id)
+    levels = _common(lines_in_common, filter(_has_words_beside, in_row), by_id)
+    covers = [cover_of(control, by_id[control.hole]) for control in controls]
+    parts = Parts(covers)
+    fitted = []
+    for control, cover in zip(controls, covers, strict=True):
+        opening = by_id[control.hole]
+        x, y = opening.centre
+        y = rows[control.hole] if control.in_row else y
+        level = levels.get(control.hole) if control.in_row else None
+        _, bottom, _, top = cover.shape.bounds
+        reach = top - y, y - bottom
+        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts))
+    return _reaching_alike(fitted)
+
+
+def _common(
+    shared: Callable[[dict[str, float], dict[str, float]], dict[str, float]],
+    controls: Iterable[Control],
+    by_id: Mapping[str, Opening],
+) -> dict[str, float]:
+    """The lines that these controls share, by hole."""
+    openings = [by_id[control.hole] for control in controls]
+    return shared(
+        {opening.id: opening.centre[1] for opening in openings},
+        {opening.id: opening.nominal[1] for opening in openings},
+    )
+
+
+def _has_words_beside(control: Control) -> bool:
+    positions = control.positions
+    return isinstance(positions, Mapping) and not positions.keys() <= ABOVE_OR_BELOW.keys()
+
+
+def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
+    """The controls, those of one kind in a row with the reach of the largest that says anything."""
+    reach: dict[tuple[str, float], tuple[float, float]] = {}
+    rows = [(each.control.kind, each.axis[1]) for each in fitted]
+    for each, row in zip(fitted, rows, strict=True):
+        if each.control.in_row and isinstance(each.control.positions, Mapping):
+            up, down = reach.get(row, (-math.inf, -math.inf))
+            says = each.control.positions
+            reach[row] = (
+                max(up, each.reach[0]) if "up" in says else up,
+                max(down, each.reach[1]) if "down" in says else down,
+            )
+    return [
+        replace(each, reach=reach.get(row, each.reach)) if each.control.in_row else each
+        for each, row in zip(fitted, rows, strict=True)
+    ]

@@ -1,0 +1,120 @@
+"""Checks of what heavy strokes, and bridges, leave of letters; and what would leave more."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from legend.description.tables.stock import bridged_roles, limits
+from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.scene import Scene, check, finding, middle, what
+from legend.lettering.faces.face import Letter, TextStyle
+from legend.lettering.outlines.counters import heaviest_stroke, is_filled
+from legend.lettering.outlines.measuring import LET_PASS, counters
+from legend.lettering.outlines.outline import Outline
+from legend.sentences import counted, listed
+from legend.standards import (
+    MOST_BRIDGE_PER_HEIGHT,
+    STROKE_LIGHT_ON_DARK,
+    STROKE_MARGIN,
+)
+
+#: So many letters are told by name; and how many times taller letters may be to be cured.
+_FEW, _TALLER = 6, (1, 1.25, 1.5, 2, 3, 4)
+
+
+@check
+def filled_counters(scene: Scene) -> Iterator[Finding]:
+    """No strokes are so heavy that they fill the counter of a letter."""
+    for filled in marks_with_filled_counters(scene).values():
+        first, *others = filled
+        letters = list(dict.fromkeys(repr(text) for found in filled.values() for text in found))
+        letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
+        more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
+        yield finding(
+            Severity.WARNING,
+            "filled-counter",
+            f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
+            f"{more}.",
+            first,
+            _opened(scene, first),
+        )
+
+
+@check
+def heavy_bridges(scene: Scene) -> Iterator[Finding]:
+    """No bridge is so wide that it eats the letter that it crosses."""
+    description = scene.artwork.description
+    bridge = limits(description.stencil).bridge
+    roles = bridged_roles(description)
+    least = bridge / MOST_BRIDGE_PER_HEIGHT
+    eaten = [
+        mark
+        for mark in scene.marks
+        if mark.role in roles
+        and 0 < mark.height < least * LET_PASS
+        and counters(mark.outline.shape)
+    ]
+    if not eaten:
+        return
+    worst = min(eaten, key=lambda mark: mark.height)
+    more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
+    cure, narrower = (
+        math.ceil(10 * least) / 10,
+        math.floor(100 * MOST_BRIDGE_PER_HEIGHT * worst.height) / 100,
+    )
+    told = finding(
+        Severity.WARNING,
+        "heavy-bridge",
+        f"Bridges of {bridge:.2f} mm eat the letters of {what(worst)}, which is {worst.height:.2f} "
+        f"mm tall; a bridge ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
+        worst,
+        f"Set it at least {cure:.1f} mm tall, or, where the stock carries bridges as narrow as "
+        f"that, give {narrower:.2f} mm as stencil.least_bridge.",
+    )
+    yield replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
+
+
+def letters_of(scene: Scene, role: Role) -> dict[str, Outline]:
+    """The different letters of all legends of a role, by what they stand for."""
+    return {
+        letter.text: letter.outline
+        for mark in scene.marks
+        if mark.role == role
+        for letter in _drawn(mark)
+    }
+
+
+def _drawn(mark: Mark) -> Iterator[Letter]:
+    """The letters of a text of which there is something to be seen, wherever they stand."""
+    return (letter for letter in (mark.setting.letters if mark.setting else ()) if letter.outline)
+
+
+def marks_with_filled_counters(scene: Scene) -> dict[Role, dict[Mark, list[str]]]:
+    """Of each role the marks that have filled counters, and in which letters."""
+    filled: dict[Role, dict[Mark, list[str]]] = {}
+    for mark in scene.marks:
+        style = scene.style_of(mark)
+        if found := [letter.text for letter in _drawn(mark) if is_filled(letter, style)]:
+            filled.setdefault(mark.role, {})[mark] = found
+    return filled
+
+
+def _opened(scene: Scene, mark: Mark) -> str:
+    """What gives all legends of a role counters that the stock carries."""
+    style = scene.style_of(mark)
+    for times in _TALLER:
+        taller = replace(style, height=style.height * times)
+        stroke = lighter_stroke(scene, letters_of(scene, mark.role), taller)
+        if stroke:
+            tall = f"{taller.height:.1f} mm tall and " if times > 1 else ""
+            return f"Set it {tall}with a stroke of {stroke:g} of its height."
+    return "Choose a lighter cut of the face, or another face."
+
+
+def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:
+    """The stroke, over height, that cures small counters, and that the stock and eyes can bear."""
+    least = limits(scene.artwork.description.stencil)
+    finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN)
+    return heaviest_stroke(letters, style, least.counter, finest)

@@ -1,0 +1,144 @@
+"""Making a legend fit its room: words, a style and a room in, a setting and what was done out.
+
+The remedies come in a fixed order: two balanced lines, then narrower letters, then smaller
+ones, down to the least that can be read; of a row all are made smaller alike. What still does
+not fit is set at its smallest and reported with the shortfall.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.typesetting import Setting, set_text
+from legend.standards import NARROWEST
+
+#: How often letters are tried narrower until they fit; they seldom take two.
+_TRIES = 4
+#: Taken off each time, so that rounding leaves no letter too wide.
+_TO_SPARE = 0.005
+#: Letters are made smaller in steps of this many mm.
+_HEIGHT_STEP = 0.01
+
+#: The width, in mm, that a block of this many lines may take.
+Room = Callable[[int], float]
+#: The rooms of several texts, when all are set in this style.
+Rooms = Callable[[TextStyle], Sequence[Room]]
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A setting that fits, or the smallest that does not.
+
+    `done` says in words what was done to the legend, "" where nothing was. `short` is how
+    much too wide it still is, mm; 0 where it fits.
+    """
+
+    setting: Setting
+    style: TextStyle
+    lines: int
+    done: str = ""
+    short: float = 0.0
+
+
+def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
+    """The text set so that its ink is no wider than `room(lines)`."""
+    (fit,) = fitted_alike([text], style, lambda _: [room], least_height)
+    return fit
+
+
+def fitted_alike(
+    texts: Sequence[str], style: TextStyle, rooms: Rooms, least_height: float
+) -> list[Fit]:
+    """The texts of a row, each set so that its ink is no wider than its room.
+
+    Where one has to be made smaller, all are: letters of one row are of one height. One that
+    does not fit even at the least height is set at that, and the others without regard to it.
+    """
+    heights = _heights(style.height, least_height)
+
+    @cache
+    def at(step: int) -> list[Fit]:
+        smaller = replace(style, height=heights[step])
+        every = zip(texts, rooms(smaller), strict=True)
+        return [_at_one_height(text, smaller, room) for text, room in every]
+
+    if not any(fit.short for fit in at(0)):
+        return at(0)
+    hopeless = {i for i, fit in enumerate(at(len(heights) - 1)) if fit.short}
+    step = bisect_left(
+        range(len(heights) - 1),
+        True,
+        key=lambda step: not any(fit.short for i, fit in enumerate(at(step)) if i not in hopeless),
+    )
+    fits = []
+    for i in range(len(texts)):
+        fit = at(len(heights) - 1 if i in hopeless else step)[i]
+        if at(0)[i].short and fit.style.height < style.height:
+            smaller = f"made {fit.style.height:.2f} mm tall"
+            if len(texts) > 1 and i not in hopeless:
+                smaller += " with its row"
+            fit = replace(fit, done=", ".join(filter(None, (fit.done, smaller))))
+        fits.append(fit)
+    return fits
+
+
+def _heights(height: float, least: float) -> list[float]:
+    """The heights that are tried, from the one asked for down to the least, mm."""
+    steps = math.ceil((height - least) / _HEIGHT_STEP - 1e-9)
+    between = [round(height - step * _HEIGHT_STEP, 6) for step in range(1, steps)]
+    return [height, *between, min(least, height)]
+
+
+def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
+    """The text as it is, in two lines or narrowed; `short` where that is not enough."""
+    setting = set_text(text, style)
+    lines = text.count("\n") + 1
+    if ink_width(setting) <= room(lines):
+        return Fit(setting, style, lines)
+    done = []
+    broken = balanced(text, style)
+    in_two = ink_width(set_text(broken, style))
+    if broken != text and in_two * room(lines) < ink_width(setting) * room(2):  # it fits better
+        text, lines = broken, 2
+        done.append("set in two lines")
+        if in_two <= room(lines):
+            return Fit(set_text(text, style), style, lines, done[0])
+    narrow = _narrowed(text, style, room(lines))
+    done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")
+    setting = set_text(text, narrow)
+    short = max(0.0, ink_width(setting) - room(lines))
+    return Fit(setting, narrow, lines, ", ".join(done), short if short > 1e-6 else 0.0)
+
+
+def balanced(text: str, style: TextStyle) -> str:
+    """The text broken at the space that leaves the wider of two lines narrowest."""
+    if "\n" in text:
+        return text
+    words = text.split()
+    breaks = [" ".join(words[:i]) + "\n" + " ".join(words[i:]) for i in range(1, len(words))]
+    return min(breaks, key=lambda b: ink_width(set_text(b, style)), default=text)
+
+
+def ink_width(setting: Setting) -> float:
+    """Width of the ink, mm; 0 for no ink."""
+    if not setting.outline:
+        return 0.0
+    x0, _, x1, _ = setting.outline.bounds
+    return x1 - x0
+
+
+def _narrowed(text: str, style: TextStyle, room: float) -> TextStyle:
+    """Letters narrower by no more than `NARROWEST`; strokes keep their width, so it takes steps."""
+    least = NARROWEST * style.width
+    for _ in range(_TRIES):
+        wide = ink_width(set_text(text, style))
+        if wide <= room or style.width <= least:
+            break
+        width = max(least, style.width * room / wide - _TO_SPARE)
+        style = replace(style, width=round(width, 3))
+    return style

@@ -1,0 +1,176 @@
+"""Names and notes of controls: beyond all their other legends, in line along the row.
+
+Names above and below a control are centred on its own hole by their ink, and those of a
+row share a baseline; names left and right of it are level with it, and those of a column
+share an edge. A name too wide for its room is fitted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from legend.description.source import Source
+from legend.layout.artwork import Finding, Mark, Severity
+from legend.layout.controls import role_of
+from legend.layout.names.baselines import Berth, Levels, berth_of, tiers
+from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
+from legend.layout.names.obstacles import Obstacles, Surroundings
+from legend.layout.names.wanted_names import Wanted
+from legend.layout.styles import apart_on_a_baseline
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.typesetting import set_text
+
+#: A remedy for a legend that shares its line with others.
+OUT_OF_ITS_ROW = "take it out of its row with in_row = false, "
+
+
+def place_names(
+    wanted: Sequence[Wanted], around: Surroundings, levels: Levels
+) -> tuple[list[Mark], list[Finding]]:
+    """Marks for all names and notes, and what was done, or could not be, to make them fit."""
+    marks: list[Mark] = []
+    wanted, findings = _settable(wanted)
+    obstacles = Obstacles(around)
+    beside = {id(each): berth_of(each, obstacles) for each in wanted if each.is_beside}
+    for out, berths in tiers(wanted, obstacles, levels):
+        tier = [berth.wanted for berth in berths]
+        for each in tier:
+            beside.pop(id(each), None)
+        fits = _fits(tier, out, obstacles, [*beside.values()])
+        placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
+        for each, fit, mark in zip(tier, fits, placed, strict=True):
+            findings += _reports(each, fit, mark, len(tier) > 1)
+        obstacles.place(placed)
+        marks += placed
+    return marks, findings
+
+
+def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
+    """The names that can be set and leave ink, and a finding for each that cannot."""
+    able, findings = [], []
+    for each in wanted:
+        try:
+            if set_text(each.text, each.style).outline:
+                able.append(each)
+        except LetteringError as error:
+            findings.append(not_drawn(error, each.source))
+    return able, findings
+
+
+def not_drawn(error: ValueError, source: Source) -> Finding:
+    """The finding for a legend that could not be drawn at all."""
+    said = f"A legend was not drawn: {error}"
+    return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
+
+
+def _fits(
+    tier: Sequence[Wanted],
+    out: float,
+    obstacles: Obstacles,
+    waiting: Sequence[Berth],
+) -> list[Fit]:
+    """The names of a tier set to fit between their neighbours, in one height."""
+    style = tier[0].style
+
+    def rooms(style: TextStyle) -> list[Room]:
+        return [
+            _room(each, out, style, obstacles, _share(each, out, style, tier, waiting))
+            for each in tier
+        ]
+
+    texts = [each.text for each in tier]
+    return fitted_alike(texts, style, rooms, tier[0].least)
+
+
+def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
+    """What a name may take, set in this style, and no more than its share.
+
+    There is no end to it where others block its place altogether: nothing that is done to the
+    name would cure that, and the checks tell of it.
+    """
+    blocked = obstacles.room(each, out, 1, style) <= style.height
+
+    def room(lines: int) -> float:
+        free = math.inf if blocked else obstacles.room(each, out, lines, style)
+        return min(free, share)
+
+    return room
+
+
+def _share(
+    each: Wanted, out: float, style: TextStyle, tier: Sequence[Wanted], waiting: Sequence[Berth]
+) -> float:
+    """The width that a name may take beside others on its baseline, mm.
+
+    To the middle between them, or further where the other does not need its half. Beside a
+    control, the other is one still `waiting` that faces it.
+    """
+    space = apart_on_a_baseline(style.height, style.height)
+    shares = [math.inf]
+    if each.is_beside:
+        for berth in waiting:
+            room = _between(each, out, berth.wanted, berth.own)
+            if room > 0:
+                shares.append(max((room - space) / 2, room - space - berth.width))
+    else:
+        for other in tier:
+            apart = abs(each.fitted.opening.centre[0] - other.fitted.opening.centre[0])
+            if apart:  # those that share a hole are told
+                needed = ink_width(set_text(other.text, style))
+                shares.append(max(apart - space, 2 * (apart - space) - needed))
+    return min(shares)
+
+
+def _between(each: Wanted, out: float, other: Wanted, other_out: float) -> float:
+    """The room between two controls for the names beside them that face each other, mm.
+
+    Nothing for others.
+    """
+    _, low, _, high = each.box(out, 0.0, each.lines, each.style)
+    _, other_low, _, other_high = other.box(other_out, 0.0, other.lines, other.style)
+    if each.side == other.side or low >= other_high or other_low >= high:
+        return 0.0
+    return -other_out - out  # one of them is the coordinate, the other its negative
+
+
+def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
+    """The name where it stands: ink centred on its hole's axis, or on the line of its row."""
+    ink = fit.setting.outline
+    x0, y0, x1, y1 = ink.bounds
+    up = each.baselines(out, fit.lines, fit.style)[0]
+    if each.is_beside:
+        dx = out - x0 if each.side == "right" else -out - x1
+        if each.level is None:
+            up = each.fitted.opening.centre[1] - (y0 + y1) / 2
+    else:
+        dx = each.fitted.opening.centre[0] - (x0 + x1) / 2
+    role = role_of(each.text, each.role)
+    return Mark(
+        ink.moved(dx, up), role, each.hole, each.source, each.text, fit.style.height, fit.setting
+    )
+
+
+def _reports(each: Wanted, fit: Fit, mark: Mark, in_row: bool) -> Iterator[Finding]:
+    """What was done to a name; `in_row` where it shares its line with others."""
+    x0, y0, x1, y1 = mark.outline.bounds
+    place = ((x0 + x1) / 2, (y0 + y1) / 2)
+    said = each.text.replace("\n", " ")
+    if fit.short:
+        yield Finding(
+            Severity.ERROR,
+            "no-room",
+            f"{said!r} is {fit.short:.1f} mm too wide for its room, though it was {fit.done}.",
+            each.source,
+            f"Shorten it, put it on another side, {OUT_OF_ITS_ROW if in_row else ''}"
+            "or move the holes apart.",
+            place,
+        )
+    elif fit.done:
+        yield Finding(
+            Severity.NOTE,
+            "fitted",
+            f"{said!r} was {fit.done}, to fit its room.",
+            each.source,
+            place=place,
+        )

@@ -1,0 +1,132 @@
+"""The names and notes that controls ask for: controls in; what is to stand on which side out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from legend.description.source import Source
+from legend.description.tables.description import Side
+from legend.layout.artwork import Mark, Role
+from legend.layout.fitted_controls import Fitted
+from legend.layout.names.rows import lines_in_common
+from legend.layout.styles import Styles
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.outlines.outline import Box
+from legend.lettering.typesetting import line_pitch
+
+#: The side of a name where none is given: above, where the hand does not hide it.
+#: Common practice, no source.
+DEFAULT_SIDE: Side = "above"
+
+_OPPOSITE: Mapping[Side, Side] = {
+    "above": "below",
+    "below": "above",
+    "left": "right",
+    "right": "left",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A name or a note that is to stand by a control, on one side of it.
+
+    How far off it stands is `out`, taken outward from the control: of a name above or below it
+    the coordinate of the baseline next to it, of one beside it that of the edge next to it; so
+    it falls below and to the left. `level` is the line of its row, for a legend beside its
+    control; None where it is alone there, and level with its own hole. `least` is the least
+    capital height that it may be set in.
+    """
+
+    fitted: Fitted
+    text: str
+    side: Side
+    role: Role
+    style: TextStyle
+    source: Source
+    least: float
+    level: float | None = None
+
+    @property
+    def hole(self) -> str:
+        return self.fitted.opening.id
+
+    @property
+    def is_beside(self) -> bool:
+        return self.side in ("left", "right")
+
+    @property
+    def lines(self) -> int:
+        return self.text.count("\n") + 1
+
+    @property
+    def inward(self) -> float:
+        """How far it reaches inward from where it stands, mm."""
+        return self.style.height if self.side == "below" else 0.0
+
+    def tall(self, lines: int, style: TextStyle) -> float:
+        """From the lowest baseline of so many lines to the top of the first line's capitals."""
+        return style.height + (lines - 1) * line_pitch(self.text, style)
+
+    def baselines(self, out: float, lines: int, style: TextStyle) -> list[float]:
+        """Where so many lines stand, from the first one down, mm."""
+        further = self.tall(lines, style) - style.height
+        if self.side == "above":
+            first = out + further
+        elif self.side == "below":
+            first = -out
+        elif lines == 1 and self.level is not None:  # made smaller, it stays on the row's baseline
+            first = self.level - self.style.height / 2
+        else:
+            middle = self.fitted.opening.centre[1] if self.level is None else self.level
+            first = middle + (further - style.height) / 2
+        pitch = line_pitch(self.text, style)
+        return [first - number * pitch for number in range(lines)]
+
+    def box(self, out: float, width: float, lines: int, style: TextStyle) -> Box:
+        """What its capitals take, so far out and so wide."""
+        baselines = self.baselines(out, lines, style)
+        left = self.fitted.opening.centre[0] - width / 2
+        if self.is_beside:
+            left = out if self.side == "right" else -out - width
+        return left, baselines[-1], left + width, baselines[0] + style.height
+
+
+def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styles) -> list[Wanted]:
+    """The names and notes that the controls ask for; a note stands across from the name.
+
+    A scale's unit that is not yet among the marks goes with the name.
+    """
+    drawn = {(mark.owner, mark.text) for mark in marks}
+    wanted: list[Wanted] = []
+    for each in controls:
+        control = each.control
+        side = control.side or DEFAULT_SIDE
+        name = control.name.strip()
+        unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
+        if unit and (control.hole, unit) not in drawn:
+            name = f"{name} ({unit})".strip()
+        for text, on, role in ((name, side, Role.NAME), (control.note, _OPPOSITE[side], Role.NOTE)):
+            if text.strip():
+                style, source = styles[str(role)], control.source_of(str(role))
+                least = min(styles.least_height, style.height)
+                wanted.append(Wanted(each, text, on, role, style, source, least))
+    return list(_levelled(wanted))
+
+
+def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:
+    """Those beside their controls, each role by itself, with the line of their row."""
+    levels: dict[Role, dict[str, float]] = {}
+    for role in (Role.NAME, Role.NOTE):
+        openings = [
+            each.fitted.opening
+            for each in wanted
+            if each.is_beside and each.role is role and each.fitted.control.in_row
+        ]
+        levels[role] = lines_in_common(
+            {opening.id: opening.centre[1] for opening in openings},
+            {opening.id: opening.nominal[1] for opening in openings},
+        )
+    for each in wanted:
+        level = levels[each.role].get(each.hole) if each.is_beside else None
+        yield replace(each, level=level)

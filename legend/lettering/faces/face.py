@@ -1,0 +1,104 @@
+"""What a face is: the contract between typesetting and the two kinds of face.
+
+A face takes words and a `TextStyle` and gives a `Line` of placed letters. The stroke face
+draws its letters from single strokes, the outline face from a font file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Protocol, runtime_checkable
+
+from legend.lettering.outlines.outline import Outline
+from legend.lettering.strokes.pen import Ends
+from legend.standards import STROKE_LIGHT_ON_DARK
+
+#: Stroke width over capital height where nothing else is asked for: that of light letters on a
+#: dark panel, the broadest.
+USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
+
+#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
+ABOVE = 230
+
+
+class FaceError(ValueError):
+    """A face that cannot be found or read; the message says which, why, and what to do."""
+
+
+class LetteringError(ValueError):
+    """A text that cannot be set; the message names the text, what is wrong, and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class TextStyle:
+    """How words are set.
+
+    `height` is the capital height in mm, ink to ink. `stroke` is stroke width over capital
+    height, for single-stroke faces only. `width` narrows or widens the letters and `slope`
+    leans them to the right by degrees; neither changes the stroke. `tracking` is extra space
+    between letters and `word_space` between words, in capital heights. With `case` "capitals",
+    small letters are set as capitals. Typesetting sees to `word_space` and `case`, a face to
+    the rest.
+    """
+
+    face: Face
+    height: float
+    stroke: float = USUAL_STROKE
+    width: float = 1.0
+    slope: float = 0.0
+    tracking: float = 0.0
+    ends: Ends = "round"
+    word_space: float = 0.0
+    case: Literal["as written", "capitals"] = "as written"
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """One letter of a line where it stands: pen at x = 0, baseline at y = 0, mm.
+
+    `text` is the characters it stands for: more than one for a ligature. Its outline is
+    empty for a space.
+    """
+
+    text: str
+    outline: Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Letters set one after another, the room they take, and the characters the face lacks."""
+
+    letters: tuple[Letter, ...]
+    advance: float
+    missing: tuple[str, ...] = ()
+    flattened: bool = False
+
+
+class Face(Protocol):
+    """A face: what it is called, and the setting of one line of text with it."""
+
+    @property
+    def name(self) -> str:
+        """What the description calls it."""
+        ...
+
+    def set_line(self, text: str, style: TextStyle) -> Line:
+        """The letters of one line, spaced and kerned, overlaps joined within each letter.
+
+        Characters that the face lacks are left out of `letters` and listed in `missing`.
+        """
+        ...
+
+    def has(self, character: str) -> bool:
+        """Whether the face can draw this character."""
+        ...
+
+
+@runtime_checkable
+class Weighted(Protocol):
+    """A face whose strokes have a width of their own, whatever the style says."""
+
+    @property
+    def stem(self) -> float:
+        """Width of the upright strokes, in capital heights."""
+        ...

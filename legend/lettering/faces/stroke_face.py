@@ -1,0 +1,325 @@
+"""Faces of single strokes: an SVG font of skeletons in, inked and placed letters out.
+
+The format is the SVG font of the W3C (SVG 1.1, chapter 20), each glyph's `d` the line down
+the middle of its strokes. The built-in face `plain` is such a file; a user's own works alike.
+"""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from pathlib import Path
+
+import numpy as np
+
+from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.spacing import (
+    NOTHING_KEPT_CLEAR,
+    Profile,
+    Rhythm,
+    clearing_space,
+    profile_of,
+    space_between,
+)
+from legend.lettering.faces.svg_font import read_svg_font
+from legend.lettering.outlines.boolean import Combined, TangleError
+from legend.lettering.outlines.excessive import MOST_POINTS, TOO_MANY_POINTS, why_not
+from legend.lettering.outlines.outline import Affine, Outline
+from legend.lettering.strokes.pathdata import TooManyPointsError, read_path
+from legend.lettering.strokes.pen import Ends
+from legend.lettering.strokes.skeleton import Skeleton, sampled, transformed
+from legend.lettering.strokes.stroking import Ink, inked
+from legend.standards import (
+    ISO_B_BETWEEN_CHARACTERS,
+    ISO_B_BETWEEN_WORDS,
+    ISO_HEIGHTS,
+    LEAST_LETTER_SPACE,
+)
+
+#: Spaces, in word spaces.
+_SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5, "\u202f": 0.5}
+
+#: Letters that lose their dot below an accent.
+_DOTLESS = {"i": "ı", "j": "ȷ"}
+#: Capitals and figures of full height, on which a face is measured that does not say its own.
+_FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
+
+#: The capital height in mm at which letters are measured for their spacing, whatever the size.
+_MEASURED_AT = 3.5
+
+
+@dataclass(eq=False)
+class StrokeFace:
+    """A face whose letters are single strokes.
+
+    >>> line = plain().set_line("ON", TextStyle(plain(), height=3.5))
+    >>> [letter.text for letter in line.letters]
+    ['O', 'N']
+    """
+
+    name: str
+    cap_height: float
+    _paths: dict[str, str]
+    _skeletons: dict[str, Skeleton] = field(default_factory=dict, repr=False)
+    _cuts: dict[_Manner, _Cut] = field(default_factory=dict, repr=False)
+
+    @classmethod
+    def read(cls, path: Path, name: str | None = None) -> StrokeFace:
+        """The face in an SVG font file, called `name` or by the file's name.
+
+        A cap-height that the file does not state is measured on its capitals.
+
+        Error: FaceError where the file is no font of single strokes.
+        """
+        font = read_svg_font(path)
+        face = cls(name or path.name, font.cap_height or 0.0, font.paths)
+        if font.cap_height is None:
+            face.cap_height = face._measured_cap_height()
+        return face
+
+    def has(self, character: str) -> bool:
+        """Whether the face can draw this character, marks and all, from its parts if need be."""
+        return character in _SPACES or self._parts(character) is not None
+
+    def set_line(self, text: str, style: TextStyle) -> Line:
+        """The letters of one line, spaced by their shapes.
+
+        The pen starts half a character space before the ink of the first letter, and the
+        advance ends half a character space after the ink of the last.
+
+        Error: FaceError where the path of a glyph is damaged.
+        """
+        cut = self._cut(style)
+        height = style.height
+        letters: list[Letter] = []
+        missing: list[str] = []
+        flattened = False
+        edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
+        pen, gap, before = 0.0, 0.0, ""
+        kept_clear = NOTHING_KEPT_CLEAR
+        for character in _with_marks(text):
+            if character in _SPACES:
+                gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
+                gap += style.tracking if letters else 0.0
+                letters.append(Letter(character, _NOTHING))
+                before, kept_clear = "", NOTHING_KEPT_CLEAR
+                continue
+            if not self.has(character):
+                missing += [part for part in character if not self.has(part)] or [*character]
+                continue
+            profile = cut.glyph(character).profile
+            drawn = cut.drawn(character, height)
+            if before:
+                pen += cut.space(before, character)
+                pen = max(pen, clearing_space(kept_clear, profile)) + style.tracking
+            else:
+                pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
+            letters.append(Letter(character, drawn.outline.moved(pen * height, 0)))
+            flattened |= drawn.flattened
+            edge, gap, before = pen + profile.right, 0.0, character
+            kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
+        advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
+        return Line(tuple(letters), advance, tuple(dict.fromkeys(missing)), flattened)
+
+    def skeleton(self, character: str) -> Skeleton:
+        """The strokes of a character in the font's units, a letter with its accents.
+
+        Error: FaceError where its path is damaged or absurd; KeyError where the face lacks it.
+        """
+        if character not in self._skeletons:
+            self._skeletons[character] = self._composed(character)
+            points = [point for run in self._skeletons[character] for point in sampled(run)]
+            strokes = sum(max(1, len(run.segments)) for run in self._skeletons[character])
+            if why := why_not(np.array(points) / self.cap_height, strokes):
+                raise self._no_letter(character, why)
+        return self._skeletons[character]
+
+    def _no_letter(self, character: str, why: str) -> FaceError:
+        return FaceError(
+            f"No letter can be cut from the glyph for {character!r} of the face {self.name}: it "
+            f"{why}. Mend its path, or choose another face."
+        )
+
+    # --- Letters from parts ---
+
+    def _parts(self, character: str) -> str | None:
+        """The glyphs that make up a character: itself, or a letter and its marks."""
+        if character in self._paths:
+            return character
+        parts = unicodedata.normalize("NFD", character)
+        if len(parts) < 2 or any(part not in self._paths for part in parts):
+            return None
+        dotless = _DOTLESS.get(parts[0], "")
+        if dotless in self._paths and unicodedata.combining(parts[1]) == ABOVE:
+            return dotless + parts[1:]
+        return parts
+
+    def _composed(self, character: str) -> Skeleton:
+        parts = self._parts(character)
+        if parts is None:
+            raise KeyError(character)
+        base = self._read(parts[0])
+        skeleton = base
+        for mark in parts[1:]:
+            strokes = self._read(mark)
+            is_above = unicodedata.combining(mark) == ABOVE
+            dx = _middle(base, is_above) - _middle(strokes, not is_above)
+            dy = _top(skeleton) - self._x_height if is_above else 0.0
+            skeleton += transformed(strokes, (1, 0, 0, 1, dx, dy))
+        return skeleton
+
+    @property
+    def _x_height(self) -> float:
+        """The height over which the marks are drawn."""
+        return _top(self._read("x")) if "x" in self._paths else self.cap_height * 2 / 3
+
+    def _read(self, character: str) -> Skeleton:
+        try:
+            return read_path(self._paths[character], MOST_POINTS)
+        except TooManyPointsError:
+            raise self._no_letter(character, TOO_MANY_POINTS) from None
+        except ValueError as error:
+            raise FaceError(
+                f"The face {self.name} has a damaged glyph for {character!r}: {error}. "
+                "Mend its path, or choose another face."
+            ) from None
+
+    def _measured_cap_height(self) -> float:
+        measured = next((c for c in _FULL_HEIGHT if self._paths.get(c)), None)
+        if measured is None:
+            raise FaceError(
+                f"The face {self.name} does not state its cap-height and has no capitals to "
+                "measure it on. Add cap-height to its <font-face>."
+            )
+        height = _top(self._read(measured))
+        if height <= 0:
+            raise FaceError(
+                f"The face {self.name} draws {measured!r} below the line it stands on; a letter's "
+                "path has y upwards. Turn it over, or choose another face."
+            )
+        return height
+
+    def _cut(self, style: TextStyle) -> _Cut:
+        largest = max(ISO_HEIGHTS[-1], style.height)
+        manner = _Manner(style.stroke, style.width, style.slope, style.ends, largest)
+        if manner not in self._cuts:
+            self._cuts[manner] = _Cut(self, manner)
+        return self._cuts[manner]
+
+
+@dataclass(frozen=True, slots=True)
+class _Manner:
+    """What decides the shape of letters, their size apart."""
+
+    stroke: float
+    width: float
+    slope: float
+    ends: Ends
+    #: The capital height in mm for which curves are fitted.
+    largest: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Glyph:
+    ink: Ink
+    profile: Profile
+
+
+class _Cut:
+    """A face cut in one manner: its letters inked, measured and spaced, in capital heights."""
+
+    def __init__(self, face: StrokeFace, manner: _Manner) -> None:
+        self._face = face
+        self._manner = manner
+        self._least = max(manner.stroke, LEAST_LETTER_SPACE)
+        self._glyphs: dict[str, _Glyph] = {}
+        self._spaces: dict[tuple[str, str], float] = {}
+        self._drawn: dict[tuple[str, float], Combined] = {}
+
+    def glyph(self, character: str) -> _Glyph:
+        if character not in self._glyphs:
+            manner = self._manner
+            skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
+            try:
+                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest)
+                drawn = ink.outline(_MEASURED_AT)
+            except TangleError as error:
+                raise self._face._no_letter(character, str(error)) from None
+            self._drawn[character, _MEASURED_AT] = drawn
+            rings = [ring / _MEASURED_AT for ring in drawn.outline.rings]
+            self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
+        return self._glyphs[character]
+
+    def drawn(self, character: str, height: float) -> Combined:
+        """The outline of a character, and whether it had to be made of straight lines."""
+        key = (character, height)
+        if key not in self._drawn:
+            self._drawn[key] = self.glyph(character).ink.outline(height)
+        _ = self._drawn[key].outline.shape  # flattened once, and moved with every letter
+        return self._drawn[key]
+
+    def space(self, before: str, after: str) -> float:
+        pair = (before, after)
+        if pair not in self._spaces:
+            first, second = self.glyph(before).profile, self.glyph(after).profile
+            self._spaces[pair] = space_between(first, second, self._rhythm)
+        return self._spaces[pair]
+
+    @cached_property
+    def _rhythm(self) -> Rhythm:
+        if not self._face.has("H"):
+            return Rhythm(ISO_B_BETWEEN_CHARACTERS)
+        return Rhythm.of(self.glyph("H").profile, ISO_B_BETWEEN_CHARACTERS)
+
+    def _affine(self, stroke: float) -> Affine:
+        """From the font's units to capital heights, the ink of a capital from 0 to 1."""
+        scale = (1 - stroke) / self._face.cap_height
+        lean = math.tan(math.radians(self._manner.slope))
+        return scale * self._manner.width, 0.0, lean * scale, scale, 0.0, stroke / 2
+
+
+_NOTHING = Outline(())
+
+
+@lru_cache(maxsize=1)
+def plain() -> StrokeFace:
+    """The built-in face."""
+    return StrokeFace.read(_fonts() / "plain.svg", "plain")
+
+
+def _fonts() -> Path:
+    """The folder of faces: inside an installed package, or at the top of a source tree."""
+    package = Path(__file__).parents[2]
+    inside = package / "fonts"
+    return inside if inside.is_dir() else package.parent / "fonts"
+
+
+def _with_marks(text: str) -> list[str]:
+    """The characters of a text, each with the marks that are set on it."""
+    characters: list[str] = []
+    for character in unicodedata.normalize("NFC", text):
+        if characters and unicodedata.category(character).startswith("M"):
+            characters[-1] += character
+        else:
+            characters.append(character)
+    return characters
+
+
+# --- Measuring skeletons ---
+
+
+def _top(skeleton: Skeleton) -> float:
+    return max(y for run in skeleton for _, y in sampled(run))
+
+
+def _middle(skeleton: Skeleton, upper: bool) -> float:
+    """The middle, from left to right, of the upper or the lower half of a skeleton."""
+    points = [point for run in skeleton for point in sampled(run)]
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    if upper:
+        xs = [x for x, y in points if y >= (low + high) / 2]
+    else:
+        xs = [x for x, y in points if y <= (low + high) / 2]
+    return (min(xs) + max(xs)) / 2

@@ -1,0 +1,52 @@
+"""The drawing of a glyph in; why no letter can be cut from it, if none can, out.
+
+Fonts are files like others: damaged, made by a careless program, or by a malicious one. A
+glyph of a million points, or one whose lines cross each other everywhere, would take hours
+and all memory to make a clean shape of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+
+from legend.lettering.outlines.connected import pairs_that_meet
+from legend.lettering.outlines.outline import Points
+
+#: The most points, or strokes, that a letter is drawn with. The busiest letters of fonts at hand
+#: that look torn or sketched have a few hundred; common practice, no source.
+MOST_POINTS = 2_000
+TOO_MANY_POINTS = f"is drawn with more than {MOST_POINTS} points, and no letter takes so many"
+#: How far from its origin a letter reaches at the most, in capital heights.
+FURTHEST = 30.0
+#: The most places where the lines of a letter cross each other. Where parts overlap there are
+#: some ten; what is made of a letter takes a time that grows with the square of them.
+MOST_CROSSINGS = 2_000
+
+
+def why_not(points: Points, count: int) -> str:
+    """What is wrong with a glyph's points, in capital heights, `count` of them on its lines.
+
+    "" where nothing is; else words that go on from "it".
+    """
+    if count > MOST_POINTS:
+        return TOO_MANY_POINTS
+    if points.size and not np.abs(points).max() <= FURTHEST:  # nor where it is no number
+        return f"reaches further than {FURTHEST:g} times the height of a capital"
+    return ""
+
+
+def crossings(lines: Iterable[Points], most: int = MOST_CROSSINGS) -> int:
+    """How many pieces of lines cross each other, or run along each other; counted to `most`."""
+    pieces = [np.stack([line[:-1], line[1:]], axis=1) for line in lines if len(line) > 1]
+    if not pieces:
+        return 0
+    segments = shapely.linestrings(np.concatenate(pieces))
+    found = 0
+    for one, other in pairs_that_meet(segments):
+        found += int((~shapely.touches(segments[one], segments[other])).sum())
+        if found > most:
+            break
+    return found

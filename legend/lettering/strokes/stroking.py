@@ -1,0 +1,268 @@
+"""Strokes: a skeleton and a pen's width in, the edges of the ink out.
+
+1. Runs that meet end to end become one, and cubics that turn too tightly for the pen arcs.
+2. The pen goes along both sides of each run: along a straight line its edge is a straight
+   line, along an arc an arc, along any other curve a cubic fitted to within `FIT`. Ends are
+   round or squared off, and joins are round or mitred to match.
+3. What overlaps is joined by the geometry engine, which keeps curves as curves; of strokes
+   too many for it shapely makes straight lines.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, from_shape
+from legend.lettering.outlines.excessive import MOST_CROSSINGS, crossings
+from legend.lettering.outlines.outline import Box, Contour, Outline, Points, cubics_in_quarter
+from legend.lettering.strokes.pen import Ends, Trail, dot
+from legend.lettering.strokes.skeleton import (
+    Arc,
+    Bend,
+    Point,
+    Run,
+    Segment,
+    Skeleton,
+    Straight,
+    as_bends,
+    bend_at,
+    connected,
+    flattened,
+    sampled,
+)
+from legend.lettering.strokes.tight_turns import without_tight_turns
+
+#: How far the edge of a stroke along a general curve may lie from its true place, mm.
+FIT = 0.002
+
+#: An end this near to the middle of another stroke, in pen widths, stops in it.
+_STOPS_IN = 4e-3
+#: Crossings, and strokes, past which joining them takes the engine too long.
+_MOST_CROSSED, _MOST_STROKES = 150, 300
+#: The engine may stumble over a letter of one size, and not of another: it is tried at these.
+_SIZES = (1.0, 1.07, 0.93, 1.31)
+#: A contour whose area in mm² is less than this times its length is no more than rounding.
+_SLIVER = 1e-3
+#: A straight piece shorter than this, mm, is no more than rounding.
+_SPECK = 2e-3
+#: A node no further than this from the line between its neighbours lies in it, mm.
+_IN_LINE = 2e-5
+#: How far the skeleton of so many strokes may lie from its curves, mm.
+_FLAT = 2e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """A skeleton drawn with a pen of `half` a width to each side.
+
+    `loops` are closed, with the ink on their left, and together cover all of it; there are
+    none where the strokes are too many.
+    """
+
+    skeleton: Skeleton
+    half: float
+    loops: tuple[tuple[Segment, ...], ...]
+
+    def outline(self, scale: float) -> Combined:
+        """The ink `scale` times as large, in mm, its arcs as the fewest cubics."""
+        for size in _SIZES if self.loops else ():
+            try:
+                joined = cleaned(_contour(loop, scale * size) for loop in self.loops)
+            except TangleError:  # edges cross far more often than the strokes do
+                break
+            if not joined.flattened:
+                return Combined(_tidied(joined.outline.scaled(1 / size)), False)
+        return Combined(from_shape(_broad(self.skeleton, self.half, scale)), True)
+
+
+def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float) -> Ink:
+    """The ink of a skeleton drawn with a pen of `width`.
+
+    The skeleton's size is about 1, and `unit` is the size in mm at which it will be used,
+    or the largest: general curves are fitted for that.
+    Error: TangleError where strokes cross in more places than in any letter.
+    """
+    half, fit = width / 2, FIT / unit
+    if _is_busy(skeleton):
+        return Ink(skeleton, half, ())
+    skeleton = connected(skeleton, _STOPS_IN * half)
+    skeleton = tuple(without_tight_turns(run, half, fit) for run in skeleton)
+    return Ink(skeleton, half, tuple(map(tuple, _raw_contours(skeleton, half, ends, fit))))
+
+
+# --- Very many strokes ---
+
+
+def _is_busy(skeleton: Skeleton) -> bool:
+    """Whether there are too many strokes to join in good time. Error: TangleError."""
+    crossed = crossings(np.array(sampled(run)) for run in skeleton)
+    if crossed > MOST_CROSSINGS:
+        raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
+    strokes = sum(max(1, len(run.segments)) for run in skeleton)
+    return crossed > _MOST_CROSSED or strokes > _MOST_STROKES
+
+
+def _broad(skeleton: Skeleton, half: float, scale: float) -> BaseGeometry:
+    """The skeleton as broad as its ink, all its ends round, as shapely makes it.
+
+    Each straight piece is broadened by itself: all of them at once take shapely very long
+    where they cross.
+    """
+    pieces = [(run.start, run.start) for run in skeleton if not run.segments]
+    for segment in (segment for run in skeleton for segment in run.segments):
+        pieces += itertools.pairwise(flattened(segment, _FLAT / scale))
+    lines = shapely.linestrings(np.array(pieces) * scale)
+    return shapely.union_all(shapely.buffer(lines, half * scale, quad_segs=24))
+
+
+# --- Contours of single strokes ---
+
+
+def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> list[list[Segment]]:
+    """Closed contours that together cover the ink, counter-clockwise, overlapping."""
+    contours: list[list[Segment]] = []
+    for number, run in enumerate(skeleton):
+        box = _box(run)
+        size = max(box[2] - box[0], box[3] - box[1])
+        is_loop = run.closed and size > 0
+        if not run.segments or (is_loop and size <= half and ends == "square"):
+            contours.append(dot(box, half, ends))
+        elif is_loop:
+            ways = [run, run.backwards()]
+            if size < 2.001 * half:  # nothing is left of the inside
+                ways = [way for way in ways if _turns_left(way)]
+            for way in ways:
+                trail = Trail(half, ends, fit)
+                trail.follow(way)
+                contours += [trail.closed(), *trail.discs]
+        else:
+            stops = _stops(skeleton, number, half)
+            trail = Trail(half, ends, fit)
+            for way, stop in ((run, stops[1]), (run.backwards(), stops[0])):
+                trail.follow(way)
+                if stop:
+                    trail.stop(way.segments[-1])
+                else:
+                    trail.turn_round(way.segments[-1])
+            contours += [trail.closed(), *trail.discs]
+    return contours
+
+
+def _box(run: Run) -> Box:
+    """Left, bottom, right, top of a run."""
+    xs, ys = zip(*sampled(run), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _turns_left(run: Run) -> bool:
+    """Whether a closed run goes counter-clockwise, or there and back."""
+    points = [point for segment in run.segments for point in _halves(segment)]
+    pairs = zip(points, points[1:] + points[:1], strict=True)
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) > -1e-12
+
+
+def _halves(segment: Segment) -> tuple[Point, ...]:
+    if isinstance(segment, Arc):
+        return tuple(bend.start for bend in as_bends(segment, 1))
+    if isinstance(segment, Bend):
+        return segment.start, bend_at(segment, 0.5)
+    return (segment.start,)
+
+
+# --- Ends that stop in other strokes ---
+
+
+def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
+    """Whether the start and the end of a run lie in the middle of a stroke that covers them.
+
+    Where ends of two runs meet, the first of them goes round the place.
+    """
+    run, near = skeleton[number], _STOPS_IN * half
+
+    def stops(end: Point, own: Segment) -> bool:
+        for other_number, other in enumerate(skeleton):
+            last = len(other.segments) - 1
+            for index, segment in enumerate(other.segments):
+                if segment is own or not _lies_on(end, segment, near):
+                    continue
+                ends = [segment.start] * (index == 0) + [segment.end] * (index == last)
+                is_end = not other.closed and any(math.dist(end, point) <= near for point in ends)
+                if not is_end or other_number < number:
+                    return True
+        return False
+
+    first, last = run.segments[0], run.segments[-1]
+    return stops(first.start, first), stops(last.end, last)
+
+
+def _lies_on(point: Point, segment: Segment, near: float) -> bool:
+    """Whether a point lies no further than `near` from a piece of a skeleton."""
+    line = shapely.linestrings(flattened(segment, near / 10))
+    return bool(shapely.distance(line, shapely.points(point)) < near)
+
+
+# --- Loops and contours ---
+
+
+def _contour(loop: Iterable[Segment], scale: float) -> Contour:
+    codes: list[str] = []
+    points: list[Point] = []
+    for segment in loop:
+        if not points:
+            points.append(segment.start)
+        if isinstance(segment, Straight):
+            codes.append("L")
+            points.append(segment.end)
+        elif isinstance(segment, Arc):
+            bends = as_bends(segment, cubics_in_quarter(segment.radius * scale))
+            codes.append("C" * len(bends))
+            for bend in bends:
+                points.extend(bend[1:])
+        else:
+            codes.append("C")
+            points.extend(segment[1:])
+    points[-1] = points[0]
+    return Contour("".join(codes), np.array(points) * scale)
+
+
+# --- What the engine leaves ---
+
+
+def _tidied(outline: Outline) -> Outline:
+    """The outline without slivers, and with straight pieces that run on in one line made one."""
+    return Outline(tuple(_with_few_nodes(c) for c in outline.contours if not _is_sliver(c)))
+
+
+def _is_sliver(contour: Contour) -> bool:
+    length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
+    return abs(contour.signed_area) < _SLIVER * length
+
+
+def _with_few_nodes(contour: Contour) -> Contour:
+    """The contour without specks, and without nodes within straight lines."""
+    kept: list[tuple[str, Points]] = []
+    for code, points in contour.segments():
+        if code == "L" and np.hypot(*(points[1] - points[0])) < _SPECK:
+            continue
+        if kept and code == kept[-1][0] == "L" and _run_on(kept[-1][1], points):
+            points = np.array([kept.pop()[1][0], points[1]])
+        kept.append((code, points))
+    if len(kept) > 1 and kept[0][0] == kept[-1][0] == "L" and _run_on(kept[-1][1], kept[0][1]):
+        kept[0] = "L", np.array([kept.pop()[1][0], kept[0][1][1]])
+    points = np.vstack([kept[-1][1][-1:], *(points[1:] for _, points in kept)])
+    return Contour("".join(code for code, _ in kept), points)
+
+
+def _run_on(before: Points, after: Points) -> bool:
+    """Whether two straight pieces that follow each other lie in one line."""
+    (x0, y0), (x1, y1), (x2, y2) = before[0].tolist(), before[1].tolist(), after[1].tolist()
+    ahead = (x1 - x0) * (x2 - x1) + (y1 - y0) * (y2 - y1)
+    off = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
+    return bool(ahead > 0 and abs(off) < _IN_LINE * math.hypot(x2 - x0, y2 - y0))

@@ -1,0 +1,246 @@
+"""A shape to be bridged: a polygon in; its holes, and where bridges may stand, out.
+
+Ring 0 is its outside, the rings after it are its holes, and the rings after these
+are loose tongues of the stock outside, which are tied as holes are.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Collection, Iterator, Sequence
+
+import numpy as np
+import shapely
+
+from legend.description.tables.stock import StockLimits
+from legend.standards import LONGEST_TONGUE_BRIDGE
+from legend.stencil.bridging.crossings import Bridge, Crossing, crossings
+from legend.stencil.bridging.scan_lines import Floats, Rings, simplified, spans
+
+#: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
+_APART = 80.0
+
+#: A letter is the same on both sides of its axis where its edges at some levels (as parts of
+#: its height) are no further off their counterparts than this part of its width. A hole is on
+#: the axis where it is off it by no more than the other part.
+_LEVELS = np.linspace(0.04, 0.96, 14)
+_UNLIKE, _OFF_AXIS = 0.025, 0.015
+
+#: A stem's edge is straight along this part of a hole's height at least, within that part of
+#: it and of another's beside the same stem.
+_STRAIGHT, _EDGE = 0.6, 0.02
+
+#: A hole is a triangle where it strays from one by no more than this part of its size.
+_TRIANGULAR = 0.12
+
+#: What a disc of radius 1 leaves in the four corners beside a straight bridge, and the grace
+#: given to a letter for corners that are sharper than square.
+_CORNERS, _GRACE = 0.86, 2.0
+
+#: How roughly a letter is looked at for slivers, mm, and discs are drawn, sides to a quarter.
+_ROUGH, _ROUND = 0.02, 5
+
+#: What a part that is a sliver altogether counts as, mm².
+_CRUMB = 1.0
+
+#: How far within an opening a thick place must reach for it to be the opening's own, mm.
+_WITHIN = 0.05
+
+
+class Bridgeable:
+    """A polygon whose holes are to be tied by bridges `width` wide."""
+
+    def __init__(
+        self,
+        polygon: shapely.Polygon,
+        rings: Rings,
+        width: float,
+        limits: StockLimits,
+    ) -> None:
+        self.width = width
+        self._polygon = polygon
+        self._rings = rings
+        self._holes = len(polygon.interiors)
+        self._thin = limits.stroke * 0.49
+        self._rough = simplified(polygon, _ROUGH)
+        self._core = self._rough.buffer(-self._thin, quad_segs=_ROUND)
+        self._worn = _worn(self._rough, self._core, self._thin)
+        self._extents = [self._rings.extent(k) for k in range(int(self._rings.ring.max()) + 1)]
+        self._crossings: dict[float, list[Crossing]] = {}
+
+    # --- Its holes ---
+
+    def columns(self, held: Collection[int]) -> Iterator[list[int]]:
+        """Holes that one upright line can run through, column by column from the left.
+
+        Those that are held already are left out.
+        """
+        column: list[int] = []
+        right = -math.inf
+        loose = set(range(1, len(self._extents))) - set(held)
+        order = sorted(loose, key=lambda ring: self._extents[ring][0][0])
+        for ring in order:
+            low, high = self._extents[ring]
+            if column and (low[0] + high[0]) / 2 > right:
+                yield column
+                column, right = [], -math.inf
+            column.append(ring)
+            right = max(right, float(high[0]))
+        if column:
+            yield column
+
+    def extent(self, ring: int) -> tuple[Floats, Floats]:
+        """The lower left and the upper right corner of a ring's box."""
+        return self._extents[ring]
+
+    def is_tongue(self, ring: int) -> bool:
+        """Whether a ring is no hole but a loose tongue."""
+        return ring > self._holes
+
+    def middle(self, ring: int) -> tuple[float, float]:
+        """The middle of a ring's box."""
+        x, y = ((self._extents[ring][0] + self._extents[ring][1]) / 2).tolist()
+        return x, y
+
+    def size(self, ring: int) -> float:
+        """How large a hole is, in widths of its bridges; a tongue needs but one, as if small."""
+        if self.is_tongue(ring):
+            return 0.0
+        low, high = self._extents[ring]
+        return float((high - low).max() / self.width)
+
+    def axis(self, column: Sequence[int]) -> float | None:
+        """The upright axis of a letter that is the same on both sides, if these holes lie on it."""
+        low, high = self._extents[0]
+        axis = float(low[0] + high[0]) / 2
+        off = _OFF_AXIS * float(high[0] - low[0])
+        if any(abs(sum(side[0] for side in self._extents[k]) / 2 - axis) > off for k in column):
+            return None
+        return axis if self._is_alike(axis) else None
+
+    def _is_alike(self, axis: float) -> bool:
+        """Whether the letter is the same on both sides of an upright axis."""
+        low, high = self._extents[0]
+        levels = low[1] + (high[1] - low[1]) * _LEVELS
+        found = spans(self._rings.turned(90.0), np.sort(-levels))
+        left = np.column_stack([found.low, found.high]).ravel()
+        line = np.repeat(found.line, 2)
+        right = 2 * axis - left[np.lexsort((-left, line))]
+        return bool(np.abs(left - right).max() < _UNLIKE * (high[0] - low[0]))
+
+    def is_triangular(self, ring: int) -> bool:
+        """Whether a hole is a triangle, as in an "A" or a "4"."""
+        if self.is_tongue(ring):
+            return False
+        low, high = self._extents[ring]
+        hole = shapely.Polygon(self._polygon.interiors[ring - 1])
+        corners = hole.simplify(_TRIANGULAR * float((high - low).min())).exterior.coords
+        return len(corners) <= 4
+
+    def beside_stem(self, column: Sequence[int]) -> tuple[float, float] | None:
+        """Where the middle of a bridge stands that runs along the stem of a "B" or a "d".
+
+        And where the strokes that it crosses are looked at, a little off the stem. A stem
+        bounds all these holes on the same side, upright and straight; None where there is
+        none, or one on both sides.
+        """
+        at: list[tuple[float, float]] = []
+        for sign, side in ((1, 0), (-1, 1)):
+            edges = [self._stem_edge(ring, side) for ring in column]
+            found = [edge for edge in edges if edge is not None]
+            if len(found) == len(edges) and max(found) - min(found) < self._slack(column[0]):
+                x = (min(found) if side else max(found)) + sign * self.width / 2
+                at.append((x, x + sign * self.width / 8))
+        return at[0] if len(at) == 1 else None
+
+    def _stem_edge(self, ring: int, side: int) -> float | None:
+        """The x of the left (0) or right (1) edge of a hole, if it is straight and upright.
+
+        Of a stem that is waisted, it is where the stem is broadest.
+        """
+        low, high = self._extents[ring]
+        x = float((low, high)[side][0])
+        along = self._rings.ring == ring
+        begin, end = self._rings.begin[along], self._rings.end[along]
+        slack = self._slack(ring)
+        upright = (np.abs(begin[:, 0] - x) < slack) & (np.abs(end[:, 0] - x) < slack)
+        length = np.abs(end[upright, 1] - begin[upright, 1]).sum()
+        if length < _STRAIGHT * (high[1] - low[1]):
+            return None
+        return float(begin[upright, 0].min() if side else begin[upright, 0].max())
+
+    def _slack(self, ring: int) -> float:
+        low, high = self._extents[ring]
+        return _EDGE * float(high[1] - low[1])
+
+    # --- Its bridges ---
+
+    def places(self, degrees: float, struck: Sequence[Bridge] = ()) -> Iterator[Crossing]:
+        """Where bridges that lean by these degrees may stand, less where those struck stood."""
+        if degrees not in self._crossings:
+            turned = self._rings.turned(degrees)
+            found = crossings(turned, degrees, self.width)
+            self._crossings[degrees] = [
+                self._good_for_tongue(crossing) if self._frees_tongue(crossing) else crossing
+                for crossing in found
+            ]
+        for crossing in self._crossings[degrees]:
+            left = crossing.without(struck) if struck else crossing
+            if len(left.x):
+                yield left
+
+    def _frees_tongue(self, crossing: Crossing) -> bool:
+        return min(crossing.rings) == 0 and self.is_tongue(max(crossing.rings))
+
+    def _good_for_tongue(self, crossing: Crossing) -> Crossing:
+        """Short bridges that leave a least stroke on both sides: no tongue is tied at its tip."""
+        margin = self.width / 2 + 2 * self._thin
+        first, last = crossing.ends
+        good = (crossing.x >= first + margin) & (crossing.x <= last - margin)
+        return crossing.at(
+            good & (crossing.high - crossing.low <= LONGEST_TONGUE_BRIDGE * self.width)
+        )
+
+    def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
+        """Whether these bridges leave a hole in ways that are well apart."""
+        ways = [self._way(ring, bridge) for bridge in bridges if ring in bridge.rings]
+        return any(_apart(a, b) >= _APART for a, b in itertools.combinations(ways, 2))
+
+    def is_another_side(self, ring: int, bridge: Bridge, bridges: Sequence[Bridge]) -> bool:
+        """Whether a bridge holds a hole on another side than one of these does."""
+        way = self._way(ring, bridge)
+        return any(_apart(way, self._way(ring, b)) >= _APART for b in bridges if ring in b.rings)
+
+    def _way(self, ring: int, bridge: Bridge) -> float:
+        """The direction in which a bridge leaves a hole, degrees."""
+        low, high = self._extents[ring]
+        x, y = bridge.middle - (low + high) / 2
+        return math.degrees(math.atan2(y, x))
+
+    def sliver(self, bridges: Sequence[Bridge]) -> float:
+        """How much opening too thin to paint these bridges leave, mm²; a crumb is much too much.
+
+        Corners do not count: a disc of the least width leaves a little in each of them too.
+        """
+        taken = shapely.union_all(shapely.polygons([bridge.corners for bridge in bridges]))
+        left = self._rough.difference(taken)
+        core = left.buffer(-self._thin, quad_segs=_ROUND)
+        parts = shapely.get_parts(left)
+        thin = parts[~shapely.intersects(core, parts)]
+        # What was as thin before, such as a hair line, is no sliver, unless it is a crumb.
+        was_thick = shapely.intersects(self._core, shapely.buffer(thin, -_WITHIN))
+        crumbs = thin[was_thick | (shapely.area(thin) < 4 * self._thin**2)]
+        allowed = (_CORNERS * len(bridges) + _GRACE) * self._thin**2
+        worn = _worn(left, core, self._thin) - self._worn - allowed
+        return _CRUMB * len(crumbs) + max(0.0, worn)
+
+
+def _worn(shape: shapely.Geometry, core: shapely.Geometry, radius: float) -> float:
+    """The area inside a shape of what a disc cannot reach whose middle keeps to the core."""
+    return float(shape.area - core.buffer(radius, quad_segs=_ROUND).area)
+
+
+def _apart(a: float, b: float) -> float:
+    """The angle between two directions, degrees."""
+    return abs((a - b + 180) % 360 - 180)

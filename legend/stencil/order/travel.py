@@ -1,0 +1,79 @@
+"""Short travel: places to visit in, an order of visits out.
+
+By farthest insertion (Rosenkrantz, Stearns and Lewis, 1977; from memory):
+
+1. Visits are taken up one by one, each time the one farthest from all that were.
+2. Each is put between those two of the tour where the way grows least by it.
+3. Once all have their place, each is taken out again and put where it now serves best.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.lettering.outlines.outline import Points
+
+_Places = NDArray[np.complexfloating[Any, Any]]
+
+
+def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]:
+    """An order of visits with short travel between them.
+
+    Visit i is entered at row i of `entry` and left at row i of `leave`. The tour begins at the
+    point `begin` where that is given, and anywhere else; it ends anywhere.
+    """
+    if not len(entry):
+        return []
+    visits = _Tour(entry @ (1, 1j), leave @ (1, 1j), None if begin is None else complex(*begin))
+    for visit in visits.farthest_first():
+        visits.insert(visit)
+    for visit in range(len(entry)):
+        visits.remove(visit)
+        visits.insert(visit)
+    return visits.order
+
+
+class _Tour:
+    """Visits in order; all places are complex numbers, whose differences are the ways."""
+
+    def __init__(self, entries: _Places, leaves: _Places, home: complex | None) -> None:
+        self.order: list[int] = []
+        self._entries, self._leaves, self._home = entries, leaves, home
+        # The same in the order of the tour.
+        self._entered = self._left = np.empty(0, dtype=complex)
+
+    def farthest_first(self) -> Iterator[int]:
+        """All visits, each time the one farthest from those before it."""
+        first = self._entries.mean() if self._home is None else self._home
+        away = np.abs(self._entries - first)
+        for _ in self._entries:
+            visit = int(away.argmax())
+            yield visit
+            away = np.minimum(away, np.abs(self._entries - self._entries[visit]))
+            away[visit] = -1
+
+    def insert(self, visit: int) -> None:
+        """Put a visit where the way grows least by it."""
+        entry, leave = self._entries[visit], self._leaves[visit]
+        grows = np.zeros(len(self.order) + 1)
+        grows[1:] += np.abs(self._left - entry)
+        grows[:-1] += np.abs(self._entered - leave)
+        grows[1:-1] -= np.abs(self._left[:-1] - self._entered[1:])
+        if self._home is not None:
+            grows[0] += abs(entry - self._home)
+            grows[0] -= abs(self._entered[0] - self._home) if self.order else 0.0
+        place = int(grows.argmin())
+        self.order.insert(place, visit)
+        self._entered = np.insert(self._entered, place, entry)
+        self._left = np.insert(self._left, place, leave)
+
+    def remove(self, visit: int) -> None:
+        """Take a visit out again."""
+        place = self.order.index(visit)
+        del self.order[place]
+        self._entered = np.delete(self._entered, place)
+        self._left = np.delete(self._left, place)

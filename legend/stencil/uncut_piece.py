@@ -1,0 +1,26 @@
+"""What will be one piece of tape, before it is cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from legend.layout.artwork import Mark
+from legend.lettering.outlines.outline import Box, Outline
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Gathering:
+    """Marks that will travel together.
+
+    `owners` are the holes they belong to; `registration` are the marks on these, and on other
+    holes that lie in the box. A piece of bare metal has its disc in `bare` and no marks.
+    `part` tells which part it is of how many, where it had to be split to fit the stock.
+    """
+
+    name: str
+    owners: tuple[str, ...]
+    marks: tuple[Mark, ...]
+    registration: tuple[Outline, ...]
+    box: Box
+    bare: Outline | None = None
+    part: tuple[int, int] = (1, 1)

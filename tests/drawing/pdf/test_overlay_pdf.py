@@ -1,0 +1,284 @@
+"""The overlay as a PDF file: its sheets, its words, its bytes."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pytest
+import shapely
+from font_files import SANS
+from pdfminer.pdfdocument import PDFDocument
+from pdfminer.pdfparser import PDFParser
+
+from legend.description.reading.description_file import read
+from legend.drawing.pdf.label_places import Room
+from legend.drawing.pdf.overlay_pdf import write_overlay
+from legend.drawing.pdf.panel_drawing import _around, extent_of
+from legend.drawing.pdf.paper import EDGE, TOP_STRIP
+from legend.layout import lay_out
+from legend.layout.artwork import Artwork
+from legend.stencil import cut
+from legend.stencil.sheet import Sheet, pieces_of
+from legend.writing import is_ours
+
+SAMPLES = sorted((Path(__file__).parents[3] / "samples").iterdir())
+
+
+def words(path: Path, page: int = 0) -> str:
+    with pypdfium2.PdfDocument(path) as document:
+        return str(document[page].get_textpage().get_text_bounded())
+
+
+def test_holes_pieces_and_notes_are_named(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, sheets, path)
+    said = words(path)
+    for opening in artwork.openings:
+        assert opening.id in said
+    for text in ("Ø 9.5", "Ø 6.35", "16 × 8", "12 × 3", "bare Ø 12", "datum", "100 mm", "4 in"):
+        assert text in said
+    assert "Print at actual size (100 %)" in said
+    assert "DOME <1> & CO" in said
+    numbers = [str(placed.piece.number) for placed in sheets[0].placed]
+    assert set(numbers) <= set(said.split())
+
+
+def test_the_file_is_our_own_and_always_the_same(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    paths = [tmp_path / "a.pdf", tmp_path / "b.pdf"]
+    for path in paths:
+        write_overlay(artwork, sheets, path)
+    assert paths[0].read_bytes() == paths[1].read_bytes()
+    assert is_ours(paths[0])
+
+
+@pytest.mark.parametrize("title", ["KILN", "% of trailer\n% startxref"])
+def test_the_file_bears_nobody_elses_words_and_its_table_is_right(
+    make_artwork: Callable[..., Artwork], tmp_path: Path, title: str
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(title=title), None, path)
+    data = path.read_bytes()
+    assert b"reportlab" not in data.lower()
+    with path.open("rb") as file:
+        document = PDFDocument(PDFParser(file), fallback=False)
+        (table,) = document.xrefs
+        for number in table.get_objids():
+            _, at, generation = table.get_pos(number)
+            assert data[at:].startswith(f"{number} {generation} obj".encode())
+            document.getobj(number)
+    (info,) = document.info
+    assert b"reportlab" not in repr(info).lower().encode()
+    with pypdfium2.PdfDocument(path) as read_elsewhere:
+        assert len(read_elsewhere) == 1
+
+
+def test_a_larger_panel_takes_more_sheets_and_says_which_is_which(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(size=(400.0, 280.0)), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) == 4
+    assert "sheet 3 of 4" in words(path, 2)
+    assert "row 2, column 1" in words(path, 2)
+
+
+def test_a_corrected_print_says_so(artwork: Artwork, tmp_path: Path) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path, correction=(0.5, -0.25))
+    assert "Corrected +0.50 % across, -0.25 % up." in words(path)
+
+
+def test_a_mirrored_overlay_is_the_other_seen_from_behind(
+    artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path
+) -> None:
+    pictures = []
+    for mirrored in (False, True):
+        path = tmp_path / f"{mirrored}.pdf"
+        write_overlay(artwork, sheets, path, mirrored=mirrored)
+        with pypdfium2.PdfDocument(path) as document:
+            pictures.append(document[0].render(scale=1, grayscale=True).to_numpy())
+    plain, other = (picture.astype(float) for picture in pictures)
+    assert np.abs(plain - other).mean() > 1
+    assert np.abs(plain - other[:, ::-1]).mean() < 0.3
+
+
+@pytest.mark.parametrize(
+    "datum", ["lower left", "upper left", "lower right", "upper right", "centre"]
+)
+def test_nothing_is_drawn_beyond_the_extent(
+    datum: str, make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    artwork = make_artwork(panel={"size": (100.0, 60.0), "datum": datum}, holes={}, control=[])
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path)
+    x0, y0, x1, y1 = extent_of(artwork, ())
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0].render(scale=150 / 72, grayscale=True).to_numpy()
+    dark = page < 128
+    # The drawing is centred in the sheet's room; what is darkest outside it must be nothing.
+    view = dark[int(31 / 25.4 * 150) : int(180 / 25.4 * 150), int(24 / 25.4 * 150) :]
+    rows, columns = np.nonzero(view)
+    assert (columns.max() - columns.min()) / 150 * 25.4 <= x1 - x0
+    assert (rows.max() - rows.min()) / 150 * 25.4 <= y1 - y0
+    assert len(rows) > 500
+
+
+def test_words_that_the_typefaces_of_pdf_lack_are_set_in_the_face_of_the_names(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    holes = {"ПЕЧЬ": {"at": (20, 20), "drill": 9.5}, "Ω ≥ 1": {"at": (70, 20), "drill": 9.5}}
+    lettering = {"face": str(SANS)}
+    artwork = make_artwork(title="窯 Ž", holes=holes, control=[], bare=[], lettering=lettering)
+    write_overlay(artwork, None, path)
+    said = words(path)
+    assert "? Ž" in said  # the first is in no face at hand
+    assert "≥ 1" in said
+    assert "ПЕЧЬ" not in said  # it is drawn
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0]
+        scale = 254 / 72  # ten pixels to the mm
+        dark = page.render(scale=scale, grayscale=True).to_numpy() < 128
+        text = page.get_textpage()
+        below = text.get_charbox(text.get_text_range().index("Ø"))
+        left, top = int(below[0] * scale), len(dark) - int(below[3] * scale)
+    label = dark[top - 29 : top - 7, left : left + 90]  # a line of 1.8 mm above the size
+    assert 200 < label.sum() < 900
+    assert 3 <= len(np.flatnonzero(np.diff(label.any(axis=0).astype(int)) == 1)) <= 6
+
+
+@pytest.mark.parametrize(
+    "title", ["DOME\nAND SHUTTER", "A PANEL OF MUCH TO SAY" * 3, "A PANEL OF MUCH TO SAY" * 9]
+)
+@pytest.mark.parametrize(("size", "beside"), [((60.0, 50.0), ""), ((400.0, 90.0), "row 1")])
+def test_a_title_keeps_to_its_room_however_long(
+    title: str,
+    size: tuple[float, float],
+    beside: str,
+    make_artwork: Callable[..., Artwork],
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(size, title=title, holes={}, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0]
+        text = page.get_textpage()
+        said = text.get_text_range()
+        begin = said.index(title[:10].replace("\n", " "))
+        end = said.index("\r\n", begin)
+        ends_at = text.get_charbox(end - 1)[2]
+        room = text.get_charbox(said.index(beside))[0] if beside else page.get_width() - 25
+    assert ends_at < room
+    assert (said[end - 1] == "…") is (len(title) > 100)
+
+
+def test_the_map_of_many_sheets_keeps_off_the_drawing(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork((100.0, 1500.0), holes={}, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) > 4
+        dark = document[0].render(scale=254 / 72, grayscale=True).to_numpy() < 128
+    right, top = dark.shape[1] - 10 * int(EDGE), 10 * int(EDGE)
+    beside_the_title = dark[top : top + int(10 * TOP_STRIP), right - 60 : right]
+    assert beside_the_title.any()
+    in_the_drawing = dark[top + int(10 * TOP_STRIP) + 5 :, right - 60 : right - 5]
+    assert not in_the_drawing[:80].any()
+
+
+def test_small_print_stands_on_no_legend_and_on_no_other_print(
+    artwork: Artwork,
+    sheets: tuple[Sheet, ...],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    placed: list[shapely.Polygon] = []
+    best = Room.best
+
+    def recorded(self: Room, *given: Any) -> Any:
+        box = best(self, *given)
+        placed.append(shapely.box(*box))
+        return box
+
+    monkeypatch.setattr(Room, "best", recorded)
+    write_overlay(artwork, sheets, tmp_path / "overlay.pdf")
+    # A number for each piece, a label for each hole and each bare disc.
+    assert len(placed) == 4 + 5 + 1
+    for label in placed:
+        assert not any(label.intersects(mark.outline.shape) for mark in artwork.marks)
+    for one, other in itertools.combinations(placed, 2):
+        assert one.intersection(other).area < 1e-9
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda folder: folder.name)
+def test_small_print_of_the_samples_stands_across_no_weeding_box(
+    sample: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    artwork = lay_out(read(sample / "panel.toml"))
+    sheets = cut(artwork).sheets
+    labels: list[shapely.Polygon] = []
+    best = Room.best
+
+    def recorded(self: Room, *given: Any) -> Any:
+        box = best(self, *given)
+        if len(given) == 3:  # a label, which belongs to a point; the number of a piece does not
+            labels.append(shapely.box(*box))
+        return box
+
+    monkeypatch.setattr(Room, "best", recorded)
+    write_overlay(artwork, sheets, tmp_path / "overlay.pdf")
+    assert len(labels) == len(artwork.openings) + len(artwork.bare_discs)
+    for piece in pieces_of(sheets):
+        line = shapely.box(*piece.box).exterior
+        assert not any(label.intersects(line) for label in labels)
+
+
+def test_a_leader_does_not_run_along_a_centre_line(artwork: Artwork) -> None:
+    opening = artwork.opening("A")  # a drilled hole
+    boxes, dislike = _around(opening.outline, 8.0, 4.0, 0.0)
+    turned, other = _around(opening.outline, 8.0, 4.0, 45.0)
+    assert (boxes == turned).all()
+    x, y = opening.centre
+    middles = (boxes[:, :2] + boxes[:, 2:]) / 2 - (x, y)
+    level_or_plumb = (np.abs(middles) < 1e-9).any(axis=1)
+    near = np.minimum(dislike, other) < 0.5  # so close by that there is no leader
+    assert (dislike == other)[near].all()
+    assert (dislike > other)[level_or_plumb & ~near].all()
+
+
+def test_what_is_metres_off_the_panel_takes_no_paper(
+    make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    near = {"at": (30, 30), "drill": 9.5}
+    holes = {
+        "A": near,
+        "FAR": {"at": (7000, 30), "drill": 9.5},
+        "LOW": {"at": (20, -3000), "drill": 3},
+    }
+    path = tmp_path / "overlay.pdf"
+    write_overlay(make_artwork(holes=holes, control=[], bare=[]), None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) == 1
+    assert "A" in words(path).split()
+
+
+def test_what_stands_a_little_off_the_panel_is_drawn(
+    make_artwork: Callable[..., Artwork],
+) -> None:
+    holes = {"A": {"at": (110, 30), "drill": 12}, "B": {"at": (50, -900), "drill": 12}}
+    artwork = make_artwork(holes=holes, control=[], bare=[])  # on a panel of 100 × 60 mm
+    x0, y0, x1, y1 = extent_of(artwork)
+    assert x1 == pytest.approx(118)
+    assert -40 < y0 < -12
+    assert (x0, y1) == pytest.approx((-12, 72))

@@ -1,0 +1,88 @@
+"""Drawings shared out over sheets of paper."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from legend.drawing.pdf.paper import EDGE, OVERLAP, PaperError, Tiling, paper_size, tiled
+
+sides = st.floats(20, 1500)
+
+
+def holds(tiling: Tiling, x: float, y: float) -> int:
+    """On how many sheets a point of the drawing is seen."""
+    return sum(
+        t.view[0] - 1e-6 <= x <= t.view[2] + 1e-6 and t.view[1] - 1e-6 <= y <= t.view[3] + 1e-6
+        for t in tiling.tiles
+    )
+
+
+@given(sides, sides, st.sampled_from(["A4", "A3", "letter", (330.0, 480.0)]))
+def test_sheets_overlap_and_show_everything(
+    width: float, height: float, paper: str | tuple[float, float]
+) -> None:
+    tiling = tiled((-5, -7, width - 5, height - 7), paper)
+    for x in (-5, width / 3, width - 5):
+        for y in (-7, height / 3, height - 7):
+            assert holds(tiling, x, y) >= 1
+    assert len({tile.name for tile in tiling.tiles}) == tiling.columns * tiling.rows
+    views = {(tile.column, tile.row): tile.view for tile in tiling.tiles}
+    for (column, row), view in views.items():
+        if column:
+            assert views[column - 1, row][2] - view[0] >= OVERLAP - 1e-6
+        if row:
+            assert view[3] - views[column, row - 1][1] >= OVERLAP - 1e-6
+
+
+@given(sides, sides)
+def test_every_join_mark_is_on_two_sheets_or_more(width: float, height: float) -> None:
+    tiling = tiled((0, 0, width, height), "A4")
+    assert all(holds(tiling, *join.at) >= 2 for join in tiling.joins)
+    assert len({join.letter for join in tiling.joins}) == len(tiling.joins)
+    across, up = tiling.columns - 1, tiling.rows - 1
+    assert len(tiling.joins) == across * (up + 2) + up * (across + 2) - across * up
+
+
+def test_the_way_up_that_needs_fewer_sheets_is_taken() -> None:
+    assert tiled((0, 0, 240, 110), "A4").size == (297, 210)
+    assert tiled((0, 0, 110, 240), "A4").size == (210, 297)
+    assert len(tiled((0, 0, 240, 110), "A4").tiles) == 1
+    beside = tiled((0, 0, 330, 200), "A4")
+    assert (beside.size, beside.columns, beside.rows) == ((210, 297), 2, 1)
+
+
+def test_sheets_are_named_from_the_top_left() -> None:
+    tiling = tiled((0, 0, 400, 600), "A4")
+    first = tiling.tiles[0]
+    assert first.name == "row 1, column 1"
+    assert first.view[0] == min(t.view[0] for t in tiling.tiles)
+    assert first.view[3] == max(t.view[3] for t in tiling.tiles)
+    assert tiling.tiles[-1].name == f"row {tiling.rows}, column {tiling.columns}"
+
+
+def test_a_stretched_print_leaves_less_room() -> None:
+    plain, stretched = tiled((0, 0, 50, 50), "A4"), tiled((0, 0, 50, 50), "A4", (1.0, 2.0))
+    room = [t.tiles[0].view[2] - t.tiles[0].view[0] for t in (plain, stretched)]
+    assert room[0] - room[1] == pytest.approx(210 - 210 / 1.01)
+
+
+def test_papers_by_name_and_by_size() -> None:
+    assert paper_size("a4") == (210, 297)
+    assert paper_size("Letter") == pytest.approx((215.9, 279.4))
+    assert paper_size((500, 400)) == (400, 500)
+    with pytest.raises(ValueError, match="A4, A3, letter"):
+        paper_size("A9")
+    with pytest.raises(ValueError, match="too small"):
+        tiled((0, 0, 50, 50), (100.0, 140.0))
+    with pytest.raises(ValueError, match="too small"):
+        tiled((0, 0, 50, 50), (2 * EDGE, 500.0))
+
+
+@pytest.mark.parametrize("side", [float("nan"), float("inf"), -300.0, 0.0, 5081.0])
+def test_what_is_no_page(side: float) -> None:
+    assert paper_size((400, 5080)) == (400, 5080)
+    for paper in ((side, 400.0), (400.0, side)):
+        with pytest.raises(PaperError, match="is no page"):
+            paper_size(paper)

@@ -1,0 +1,356 @@
+"""Panels with one fault each: it is found; and sound panels: nothing is."""
+
+import ast
+import math
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import shapely
+
+import legend
+from legend.description.reading.description_file import read
+from legend.layout import inspect, lay_out
+from legend.layout.artwork import Finding, Role, Severity
+from legend.layout.rules import RULES
+
+SAMPLES = Path(__file__).parents[3] / "samples"
+
+#: Codes of what is found when the stencil is cut, and seeded in the tests of that room.
+FOUND_BY_THE_STENCIL = {"piece-split", "piece-too-large", "test-square-left-out", "loose-tongue"}
+
+SOUND: dict[str, Any] = {
+    "holes": {"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50], "drill": 6}},
+    "control": [
+        {"hole": "A", "kind": "toggle", "name": "FAN"},
+        {"hole": "B", "kind": "toggle", "name": "PUMP"},
+    ],
+}
+
+
+def seeded(**tables: Any) -> dict[str, Any]:
+    return SOUND | tables
+
+
+def control(hole: str, name: str, **more: Any) -> dict[str, Any]:
+    return {"hole": hole, "kind": "toggle", "name": name} | more
+
+
+def hole(x: float, y: float, drill: float = 6) -> dict[str, Any]:
+    return {"at": [x, y], "drill": drill}
+
+
+def drilled(datum: str | None = None, **places: tuple[float, float]) -> dict[str, Any]:
+    """The sound panel with a third hole, as it came out."""
+    holes = SOUND["holes"] | {"C": hole(60, 80)}
+    measured: dict[str, Any] = {"holes": {id: {"at": list(at)} for id, at in places.items()}}
+    if datum:
+        measured["datum"] = datum
+    return seeded(
+        holes=holes, control=[*SOUND["control"], control("C", "LIFT")], as_drilled=measured
+    )
+
+
+FAULTS = {
+    "off-panel": seeded(text=[{"at": [195, 20], "text": "VENTILATION"}]),
+    "near-edge": seeded(text=[{"at": [100, 0.7], "text": "VENT"}]),
+    "over-hole": seeded(text=[{"at": [60, 49], "text": "IIIIIIIIII"}]),
+    "hidden": seeded(
+        control=[control("A", "FAN", covers=[10, 10]), control("B", "PUMP")],
+        text=[{"at": [60, 46.5], "text": "M"}],
+    ),
+    "near-part": seeded(text=[{"at": [120, 41.7], "text": "M"}]),
+    "touching": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [52, 20], "text": "HOOD"}]),
+    "crowded": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [50, 16.8], "text": "HOOD"}]),
+    "run-together": seeded(
+        holes=SOUND["holes"] | {"B": hole(94.6, 50.3)},
+        control=[
+            control("A", "FAN", positions={"right": "HEATED"}),
+            control("B", "PUMP", positions={"left": "COLD"}, in_row=False, side="below"),
+        ],
+    ),
+    "too-small": seeded(lettering={"name": {"height": 2.0}}),
+    "hole-unused": seeded(holes=SOUND["holes"] | {"C": hole(20, 20)}),
+    "hole-shared": seeded(control=[*SOUND["control"], control("A", "LIFT", side="below")]),
+    "hole-off-panel": seeded(holes=SOUND["holes"] | {"B": hole(199, 50)}),
+    "hole-near-edge": seeded(holes=SOUND["holes"] | {"B": hole(196.5, 50)}),
+    "holes-close": seeded(
+        holes=SOUND["holes"] | {"B": hole(66.5, 50)},
+        control=[control("A", "FAN", covers=6), control("B", "PUMP", covers=6, side="below")],
+    ),
+    "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
+    "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
+    "nearer-to-other": seeded(
+        holes=SOUND["holes"] | {"C": hole(60, 63.5)},
+        control=[
+            control("A", "FAN", covers=6),
+            control("B", "PUMP"),
+            control("C", "LIFT", covers=6, side="right"),
+        ],
+    ),
+    "stroke-ratio": seeded(lettering={"name": {"stroke": 0.07}}),
+    "levels-alike": seeded(
+        lettering={"name": {"height": 3.5}, "title": {"height": 4}},
+        text=[{"at": [100, 80], "text": "HEATER", "role": "title"}],
+    ),
+    "thin-stroke": seeded(lettering={"name": {"height": 3.0, "stroke": 0.08}}),
+    "small-counter": seeded(
+        lettering={"note": {"height": 2.4, "stroke": 0.22}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "filled-counter": seeded(
+        lettering={"note": {"height": 5, "stroke": 0.3}}, text=[{"at": [90, 20], "text": "4A"}]
+    ),
+    "heavy-bridge": seeded(
+        stencil={"method": "paint-through", "stock": "sheet"},
+        lettering={"note": {"height": 2.5}},
+        text=[{"at": [90, 20], "text": "80"}],
+    ),
+    "narrow-gap": seeded(
+        lettering={"note": {"height": 3.5, "tracking": -0.13}},
+        text=[{"at": [90, 20], "text": "HIH"}],
+    ),
+    "narrow-mouth": seeded(
+        stencil={"method": "paint-through", "stock": "sheet"},
+        lettering={"note": {"height": 3.0, "stroke": 0.16}},
+        text=[{"at": [90, 20], "text": "Gas"}],
+    ),
+    "scale-backwards": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 10, "to": 0}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "no-dead-zone": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "sweep": 352}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "too-fine": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 100, "step": 0.5}},
+            control("B", "PUMP"),
+        ]
+    ),
+    "off-step": seeded(
+        control=[
+            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "step": 2}},
+            {
+                "hole": "B",
+                "kind": "knob",
+                "scale": {"from": 0, "to": 6, "step": 2, "numbered": [3]},
+            },
+        ]
+    ),
+    "fuse-unrated": seeded(
+        control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
+    ),
+    "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "drilled-off": drilled(A=(60, 50.2), B=(120, 52.6), C=(60, 80)),
+    "drilled-slip": drilled(A=(60, 50), B=(120, 50), C=(70, 80)),
+    "drilled-as-a-whole": drilled(A=(63, 51), B=(123.1, 51), C=(63, 81)),
+    "drilled-mirrored": drilled("best fit", A=(60, 50), B=(0, 50), C=(60, 80)),
+    "low-contrast": seeded(finish={"base": "white", "top": "ivory"}),
+    "not-drawn": seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")]),
+    "no-room": seeded(
+        holes={"A": hole(60, 50, 2), "B": hole(67, 50, 2)},
+        control=[control("A", "VENTILATION"), control("B", "PUMP")],
+    ),
+}
+
+
+def found(describe: Any, tables: dict[str, Any]) -> list[Finding]:
+    return list(inspect(lay_out(describe(**tables))))
+
+
+def test_a_sound_panel_raises_no_alarm(describe) -> None:
+    assert [f for f in found(describe, SOUND) if f.severity != Severity.NOTE] == []
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_a_seeded_fault_is_found(describe, code: str) -> None:
+    codes = [f.code for f in found(describe, FAULTS[code]) if f.severity != Severity.NOTE]
+    assert code in codes
+
+
+def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
+    notes = {"fitted", "lettering", "curves-flattened", "covers-assumed", "colour-about"}
+    notes |= {"steps-unusual", "track-assumed"}
+    elsewhere = set(RULES) - set(FAULTS) - notes
+    assert not set(FAULTS) - set(RULES)
+    assert elsewhere <= FOUND_BY_THE_STENCIL
+
+
+def made_in_the_program() -> dict[str, set[str]]:
+    """Each code that the program can find, and the severities that it gives it."""
+    made: dict[str, set[str]] = {}
+    for file in Path(legend.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "").lower() == "finding":
+                severity, code = node.args[:2]
+                if isinstance(code, ast.Constant):
+                    made.setdefault(code.value, set()).update(
+                        each.attr.lower()
+                        for each in ast.walk(severity)
+                        if isinstance(each, ast.Attribute) and each.attr.isupper()
+                    )
+    return made
+
+
+def test_every_code_in_the_program_has_its_rule_and_its_severities() -> None:
+    assert made_in_the_program() == {code: set(rule.severities) for code, rule in RULES.items()}
+
+
+def test_every_rule_says_what_it_finds_and_whence_it_comes() -> None:
+    for code, rule in RULES.items():
+        assert rule.finds[0].isupper() and rule.finds.endswith("."), code
+        assert rule.source, code
+
+
+@pytest.mark.parametrize("sample", sorted(p.parent.name for p in SAMPLES.glob("*/panel.toml")))
+def test_the_samples_raise_no_alarm(sample: str) -> None:
+    artwork = lay_out(read(SAMPLES / sample / "panel.toml"))
+    assert [f for f in inspect(artwork) if f.severity != Severity.NOTE] == []
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_every_finding_names_its_rule(describe, code: str) -> None:
+    assert all(f.rule for f in found(describe, FAULTS[code]))
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_a_finding_is_whole_sentences_with_a_remedy(describe, code: str) -> None:
+    for finding in found(describe, FAULTS[code]):
+        assert finding.message[0].isupper() or finding.message[0] == "'"
+        assert finding.message.endswith(".")
+        assert finding.severity == Severity.NOTE or finding.remedy.endswith(".")
+
+
+def test_what_is_assumed_is_listed(describe) -> None:
+    notes = [f for f in found(describe, SOUND) if f.code == "covers-assumed"]
+    assert [f.message for f in notes] == [
+        "The toggle on A is taken to cover 10.5 x 10.5 mm.",
+        "The toggle on B is taken to cover 10.5 x 10.5 mm.",
+    ]
+
+
+def test_a_table_that_turns_the_other_way_is_told_as_it_is_read(describe) -> None:
+    scale = {"law": "table", "from": 0, "to": 10, "table": [[0, 120], [10, -120]]}
+    tables = seeded(control=[{"hole": "A", "kind": "knob", "scale": scale}, control("B", "PUMP")])
+    (backwards,) = [f for f in found(describe, tables) if f.code == "scale-backwards"]
+    assert (
+        backwards.message == "The scale of A falls from 10 to 0 as the control is turned clockwise."
+    )
+    assert "degrees of its table" in backwards.remedy
+
+
+def test_worst_comes_first(describe) -> None:
+    severities = [f.severity for f in found(describe, FAULTS["off-panel"] | FAULTS["too-small"])]
+    order = [Severity.ERROR, Severity.WARNING, Severity.NOTE]
+    assert severities == sorted(severities, key=order.index)
+    assert set(severities) == set(order)
+
+
+def test_a_character_that_cannot_be_drawn_is_an_error_that_names_it(describe) -> None:
+    tables = seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")])
+    errors = [f for f in found(describe, tables) if f.severity == Severity.ERROR]
+    assert len(errors) == 1
+    assert "SNOWMAN" in errors[0].message
+    assert "FAN" in errors[0].message
+
+
+def test_of_controls_that_share_a_hole_every_name_is_drawn_and_told(describe) -> None:
+    tables = seeded(control=[control("A", "FAN"), control("A", "LIFT"), control("B", "PUMP")])
+    artwork = lay_out(describe(**tables))
+    assert sorted(mark.text for mark in artwork.marks) == ["FAN", "LIFT", "PUMP"]
+    errors = [f.message for f in inspect(artwork) if f.severity == Severity.ERROR]
+    assert errors == [
+        "Hole A has 2 controls on it.",
+        "The legend 'FAN' of A touches the legend 'LIFT' of A.",
+    ]
+
+
+@pytest.mark.parametrize("covers", [10, [10, 10], [4, 16], [16, 4]])
+def test_the_ends_of_a_scale_are_measured_where_the_scale_stands(describe, covers: Any) -> None:
+    scale = {"from": 0, "to": 10, "sweep": 345, "numbered": []}
+    knob = {"hole": "A", "kind": "knob", "covers": covers, "scale": scale}
+    artwork = lay_out(describe(**seeded(control=[knob, control("B", "PUMP")])))
+    (told,) = [f.message for f in inspect(artwork) if f.code == "no-dead-zone"]
+    feet = [mark.outline.shape.distance(shapely.Point(60, 50)) for mark in artwork.marks
+            if mark.role == Role.GRADUATION]  # fmt: skip
+    arc = math.radians(15) * min(feet)
+    assert told == f"The two ends of the scale of A stand only {arc:.1f} mm apart."
+
+
+# --- What bridges and heavy strokes leave of letters ---
+
+SHEET = {"method": "paint-through", "stock": "sheet"}
+
+
+def found_of(describe: Any, code: str, **tables: Any) -> list[Finding]:
+    """What is found by one code, of words alone unless there are controls."""
+    return [f for f in found(describe, {"holes": {}} | tables) if f.code == code]
+
+
+def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -> None:
+    texts = [{"at": [90, y], "text": t} for y, t in ((10, "80"), (20, "BAD"), (30, "FILL"))]
+    small = {"lettering": {"height": 3.5, "note": {"height": 2.5}}, "text": texts}
+    (told,) = found_of(describe, "heavy-bridge", stencil=SHEET, **small)
+    assert "'80'" in told.message
+    assert "2.50 mm tall" in told.message
+    assert "1 more legend." in told.message, "nothing is bridged in FILL"
+    assert len(told.places) == 2
+    height, bridge = (float(n) for n in re.findall(r"(\d\.\d+) mm", told.remedy))
+    taller = small | {"lettering": {"height": 3.5, "note": {"height": height}}}
+    assert not found_of(describe, "heavy-bridge", stencil=SHEET, **taller)
+    assert found_of(
+        describe, "heavy-bridge", stencil=SHEET,
+        **small | {"lettering": {"note": {"height": height - 0.1}}},
+    )  # fmt: skip
+    assert not found_of(describe, "heavy-bridge", stencil=SHEET | {"least_bridge": bridge}, **small)
+
+
+def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
+    (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET | {"least_bridge": 1.0})
+    assert "6.7 mm tall" in told.remedy
+    assert "0.52 mm as stencil.least_bridge" in told.remedy
+    assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
+
+
+@pytest.mark.parametrize(("bridged", "count"), [(False, 0), (True, 1)])
+def test_bridges_for_the_look_eat_letters_too(describe, bridged: bool, count: int) -> None:
+    lettering = {"note": {"height": 2.4, "bridged": bridged}}
+    text = [{"at": [90, 20], "text": "BOARD"}]
+    assert len(found_of(describe, "heavy-bridge", lettering=lettering, text=text)) == count
+
+
+@pytest.mark.parametrize(("stroke", "height"), [(0.3, 5), (0.3, 3), (0.25, 3.5), (0.3, 14)])
+@pytest.mark.parametrize("stock", [SHEET, {}])
+def test_counters_that_are_filled_are_told_with_the_stroke_that_opens_them(
+    describe, stroke: float, height: float, stock: dict[str, Any]
+) -> None:
+    text = [{"at": [90, 20], "text": "LAMP 4"}, {"at": [90, 70], "text": "AÅ OFF"}]
+    faulty = {"note": {"height": height, "stroke": stroke}}
+    (told,) = found_of(describe, "filled-counter", stencil=stock, lettering=faulty, text=text)
+    assert "'4'" in told.message or "'Å'" in told.message
+    assert not found_of(describe, "small-counter", stencil=stock, lettering=faulty, text=text)
+    tall, lighter = re.fullmatch(
+        r"Set it (?:(\d+\.\d) mm tall and )?with a stroke of (0\.\d+) of its height\.", told.remedy
+    ).groups()
+    cured = {"note": {"height": float(tall or height), "stroke": float(lighter)}}
+    for code in ("filled-counter", "small-counter", "thin-stroke", "stroke-ratio"):
+        assert not found_of(describe, code, stencil=stock, lettering=cured, text=text), code
+
+
+def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(describe) -> None:
+    text = [{"at": [90, 20], "text": "4A"}]
+    faulty = {"note": {"height": 5, "stroke": 0.2}}
+    (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=faulty, text=text)
+    (lighter,) = re.findall(r"with a stroke of (0\.\d+) of its height", told.remedy)
+    cured = {"note": {"height": 5, "stroke": float(lighter)}}
+    for code in ("small-counter", "thin-stroke", "stroke-ratio"):
+        assert not found_of(describe, code, stencil=SHEET, lettering=cured, text=text), code
+    low = {"note": {"height": 2.5, "stroke": 0.2}}
+    (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=low, text=text)
+    assert "stroke" not in told.remedy, "none that is lighter would be carried"
