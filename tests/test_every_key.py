@@ -32,7 +32,7 @@ from legend.drawing.proofs.proof_png import write_proof
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.drawing.stencil_svg import sheet_svg
 from legend.handbook.json_schema import json_schema
-from legend.making.stages import cut_from, found_in, laid_out
+from legend.making.stages import cut_from, laid_out
 
 _MANROPE = Path(find_spec("font_manrope").origin).parent / "files"  # type: ignore[union-attr, arg-type]
 
@@ -317,7 +317,7 @@ def _made(toml: str, folder: Path) -> Iterator[str | bytes]:
     sheets, findings = cut_from(artwork)
     yield panel_svg(artwork)
     yield "".join(sheet_svg(sheet) for sheet in sheets)
-    yield re.sub(r'"(line|file)": .*', "", findings_text(found_in(artwork, sheets)))
+    yield re.sub(r'"(line|file)": .*', "", findings_text(findings))
     write_card(artwork, sheets, findings, folder / "card.html")
     yield re.sub(r"\.(toml|csv):\d+", "", (folder / "card.html").read_text(encoding="utf-8"))
     write_overlay(artwork, sheets, folder / "overlay.pdf")

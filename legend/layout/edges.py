@@ -78,7 +78,8 @@ def _is_beside(outline: Outline, edge: Edge, by: float) -> bool:
     made, was = outline.shape, outline_of(edge).shape
     outer, inner = (made, was) if by > 0 else (was, made)
     return bool(
-        made.is_valid
+        isinstance(made, shapely.Polygon)  # one that crosses itself falls into several
+        and made.is_valid
         and outer.contains(inner)
         and abs(outer.exterior.distance(inner.exterior) - abs(by)) < _EXACT
     )

@@ -86,7 +86,7 @@ def test_travel_from_piece_to_piece_is_short(record_property: pytest.RecordPrope
         ],
         "stencil": {"piece": "control", "stock_size": (400, 400)},
     }
-    (sheet,) = cut(lay_out(Description.model_validate(described)))
+    (sheet,) = cut(lay_out(Description.model_validate(described))).sheets
     assert len(sheet.placed) == 100
     paths = [placed.paths for placed in sheet.placed]
     entry = np.array([each[0].outline.contours[0].points[0] for each in paths])
