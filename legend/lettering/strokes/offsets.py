@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 
-from legend.lettering.strokes.skeleton import Bend, Point, bend_at, slope_at
+from legend.lettering.outlines.vector import Vector
+from legend.lettering.strokes.skeleton import Bend, bend_at, slope_at
 
 #: A curve is halved at most so often.
 _MOST_HALVINGS = 6
@@ -22,21 +23,20 @@ def beside(bend: Bend, distance: float, fit: float) -> list[Bend]:
 def _fitted(
     bend: Bend, distance: float, fit: float, begin: float, end: float, halvings: int
 ) -> list[Bend]:
-    p, (sx, sy) = _point_beside(bend, begin, distance)
-    q, (ex, ey) = _point_beside(bend, end, distance)
+    p, leaves = _point_beside(bend, begin, distance)
+    q, arrives = _point_beside(bend, end, distance)
     halfway = (begin + end) / 2
     middle, _ = _point_beside(bend, halfway, distance)
     # Handles a and b along the tangents, so long that the curve passes through the middle:
-    # (p + q) / 2 + 3/8 (a s - b e) = middle.
-    mx = (middle[0] - (p[0] + q[0]) / 2) * 8 / 3
-    my = (middle[1] - (p[1] + q[1]) / 2) * 8 / 3
-    cross = ex * sy - ey * sx
+    # (p + q) / 2 + 3/8 (a leaves - b arrives) = middle.
+    short = (middle - (p + q) / 2) * 8 / 3
+    cross = arrives.cross(leaves)
     chord = math.dist(p, q)
     if abs(cross) > 0.02:
-        a, b = (ex * my - ey * mx) / cross, (sx * my - sy * mx) / cross
+        a, b = arrives.cross(short) / cross, leaves.cross(short) / cross
     else:
         a = b = chord / 3
-    fitted = Bend(p, (p[0] + a * sx, p[1] + a * sy), (q[0] - b * ex, q[1] - b * ey), q)
+    fitted = Bend(p, p + a * leaves, q - b * arrives, q)
     is_sound = 0 < a < 2 * chord and 0 < b < 2 * chord
     if halvings == 0 or (is_sound and _strays(fitted, bend, distance, begin, end) < fit):
         return [fitted]
@@ -49,24 +49,17 @@ def _strays(fitted: Bend, bend: Bend, distance: float, begin: float, end: float)
     """How far a fitted edge strays from `distance` beside its curve."""
     most = 0.0
     for u in (0.18, 0.35, 0.65, 0.82):
-        x, y = bend_at(fitted, u)
+        point = bend_at(fitted, u)
         t = begin + (end - begin) * u
-        for _ in range(3):
-            cx, cy = bend_at(bend, t)
-            dx, dy = slope_at(bend, t)
-            t += ((x - cx) * dx + (y - cy) * dy) / (dx * dx + dy * dy or 1.0)
+        for _ in range(3):  # to the foot of the point on the curve, by Newton's method
+            slope = slope_at(bend, t)
+            t += (point - bend_at(bend, t)).dot(slope) / (slope.dot(slope) or 1.0)
         foot = bend_at(bend, min(max(t, 0.0), 1.0))
-        most = max(most, abs(math.dist((x, y), foot) - distance))
+        most = max(most, abs(math.dist(point, foot) - distance))
     return most
 
 
-def _point_beside(bend: Bend, t: float, distance: float) -> tuple[Point, Point]:
+def _point_beside(bend: Bend, t: float, distance: float) -> tuple[Vector, Vector]:
     """The point on the right of t, and the unit direction there."""
-    if t in (0.0, 1.0):
-        dx, dy = bend.tangents[int(t)]
-    else:
-        dx, dy = slope_at(bend, t)
-        length = math.hypot(dx, dy) or 1.0
-        dx, dy = dx / length, dy / length
-    x, y = bend_at(bend, t)
-    return (x + distance * dy, y - distance * dx), (dx, dy)
+    way = bend.tangents[int(t)] if t in (0.0, 1.0) else slope_at(bend, t).unit
+    return bend_at(bend, t) + distance * way.right, way

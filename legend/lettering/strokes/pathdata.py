@@ -11,16 +11,8 @@ import math
 import re
 
 from legend.lettering.outlines.outline import mapped
-from legend.lettering.strokes.skeleton import (
-    Arc,
-    Bend,
-    Point,
-    Run,
-    Segment,
-    Skeleton,
-    Straight,
-    as_bends,
-)
+from legend.lettering.outlines.vector import Vector
+from legend.lettering.strokes.skeleton import Arc, Bend, Run, Segment, Skeleton, Straight, as_bends
 
 _COMMAND = re.compile(r"[\s,]*([MmLlHhVvCcSsQqTtAaZz])")
 _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
@@ -57,10 +49,10 @@ class _Reader:
         self._read = 0
         self._runs: list[Run] = []
         self._segments: list[Segment] = []
-        self._start: Point | None = None
+        self._start: Vector | None = None
         self._drawn = False
-        self._at: Point = (0.0, 0.0)
-        self._control: Point | None = None
+        self._at = Vector(0.0, 0.0)
+        self._control: Vector | None = None
         self._control_of = ""
 
     def runs(self) -> Skeleton:
@@ -86,7 +78,7 @@ class _Reader:
         origin = letter.islower()
         first = True
         while first or _NUMBER.match(self._d, self._read):
-            base = self._at if origin else (0.0, 0.0)
+            base = self._at if origin else Vector(0.0, 0.0)
             if kind == "M" and first:
                 self._lift()
                 self._start = self._at = self._point(base)
@@ -101,15 +93,15 @@ class _Reader:
         if self._more < 0:
             raise TooManyPointsError
 
-    def _draw(self, kind: str, base: Point, relative: bool) -> None:
+    def _draw(self, kind: str, base: Vector, relative: bool) -> None:
         at = self._at
-        control: Point | None = None
+        control: Vector | None = None
         if kind == "L":
             self._line(self._point(base))
         elif kind == "H":
-            self._line((base[0] + self._number(), at[1]))
+            self._line(Vector(base.x + self._number(), at.y))
         elif kind == "V":
-            self._line((at[0], base[1] + self._number()))
+            self._line(Vector(at.x, base.y + self._number()))
         elif kind in "CS":
             first = self._reflected("CS") if kind == "S" else self._point(base)
             control = self._point(base)
@@ -143,14 +135,14 @@ class _Reader:
         self._read = match.end()
         return match[1] == "1"
 
-    def _point(self, base: Point) -> Point:
-        return base[0] + self._number(), base[1] + self._number()
+    def _point(self, base: Vector) -> Vector:
+        return base + Vector(self._number(), self._number())
 
-    def _reflected(self, kinds: str) -> Point:
+    def _reflected(self, kinds: str) -> Vector:
         """The first control point of a smooth curve: the last one, through the pen."""
         if self._control is None or self._control_of not in kinds:
             return self._at
-        return 2 * self._at[0] - self._control[0], 2 * self._at[1] - self._control[1]
+        return 2 * self._at - self._control
 
     def _fault(self, what: str) -> ValueError:
         rest = _BEGINNING.match(self._d, self._read)
@@ -176,13 +168,13 @@ class _Reader:
         self._at, self._start = self._start, None
         self._control = None
 
-    def _line(self, end: Point) -> None:
+    def _line(self, end: Vector) -> None:
         if math.dist(self._at, end) > _NO_LENGTH:
             self._segments.append(Straight(self._at, end))
         self._drawn = True
         self._at = end
 
-    def _bend(self, control1: Point, control2: Point, end: Point) -> None:
+    def _bend(self, control1: Vector, control2: Vector, end: Vector) -> None:
         bend = Bend(self._at, control1, control2, end)
         if max(math.dist(self._at, point) for point in bend[1:]) > _NO_LENGTH:
             self._segments.append(bend)
@@ -190,7 +182,7 @@ class _Reader:
         self._at = end
 
     def _arc(
-        self, rx: float, ry: float, turned: float, large: bool, sweep: bool, end: Point
+        self, rx: float, ry: float, turned: float, large: bool, sweep: bool, end: Vector
     ) -> None:
         """An arc from its end points, SVG 1.1, appendix F.6.5."""
         half = math.dist(self._at, end) / 2
@@ -202,7 +194,7 @@ class _Reader:
             return
         # In the frame in which the ellipse is a circle of radius 1, seen from the start.
         cos, sin = math.cos(turned), math.sin(turned)
-        dx, dy = end[0] - self._at[0], end[1] - self._at[1]
+        dx, dy = end - self._at
         ux, uy = (dx * cos + dy * sin) / rx, (dy * cos - dx * sin) / ry
         half = math.hypot(ux, uy) / 2
         grown = max(1.0, half)
@@ -216,18 +208,18 @@ class _Reader:
         if not sweep:
             swept -= math.tau
         rx, ry = rx * grown, ry * grown
-        x = self._at[0] + cx * rx * cos - cy * ry * sin
-        y = self._at[1] + cx * rx * sin + cy * ry * cos
+        x = self._at.x + cx * rx * cos - cy * ry * sin
+        y = self._at.y + cx * rx * sin + cy * ry * cos
         if abs(rx - ry) <= 1e-9 * rx:
-            self._segments.append(Arc(self._at, end, (x, y), rx, begin + turned, swept))
+            self._segments.append(Arc(self._at, end, Vector(x, y), rx, begin + turned, swept))
         else:
             frame = (rx * cos, rx * sin, -ry * sin, ry * cos, x, y)
-            for bend in as_bends(Arc.about((0.0, 0.0), 1.0, begin, swept), 2):
-                self._segments.append(Bend(*(mapped(frame, point) for point in bend)))
+            for bend in as_bends(Arc.about(Vector(0.0, 0.0), 1.0, begin, swept), 2):
+                self._segments.append(Bend(*(Vector(*mapped(frame, point)) for point in bend)))
         self._drawn = True
         self._at = end
 
 
-def _between(end: Point, control: Point) -> Point:
+def _between(end: Vector, control: Vector) -> Vector:
     """The control point of the cubic that equals a quadratic."""
-    return end[0] + (control[0] - end[0]) * 2 / 3, end[1] + (control[1] - end[1]) * 2 / 3
+    return end + (control - end) * 2 / 3

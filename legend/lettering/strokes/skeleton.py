@@ -14,9 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from legend.lettering.outlines.outline import Affine, bezier, mapped, steps_along
-
-#: A point or a direction: x, y.
-Point = tuple[float, float]
+from legend.lettering.outlines.vector import Vector
 
 _QUARTER = math.pi / 2
 
@@ -27,13 +25,13 @@ _SAMPLES = 6
 class Straight(NamedTuple):
     """A straight piece."""
 
-    start: Point
-    end: Point
+    start: Vector
+    end: Vector
 
     @property
-    def tangents(self) -> tuple[Point, Point]:
+    def tangents(self) -> tuple[Vector, Vector]:
         """Unit directions at the start and at the end."""
-        direction = _unit(self.start, self.end)
+        direction = (self.end - self.start).unit
         return direction, direction
 
     def backwards(self) -> Straight:
@@ -44,36 +42,25 @@ class Straight(NamedTuple):
 class Arc(NamedTuple):
     """An arc of a circle; angles in radians, counter-clockwise from the x axis."""
 
-    start: Point
-    end: Point
-    centre: Point
+    start: Vector
+    end: Vector
+    centre: Vector
     radius: float
     begin: float
     sweep: float
 
     @classmethod
-    def about(cls, centre: Point, radius: float, begin: float, sweep: float) -> Arc:
+    def about(cls, centre: Vector, radius: float, begin: float, sweep: float) -> Arc:
         """The arc of a circle that begins at an angle and sweeps on from there."""
-        x, y = centre
-        last = begin + sweep
-        return cls(
-            (x + radius * math.cos(begin), y + radius * math.sin(begin)),
-            (x + radius * math.cos(last), y + radius * math.sin(last)),
-            centre,
-            radius,
-            begin,
-            sweep,
-        )
+        start, end = (centre + radius * Vector.towards(a) for a in (begin, begin + sweep))
+        return cls(start, end, centre, radius, begin, sweep)
 
     @property
-    def tangents(self) -> tuple[Point, Point]:
+    def tangents(self) -> tuple[Vector, Vector]:
         """Unit directions at the start and at the end."""
         turn = math.copysign(1.0, self.sweep)
-        last = self.begin + self.sweep
-        return (
-            (-math.sin(self.begin) * turn, math.cos(self.begin) * turn),
-            (-math.sin(last) * turn, math.cos(last) * turn),
-        )
+        first, last = self.begin, self.begin + self.sweep
+        return Vector.towards(first).left * turn, Vector.towards(last).left * turn
 
     def backwards(self) -> Arc:
         """The same piece run the other way."""
@@ -84,17 +71,17 @@ class Arc(NamedTuple):
 class Bend(NamedTuple):
     """A cubic Bezier curve."""
 
-    start: Point
-    control1: Point
-    control2: Point
-    end: Point
+    start: Vector
+    control1: Vector
+    control2: Vector
+    end: Vector
 
     @property
-    def tangents(self) -> tuple[Point, Point]:
+    def tangents(self) -> tuple[Vector, Vector]:
         """Unit directions at the start and at the end."""
         first = next((p for p in self[1:] if math.dist(p, self.start) > 1e-9), self.end)
         last = next((p for p in self[2::-1] if math.dist(p, self.end) > 1e-9), self.start)
-        return _unit(self.start, first), _unit(last, self.end)
+        return (first - self.start).unit, (self.end - last).unit
 
     def backwards(self) -> Bend:
         """The same piece run the other way."""
@@ -108,7 +95,7 @@ Segment = Straight | Arc | Bend
 class Run:
     """Pieces drawn without lifting the pen; with none it is a dot at `start`."""
 
-    start: Point
+    start: Vector
     segments: tuple[Segment, ...]
     closed: bool = False
 
@@ -128,20 +115,21 @@ def transformed(skeleton: Iterable[Run], affine: Affine) -> Skeleton:
     turned = math.atan2(b, a)
     scale = math.hypot(a, b)
 
+    def moved(point: Vector) -> Vector:
+        return Vector(*mapped(affine, point))
+
     def pieces_of(segment: Segment) -> Iterable[Segment]:
         if isinstance(segment, Arc):
             if not keeps_circles:
-                return (_bend(affine, bend) for bend in as_bends(segment, 1))
-            start, end, centre, radius, begin, sweep = segment
-            ends = (mapped(affine, start), mapped(affine, end), mapped(affine, centre))
-            return (Arc(*ends, radius * scale, begin + turned, sweep),)
-        if isinstance(segment, Bend):
-            return (_bend(affine, segment),)
-        return (Straight(mapped(affine, segment.start), mapped(affine, segment.end)),)
+                return (Bend(*map(moved, bend)) for bend in as_bends(segment, 1))
+            start, end, centre = map(moved, (segment.start, segment.end, segment.centre))
+            radius, begin = segment.radius * scale, segment.begin + turned
+            return (Arc(start, end, centre, radius, begin, segment.sweep),)
+        return (type(segment)(*map(moved, segment)),)
 
     return tuple(
         Run(
-            mapped(affine, run.start),
+            moved(run.start),
             tuple(piece for segment in run.segments for piece in pieces_of(segment)),
             run.closed,
         )
@@ -158,7 +146,7 @@ def connected(skeleton: Iterable[Run], near: float) -> Skeleton:
     open_runs = [run.segments for run in skeleton if run.segments and not run.closed]
     ends = [end for segments in open_runs for end in (segments[0].start, segments[-1].end)]
 
-    def meets_one(end: Point) -> bool:
+    def meets_one(end: Vector) -> bool:
         return sum(math.dist(end, other) <= near for other in ends) == 2
 
     while open_runs:
@@ -175,7 +163,7 @@ def connected(skeleton: Iterable[Run], near: float) -> Skeleton:
     return tuple(done)
 
 
-def _taken(runs: list[tuple[Segment, ...]], end: Point, near: float) -> tuple[Segment, ...] | None:
+def _taken(runs: list[tuple[Segment, ...]], end: Vector, near: float) -> tuple[Segment, ...] | None:
     """The run with an end at a place, taken from the list, to go on from there."""
     for number, segments in enumerate(runs):
         if math.dist(segments[0].start, end) <= near:
@@ -194,21 +182,18 @@ def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
     count = max(1, math.ceil(abs(arc.sweep) / _QUARTER * in_quarter - 1e-7))
     step = arc.sweep / count
     handle = 4 / 3 * math.tan(step / 4) * arc.radius
-    x, y = arc.centre
     bends = []
-    cos, sin = math.cos(arc.begin), math.sin(arc.begin)
-    start = arc.start
+    start, out = arc.start, Vector.towards(arc.begin)
     for i in range(1, count + 1):
-        control1 = (start[0] - handle * sin, start[1] + handle * cos)
-        angle = arc.begin + i * step
-        cos, sin = math.cos(angle), math.sin(angle)
-        end = arc.end if i == count else (x + arc.radius * cos, y + arc.radius * sin)
-        bends.append(Bend(start, control1, (end[0] + handle * sin, end[1] - handle * cos), end))
+        control1 = start + handle * out.left
+        out = Vector.towards(arc.begin + i * step)
+        end = arc.end if i == count else arc.centre + arc.radius * out
+        bends.append(Bend(start, control1, end - handle * out.left, end))
         start = end
     return bends
 
 
-def sampled(run: Run) -> list[Point]:
+def sampled(run: Run) -> list[Vector]:
     """Points of a run, the turns of its curves included, from which its extent is told."""
     points, count = [run.start], 2 * _SAMPLES
     for segment in run.segments:
@@ -220,7 +205,7 @@ def sampled(run: Run) -> list[Point]:
     return points
 
 
-def flattened(segment: Segment, fit: float) -> list[Point]:
+def flattened(segment: Segment, fit: float) -> list[Vector]:
     """A piece as the ends of straight lines within `fit` of it."""
     if isinstance(segment, Straight):
         return [segment.start, segment.end]
@@ -231,52 +216,32 @@ def flattened(segment: Segment, fit: float) -> list[Point]:
     return [segment.start, *(bend_at(segment, i / steps) for i in range(1, steps)), segment.end]
 
 
-def bend_at(bend: Bend, t: float) -> Point:
+def bend_at(bend: Bend, t: float) -> Vector:
     """The point of a cubic at t, from 0 to 1."""
-    xs, ys = zip(*bend, strict=True)
-    return bezier(xs, t), bezier(ys, t)
+    point: Vector = bezier(bend, t)
+    return point
 
 
-def slope_at(bend: Bend, t: float) -> Point:
+def slope_at(bend: Bend, t: float) -> Vector:
     """How fast the point of a cubic moves at t: its derivative."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+    p0, p1, p2, p3 = bend
     s = 1 - t
-    a, b, c = 3 * s * s, 6 * s * t, 3 * t * t
-    return (
-        a * (x1 - x0) + b * (x2 - x1) + c * (x3 - x2),
-        a * (y1 - y0) + b * (y2 - y1) + c * (y3 - y2),
-    )
+    return 3 * s * s * (p1 - p0) + 6 * s * t * (p2 - p1) + 3 * t * t * (p3 - p2)
 
 
-def angle_between(arriving: Point, leaving: Point) -> float:
-    """The angle from one direction to another, counter-clockwise positive, radians."""
-    (ax, ay), (lx, ly) = arriving, leaving
-    return math.atan2(ax * ly - ay * lx, ax * lx + ay * ly)
+def bending_at(bend: Bend, t: float) -> Vector:
+    """How fast the slope of a cubic changes at t: its second derivative."""
+    p0, p1, p2, p3 = bend
+    return 6 * ((1 - t) * (p2 - 2 * p1 + p0) + t * (p3 - 2 * p2 + p1))
 
 
 def part_of(bend: Bend, begin: float, end: float) -> Bend:
     """The part of a cubic from one parameter to another, as a cubic."""
     start, stop = bend_at(bend, begin), bend_at(bend, end)
     third = (end - begin) / 3
-    (dx, dy), (ex, ey) = slope_at(bend, begin), slope_at(bend, end)
     return Bend(
         bend.start if begin == 0.0 else start,
-        (start[0] + third * dx, start[1] + third * dy),
-        (stop[0] - third * ex, stop[1] - third * ey),
+        start + third * slope_at(bend, begin),
+        stop - third * slope_at(bend, end),
         bend.end if end == 1.0 else stop,
     )
-
-
-def _bend(affine: Affine, bend: Bend) -> Bend:
-    start, control1, control2, end = bend
-    return Bend(
-        mapped(affine, start),
-        mapped(affine, control1),
-        mapped(affine, control2),
-        mapped(affine, end),
-    )
-
-
-def _unit(start: Point, end: Point) -> Point:
-    length = math.dist(start, end) or 1.0
-    return (end[0] - start[0]) / length, (end[1] - start[1]) / length

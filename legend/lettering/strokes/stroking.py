@@ -22,11 +22,11 @@ from shapely.geometry.base import BaseGeometry
 from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, from_shape
 from legend.lettering.outlines.excessive import MOST_CROSSINGS, crossings
 from legend.lettering.outlines.outline import Box, Contour, Outline, Points, cubics_in_quarter
+from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.pen import Ends, Trail, dot
 from legend.lettering.strokes.skeleton import (
     Arc,
     Bend,
-    Point,
     Run,
     Segment,
     Skeleton,
@@ -165,10 +165,10 @@ def _turns_left(run: Run) -> bool:
     """Whether a closed run goes counter-clockwise, or there and back."""
     points = [point for segment in run.segments for point in _halves(segment)]
     pairs = zip(points, points[1:] + points[:1], strict=True)
-    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) > -1e-12
+    return sum(p.cross(q) for p, q in pairs) > -1e-12
 
 
-def _halves(segment: Segment) -> tuple[Point, ...]:
+def _halves(segment: Segment) -> tuple[Vector, ...]:
     if isinstance(segment, Arc):
         return tuple(bend.start for bend in as_bends(segment, 1))
     if isinstance(segment, Bend):
@@ -186,7 +186,7 @@ def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
     """
     run, near = skeleton[number], _STOPS_IN * half
 
-    def stops(end: Point, own: Segment) -> bool:
+    def stops(end: Vector, own: Segment) -> bool:
         for other_number, other in enumerate(skeleton):
             last = len(other.segments) - 1
             for index, segment in enumerate(other.segments):
@@ -202,7 +202,7 @@ def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
     return stops(first.start, first), stops(last.end, last)
 
 
-def _lies_on(point: Point, segment: Segment, near: float) -> bool:
+def _lies_on(point: Vector, segment: Segment, near: float) -> bool:
     """Whether a point lies no further than `near` from a piece of a skeleton."""
     line = shapely.linestrings(flattened(segment, near / 10))
     return bool(shapely.distance(line, shapely.points(point)) < near)
@@ -213,7 +213,7 @@ def _lies_on(point: Point, segment: Segment, near: float) -> bool:
 
 def _contour(loop: Iterable[Segment], scale: float) -> Contour:
     codes: list[str] = []
-    points: list[Point] = []
+    points: list[Vector] = []
     for segment in loop:
         if not points:
             points.append(segment.start)
@@ -262,7 +262,6 @@ def _with_few_nodes(contour: Contour) -> Contour:
 
 def _run_on(before: Points, after: Points) -> bool:
     """Whether two straight pieces that follow each other lie in one line."""
-    (x0, y0), (x1, y1), (x2, y2) = before[0].tolist(), before[1].tolist(), after[1].tolist()
-    ahead = (x1 - x0) * (x2 - x1) + (y1 - y0) * (y2 - y1)
-    off = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
-    return bool(ahead > 0 and abs(off) < _IN_LINE * math.hypot(x2 - x0, y2 - y0))
+    start, node, end = (Vector(*point.tolist()) for point in (*before, after[1]))
+    off = abs((node - start).cross(end - start))
+    return (node - start).dot(end - node) > 0 and off < _IN_LINE * (end - start).length

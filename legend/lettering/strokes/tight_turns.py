@@ -11,14 +11,15 @@ import itertools
 import math
 from dataclasses import replace
 
+from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.skeleton import (
     Arc,
     Bend,
-    Point,
     Run,
     Segment,
     Straight,
     bend_at,
+    bending_at,
     part_of,
     slope_at,
 )
@@ -52,37 +53,24 @@ def _is_sharp(bend: Bend) -> bool:
     """Whether a cubic turns so suddenly somewhere that no fitted edge follows it."""
     if _is_plain(bend):
         return False
-    slopes = [slope_at(bend, i / 32) for i in range(33)]
-    headings = [math.atan2(dy, dx) for dx, dy in slopes if dx or dy]
-    return any(abs(_turned(a, b)) > _SUDDEN for a, b in itertools.pairwise(headings))
+    slopes = [slope for i in range(33) if any(slope := slope_at(bend, i / 32))]
+    return any(abs(a.turn_to(b)) > _SUDDEN for a, b in itertools.pairwise(slopes))
 
 
 def _is_tight(bend: Bend, half: float) -> bool:
     """Whether a cubic bends more tightly than the pen can follow on the inside."""
-    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
     count = 8 if _is_plain(bend) else 48
     for i in range(count + 1):
-        t = i / count
-        s = 1 - t
-        dx, dy = slope_at(bend, t)
-        ex = 6 * (s * (x2 - 2 * x1 + x0) + t * (x3 - 2 * x2 + x1))
-        ey = 6 * (s * (y2 - 2 * y1 + y0) + t * (y3 - 2 * y2 + y1))
-        if abs(dx * ey - dy * ex) * half > (dx * dx + dy * dy) ** 1.5:
+        slope, bending = slope_at(bend, i / count), bending_at(bend, i / count)
+        if abs(slope.cross(bending)) * half > slope.length**3:  # the curvature is 1 / half
             return True
     return False
 
 
 def _is_plain(bend: Bend) -> bool:
     """Whether the control points of a cubic turn so little that it bends evenly."""
-    legs = [(p, q) for p, q in itertools.pairwise(bend) if math.dist(p, q) > 1e-9]
-    headings = [math.atan2(y1 - y0, x1 - x0) for (x0, y0), (x1, y1) in legs]
-    turns = [abs(_turned(a, b)) for a, b in itertools.pairwise(headings)]
-    return sum(turns) < _PLAIN_TURN
-
-
-def _turned(first: float, second: float) -> float:
-    """From one heading to another, the short way round."""
-    return (second - first + math.pi) % math.tau - math.pi
+    legs = [q - p for p, q in itertools.pairwise(bend) if math.dist(p, q) > 1e-9]
+    return sum(abs(a.turn_to(b)) for a, b in itertools.pairwise(legs)) < _PLAIN_TURN
 
 
 # --- Arcs for cubics ---
@@ -103,40 +91,38 @@ def _as_arcs(bend: Bend, fit: float, halvings: int) -> list[Straight | Arc]:
 
 def _pair_of_arcs(bend: Bend) -> list[Straight | Arc] | None:
     """Two arcs from end to end of a cubic with its end tangents, of like lengths of tangent."""
-    (x0, y0), (x1, y1) = bend.start, bend.end
-    (tx, ty), (ux, uy) = bend.tangents
-    vx, vy = x1 - x0, y1 - y0
-    square = vx * vx + vy * vy
-    along = vx * (tx + ux) + vy * (ty + uy)
-    bent = 2 * (1 - (tx * ux + ty * uy))
+    leaves, arrives = bend.tangents
+    across = bend.end - bend.start
+    square = across.dot(across)
+    along = across.dot(leaves + arrives)
+    bent = 2 * (1 - leaves.dot(arrives))
     if bent < 1e-9:
-        ahead = 4 * (vx * ux + vy * uy)
+        ahead = 4 * across.dot(arrives)
         if ahead < 1e-12:
             return None
         length = square / ahead
     else:
         length = (math.sqrt(along * along + bent * square) - along) / bent
-    joint = ((x0 + x1 + length * (tx - ux)) / 2, (y0 + y1 + length * (ty - uy)) / 2)
-    first = _arc_from(bend.start, (tx, ty), joint)
-    second = _arc_from(bend.end, (-ux, -uy), joint)
+    joint = (bend.start + bend.end + length * (leaves - arrives)) / 2
+    first = _arc_from(bend.start, leaves, joint)
+    second = _arc_from(bend.end, -arrives, joint)
     if first is None or second is None:
         return None
     return [first, second.backwards()]
 
 
-def _arc_from(start: Point, heading: Point, end: Point) -> Straight | Arc | None:
+def _arc_from(start: Vector, heading: Vector, end: Vector) -> Straight | Arc | None:
     """The arc that leaves a point with a heading and comes to another; None for a point."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    chord = math.hypot(dx, dy)
+    chord = (end - start).length
     if chord < 1e-9:
         return None
-    across = heading[0] * dy - heading[1] * dx
+    across = heading.cross(end - start)
     if abs(across) < 1e-7 * chord:
         return Straight(start, end)
     radius = chord * chord / (2 * across)  # to the left positive
-    centre = (start[0] - heading[1] * radius, start[1] + heading[0] * radius)
-    begin = math.atan2(start[1] - centre[1], start[0] - centre[0])
-    swept = math.atan2(end[1] - centre[1], end[0] - centre[0]) - begin
+    centre = start + radius * heading.left
+    begin = (start - centre).angle
+    swept = (end - centre).angle - begin
     sweep = swept % math.tau if radius > 0 else swept % math.tau - math.tau
     return Arc(start, end, centre, abs(radius), begin, sweep)
 
@@ -145,13 +131,12 @@ def _strays(bend: Bend, pieces: list[Straight | Arc]) -> float:
     """How far a cubic strays from the arcs or lines that stand for it."""
     most = 0.0
     for i in range(1, 8):
-        x, y = bend_at(bend, i / 8)
+        point = bend_at(bend, i / 8)
         offs = []
         for piece in pieces:
             if isinstance(piece, Arc):
-                offs.append(abs(math.dist((x, y), piece.centre) - piece.radius))
+                offs.append(abs(math.dist(point, piece.centre) - piece.radius))
             else:
-                (px, py), (tx, ty) = piece.start, piece.tangents[0]
-                offs.append(abs((x - px) * ty - (y - py) * tx))
+                offs.append(abs((point - piece.start).cross(piece.tangents[0])))
         most = max(most, min(offs))
     return most

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from font_files import MANROPE, SANS
 
-from legend.lettering.faces import finding as faces
 from legend.lettering.faces.face import FaceError, TextStyle, Weighted
 from legend.lettering.faces.finding import Installed, installed_faces, load_face
+from legend.lettering.faces.finding import finding as faces
 
 STROKES = """<svg xmlns="http://www.w3.org/2000/svg"><defs><font>
 <font-face units-per-em="100" cap-height="70"/>
@@ -149,7 +149,7 @@ def test_libraries_that_read_fonts_are_left_alone_until_a_font_is_read() -> None
         "import sys\n"
         "from pathlib import Path\n"
         "from legend.lettering import on_arc, symbols, typesetting\n"
-        "from legend.lettering.faces import finding\n"
+        "from legend.lettering.faces.finding import finding\n"
         "from legend.lettering.faces.face import TextStyle\n"
         "style = TextStyle(finding.load_face('plain', Path()), 3.5)\n"
         "typesetting.set_text('MAINS symbol:earth', style)\n"

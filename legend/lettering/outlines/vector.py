@@ -1,0 +1,81 @@
+"""Points and directions of the plane, which add, subtract and turn: x to the right, y upwards."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+
+class Vector(NamedTuple):
+    """A point or a direction.
+
+    >>> Vector(3, 4) - Vector(1, 1) * 2
+    Vector(x=1, y=2)
+    >>> Vector(3, 4).length
+    5.0
+    """
+
+    x: float
+    y: float
+
+    @classmethod
+    def towards(cls, angle: float) -> Vector:
+        """The unit direction at an angle, radians counter-clockwise from the x axis."""
+        return cls(math.cos(angle), math.sin(angle))
+
+    def __add__(self, other: tuple[float, float]) -> Vector:  # type: ignore[override]
+        x, y = other
+        return Vector(self.x + x, self.y + y)
+
+    def __sub__(self, other: tuple[float, float]) -> Vector:
+        x, y = other
+        return Vector(self.x - x, self.y - y)
+
+    def __neg__(self) -> Vector:
+        return Vector(-self.x, -self.y)
+
+    def __mul__(self, factor: float) -> Vector:  # type: ignore[override]
+        return Vector(self.x * factor, self.y * factor)
+
+    def __rmul__(self, factor: float) -> Vector:  # type: ignore[override]
+        return self * factor
+
+    def __truediv__(self, divisor: float) -> Vector:
+        return Vector(self.x / divisor, self.y / divisor)
+
+    def dot(self, other: tuple[float, float]) -> float:
+        """The scalar product: 0 for directions that are square to each other."""
+        return self.x * other[0] + self.y * other[1]
+
+    def cross(self, other: tuple[float, float]) -> float:
+        """The vector product: positive where the other lies to the left, 0 where along this."""
+        return self.x * other[1] - self.y * other[0]
+
+    @property
+    def length(self) -> float:
+        """How long it is, or how far from the origin."""
+        return math.hypot(self.x, self.y)
+
+    @property
+    def angle(self) -> float:
+        """Where it points, radians counter-clockwise from the x axis."""
+        return math.atan2(self.y, self.x)
+
+    @property
+    def unit(self) -> Vector:
+        """The same direction, 1 long; nothing where it is nothing."""
+        return self / (self.length or 1.0)
+
+    @property
+    def left(self) -> Vector:
+        """Turned by a quarter, counter-clockwise."""
+        return Vector(-self.y, self.x)
+
+    @property
+    def right(self) -> Vector:
+        """Turned by a quarter, clockwise."""
+        return Vector(self.y, -self.x)
+
+    def turn_to(self, other: Vector) -> float:
+        """The angle from this direction to another, counter-clockwise positive, radians."""
+        return math.atan2(self.cross(other), self.dot(other))
