@@ -21,7 +21,7 @@ def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
     Nothing is written.
     """
     from legend.description.tables.cautions import cautions
-    from legend.making.panel_files import summary as account
+    from legend.making import summary as account
     from legend.making.stages import found_in, laid_out
 
     description, artwork = laid_out(panel)

@@ -22,7 +22,7 @@ def status_of(findings: Sequence[Finding], strict: bool = False) -> int:
 
 def tell(findings: Sequence[Finding], verbose: bool) -> int:
     """Tell what was found, on the standard error; the exit status for it."""
-    from legend.making.panel_files import summary as account
+    from legend.making import summary as account
 
     for line in account.of_findings(findings, verbose):
         click.echo(line, err=True)

@@ -104,7 +104,7 @@ def _several(orders: Sequence[Order], verbose: bool) -> None:
 
 
 def _tell_of(order: Order, made: Made, verbose: bool) -> None:
-    from legend.making.panel_files import summary as account
+    from legend.making import summary as account
 
     for line in (*made.panel, *account.of_files(order.folder, made.files), ""):
         click.echo(line)
@@ -113,7 +113,7 @@ def _tell_of(order: Order, made: Made, verbose: bool) -> None:
 
 
 def _tell_findings(made: Made, verbose: bool) -> None:
-    from legend.making.panel_files import summary as account
+    from legend.making import summary as account
 
     for line in account.of_findings(made.findings, verbose):
         click.echo(line)

@@ -70,7 +70,7 @@ def make(order: Order) -> Made:
     from legend.drawing.pdf.paper import check_paper
     from legend.drawing.placement_card import card_files
     from legend.drawing.stencil_svg import stencil_files
-    from legend.making.panel_files import summary as account
+    from legend.making import summary as account
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done

@@ -7,7 +7,6 @@ says is hidden. They are there to show which legends can still be seen, not to l
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -20,6 +19,7 @@ from legend.layout.artwork import Artwork, KeepOut, Opening
 from legend.layout.scales.scale_marks import travel
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.vector import Vector
 from legend.standards import SELECTOR_STEP
 
 _EDGE: Colour = (30, 30, 32)
@@ -57,8 +57,8 @@ class _Fitted:
     keep_out: KeepOut
 
     @property
-    def centre(self) -> tuple[float, float]:
-        return self.opening.centre
+    def centre(self) -> Vector:
+        return Vector(*self.opening.centre)
 
     @property
     def radius(self) -> float:
@@ -89,18 +89,12 @@ class _Fitted:
 
     def bar(self, angle: float, begin: float, end: float, width: float) -> Outline:
         """A straight bar along a radius, from one distance to another."""
-        s, c = math.sin(math.radians(angle)), math.cos(math.radians(angle))
-        x, y = self.centre
-        return Outline.line_stroke(
-            (x + s * begin, y + c * begin), (x + s * end, y + c * end), width
-        )
+        out = Vector.bearing(angle)
+        return Outline.line_stroke(self.centre + begin * out, self.centre + end * out, width)
 
     def hexagon(self, radius: float) -> Outline:
-        x, y = self.centre
-        turns = [math.radians(a) for a in range(0, -360, -60)]
-        return Outline.polygon(
-            [(x + radius * math.sin(a), y + radius * math.cos(a)) for a in turns]
-        )
+        turns = range(0, -360, -60)
+        return Outline.polygon([self.centre + radius * Vector.bearing(a) for a in turns])
 
 
 _Tones = Iterator[tuple[Colour, Outline]]
@@ -166,8 +160,7 @@ def _toggle(part: _Fitted) -> _Tones:
     angle = _TURNS.get(ways[0] if ways else "up", 0.0)
     tip = 0.72 * part.radius
     width = 0.34 * part.radius
-    x, y = part.centre
-    end = (x + tip * math.sin(math.radians(angle)), y + tip * math.cos(math.radians(angle)))
+    end = part.centre + tip * Vector.bearing(angle)
     for colour, inset in ((_EDGE, 0.0), (_METAL, _EDGE_WIDTH)):
         yield colour, part.bar(angle, 0, tip, width - 2 * inset)
         yield colour, Outline.disc(part.centre, width / 2 - inset)

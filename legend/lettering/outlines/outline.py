@@ -20,6 +20,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from legend.lettering.outlines.vector import Vector
+
 #: An array of points, one a row: x, y in mm.
 Points = NDArray[np.float64]
 #: Left, bottom, right, top, mm.
@@ -303,16 +305,9 @@ class Outline:
     @classmethod
     def line_stroke(cls, p: Sequence[float], q: Sequence[float], width: float) -> Outline:
         """A straight line of `width` from p to q with square-cut ends."""
-        length = math.dist(p, q)
-        nx, ny = (p[1] - q[1]) / length * width / 2, (q[0] - p[0]) / length * width / 2
-        return cls.polygon(
-            [
-                (p[0] - nx, p[1] - ny),
-                (q[0] - nx, q[1] - ny),
-                (q[0] + nx, q[1] + ny),
-                (p[0] + nx, p[1] + ny),
-            ]
-        )
+        begin, end = Vector(*p), Vector(*q)
+        aside = (end - begin).unit.left * width / 2
+        return cls.polygon([begin - aside, end - aside, end + aside, begin + aside])
 
     @classmethod
     def gathered(cls, outlines: Iterable[Outline]) -> Outline:

@@ -23,6 +23,11 @@ class Vector(NamedTuple):
         """The unit direction at an angle, radians counter-clockwise from the x axis."""
         return cls(math.cos(angle), math.sin(angle))
 
+    @classmethod
+    def bearing(cls, degrees: float) -> Vector:
+        """The unit direction at so many degrees clockwise from the top, as a knob is read."""
+        return cls(math.sin(math.radians(degrees)), math.cos(math.radians(degrees)))
+
     def __add__(self, other: tuple[float, float]) -> Vector:  # type: ignore[override]
         x, y = other
         return Vector(self.x + x, self.y + y)
