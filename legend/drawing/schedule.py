@@ -37,128 +37,123 @@ class Step:
     window: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """What differs from one way of masking to another: each step its title, and then how."""
+
+    drying: str
+    masking: tuple[str, ...]
+    unmasking: tuple[str, ...]
+
+
+_TRY_A_SCRAP = (
+    "Leave it lying flat, free of dust. Try a scrap of film where a part will hide it: "
+    "it must not lift the paint."
+)
+_LETTERS_OF_FILM = _Way(
+    _TRY_A_SCRAP,
+    (
+        "Put the letters on",
+        "Weed each piece down to its letters, the counters as well. Take it up with transfer "
+        "tape, and lay it down by the overlay, through its window in a placement card, or by "
+        "its distances from the edges of the panel: they are in the table of pieces.",
+        "The disc in each hole shows that the piece is centred: the gap is even all round. "
+        "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
+    ),
+    (
+        "Lift the letters",
+        "While the top coat is still soft: sooner it strings, later it chips.",
+        "Raise an end with the point of a blade, and pull it back flat on itself with "
+        "tweezers. Wipe the blade often.",
+    ),
+)
+_STENCIL_OF_FILM = _Way(
+    _TRY_A_SCRAP,
+    (
+        "Put the stencil on",
+        "Weed the letters out of each piece and leave their islands; take it up with transfer "
+        "tape, and lay it down by the circle and the cross lines on its hole.",
+        "Rub down, peel the tape back flat on itself, and mask the rest of the panel with paper.",
+    ),
+    (
+        "Take the stencil off",
+        "While the paint is still soft. Pull back flat; then the islands, with tweezers.",
+    ),
+)
+_STENCIL_OF_SHEET = _Way(
+    "Leave it lying flat, free of dust, until the stencil leaves no print in it.",
+    (
+        "Pin the stencil on",
+        "Bolt each piece to the panel through its holes, hold it flat, and mask the rest of "
+        "the panel with paper.",
+    ),
+    ("Take the stencil off", "Straight up. Clean the sheet before the paint sets."),
+)
+
+
 def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
     """The steps for the method and the stock of this artwork, in order."""
-    stencil, finish = artwork.description.stencil, artwork.description.finish
-    times = artwork.description.bench
-    lift_off, sheet = stencil.method == "lift-off", stencil.stock == "sheet"
+    stencil, times = artwork.description.stencil, artwork.description.bench
+    lift_off = stencil.method == "lift-off"
+    of_film = _LETTERS_OF_FILM if lift_off else _STENCIL_OF_FILM
+    way = _STENCIL_OF_SHEET if stencil.stock == "sheet" else of_film
+    steps = []
+    now = 0.0
+    for title, how, takes in _up_to_the_top_coat(artwork, way, len(pieces)):
+        steps.append(Step(title, how, now, now + takes))
+        now += takes
+    opens, closes = (now + time for time in (times.lifting if lift_off else times.unmasking))
+    handled = now + times.handling
+    alone = (
+        "Do not stack it, wrap it or warm it.",
+        f"It can be handled after {_span(times.handling)}; it is hard after {_span(times.hard)}.",
+    )
+    fit = ("Put washers under the nuts, so that they do not turn the paint.",)
+    title, *unmask = way.unmasking
+    return [
+        *steps,
+        Step(title, (*unmask, *_with_the_discs(artwork, on=False)), opens, closes, window=True),
+        Step("Leave it alone", alone, closes, handled),
+        Step("Fit the parts", fit, handled, handled),
+    ]
+
+
+def _up_to_the_top_coat(
+    artwork: Artwork, way: _Way, pieces: int
+) -> list[tuple[str, tuple[str, ...], float]]:
+    """Steps that follow each other: what each is called, how it is done, and what it takes."""
+    finish, times = artwork.description.finish, artwork.description.bench
+    clean = "Rub it down, wipe it with solvent, and do not touch the face again."
+    base = f"Colour {finish.base}. {_COUNT[BASE_COATS]} thin coats, each dull before the next."
+    top = (
+        f"Colour {finish.top}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
+        "panel; a wet coat creeps under the edges.",
+        "Note the time when the last coat is on: what follows counts from it.",
+    )
+    title, *mask = way.masking
+    return [
+        ("Clean the metal", (clean, *_with_the_discs(artwork, on=True)), times.cleaning),
+        ("Spray the base coat", (base,), times.base_coat),
+        ("Let the base coat dry", (way.drying,), times.base_drying),
+        (title, tuple(mask), times.per_piece * pieces),
+        ("Spray the top coat", top, times.top_coat),
+    ]
+
+
+def _with_the_discs(artwork: Artwork, on: bool) -> tuple[str, ...]:
+    """What is done with the discs that keep metal bare, where there are any."""
+    kinds = Counter(disc.what for disc in artwork.bare_discs)
+    if not kinds:
+        return ()
+    called = " and ".join(f"{kind}s" if kinds[kind] > 1 else kind for kind in sorted(kinds))
+    if not on:
+        return (f"Peel the bare-metal {called} off as well.",)
     lengths = Lengths(artwork.description.units)
     discs = [
         f"{disc.bare.hole} ({disc_in_words(disc, lengths)} {lengths.unit})"
         for disc in artwork.bare_discs
     ]
-    kinds = Counter(disc.what for disc in artwork.bare_discs)
-    called = " and ".join(f"{kind}s" if kinds[kind] > 1 else kind for kind in sorted(kinds))
-    stick = (f"Stick the bare-metal {called} on: {', '.join(discs)}.",)
-    peel = (f"Peel the bare-metal {called} off as well.",)
-    clock = _Clock()
-    steps = [
-        clock.step(
-            "Clean the metal",
-            "Rub it down, wipe it with solvent, and do not touch the face again.",
-            *(stick if discs else ()),
-            takes=times.cleaning,
-        ),
-        clock.step(
-            "Spray the base coat",
-            f"Colour {finish.base}. {_COUNT[BASE_COATS]} thin coats, each dull before the next.",
-            takes=times.base_coat,
-        ),
-        clock.step(
-            "Let the base coat dry",
-            "Leave it lying flat, free of dust. Try a scrap of film where a part will hide it: "
-            "it must not lift the paint."
-            if not sheet
-            else "Leave it lying flat, free of dust, until the stencil leaves no print in it.",
-            takes=times.base_drying,
-        ),
-        clock.step(*_masking(lift_off, sheet), takes=times.per_piece * len(pieces)),
-        clock.step(
-            "Spray the top coat",
-            f"Colour {finish.top}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
-            "panel; a wet coat creeps under the edges.",
-            "Note the time when the last coat is on: what follows counts from it.",
-            takes=times.top_coat,
-        ),
-    ]
-    opens, closes = times.lifting if lift_off else times.unmasking
-    done = clock.now
-    title, *how = _unmasking(lift_off, sheet)
-    steps.append(
-        Step(title, (*how, *(peel if discs else ())), done + opens, done + closes, window=True)
-    )
-    steps.append(
-        Step(
-            "Leave it alone",
-            (
-                "Do not stack it, wrap it or warm it.",
-                f"It can be handled after {_span(times.handling)}; it is hard after "
-                f"{_span(times.hard)}.",
-            ),
-            done + closes,
-            done + times.handling,
-        )
-    )
-    steps.append(
-        Step(
-            "Fit the parts",
-            ("Put washers under the nuts, so that they do not turn the paint.",),
-            done + times.handling,
-            done + times.handling,
-        )
-    )
-    return steps
-
-
-def _masking(lift_off: bool, sheet: bool) -> tuple[str, ...]:
-    if lift_off:
-        return (
-            "Put the letters on",
-            "Weed each piece down to its letters, the counters as well. Take it up with transfer "
-            "tape, and lay it down by the overlay, through its window in a placement card, or by "
-            "its distances from the edges of the panel: they are in the table of pieces.",
-            "The disc in each hole shows that the piece is centred: the gap is even all round. "
-            "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
-        )
-    if sheet:
-        return (
-            "Pin the stencil on",
-            "Bolt each piece to the panel through its holes, hold it flat, and mask the rest of "
-            "the panel with paper.",
-        )
-    return (
-        "Put the stencil on",
-        "Weed the letters out of each piece and leave their islands; take it up with transfer "
-        "tape, and lay it down by the circle and the cross lines on its hole.",
-        "Rub down, peel the tape back flat on itself, and mask the rest of the panel with paper.",
-    )
-
-
-def _unmasking(lift_off: bool, sheet: bool) -> tuple[str, ...]:
-    if lift_off:
-        return (
-            "Lift the letters",
-            "While the top coat is still soft: sooner it strings, later it chips.",
-            "Raise an end with the point of a blade, and pull it back flat on itself with "
-            "tweezers. Wipe the blade often.",
-        )
-    if sheet:
-        return ("Take the stencil off", "Straight up. Clean the sheet before the paint sets.")
-    return (
-        "Take the stencil off",
-        "While the paint is still soft. Pull back flat; then the islands, with tweezers.",
-    )
-
-
-class _Clock:
-    """Counts the minutes of steps that follow each other."""
-
-    def __init__(self) -> None:
-        self.now = 0.0
-
-    def step(self, title: str, *how: str, takes: float) -> Step:
-        begin, self.now = self.now, self.now + takes
-        return Step(title, how, begin, self.now)
+    return (f"Stick the bare-metal {called} on: {', '.join(discs)}.",)
 
 
 def clock_times(step: Step, start: datetime | None) -> tuple[str, str]:
