@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
@@ -23,9 +24,12 @@ from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, st
 from legend.layout.artwork import Artwork, Finding
 from legend.sentences import capitalised
 from legend.standards import WANTS_CARE
-from legend.stencil.sheet import Sheet, pieces_of
+from legend.stencil.sheet import Piece, Sheet, pieces_of
 from legend.stencil.weeding import Island, Kind, islands, what_comes_first
 from legend.writing import MARK, write_whole
+
+if TYPE_CHECKING:
+    from jinja2 import Template
 
 _TEMPLATE = "job-card.html.j2"
 
@@ -85,6 +89,20 @@ def card_html(
     start: datetime | None,
 ) -> bytes:
     """The job card as an HTML file."""
+    lengths = Lengths(artwork.description.units)
+    page = _template().generate(
+        mark=MARK,
+        started=start is not None,
+        findings=list(_finding_rows(findings)),
+        **_of_the_panel(artwork, lengths),
+        **_of_the_work(artwork, pieces_of(sheets), start),
+        **_of_the_sheets(artwork, sheets, lengths),
+    )
+    # Bit by bit, because the picture is long, and takes far more room among other letters.
+    return b"".join(text.encode() for text in page)
+
+
+def _template() -> Template:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(
@@ -94,50 +112,65 @@ def card_html(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    description = artwork.description
-    pieces = pieces_of(sheets)
-    lengths = Lengths(description.units)
-    area = artwork.panel.area
-    steps = steps_of(artwork, pieces)
     environment.filters["marked"] = _marked
-    page = environment.get_template(_TEMPLATE).generate(
-        mark=MARK,
-        title=description.called,
-        panel=panel_size(description),
-        unit=lengths.unit,
-        in_units="inches" if lengths.unit == "in" else "mm",
-        method=description.stencil.method,
-        stock=description.stencil.stock,
-        weeding=what_comes_first(description.stencil),
-        care=lengths.short(WANTS_CARE),
-        mirror=description.stencil.mirror,
-        finish=description.finish,
-        picture=panel_svg(artwork),
-        started=start is not None,
-        own_times=bool(description.bench.model_fields_set - {"sources"}),
-        rows=[_Row(step, *clock_times(step, start)) for step in steps],
-        edges=_edges(description.panel.datum),
-        set_off_from=_set_off_from(description.panel),
-        datum=description.panel.datum,
-        pieces=list(_piece_rows(artwork, sheets, lengths)),
-        sheets=[
-            (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
-        ],
-        stock_length=lengths.short(sum(sheet.size[1] for sheet in sheets)),
-        tape=_area(sum((p.box[2] - p.box[0]) * (p.box[3] - p.box[1]) for p in pieces)),
-        area=_area(area),
-        paint=[_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
-        drilling=list(_drilling_in_words(description, lengths)),
-        holes=list(_hole_rows(artwork, lengths)),
-        bare=[
+    return environment.get_template(_TEMPLATE)
+
+
+def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:
+    """What the card tells of the panel and its holes, by the names in the template."""
+    description = artwork.description
+    return {
+        "title": description.called,
+        "panel": panel_size(description),
+        "unit": lengths.unit,
+        "in_units": "inches" if lengths.unit == "in" else "mm",
+        "picture": panel_svg(artwork),
+        "edges": _edges(description.panel.datum),
+        "set_off_from": _set_off_from(description.panel),
+        "datum": description.panel.datum,
+        "drilling": list(_drilling_in_words(description, lengths)),
+        "holes": list(_hole_rows(artwork, lengths)),
+        "bare": [
             (disc.bare.hole, disc.what, disc_in_words(disc, lengths)) for disc in artwork.bare_discs
         ],
-        assumed=list(_assumed_covers(artwork, lengths)),
-        findings=list(_finding_rows(findings)),
-        cautions=cautions(description),
-    )
-    # Bit by bit, because the picture is long, and takes far more room among other letters.
-    return b"".join(text.encode() for text in page)
+        "assumed": list(_assumed_covers(artwork, lengths)),
+        "cautions": cautions(description),
+    }
+
+
+def _of_the_work(
+    artwork: Artwork, pieces: Sequence[Piece], start: datetime | None
+) -> dict[str, object]:
+    """What it tells of the steps and of the paint."""
+    description = artwork.description
+    area = artwork.panel.area
+    return {
+        "method": description.stencil.method,
+        "stock": description.stencil.stock,
+        "weeding": what_comes_first(description.stencil),
+        "finish": description.finish,
+        "own_times": bool(description.bench.model_fields_set - {"sources"}),
+        "rows": [_Row(step, *clock_times(step, start)) for step in steps_of(artwork, pieces)],
+        "area": _area(area),
+        "paint": [_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
+    }
+
+
+def _of_the_sheets(
+    artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths
+) -> dict[str, object]:
+    """What it tells of the stencil and of the tape."""
+    boxes = [piece.box for piece in pieces_of(sheets)]
+    return {
+        "care": lengths.short(WANTS_CARE),
+        "mirror": artwork.description.stencil.mirror,
+        "pieces": list(_piece_rows(artwork, sheets, lengths)),
+        "sheets": [
+            (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
+        ],
+        "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
+        "tape": _area(sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)),
+    }
 
 
 def _marked(text: str) -> Markup:
