@@ -116,7 +116,19 @@ class Edges:
     def _runs(
         self, edges: Floats, shape: NDArray[np.intp], top: int, bottom: int
     ) -> tuple[Runs, Floats]:
-        """The cover of rows `top` up to, not including, `bottom`, by the edges that cross them."""
+        """The cover of rows `top` up to, not including, `bottom`, by the edges that cross them.
+
+        The area of a shape is what its edges sweep against its right side (Green's theorem):
+
+        1. Edges are cut at the rows and then at the columns, so that each lies in one pixel.
+        2. An edge that rises by r through a pixel adds r times the part of the pixel that is
+           right of its middle to the pixel, and r to every pixel right of it in the row.
+        3. Summed up along the rows, over the cells, which are the pixels that edges pass
+           through and the first of each row, that is the share that is covered of each.
+        4. Cells that are not neighbours have a run between them, covered as all that is right
+           of the first of them.
+        """
+        # 1. Cut.
         edges, which = _split(edges, 1, top, bottom)
         shape = shape[which]
         row = np.floor((edges[:, 0, 1] + edges[:, 1, 1]) / 2).astype(np.intp)
@@ -124,11 +136,13 @@ class Edges:
         edges, which = _split(edges[inside], 0)
         row, shape = row[inside][which] - top, shape[inside][which]
 
+        # 2. What each adds: here, and further on.
         stride = self._grid.width + 1
         middle = (edges[:, 0, 0] + edges[:, 1, 0]) / 2
         column = np.clip(np.floor(middle).astype(np.intp), 0, stride - 1)
         rise = edges[:, 1, 1] - edges[:, 0, 1]
         here_only = rise * np.clip(1 - (middle - column), 0, 1)
+        # 3. Summed up cell by cell, for each shape.
         begins = np.arange(bottom - top) * stride
         at_cell = np.concatenate([row * stride + column, begins])
         cells, at = np.unique(at_cell, return_inverse=True)
@@ -139,6 +153,7 @@ class Edges:
         in_cell = np.bincount(key, here_only, minlength=size[0] * size[1]).reshape(size)
         in_cell[:, 1:] += after[:, :-1]
 
+        # 4. Runs between cells.
         gap = np.diff(cells, append=(bottom - top) * stride) > 1
         starts = np.repeat(cells, 1 + gap)
         follows = np.zeros(len(starts), dtype=bool)

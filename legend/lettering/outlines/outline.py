@@ -217,7 +217,8 @@ def bezier(points: Iterable[Any], t: Any) -> Any:
 def winding(ring: Points, points: Points) -> NDArray[np.intp]:
     """How many times a ring runs round each of some points, counter-clockwise positive.
 
-    Counted is how often its edges pass to the right of the point, upwards less downwards.
+    By the nonzero rule (SVG 1.1, 11.3): counted is how often edges pass right of the point on
+    their way up, less how often on their way down.
     """
     (x0, y0), (x1, y1) = ring.T, np.roll(ring, -1, axis=0).T
     px, py = points[:, :1], points[:, 1:]

@@ -141,6 +141,10 @@ def connected(skeleton: Iterable[Run], near: float) -> Skeleton:
     """The skeleton with runs that meet end to end, just two ends in a place, made one.
 
     Ends no further than `near` apart meet. A run whose own ends meet is closed.
+
+    1. From the end of a run one goes on along whichever run meets it there, and it alone.
+    2. Where nothing does, the whole is turned round, and one goes on from its other end.
+    3. What has come back to where it began is closed.
     """
     done = [run for run in skeleton if not run.segments or run.closed]
     open_runs = [run.segments for run in skeleton if run.segments and not run.closed]
@@ -178,7 +182,11 @@ def _backwards(segments: tuple[Segment, ...]) -> tuple[Segment, ...]:
 
 
 def as_bends(arc: Arc, in_quarter: int) -> list[Bend]:
-    """An arc as the fewest equal cubics of which at least `in_quarter` make a quarter circle."""
+    """An arc as the fewest equal cubics of which at least `in_quarter` make a quarter circle.
+
+    The handles of each are 4/3 tan(step / 4) of the radius, with which its middle lies on the
+    circle as well as its ends (M. Goldapp, 1991; from memory).
+    """
     count = max(1, math.ceil(abs(arc.sweep) / _QUARTER * in_quarter - 1e-7))
     step = arc.sweep / count
     handle = 4 / 3 * math.tan(step / 4) * arc.radius

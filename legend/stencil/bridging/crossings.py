@@ -142,6 +142,14 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     """The places for bridges of this width across the strokes of a letter.
 
     The rings have been turned, so that bridges that lean by `degrees` stand upright.
+
+    1. Upright lines are drawn through the letter, an eighth of a bridge apart, from left to
+       right of all its holes, one of them through the middle of the largest.
+    2. The spans of ink along each are gathered into strips, which run between two rings.
+    3. A place in a strip takes the spans of a whole bridge's width, from the lowest to the
+       highest of them; a strip that is narrower has one place, in its middle.
+    4. A place costs the paint that is taken away, more where the stroke climbs or the stock
+       beside it is narrow, and more towards the edge of the hole.
     """
     step = width / (2 * _HALF)
     holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
