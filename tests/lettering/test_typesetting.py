@@ -4,6 +4,7 @@ import itertools
 from dataclasses import replace
 from pathlib import Path
 
+import pathops
 import pytest
 import shapely
 from font_files import BOLD, SANS
@@ -11,11 +12,10 @@ from fontTools import subset
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.lettering import typesetting
 from legend.lettering.faces.face import Letter, LetteringError, Line, TextStyle
 from legend.lettering.faces.finding import load_face
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.typesetting import Setting, set_text
+from legend.lettering.typesetting import Align, Setting, set_text
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +86,7 @@ def test_lines_stand_at_the_pitch_of_the_standard(sans: TextStyle, text: str, pi
 
 
 @pytest.mark.parametrize("align", ["left", "centre", "right"])
-def test_lines_are_aligned_by_their_ink(sans: TextStyle, align: typesetting.Align) -> None:
+def test_lines_are_aligned_by_their_ink(sans: TextStyle, align: Align) -> None:
     setting = set_text("TIMER\nAV\nLONGER LINE", sans, align)
     boxes = lines_of(setting, 5, 2, 11)
     measure = {
@@ -204,9 +204,18 @@ def test_a_character_that_no_face_has(sans: TextStyle, plain: TextStyle) -> None
             set_text("AꀀB", style)
 
 
-def test_a_mark_is_not_parted_from_its_letter() -> None:
-    stretches = typesetting._stretches("Aq\u0302 B", frozenset("\u0302"))
-    assert stretches == [("A", False), ("q\u0302 ", True), ("B", False)]
+def test_a_mark_is_not_parted_from_its_letter(tmp_path: Path, plain: TextStyle) -> None:
+    """A face that has the letter and not the mark leaves both to the built-in one."""
+    glyphs = "".join(f'<glyph unicode="{c}" d="M0 0V700H300"/>' for c in "ABHq")
+    own = f'<svg><font><font-face cap-height="700"/>{glyphs}</font></svg>'
+    (tmp_path / "own.svg").write_text(own)
+    style = replace(plain, face=load_face("own.svg", tmp_path))
+    setting = set_text("Aq\u0302 B", style)
+    inked = [letter for letter in setting.letters if letter.outline]
+    assert [letter.text for letter in inked] == ["A", "q\u0302", "B"]
+    (built_in,) = set_text("q\u0302", plain).letters
+    assert inked[1].outline.area == pytest.approx(built_in.outline.area)
+    assert len(setting.notes) == 1
 
 
 # --- Symbols ---
@@ -281,9 +290,13 @@ def test_letters_that_touch_are_joined() -> None:
 
 
 def test_a_join_that_had_to_be_flattened_is_noted(monkeypatch: pytest.MonkeyPatch) -> None:
-    from legend.lettering.outlines import boolean as curves
+    class Failing(pathops.Path):
+        """An engine that gives up."""
 
-    monkeypatch.setattr(curves, "_read", lambda path: Outline(()))
+        def simplify(self, **_: object) -> None:
+            raise pathops.PathOpsError
+
+    monkeypatch.setattr(pathops, "Path", Failing)
     setting = set_text("ABCD", TextStyle(_Boxes(0.75), 4))
     assert setting.notes[0].startswith("Some curves of 'ABCD' could not be joined as curves")
     assert setting.outline.area == pytest.approx(4 * 13)

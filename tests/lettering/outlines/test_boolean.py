@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+import pathops
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -189,10 +190,27 @@ def test_curves_that_touch_stay_curves() -> None:
     assert is_apart(joined.outline)
 
 
-def test_a_wrong_result_is_replaced_and_told(monkeypatch: pytest.MonkeyPatch) -> None:
+class _Failing(pathops.Path):
+    """An engine that gives up."""
+
+    def simplify(self, **_: object) -> None:
+        raise pathops.PathOpsError
+
+
+class _Losing(pathops.Path):
+    """An engine that loses everything."""
+
+    def simplify(self, **_: object) -> None:
+        self.reset()
+
+
+@pytest.mark.parametrize("engine", [_Failing, _Losing])
+def test_a_wrong_result_is_replaced_and_told(
+    engine: type[pathops.Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
     outlines = [Outline.disc((0, 0), 5), Outline.disc((6, 0), 5)]
     wanted = shapely.union_all([outline.shape for outline in outlines])
-    monkeypatch.setattr(curves, "_read", lambda path: Outline.disc((0, 0), 1))
+    monkeypatch.setattr(pathops, "Path", engine)
     joined = curves.united(outlines)
     assert joined.flattened
     assert set(joined.outline.contours[0].codes) == {"L"}
