@@ -156,7 +156,7 @@ def test_libraries_that_read_fonts_are_left_alone_until_a_font_is_read() -> None
         "import sys\n"
         "from pathlib import Path\n"
         "from legend.lettering import on_arc, symbols, typesetting\n"
-        "from legend.lettering.faces.finding import finding\n"
+        "from legend.lettering.faces import finding\n"
         "from legend.lettering.faces.face import TextStyle\n"
         "style = TextStyle(finding.load_face('plain', Path()), 3.5)\n"
         "typesetting.set_text('MAINS symbol:earth', style)\n"
