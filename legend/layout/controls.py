@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from itertools import pairwise
 
 import shapely
 
@@ -18,6 +17,7 @@ from legend.description.tables.description import Direction, Scale
 from legend.layout.artwork import KeepOut, Mark, Opening, Role
 from legend.layout.edges import grown
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
+from legend.layout.names.fanned_words import fanned_out
 from legend.layout.names.fitting import balanced, ink_width
 from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.wanted_names import Wanted, wanted_names
@@ -33,20 +33,13 @@ from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track
 from legend.layout.styles import (
     Stroke,
     Styles,
-    apart_across,
-    apart_on_a_baseline,
     gap,
     name_space,
-    on_one_baseline,
 )
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
-
-#: How strongly the words of a selector lean outward: the first that leaves them room is taken.
-#: Common practice, no source.
-_LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 
 #: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
 #: degrees.
@@ -146,9 +139,10 @@ def _unit_in_dead_zone(
     if below:
         left, _, right, top = on_ring.bounds
         on_axis = on_ring.moved(fitted.opening.centre[0] - (left + right) / 2, 0.0)
-        to_numeral = min(mark.baselines[0] for mark in numerals) - places[0].baselines[0]
+        on_its_ring = places[0].baselines[0]
+        lowest = min((mark.baselines[0] for mark in numerals), default=on_its_ring)
         to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
-        places = [at(on_axis.moved(0.0, up)) for up in (to_numeral, to_part, 0.0)]
+        places = [at(on_axis.moved(0.0, up)) for up in (lowest - on_its_ring, to_part, 0.0)]
     for unit in places:
         clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
         if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:
@@ -183,7 +177,7 @@ def _lay_detents(
         if name
     ]
     named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
-    placed = _fanned_out(named, track, style, length + gap(style.height))
+    placed = fanned_out(named, track, style, length + gap(style.height))
     labels = [
         Mark(
             outline,
@@ -197,55 +191,6 @@ def _lay_detents(
         for (_, name), outline in zip(named, placed, strict=True)
     ]
     return (*lines, *labels)
-
-
-def _fanned_out(
-    named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
-) -> list[Outline]:
-    """The words of a selector round it, each leaning outward as far as its neighbours ask."""
-    inks = [_about_its_middle(name, style) for _, name in named]
-    fractions = [f for f, _ in named]
-    placed: list[Outline] = []
-    for lean in _LEANS:
-        leaning = [
-            ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
-            for ink, f in zip(inks, fractions, strict=True)
-        ]
-        placed = track.pushed_anchored(leaning, fractions, out)
-        feet = [o.bounds[1] - ink.bounds[1] for o, ink in zip(placed, inks, strict=True)]
-        words = [*zip(placed, feet, strict=True)]
-        if all(_told_apart(*pair, style.height) for pair in pairwise([*words, *words[:1]])):
-            break
-    return placed
-
-
-def _told_apart(one: tuple[Outline, float], other: tuple[Outline, float], height: float) -> bool:
-    """Whether two words, each with its level, keep the space between legends."""
-    (a, foot), (b, other_foot) = one, other
-    if a is b:
-        return True
-    if on_one_baseline([foot], [other_foot], height):
-        return apart_across(a.bounds, b.bounds) >= apart_on_a_baseline(height, height)
-    return bool(a.shape.distance(b.shape) >= gap(height))
-
-
-def _about_its_middle(name: str, style: TextStyle) -> Outline:
-    """A word with the middle of its capitals at the origin, or a symbol with that of its ink."""
-    ink = set_text(name, style).outline
-    x0, y0, x1, y1 = ink.bounds
-    return ink.moved(-(x0 + x1) / 2, -((y0 + y1) if is_symbol(name) else style.height) / 2)
-
-
-def _slide(ink: Outline, style: TextStyle, degrees: float, lean: float) -> float:
-    """How far a word is moved from its ray: its middle stands on that above and below, its near
-    end beside.
-
-    The anchor slides along the word with the sine of the angle, so that words fan out from a
-    selector as a letterer would set them, and single figures stay centred on their ray.
-    """
-    x0, _, x1, _ = ink.bounds
-    beside = max(-1.0, min(1.0, lean * math.sin(math.radians(degrees))))
-    return max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
 
 
 # --- Levers and slides ---
