@@ -190,6 +190,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "thin-neck": Rule(
+            "An island of rigid stock hangs by necks narrower than a bridge, and more bridges do "
+            "not hold it.",
+            _WARNING,
+            _PRACTICE,
+        ),
         "loose-tongue": Rule(
             "A tongue of rigid stock hangs by too little, and no good bridge reaches it.",
             _WARNING,

@@ -13,6 +13,7 @@ from legend.layout.inspection.scene import finding, what
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Box, Outline
+from legend.sentences import capitalised
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
@@ -110,6 +111,7 @@ def _cut_marks(
                 findings.append(_flattened(mark))
             if description.stencil.stock == "sheet":
                 findings += (_loose_tongue(mark, place) for place in each.loose)
+                findings += (_thin_neck(mark, place, least) for place in each.weak)
     return cut, findings
 
 
@@ -144,6 +146,18 @@ def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
         "little and that no good bridge reaches: it lifts and lets paint under.",
         mark.source,
         f"{cure} hold the tongue down with a weight or with tape while you paint.",
+        place,
+    )
+
+
+def _thin_neck(mark: Mark, place: tuple[float, float], least: StockLimits) -> Finding:
+    return Finding(
+        Severity.WARNING,
+        "thin-neck",
+        f"{capitalised(what(mark))} leaves an island, near {place[0]:.1f}, {place[1]:.1f}, that no "
+        f"bridge holds by {least.bridge:.2f} mm: it may tear off.",
+        mark.source,
+        "Set it taller or in another face, or glue a strip of stock over the place.",
         place,
     )
 

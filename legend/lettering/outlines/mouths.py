@@ -22,6 +22,8 @@ _NEARLY = 0.005
 
 def worn(ink: BaseGeometry, radius: float) -> tuple[BaseGeometry, NDArray[np.object_]]:
     """The sheet round some ink, worn by so many mm, and the parts that come apart from it."""
+    if ink.is_empty:
+        return ink, np.empty(0, dtype=object)
     x0, y0, x1, y1 = ink.bounds
     room = 4 * radius + 1
     around = shapely.box(x0 - room, y0 - room, x1 + room, y1 + room)

@@ -1,24 +1,26 @@
 """Bridge the islands of rigid stock: shapes to cut in, shapes that leave no island out.
 
-A bridge is a rectangle taken away from the curves of the shape, which stay as they are.
-Where the bridges of a letter go is decided in `legend.stencil.bridging.planning`, those of frames
-and long lines in `legend.stencil.bridging.ties`.
+A bridge is a strip taken away from the curves of the shape, which stay as they are. Where the
+bridges of a letter go is decided in `planning`, those of frames and long lines in `ties`;
+whether they hold, and what is lacking, in `holding`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import shapely
+from shapely.affinity import translate
 
 from legend.description.tables.stock import StockLimits
 from legend.lettering.outlines.boolean import from_shape, less
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Contour, Outline, Points
 from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
-from legend.stencil.bridging.holding import mouths, ties
+from legend.stencil.bridging.holding import hanging, lacking, openings
 from legend.stencil.bridging.necks import Core, cores
 from legend.stencil.bridging.planning import Plan, plan
 from legend.stencil.bridging.scan_lines import simplified
@@ -27,6 +29,8 @@ from legend.stencil.contours import parts
 
 #: How far the flattened shape that bridges are planned on may lie from the true one, mm.
 _ROUGH = 0.008
+#: So many times bridges that are lacking are made, and what is left is looked at again.
+_TRIES = 3
 #: So many digits of a mm are the same, wherever a shape stands.
 _DIGITS = 6
 #: The most islands that a word has whose letters are all joined, that lines leave which cross
@@ -41,21 +45,33 @@ class Bridged:
     """A shape with its bridges; and where tongues of stock are that none of them holds.
 
     `flattened` tells that some of its curves are made of short straight lines; `cores` are
-    those of the islands that its bridges hold.
+    those of the islands that its bridges hold; `weak` is where one hangs by less all the same.
     """
 
     outline: Outline
     loose: tuple[tuple[float, float], ...] = ()
     flattened: bool = False
     cores: tuple[Core, ...] = ()
+    weak: tuple[tuple[float, float], ...] = ()
+
+    @classmethod
+    def gathered(cls, parts: Sequence[Bridged]) -> Bridged:
+        """Several shapes with their bridges as one."""
+        return cls(
+            Outline.gathered(each.outline for each in parts),
+            tuple(place for each in parts for place in each.loose),
+            any(each.flattened for each in parts),
+            tuple(core for each in parts for core in each.cores),
+            tuple(place for each in parts for place in each.weak),
+        )
 
     def moved(self, by: Points) -> Bridged:
         """The same shape and its bridges, moved by (dx, dy)."""
         contours = (Contour(each.codes, each.points + by) for each in self.outline.contours)
         dx, dy = by
-        loose = tuple((x + dx, y + dy) for x, y in self.loose)
+        loose, weak = (tuple((x + dx, y + dy) for x, y in each) for each in (self.loose, self.weak))
         cores = tuple(core.moved(by) for core in self.cores)
-        return Bridged(Outline(tuple(contours)), loose, self.flattened, cores)
+        return Bridged(Outline(tuple(contours)), loose, self.flattened, cores, weak)
 
     def less(self, bridges: Sequence[shapely.Polygon]) -> Bridged:
         """The same shape with more bridges."""
@@ -71,16 +87,9 @@ def bridged(
     done = []
     for outline, height in zip(outlines, heights, strict=True):
         cut = [_bridged(each, height, limits, known) for each in _bound(outline, limits)]
-        if len(cut) > 1:
-            cut = _tied_together(cut, _width(height, limits), limits)
-        done.append(
-            Bridged(
-                Outline.gathered(each.outline for each in cut),
-                tuple(place for each in cut for place in each.loose),
-                any(each.flattened for each in cut),
-                tuple(core for each in cut for core in each.cores),
-            )
-        )
+        whole = Bridged.gathered(cut)
+        # The stock between shapes side by side may be narrow.
+        done.append(_held(whole, _width(height, limits), limits) if len(cut) > 1 else whole)
     return done
 
 
@@ -99,19 +108,6 @@ def _bound(outline: Outline, limits: StockLimits) -> list[Outline]:
     boxes = np.array([each.control_box for each in filled]) + hair * np.array([-1, -1, 1, 1]) / 2
     groups = touching(filled, boxes, hair)
     return [Outline(tuple(c for i in group for c in found[i].contours)) for group in groups]
-
-
-def _tied_together(cut: list[Bridged], width: float, limits: StockLimits) -> list[Bridged]:
-    """Bridged shapes side by side, with more bridges where the stock between them is narrow."""
-    whole = shapely.multipolygons(shapely.get_parts([each.outline.shape for each in cut]))
-    corner = np.array(whole.bounds[:2])
-    cores = [core.moved(-corner) for each in cut for core in each.cores]
-    whole = shapely.transform(whole, lambda points: _from(corner, points))
-    lacking = ties(whole, cores, width, limits)
-    if not lacking:
-        return cut
-    lacking = [shapely.transform(bridge, lambda points: points + corner) for bridge in lacking]
-    return [each.less(lacking) for each in cut]
 
 
 def _bridged(
@@ -151,18 +147,33 @@ def _with_bridges(shape: Outline, height: float, limits: StockLimits) -> Bridged
     """
     width = _width(height, limits)
     held = cores(shape.shape, limits.bridge)
-    opened = Bridged(shape, cores=tuple(held)).less(mouths(shape.shape, held, width, limits))
+    opened = Bridged(shape, cores=tuple(held)).less(openings(shape.shape, held, width, limits))
     bridges: list[shapely.Polygon] = []
     loose: list[tuple[float, float]] = []
     for part in shapely.get_parts(opened.outline.shape):
-        made, untied = _planned(part, width, height, limits)
-        bridges += (shapely.Polygon(corners) for corners in made)
-        loose += untied
-    ink = shapely.difference(opened.outline.shape, shapely.union_all(bridges))
-    bridges += ties(ink, held, width, limits)
+        if part.area:
+            made, untied = _planned(part, width, height, limits)
+            bridges += (shapely.Polygon(corners) for corners in made)
+            loose += untied
     if not held and not bridges and not loose:
         return None
-    return replace(opened.less(bridges), loose=tuple(loose))
+    return _held(replace(opened.less(bridges), loose=tuple(loose)), width, limits)
+
+
+def _held(cut: Bridged, width: float, limits: StockLimits) -> Bridged:
+    """A bridged shape with the bridges that are lacking; what hangs by less even so is told."""
+    for _ in range(_TRIES):
+        if not cut.cores or not cut.outline:
+            return cut
+        x, y = corner = np.array(cut.outline.bounds[:2])
+        ink = shapely.transform(cut.outline.shape, partial(_from, corner))
+        more = lacking(ink, [core.moved(-corner) for core in cut.cores], width, limits)
+        if not more:
+            return cut
+        cut = cut.less([translate(bridge, x, y) for bridge in more])
+    left = hanging(cut.outline.shape, cut.cores)
+    places = shapely.get_coordinates(shapely.point_on_surface([core.shape for core in left]))
+    return replace(cut, weak=tuple((x, y) for x, y in places.tolist()))
 
 
 def _planned(

@@ -43,7 +43,7 @@ _FAR = 4.0
 _LINES, _LOOKED_AT, _SLIVER = 9, 8, 4.0
 
 
-def mouths(
+def openings(
     ink: BaseGeometry, held: Sequence[Core], width: float, limits: StockLimits
 ) -> list[shapely.Polygon]:
     """The bridges that open the mouths of what is all but open, or as good as shut."""
@@ -94,7 +94,20 @@ def _straightened(
     return _cheapest(strips, [_ELSEWHERE, _BENT, *[1.0] * len(ways)], ink, limits)
 
 
-def ties(
+def hanging(ink: BaseGeometry, held: Sequence[Core]) -> list[Core]:
+    """The cores that come apart from the sheet: they hang by less than a bridge."""
+    found: list[Core] = []
+    for radius in {core.radius for core in held}:
+        _, apart = worn(ink, radius)
+        found += (
+            core
+            for core in held
+            if core.radius == radius and shapely.intersects(apart, core.shape).any()
+        )
+    return found
+
+
+def lacking(
     ink: BaseGeometry, held: Sequence[Core], width: float, limits: StockLimits
 ) -> list[shapely.Polygon]:
     """The bridges that are lacking, until every core hangs by a bridge."""

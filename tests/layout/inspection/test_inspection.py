@@ -18,7 +18,13 @@ from legend.layout.rules import RULES
 SAMPLES = Path(__file__).parents[3] / "samples"
 
 #: Codes of what is found when the stencil is cut, and seeded in the tests of that room.
-FOUND_BY_THE_STENCIL = {"piece-split", "piece-too-large", "test-square-left-out", "loose-tongue"}
+FOUND_BY_THE_STENCIL = {
+    "piece-split",
+    "piece-too-large",
+    "test-square-left-out",
+    "loose-tongue",
+    "thin-neck",
+}
 
 SOUND: dict[str, Any] = {
     "holes": {"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50], "drill": 6}},

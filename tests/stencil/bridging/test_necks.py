@@ -178,7 +178,33 @@ def test_a_contour_that_touches_itself_encloses_an_island() -> None:
     assert not faults(before, cut(before).outline, SHEET.bridge)
 
 
+@pytest.mark.parametrize("height", [0.3, 0.6, 1.2])
+def test_letters_that_bridges_eat_up_are_no_fault(height: float) -> None:
+    for letter in "8@Bo%":
+        before = lettered(letter, "plain", height)
+        after = cut(before, height).outline
+        assert not after or not faults(before, after, SHEET.bridge)
+
+
 # --- What is told ---
+
+
+def test_what_no_bridge_holds_is_told(panel: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    from legend.stencil import bridges
+    from legend.stencil import cut as cut_panel
+    from legend.stencil.bridging.planning import Plan
+
+    artwork = panel_with(panel, "O", stock="sheet")
+    assert not [f for sheet in cut_panel(artwork) for f in sheet.findings]
+    monkeypatch.setattr(bridges, "plan", lambda *_: Plan())
+    speck = shapely.box(0, 0, 1e-3, 1e-3)
+    monkeypatch.setattr(bridges, "lacking", lambda *_: [speck])
+    (told,) = [f for sheet in cut_panel(artwork) for f in sheet.findings]
+    assert told.code == "thin-neck"
+    assert told.place
+    x0, y0, x1, y1 = artwork.marks[0].outline.bounds
+    assert x0 < told.place[0] < x1
+    assert y0 < told.place[1] < y1
 
 
 def panel_with(panel: Any, text: str, **tables: Any) -> Any:
