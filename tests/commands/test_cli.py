@@ -714,7 +714,7 @@ def test_one_that_fails_does_not_stop_the_others(tmp_path: Path) -> None:
 def test_a_process_that_dies_takes_no_other_panel_with_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from legend.making.panel_files import panel_files as making
+    from legend.making import panel_files as making
 
     make = making.make
 

@@ -81,7 +81,8 @@ def simplified(polygon: shapely.Polygon, tolerance: float) -> shapely.Polygon:
         and len(quick.interiors) == len(polygon.interiors)
     ):
         return quick
-    return polygon.simplify(tolerance)
+    slow = polygon.simplify(tolerance)
+    return slow if slow.geom_type == "Polygon" and slow.is_valid else polygon
 
 
 def turn(degrees: float) -> Floats:

@@ -190,16 +190,16 @@ def test_letters_that_bridges_eat_up_are_no_fault(height: float) -> None:
 
 
 def test_what_no_bridge_holds_is_told(panel: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    from legend.stencil import bridges
     from legend.stencil import cut as cut_panel
+    from legend.stencil.bridging import bridges
     from legend.stencil.bridging.planning import Plan
 
     artwork = panel_with(panel, "O", stock="sheet")
-    assert not [f for sheet in cut_panel(artwork) for f in sheet.findings]
+    assert not cut_panel(artwork).findings
     monkeypatch.setattr(bridges, "plan", lambda *_: Plan())
     speck = shapely.box(0, 0, 1e-3, 1e-3)
     monkeypatch.setattr(bridges, "lacking", lambda *_: [speck])
-    (told,) = [f for sheet in cut_panel(artwork) for f in sheet.findings]
+    (told,) = cut_panel(artwork).findings
     assert told.code == "thin-neck"
     assert told.place
     x0, y0, x1, y1 = artwork.marks[0].outline.bounds
