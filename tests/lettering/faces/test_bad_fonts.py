@@ -141,7 +141,7 @@ print(re.search(r"VmHWM:\\s*(\\d+)", Path("/proc/self/status").read_text())[1])
 """
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="memory is counted otherwise")
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is told otherwise")
 @pytest.mark.parametrize("claimed", [100, 5 * 10**8, 2**28 - 1])
 @pytest.mark.parametrize("ending", ["woff", "woff2"])
 def test_few_bytes_that_unpack_to_very_many_are_refused(
