@@ -128,6 +128,7 @@ def _broad(skeleton: Skeleton, half: float, scale: float) -> BaseGeometry:
 def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> list[list[Segment]]:
     """Closed contours that together cover the ink, counter-clockwise, overlapping."""
     contours: list[list[Segment]] = []
+    stopping = _Stops(skeleton, _STOPS_IN * half)
     for number, run in enumerate(skeleton):
         box = _box(run)
         size = max(box[2] - box[0], box[3] - box[1])
@@ -143,11 +144,11 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
                 trail.follow(way)
                 contours += [trail.closed(), *trail.discs]
         else:
-            stops = _stops(skeleton, number, half)
+            first, last = run.segments[0], run.segments[-1]
             trail = Trail(half, ends, fit)
-            for way, stop in ((run, stops[1]), (run.backwards(), stops[0])):
+            for way, end, own in ((run, last.end, last), (run.backwards(), first.start, first)):
                 trail.follow(way)
-                if stop:
+                if stopping.stops(end, own, number):
                     trail.stop(way.segments[-1])
                 else:
                     trail.turn_round(way.segments[-1])
@@ -179,33 +180,35 @@ def _halves(segment: Segment) -> tuple[Vector, ...]:
 # --- Ends that stop in other strokes ---
 
 
-def _stops(skeleton: Skeleton, number: int, half: float) -> tuple[bool, bool]:
-    """Whether the start and the end of a run lie in the middle of a stroke that covers them.
+class _Stops:
+    """Which ends of open runs lie in the middle of a stroke that covers them.
 
     Where ends of two runs meet, the first of them goes round the place.
     """
-    run, near = skeleton[number], _STOPS_IN * half
 
-    def stops(end: Vector, own: Segment) -> bool:
-        for other_number, other in enumerate(skeleton):
-            last = len(other.segments) - 1
-            for index, segment in enumerate(other.segments):
-                if segment is own or not _lies_on(end, segment, near):
-                    continue
-                ends = [segment.start] * (index == 0) + [segment.end] * (index == last)
-                is_end = not other.closed and any(math.dist(end, point) <= near for point in ends)
-                if not is_end or other_number < number:
-                    return True
+    def __init__(self, skeleton: Skeleton, near: float) -> None:
+        self._near = near
+        self._pieces = [
+            (number, run, segment)
+            for number, run in enumerate(skeleton)
+            for segment in run.segments
+        ]
+        lines = [flattened(segment, near / 10) for _, _, segment in self._pieces]
+        self._lines = np.array([shapely.linestrings(line) for line in lines], dtype=object)
+
+    def stops(self, end: Vector, own: Segment, of: int) -> bool:
+        """Whether the end of a piece of its own, of the run with this number, is such a one."""
+        away = shapely.distance(self._lines, shapely.points(end))
+        for index in np.flatnonzero(away < self._near):
+            number, run, segment = self._pieces[index]
+            if segment is own:
+                continue
+            ends = [segment.start] * (segment is run.segments[0])
+            ends += [segment.end] * (segment is run.segments[-1])
+            is_end = not run.closed and any(math.dist(end, p) <= self._near for p in ends)
+            if not is_end or number < of:
+                return True
         return False
-
-    first, last = run.segments[0], run.segments[-1]
-    return stops(first.start, first), stops(last.end, last)
-
-
-def _lies_on(point: Vector, segment: Segment, near: float) -> bool:
-    """Whether a point lies no further than `near` from a piece of a skeleton."""
-    line = shapely.linestrings(flattened(segment, near / 10))
-    return bool(shapely.distance(line, shapely.points(point)) < near)
 
 
 # --- Loops and contours ---
