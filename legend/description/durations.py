@@ -6,11 +6,11 @@ import math
 import re
 from typing import Final
 
+from legend.limits import LONGEST_TIME
+
 #: Minutes in each unit, by the first letter of its name.
 _MINUTES: Final = {"m": 1.0, "h": 60.0, "d": 24 * 60.0}
 
-#: The longest time that is taken, minutes: no paint needs three months.
-LONGEST: Final = 90 * 24 * 60.0
 
 #: Texts that may be times, as a pattern of JSON Schema.
 WRITTEN: Final = (
@@ -45,7 +45,7 @@ def parse_duration(text: str | float) -> float:
             raise ValueError("is not a finite number")
         if text < 0:
             raise ValueError("is less than 0")
-        minutes = 60.0 * min(text, 2 * LONGEST)  # no float holds every whole number
-    if minutes > LONGEST:
-        raise ValueError(f"is more than {LONGEST / _MINUTES['d']:g} days")
+        minutes = 60.0 * min(text, 2 * LONGEST_TIME)  # no float holds every whole number
+    if minutes > LONGEST_TIME:
+        raise ValueError(f"is more than {LONGEST_TIME / _MINUTES['d']:g} days")
     return round(minutes, 6)

@@ -9,9 +9,6 @@ from legend.description.source import Source
 from legend.failures import PlainError
 from legend.sentences import capitalised, printable
 
-#: So many faults of a kind at once are more than anyone reads.
-MOST_FAULTS = 200
-
 
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:

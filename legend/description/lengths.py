@@ -6,6 +6,7 @@ import math
 import re
 from typing import Final, Literal
 
+from legend.limits import LONGEST_LENGTH
 from legend.standards import INCH
 
 #: The units a length may be written in.
@@ -14,8 +15,6 @@ Unit = Literal["mm", "cm", "in"]
 #: Millimetres in each unit.
 MILLIMETRES: Final[dict[str, float]] = {"mm": 1.0, "cm": 10.0, "in": INCH}
 
-#: The longest length that is taken, mm: whatever is longer is a slip of the pen.
-LONGEST: Final = 10_000.0
 
 _LENGTH = re.compile(
     r"""\s*(?P<sign>[-−+]?)\s*
@@ -54,16 +53,16 @@ def parse_length(text: str | float, units: str) -> float:
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise ValueError("is neither a number nor a text")
     value = _in_words(text, units) if isinstance(text, str) else _scaled(text, units)
-    if abs(value) > LONGEST:
-        raise ValueError(f"is more than {LONGEST:g} mm")
+    if abs(value) > LONGEST_LENGTH:
+        raise ValueError(f"is more than {LONGEST_LENGTH:g} mm")
     return round(value, 9)  # 3/8 in is 9.525 mm, not 9.524999999999999
 
 
 def _scaled(number: float, units: str) -> float:
     if isinstance(number, float) and not math.isfinite(number):
         raise ValueError("is not a finite number")
-    if abs(number) > LONGEST:  # also keeps whole numbers out that no float can hold
-        raise ValueError(f"is more than {LONGEST:g} mm")
+    if abs(number) > LONGEST_LENGTH:  # also keeps whole numbers out that no float can hold
+        raise ValueError(f"is more than {LONGEST_LENGTH:g} mm")
     return float(number) * MILLIMETRES[units]
 
 

@@ -27,14 +27,16 @@ from pydantic import (
 )
 from pydantic.json_schema import JsonSchemaValue
 
-from legend.description.durations import LONGEST as LONGEST_TIME
 from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.durations import parse_duration
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
-from legend.description.lengths import LONGEST, WRITTEN, parse_length
+from legend.description.lengths import WRITTEN, parse_length
 from legend.description.paint_colours import NAMES, rgb
 from legend.description.reading.files import names_a_file
+from legend.limits import LONGEST_ID, LONGEST_TEXT, MOST_ACCENTS
+from legend.limits import LONGEST_LENGTH as LONGEST
+from legend.limits import LONGEST_TIME as LONGEST_TIME
 from legend.standards import INCH
 
 
@@ -237,21 +239,8 @@ Axes = Annotated[
     dict[str, Number], Form("a table of numbers by tag, such as { wght = 600 }", each=True)
 ]
 
-#: More holes, and more groups of controls, than any panel has.
-MOST_HOLES = 2_000
-MOST_GROUPS = 200
-#: More pieces, spares included, than anyone cuts of one panel.
-MOST_PIECES = 5_000
 
 # --- Texts ---
-
-#: The longest text that is taken for a legend, and the longest name of a hole, in characters.
-LONGEST_TEXT = 200
-LONGEST_ID = 40
-#: More characters in all legends together than any panel has room for.
-MOST_LETTERS = 20_000
-#: More accents on one letter than any language writes; common practice, no source.
-MOST_ACCENTS = 10
 
 
 def _words(text: str) -> str:

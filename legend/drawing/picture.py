@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.failures import PlainError
+from legend.limits import MOST_PIXELS
 from legend.standards import INCH
 from legend.writing import MARK
 
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
 
 #: The usual resolution, dots to the inch.
 USUAL_DPI = 300.0
-#: The most pixels of a picture: with four bytes each, and the largest panel there may be, they
-#: take less than 400 MB.
-MOST_PIXELS = 24_000_000
 #: How hard the pixels are packed: flat colours gain little by more.
 _LEVEL = 1
 

@@ -17,18 +17,9 @@ from legend.description.faults import DescriptionError, Fault
 from legend.layout.artwork import KeepOut, Mark, Opening
 from legend.lettering.outlines.connected import pairs_that_meet
 from legend.lettering.outlines.outline import Box
+from legend.limits import MOST_IN_THE_WAY, MOST_PAIRS, MOST_POINTS
 
-#: The most points on the curves of all marks. A panel of 1,000 controls has about 200,000.
-MOST_POINTS = 400_000
-
-#: The most pairs of points of different marks that may lie in each other's way: as many as if
-#: 700 letters lay all over each other. What is to be cut apart grows with it. A mark counts
-#: for some points more than it has, since each is a shape to be joined with the others.
-MOST_IN_THE_WAY = 50_000_000
 _AND_MORE = 30
-
-#: The most pairs of holes, fitted parts and bare discs that may lie over each other.
-MOST_PAIRS = 30_000
 
 
 class Ink:

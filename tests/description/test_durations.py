@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.description.durations import LONGEST, parse_duration
+from legend.description.durations import parse_duration
 from legend.description.faults import DescriptionError
 from legend.description.reading.description_file import parse
+from legend.limits import LONGEST_TIME as LONGEST
 from legend.standards import BENCH_MINUTES, LIFTING_WINDOW
 
 

@@ -11,14 +11,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from legend.drawing.picture import (
-    MOST_PIXELS,
-    PictureError,
-    check_size,
-    drawn,
-    png_file,
-    usual_dpi,
-)
+from legend.drawing.picture import PictureError, check_size, drawn, png_file, usual_dpi
+from legend.limits import MOST_PIXELS
 from legend.standards import INCH
 
 

@@ -16,15 +16,9 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 from pydantic import ValidationError
 
-from legend.description.faults import MOST_FAULTS, DescriptionError, Fault
+from legend.description.faults import DescriptionError, Fault
 from legend.description.lengths import MILLIMETRES
-from legend.description.reading.files import (
-    DRAWING,
-    LONGEST_FILE,
-    content_of,
-    longest_of,
-    names_a_file,
-)
+from legend.description.reading.files import DRAWING, content_of, longest_of, names_a_file
 from legend.description.reading.line_numbers import Place, find_places
 from legend.description.reading.table_names import shown
 from legend.description.reading.toml_text import parse_toml
@@ -33,7 +27,7 @@ from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import is_table, keys_of
-from legend.description.values import MOST_GROUPS, MOST_HOLES
+from legend.limits import LONGEST_FILE, MOST_FAULTS, MOST_GROUPS, MOST_HOLES
 
 if TYPE_CHECKING:
     from legend.description.reading.hole_list import HoleList

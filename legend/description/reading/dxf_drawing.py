@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from legend.description.reading.table_names import shown
 from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
+from legend.limits import MOST_SHAPES
 from legend.sentences import listed
 
 if TYPE_CHECKING:
@@ -30,8 +31,6 @@ _UNITS = {1: "in", 4: "mm", 5: "cm"}
 _TO_MM = {2: 304.8, 6: 1000.0, 14: 100.0}
 #: Width of a letter of a drawing over its height, about.
 _LETTER_WIDTH = 0.7
-#: No drawing of a panel has so many shapes, and nothing is read past them.
-MOST_SHAPES = 50_000
 #: Layers that are named to whoever looks for another.
 _MOST_TOLD = 12
 #: How each shape of a drawing begins.

@@ -29,7 +29,7 @@ from legend.description.reading.line_numbers import Place
 from legend.description.shapes.edge import Point
 from legend.description.shapes.recognising import Drawn, recognised
 from legend.description.source import Source
-from legend.description.values import LONGEST_ID, MOST_HOLES
+from legend.limits import LONGEST_ID, MOST_HOLES
 
 #: Layers that say nothing of what is on them.
 _COMMON_LAYER = re.compile(

@@ -14,14 +14,15 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
+from legend.description.faults import Fault, likeliest, meant
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import NOTHING, Path, below, name_of, shown
 from legend.description.source import Source
 from legend.description.table import CLASH, Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import Held, is_table, keys_of, taken_apart
-from legend.description.values import LONGEST_ID, TAG, Direction
+from legend.description.values import TAG, Direction
+from legend.limits import LONGEST_ID, MOST_FAULTS
 from legend.sentences import listed, sentence
 
 SIDES: tuple[str, ...] = get_args(Direction)

@@ -10,10 +10,8 @@ from pathlib import Path
 from typing import Any, TypeGuard
 
 from legend.description.reading.toml_text import parse_toml
+from legend.limits import LONGEST_DRAWING, LONGEST_FILE
 
-#: Files longer than this, in bytes, are no descriptions, and drawings no panels.
-LONGEST_FILE = 1_000_000
-LONGEST_DRAWING = 4_000_000
 #: How the name of a drawing ends.
 DRAWING = ".dxf"
 

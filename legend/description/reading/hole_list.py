@@ -19,7 +19,7 @@ from legend.description.lengths import has_unit
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import shown
 from legend.description.source import Source
-from legend.description.values import MOST_HOLES
+from legend.limits import MOST_HOLES
 from legend.sentences import listed
 
 #: The columns whose cells are lengths.

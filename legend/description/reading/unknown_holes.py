@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from legend.description.faults import MOST_FAULTS, Fault, likeliest, meant
+from legend.description.faults import Fault, likeliest, meant
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import name_of, shown
 from legend.description.tables.description import Description
 from legend.description.tables.keys import keys_of
+from legend.limits import MOST_FAULTS
 from legend.sentences import capitalised, listed, sentence
 
 #: The lists of tables that name a hole, the key under which they do, and what that is for.

@@ -12,9 +12,8 @@ from pydantic import Discriminator, Field, Tag
 
 from legend.description.shapes.edge import SAME, Arc, Edge, Point
 from legend.description.values import TAG, Coordinate, Form, Width
+from legend.limits import MOST_CORNERS
 
-#: More corners than anyone files.
-MOST_CORNERS = 100
 #: Into how many parts an arc is divided to see whether it meets another side.
 _PARTS_OF_AN_ARC = 6
 

@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import Any
 
 from legend.description.shapes.edge import Arc, Edge, Line, Point
-from legend.description.shapes.polygon import MOST_CORNERS
+from legend.limits import MOST_CORNERS
 
 #: How far two lengths may be apart that are one, mm, and two angles, degrees.
 _ALIKE, _PARALLEL = 0.01, 0.1

@@ -29,8 +29,6 @@ from legend.description.tables.lettering import RoleLettering as RoleLettering
 from legend.description.tables.panel import Panel as Panel
 from legend.description.tables.scale import Scale as Scale
 from legend.description.values import (
-    MOST_LETTERS,
-    MOST_PIECES,
     Angle,
     Colour,
     FileName,
@@ -51,6 +49,7 @@ from legend.description.values import (
     count_of,
 )
 from legend.description.values import Direction as Direction
+from legend.limits import MOST_LETTERS, MOST_PIECES
 
 
 class Finish(Table):

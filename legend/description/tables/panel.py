@@ -17,9 +17,8 @@ from legend.description.shapes.shape import Saying
 from legend.description.table import Clash, Table
 from legend.description.tables.hole import Datum, Measuring, ways_from
 from legend.description.values import Distance, Form, PanelSide, PanelSize, Point, Width, Words
+from legend.limits import LARGEST_PANEL
 
-#: The area of the largest panel that is taken, m²: a sheet of metal as it is sold, and more.
-_LARGEST_PANEL = 4.0
 #: The least and the greatest width and height of a panel, mm.
 _LEAST_SIDE, _GREATEST_SIDE = 1.0, 10_000.0
 
@@ -179,5 +178,5 @@ class Panel(Table):
                 f"to {_GREATEST_SIDE:g} mm wide and high",
             )
         area = size[0] * size[1] / 1e6
-        if area > _LARGEST_PANEL:
-            yield key, f"has a size of {area:.3g} m²; a panel has at most {_LARGEST_PANEL:g} m²"
+        if area > LARGEST_PANEL:
+            yield key, f"has a size of {area:.3g} m²; a panel has at most {LARGEST_PANEL:g} m²"

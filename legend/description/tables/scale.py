@@ -19,12 +19,9 @@ from legend.description.values import (
     Words,
     number_up_to,
 )
+from legend.limits import MOST_DECADES, MOST_GRADUATIONS
 from legend.sentences import listed
 
-#: More graduations than any scale has.
-MOST_GRADUATIONS = 1000
-#: No scale runs through more decades.
-_MOST_DECADES = 12
 #: Values whose difference is a smaller part of them than this have one numeral.
 _LEAST_SPAN = 1e-9
 #: The ends of a scale of two words, which has no values to show.
@@ -154,8 +151,8 @@ class Scale(Table):
                 f"has a step of {self.step:g}, which makes more than {MOST_GRADUATIONS} "
                 "graduations; no scale has room for so many, so give a greater step",
             )
-        if self.law == "log" and abs(math.log10(end / begin)) > _MOST_DECADES:
-            what = f"runs through more than {_MOST_DECADES} decades; give ends nearer together"
+        if self.law == "log" and abs(math.log10(end / begin)) > MOST_DECADES:
+            what = f"runs through more than {MOST_DECADES} decades; give ends nearer together"
             yield "to", what
         bands = [value for band in self.band for value in (band.from_, band.to)]
         marked = (("numbered", self.numbered or ()), ("points", self.points), ("band", bands))

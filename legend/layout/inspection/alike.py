@@ -12,10 +12,8 @@ from dataclasses import replace
 from itertools import islice
 
 from legend.layout.artwork import Finding
+from legend.limits import MOST_OF_A_CHECK
 from legend.sentences import listed
-
-#: So many findings of one check are more than anyone reads, and takes long to look for.
-MOST_OF_A_CHECK = 500
 
 #: The words that a legend says, and what else differs between findings of one kind: measures.
 _WORDS = re.compile(r"'(?:[^'\\]|\\.)*'")

@@ -12,7 +12,6 @@ import shapely
 
 from legend.description.laws import Law, Tabulated
 from legend.description.tables.description import Control, Scale
-from legend.description.tables.scale import MOST_GRADUATIONS
 from legend.layout.artwork import Mark, Role
 from legend.layout.scales.graduations import Graduation, Length, Room, graduate
 from legend.layout.scales.numerals import MINUS, numeral
@@ -23,6 +22,7 @@ from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.boolean import united
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
+from legend.limits import MOST_GRADUATIONS
 from legend.standards import CONTROL_SWEEP
 
 #: Lengths of minor, medium and major graduations, in heights of the numerals.

@@ -14,6 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from legend.lettering.faces.face import Face, FaceError
+from legend.limits import LONGEST_FONT, LONGEST_STROKE_FACE
 
 #: The face that comes with the program.
 BUILT_IN = "plain"
@@ -23,11 +24,6 @@ _PACKED = (".woff", ".woff2")
 _FONT_FILES = (".ttf", ".otf", ".ttc", ".otc", *_PACKED)
 #: How the names of files end that a face can be read from.
 FACE_FILES = (*_FONT_FILES, ".svg")
-
-#: More bytes than any font has: those of all characters of Chinese take some 20 million. A face
-#: of single strokes is text, and is read whole into memory, many times its size.
-LONGEST_FONT = 50_000_000
-LONGEST_STROKE_FACE = 5_000_000
 
 
 def load_face(

@@ -21,9 +21,10 @@ from legend.lettering.directions import visual_runs
 from legend.lettering.faces.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
 from legend.lettering.faces.web_font import TooLongError, is_web_font, unpacked
 from legend.lettering.outlines.boolean import TangleError, cleaned, joined
-from legend.lettering.outlines.excessive import FURTHEST, why_not
+from legend.lettering.outlines.excessive import why_not
 from legend.lettering.outlines.measuring import has_ink, leg
 from legend.lettering.outlines.outline import Contour, Outline
+from legend.limits import FURTHEST
 
 #: Glyphs are kept at this capital height, mm, at which overlaps are looked for.
 _KEPT_HEIGHT = 10.0

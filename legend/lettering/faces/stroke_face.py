@@ -25,12 +25,13 @@ from legend.lettering.faces.spacing import (
 )
 from legend.lettering.faces.svg_font import read_svg_font
 from legend.lettering.outlines.boolean import Combined, TangleError
-from legend.lettering.outlines.excessive import MOST_POINTS, TOO_MANY_POINTS, why_not
+from legend.lettering.outlines.excessive import TOO_MANY_POINTS, why_not
 from legend.lettering.outlines.outline import Affine, Outline
 from legend.lettering.strokes.pathdata import TooManyPointsError, read_path
 from legend.lettering.strokes.pen import Ends
 from legend.lettering.strokes.skeleton import Skeleton, sampled, transformed
 from legend.lettering.strokes.stroking import Ink, inked
+from legend.limits import MOST_POINTS_OF_A_LETTER as MOST_POINTS
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
     ISO_B_BETWEEN_WORDS,

@@ -11,12 +11,7 @@ import io
 import struct
 import zlib
 
-#: More bytes than any font for the web unpacks to: those of all characters of Chinese, as CFF,
-#: take some 20 million. Unpacking takes five times as much memory.
-LONGEST_WEB_FONT = 30_000_000
-#: The most bytes that WOFF 2 has of a table in a form of its own, which takes far more memory
-#: and time: outlines of all Latin, Greek and Cyrillic characters take less than one million.
-LONGEST_TRANSFORMED = 4_000_000
+from legend.limits import LONGEST_TRANSFORMED, LONGEST_WEB_FONT
 
 #: In both headers, the number of tables and the length of the plain font; in that of WOFF 2,
 #: also the length of all tables packed together, which follow the list of them.

@@ -14,16 +14,11 @@ import shapely
 
 from legend.lettering.outlines.connected import pairs_that_meet
 from legend.lettering.outlines.outline import Points
+from legend.limits import FURTHEST, MOST_CROSSINGS, MOST_POINTS_OF_A_LETTER
 
-#: The most points, or strokes, that a letter is drawn with. The busiest letters of fonts at hand
-#: that look torn or sketched have a few hundred; common practice, no source.
-MOST_POINTS = 2_000
-TOO_MANY_POINTS = f"is drawn with more than {MOST_POINTS} points, and no letter takes so many"
-#: How far from its origin a letter reaches at the most, in capital heights.
-FURTHEST = 30.0
-#: The most places where the lines of a letter cross each other. Where parts overlap there are
-#: some ten; what is made of a letter takes a time that grows with the square of them.
-MOST_CROSSINGS = 2_000
+TOO_MANY_POINTS = (
+    f"is drawn with more than {MOST_POINTS_OF_A_LETTER} points, and no letter takes so many"
+)
 
 
 def why_not(points: Points, count: int) -> str:
@@ -31,7 +26,7 @@ def why_not(points: Points, count: int) -> str:
 
     "" where nothing is; else words that go on from "it".
     """
-    if count > MOST_POINTS:
+    if count > MOST_POINTS_OF_A_LETTER:
         return TOO_MANY_POINTS
     if points.size and not np.abs(points).max() <= FURTHEST:  # nor where it is no number
         return f"reaches further than {FURTHEST:g} times the height of a capital"

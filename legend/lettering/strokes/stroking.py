@@ -20,7 +20,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, from_shape
-from legend.lettering.outlines.excessive import MOST_CROSSINGS, crossings
+from legend.lettering.outlines.excessive import crossings
 from legend.lettering.outlines.outline import Box, Contour, Outline, Points, cubics_in_quarter
 from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.pen import Ends, Trail, dot
@@ -38,6 +38,7 @@ from legend.lettering.strokes.skeleton import (
     sampled,
 )
 from legend.lettering.strokes.tight_turns import without_tight_turns
+from legend.limits import MOST_CROSSINGS
 
 #: How far the edge of a stroke along a general curve may lie from its true place, mm.
 FIT = 0.002

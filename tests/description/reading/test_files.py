@@ -7,7 +7,8 @@ import pytest
 
 from legend.description.faults import DescriptionError
 from legend.description.reading.description_file import read
-from legend.description.reading.files import LONGEST_DRAWING, LONGEST_FILE, content_of, files_of
+from legend.description.reading.files import content_of, files_of
+from legend.limits import LONGEST_DRAWING, LONGEST_FILE
 
 
 def _names(panel: Path) -> set[str]:

@@ -14,12 +14,13 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from legend.description.kinds import KINDS
-from legend.drawing.picture import MOST_PIXELS, PictureError
+from legend.drawing.picture import PictureError
 from legend.drawing.proofs.fitted_parts import fitted_parts
 from legend.drawing.proofs.layers import STAGES, Layer, layers_of
 from legend.drawing.proofs.proof_png import MARGIN, painted, write_proof
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
+from legend.limits import MOST_PIXELS
 from legend.stencil.sheet import Cut, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
 from legend.writing import is_ours

@@ -6,7 +6,8 @@ from legend.description.reading.description_file import parse
 from legend.description.source import Source
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Finding, Severity
-from legend.layout.inspection.alike import MOST_OF_A_CHECK, gathered, some
+from legend.layout.inspection.alike import gathered, some
+from legend.limits import MOST_OF_A_CHECK
 
 _AT_THE_EDGE = """\
 [panel]

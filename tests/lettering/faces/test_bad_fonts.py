@@ -24,9 +24,11 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTCollection, TTFont
 
 from legend.lettering.faces.face import Face, FaceError, Line, TextStyle
-from legend.lettering.faces.finding import LONGEST_FONT, LONGEST_STROKE_FACE, load_face
+from legend.lettering.faces.finding import load_face
 from legend.lettering.faces.stroke_face import StrokeFace
-from legend.lettering.outlines.excessive import MOST_CROSSINGS, MOST_POINTS, crossings
+from legend.lettering.outlines.excessive import crossings
+from legend.limits import LONGEST_FONT, LONGEST_STROKE_FACE, MOST_CROSSINGS
+from legend.limits import MOST_POINTS_OF_A_LETTER as MOST_POINTS
 
 _WORDS = "RANGE 50 fi É של"
 _PLAIN = (Path(__file__).parents[3] / "fonts" / "plain.svg").read_bytes()
