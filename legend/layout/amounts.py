@@ -7,7 +7,7 @@ that: no panel that anybody could read comes near.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -29,18 +29,17 @@ class Ink:
         self.marks: list[Mark] = []
         self._points = 0
 
-    def add(self, marks: Iterable[Mark]) -> None:
-        """Add marks. Error: DescriptionError at the first that is too many."""
-        for mark in marks:
-            self._points += mark.outline.nodes
-            if self._points > MOST_POINTS:
-                what = (
-                    f"Up to here the legends have more than {MOST_POINTS} points on their curves, "
-                    "which is more than can be worked out or cut; leave some of them out, or "
-                    "choose a plainer face."
-                )
-                raise DescriptionError([Fault(mark.source, what)])
-            self.marks.append(mark)
+    def add(self, mark: Mark) -> None:
+        """Add a mark. Error: DescriptionError where it is one too many."""
+        self._points += mark.outline.nodes
+        if self._points > MOST_POINTS:
+            what = (
+                f"Up to here the legends have more than {MOST_POINTS} points on their curves, "
+                "which is more than can be worked out or cut; leave some of them out, or "
+                "choose a plainer face."
+            )
+            raise DescriptionError([Fault(mark.source, what)])
+        self.marks.append(mark)
 
 
 def refuse_heaps(marks: Sequence[Mark]) -> None:

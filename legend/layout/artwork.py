@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
 from legend.layout.rules import RULES
+from legend.layout.styles import Styles
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
@@ -158,11 +159,18 @@ class Finding:
         return RULES[self.code].source
 
 
+def not_drawn(error: ValueError, source: Source) -> Finding:
+    """The finding for a legend that could not be drawn at all."""
+    said = f"A legend was not drawn: {error}"
+    return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Artwork:
-    """The panel as it is to be: description in hand, everything on it placed."""
+    """The panel as it is to be: description and styles in hand, everything on it placed."""
 
     description: Description
+    styles: Styles
     panel: Outline
     openings: tuple[Opening, ...]
     marks: tuple[Mark, ...]

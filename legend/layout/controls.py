@@ -7,16 +7,18 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 
 import shapely
 
+from legend.description.laws import DomainError
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Direction, Scale
-from legend.layout.artwork import KeepOut, Mark, Opening, Role
+from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role, not_drawn
 from legend.layout.edges import grown
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
+from legend.layout.ground import Ground
 from legend.layout.names.fanned_words import fanned_out
 from legend.layout.names.fitting import balanced, ink_width
 from legend.layout.names.nearness import UNSEEN
@@ -56,9 +58,14 @@ def role_of(text: str, role: Role) -> Role:
     return Role.SYMBOL if is_symbol(text) else role
 
 
-def lay_control(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
-    """All legends of a control but its name and its note. Error: DomainError, LetteringError."""
-    return LAYING[fitted.control.of_kind.lays](fitted, styles, stroke)
+def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
+    """All legends of the controls but their names and notes; a finding for one without any."""
+    for each in ground.fitted:
+        lay = LAYING[each.control.of_kind.lays]
+        try:
+            yield from lay(each, ground.styles, ground.stroke)
+        except (DomainError, LetteringError) as error:
+            yield not_drawn(error, each.control.source)
 
 
 # --- Turned controls ---

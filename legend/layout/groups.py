@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 import shapely
 
 from legend.description.tables.description import Group
-from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role
+from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls import ring_of
-from legend.layout.names.names import not_drawn
-from legend.layout.styles import Stroke, Styles, gap
+from legend.layout.ground import Ground
+from legend.layout.styles import Styles, gap
 from legend.lettering.faces.face import LetteringError
 from legend.lettering.outlines.boolean import less
 from legend.lettering.outlines.outline import Box, Outline
@@ -27,38 +27,21 @@ _DROP = 0.8
 _LEVEL_ROWS = 3.0
 
 
-def with_settable_names(
-    groups: Sequence[Group], styles: Styles
-) -> tuple[list[Group], list[Finding]]:
-    """The groups, those whose name cannot be set without it, and a finding for each of these."""
-    able, findings = [], []
-    for group in groups:
-        try:
-            set_text(group.name, styles["group"])
-            able.append(group)
-        except LetteringError as error:
-            able.append(group.model_copy(update={"name": ""}))
-            findings.append(not_drawn(error, group.source_of("name")))
-    return able, findings
+def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
+    """The marks of all groups; a group inside another is laid first, and is held by the other.
 
-
-def lay_groups(
-    groups: Sequence[Group],
-    openings: Sequence[Opening],
-    covers: Sequence[KeepOut],
-    marks: Sequence[Mark],
-    styles: Styles,
-    stroke: Stroke,
-) -> tuple[Mark, ...]:
-    """The marks of all groups; a group inside another is laid first, and is held by the other."""
-    style = styles["group"]
-    width = stroke.width(style.stroke * style.height)
+    One whose name cannot be set goes without it, with a finding.
+    """
+    styles, style = ground.styles, ground.styles["group"]
+    width = ground.stroke.width(style.stroke * style.height)
+    groups, findings = _with_settable_names(ground.description.group, styles)
+    yield from findings
     shapes: dict[str, list[Box]] = {}
-    for opening in openings:
+    for opening in ground.openings:
         shapes.setdefault(opening.id, []).append(opening.outline.bounds)
-    for cover in covers:
+    for cover in ground.covers:
         shapes.setdefault(cover.owner, []).append(cover.shape.bounds)
-    for mark in marks:
+    for mark in before:
         shapes.setdefault(mark.owner, []).append(mark.outline.bounds)
     boxes: dict[int, Box] = {}
     for index in sorted(range(len(groups)), key=lambda i: len(groups[i].holes)):
@@ -73,12 +56,24 @@ def lay_groups(
             box for owner, theirs in shapes.items() if owner not in group.holes for box in theirs
         ]
         boxes[index] = _box_round(inside, strangers, style.height, bool(group.name.strip()))
-    boxes = _level(groups, boxes, {opening.id: opening.nominal[1] for opening in openings})
-    return tuple(
-        mark
-        for index, group in enumerate(groups)
-        for mark in _lay(group, boxes[index], styles, width)
-    )
+    boxes = _level(groups, boxes, {each.id: each.nominal[1] for each in ground.openings})
+    for index, group in enumerate(groups):
+        yield from _lay(group, boxes[index], styles, width)
+
+
+def _with_settable_names(
+    groups: Sequence[Group], styles: Styles
+) -> tuple[list[Group], list[Finding]]:
+    """The groups, those whose name cannot be set without it, and a finding for each of these."""
+    able, findings = [], []
+    for group in groups:
+        try:
+            set_text(group.name, styles["group"])
+            able.append(group)
+        except LetteringError as error:
+            able.append(group.model_copy(update={"name": ""}))
+            findings.append(not_drawn(error, group.source_of("name")))
+    return able, findings
 
 
 def _box_round(inside: list[Box], strangers: list[Box], height: float, named: bool) -> Box:

@@ -20,6 +20,7 @@ from legend.layout.artwork import (
 )
 from legend.layout.edges import outline_of
 from legend.layout.openings import cover_of, lay_openings
+from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 
@@ -70,6 +71,7 @@ def hand_made(size: tuple[float, float] = (100.0, 60.0), **tables: Any) -> Artwo
     )
     return Artwork(
         description,
+        choose_styles(description),
         outline_of(description.panel.edge),
         openings,
         marks,

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.placement_card import PLAY, WEB, cards_of, write_placement_cards
 from legend.layout.artwork import Artwork
+from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
@@ -123,7 +124,9 @@ def hand_panel() -> Artwork:
     description = Description.model_validate(
         {"panel": {"size": (120.0, 70.0)}, "stencil": {"stock_size": (400.0, 400.0)}}
     )
-    return Artwork(description, Outline.rectangle(0, 0, 120, 70), (), (), (), ())
+    return Artwork(
+        description, choose_styles(description), Outline.rectangle(0, 0, 120, 70), (), (), (), ()
+    )
 
 
 @pytest.mark.parametrize("stock", [(60.0, 200.0), (60.0, 40.0), (45.0, 45.0)])

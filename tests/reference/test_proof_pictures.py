@@ -20,6 +20,7 @@ from legend.drawing.proofs.proof_png import MARGIN, write_proof
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
+from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 
 DPI = 254.0
@@ -46,7 +47,9 @@ def artwork(request: pytest.FixtureRequest) -> Artwork:
         }
     )
     panel = Outline.rectangle(0, 0, 80, 40, 3)
-    return Artwork(description, panel, lay_openings(description), marks(), (), ())
+    return Artwork(
+        description, choose_styles(description), panel, lay_openings(description), marks(), (), ()
+    )
 
 
 def pictures(artwork: Artwork, tmp_path: Path) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

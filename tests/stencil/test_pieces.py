@@ -16,6 +16,7 @@ from legend.description.tables.description import Description
 from legend.description.tables.stock import limits
 from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
+from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 from legend.stencil.pieces import gather
 from legend.stencil.uncut_piece import Gathering
@@ -163,7 +164,9 @@ def by_hand(
         for line, (owner, box) in enumerate(marks)
     )
     panel = Outline.rectangle(0, 0, 200, 100)
-    return Artwork(description, panel, lay_openings(description), bars, (), ())
+    return Artwork(
+        description, choose_styles(description), panel, lay_openings(description), bars, (), ()
+    )
 
 
 places = st.tuples(st.floats(5, 190), st.floats(5, 90))

@@ -16,7 +16,6 @@ from legend.drawing.pdf.paper import Paper
 from legend.drawing.pdf.sheets import Drawing, printed
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
-from legend.layout.styles import choose_styles
 from legend.writing import write_whole
 
 
@@ -48,7 +47,7 @@ def drilling_template_pdf(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
         extent_of(panel),
-        choose_styles(description)["name"].face,
+        artwork.styles["name"].face,
         lambda pen: draw_template(pen, panel),
     )
     return printed(drawing, paper, correction, mirrored)

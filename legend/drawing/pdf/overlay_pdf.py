@@ -10,7 +10,6 @@ from legend.drawing.pdf.panel_drawing import draw_overlay, extent_of
 from legend.drawing.pdf.paper import Paper
 from legend.drawing.pdf.sheets import Drawing, printed
 from legend.layout.artwork import Artwork
-from legend.layout.styles import choose_styles
 from legend.stencil.sheet import Sheet, pieces_of
 from legend.writing import write_whole
 
@@ -47,7 +46,7 @@ def overlay_pdf(
         description.called,
         f"Overlay, {panel_size(description)}, {description.stencil.method}",
         extent_of(artwork, pieces),
-        choose_styles(description)["name"].face,
+        artwork.styles["name"].face,
         lambda pen: draw_overlay(pen, artwork, pieces),
     )
     return printed(drawing, paper, correction, mirrored)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
-from legend.layout.styles import Styles, choose_styles, gap
+from legend.layout.styles import Styles, gap
 from legend.lettering.faces.face import TextStyle
 from legend.sentences import capitalised
 
@@ -33,9 +33,9 @@ class Scene:
     def marks(self) -> tuple[Mark, ...]:
         return self.artwork.marks
 
-    @cached_property
+    @property
     def styles(self) -> Styles:
-        return choose_styles(self.artwork.description)
+        return self.artwork.styles
 
     def style_of(self, mark: Mark) -> TextStyle:
         """How a text was set, but for what was done to make it fit its room."""

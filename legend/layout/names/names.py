@@ -10,13 +10,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from legend.description.source import Source
-from legend.layout.artwork import Finding, Mark, Severity
+from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls import role_of
-from legend.layout.names.baselines import Berth, Levels, berth_of, tiers
+from legend.layout.ground import Ground
+from legend.layout.names.baselines import Berth, berth_of, levels_of, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
 from legend.layout.names.obstacles import Obstacles, Surroundings
-from legend.layout.names.wanted_names import Wanted
+from legend.layout.names.wanted_names import Wanted, wanted_names
+from legend.layout.openings import beyond_the_edge
 from legend.layout.styles import apart_on_a_baseline
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.typesetting import set_text
@@ -25,14 +26,15 @@ from legend.lettering.typesetting import set_text
 OUT_OF_ITS_ROW = "take it out of its row with in_row = false, "
 
 
-def place_names(
-    wanted: Sequence[Wanted], around: Surroundings, levels: Levels
-) -> tuple[list[Mark], list[Finding]]:
+def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
-    marks: list[Mark] = []
-    wanted, findings = _settable(wanted)
-    obstacles = Obstacles(around)
+    levels = levels_of(ground.fitted, before)
+    wanted, findings = _settable(wanted_names(ground.fitted, before, ground.styles))
+    off_it = beyond_the_edge(ground.panel) if ground.description.panel.outline else ()
+    covers, size = (*ground.covers, *off_it), ground.description.panel.size
+    obstacles = Obstacles(Surroundings.of(ground.openings, covers, before, size))
     beside = {id(each): berth_of(each, obstacles) for each in wanted if each.is_beside}
+    yield from findings
     for out, berths in tiers(wanted, obstacles, levels):
         tier = [berth.wanted for berth in berths]
         for each in tier:
@@ -40,10 +42,9 @@ def place_names(
         fits = _fits(tier, out, obstacles, [*beside.values()])
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
-            findings += _reports(each, fit, mark, len(tier) > 1)
+            yield from _reports(each, fit, mark, len(tier) > 1)
         obstacles.place(placed)
-        marks += placed
-    return marks, findings
+        yield from placed
 
 
 def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
@@ -56,12 +57,6 @@ def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
         except LetteringError as error:
             findings.append(not_drawn(error, each.source))
     return able, findings
-
-
-def not_drawn(error: ValueError, source: Source) -> Finding:
-    """The finding for a legend that could not be drawn at all."""
-    said = f"A legend was not drawn: {error}"
-    return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
 
 
 def _fits(

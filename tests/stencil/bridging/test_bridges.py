@@ -447,7 +447,7 @@ def test_a_loose_tongue_is_a_finding_for_stock_that_does_not_stick(
     artwork = panel(method="paint-through", stock=stock, holes={}, control=[], bare=[], text=[])
     block = block_with_a_slot(20).moved(30, 20)
     mark = Mark(block, Role.SYMBOL, "", artwork.description.source, "symbol:caution", 24)
-    artwork = Artwork(artwork.description, artwork.panel, (), (mark,), (), ())
+    artwork = Artwork(artwork.description, artwork.styles, artwork.panel, (), (mark,), (), ())
     findings = cut(artwork).findings
     assert [f.code for f in findings] == ["loose-tongue"] * found
     if found:
