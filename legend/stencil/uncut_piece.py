@@ -9,7 +9,7 @@ from legend.lettering.outlines.outline import Box, Outline
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Gathering:
+class UncutPiece:
     """Marks that will travel together.
 
     `owners` are the holes they belong to; `registration` are the marks on these, and on other

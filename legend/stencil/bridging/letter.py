@@ -48,7 +48,7 @@ _CRUMB = 1.0
 _WITHIN = 0.05
 
 
-class Bridgeable:
+class BridgedLetter:
     """A polygon whose holes are to be tied by bridges `width` wide."""
 
     def __init__(
