@@ -1,4 +1,4 @@
-"""Share out what is to be cut among pieces of tape: Artwork in, `UncutPiece`s out.
+"""Group the marks of a panel into pieces of tape, each with its weeding box.
 
 What belongs together travels together: the legends of a control, of a row of controls, or
 of the whole panel, as the description asks. What belongs to no control (a title, a rule, the

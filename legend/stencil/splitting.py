@@ -1,4 +1,4 @@
-"""Split what is larger than the stock: a `UncutPiece` in, two or more that fit out.
+"""Split pieces that are larger than the stock into parts that fit.
 
 A piece is split along a straight line from side to side that runs between letters. Only long
 lines, of frames and rules, are cut through; each half of them ends the least gap short of

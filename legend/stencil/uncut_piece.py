@@ -1,4 +1,4 @@
-"""What will be one piece of tape, before it is cut."""
+"""Define a piece of tape before it is cut: the marks that travel together."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Plan the bridges of one letter: a polygon with holes in, `Bridge`s that tie each hole out.
+"""Find the islands of a letter and plan the bridges that hold them.
 
 Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
 are placed as a stencil cutter places them, who has a habit for every build of letter, so that
