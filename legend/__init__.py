@@ -1,4 +1,4 @@
-"""Panel legends and stencil artwork for hand-built equipment, from the holes as they were drilled.
+"""Make panel legends and stencil artwork for hand-built equipment, from the holes as drilled.
 
 A description of the panel goes in; cutter-ready stencils, a true-scale overlay for placing
 them, a picture of the finished panel and a job card for the bench come out:

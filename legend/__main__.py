@@ -1,4 +1,4 @@
-"""The `legend` command, and `python -m legend`."""
+"""Run the `legend` command, also as `python -m legend`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every failure that is told to the user has in common, and how any failure is told."""
+"""Define the failures that are told to the user, and put any failure into plain words."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Names, counts and texts in; the parts of plain sentences to the user out."""
+"""Form plain sentences for the user: lists, counts, capitals and printable texts."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every number that comes from a published source or from common practice, with its source.
+"""List every number from a published source or common practice, with its source.
 
 Nothing here is computed from a panel. A value is named for what it governs; the lines above
 it say where it comes from. "Read" marks what was compared with the document, or with a public

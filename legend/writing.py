@@ -1,4 +1,4 @@
-"""Finished bytes in; files on a disk, all of them or none, and never over what the user made, out.
+"""Write files to disk, all of them or none, and never over what the user made.
 
 Every file that this program makes bears a seal at a place that is fixed for its kind: `MARK`,
 and the SHA-256 digest of all the rest of it. By the seal a file is known again when it is to

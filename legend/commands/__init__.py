@@ -1,4 +1,4 @@
-"""The commands, one module each: words on the command line in, files and a short account out.
+"""Run the commands of the `legend` command line, one module each.
 
 Each imports what it needs when it is called, so that `legend check` does not pay for paper
 and paint.

@@ -1,4 +1,4 @@
-"""`legend card`: a description in, the job card out."""
+"""Run `legend card`: write the job card of a description."""
 
 from __future__ import annotations
 

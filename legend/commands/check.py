@@ -1,4 +1,4 @@
-"""`legend check`: a description in; what would spoil the panel, on the standard output, out."""
+"""Run `legend check`: print what would spoil the panel of a description."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The command line: its words in; the command that they call, and its exit status, out.
+"""Parse the command line, call the command it names, and set the exit status.
 
 What goes wrong reaches the user as plain sentences on the standard error, and as the exit
 status. The commands themselves are in `legend.commands`.

@@ -1,4 +1,4 @@
-"""`legend coupon`: a stock in, a small test cut for it out."""
+"""Run `legend coupon`: write a small test cut for a stock."""
 
 from __future__ import annotations
 

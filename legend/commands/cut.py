@@ -1,4 +1,4 @@
-"""`legend cut`: a description in, the stencils out."""
+"""Run `legend cut`: write the stencils of a description as SVG files."""
 
 from __future__ import annotations
 

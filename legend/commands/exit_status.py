@@ -1,4 +1,4 @@
-"""How a command ends: what was found in, the account and the exit status out."""
+"""Choose the exit status of a command by its findings, and print them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`legend faces`: names of faces in; a list of them, or the specimen of one, out."""
+"""Run `legend faces`: list the faces at hand, or write the specimen of one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`legend handbook`: print a page of the handbook, or what it says of one name."""
+"""Run `legend handbook`: print a page of the handbook, or what it says of one name."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`legend make`: descriptions in; everything that is made of them, with an account, out."""
+"""Run `legend make`: write every file of one or several descriptions, with an account."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`legend new`: a hole list, or nothing, in; a description to begin with out."""
+"""Run `legend new`: write a description to begin with, from a hole list or from nothing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What several commands take in common: the arguments, the options, and what they mean.
+"""Define the arguments and options that several commands share.
 
 Where nothing else is asked for, what is made of a panel goes into a folder named after it.
 """

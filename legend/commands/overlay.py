@@ -1,4 +1,4 @@
-"""`legend overlay`: a description in; a true-scale overlay, or a template to drill by, out."""
+"""Run `legend overlay`: write a true-scale overlay, or a template to drill by, as PDF."""
 
 from __future__ import annotations
 

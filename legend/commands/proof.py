@@ -1,4 +1,4 @@
-"""`legend proof`: a description in, a picture or a drawing of the panel out."""
+"""Run `legend proof`: write a picture or a drawing of the finished panel."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`legend schema`: nothing in; what a description may say, as JSON Schema for editors, out."""
+"""Run `legend schema`: print the JSON Schema of descriptions, for editors."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Times as a builder writes them: text or number in, minutes out."""
+"""Parse durations as a builder writes them into minutes."""
 
 from __future__ import annotations
 

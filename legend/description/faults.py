@@ -1,4 +1,4 @@
-"""What is wrong with a description, and the error that carries all of it at once."""
+"""Define the faults of a description, and the error that carries all of them at once."""
 
 from __future__ import annotations
 

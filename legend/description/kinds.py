@@ -1,4 +1,4 @@
-"""The kinds of control that a panel may carry: a registry that the schema and the layout read.
+"""Register the kinds of control that a panel may carry, for the schema and the layout.
 
 To add a kind, add one `Kind` here. `lays` names the way its legends stand, which
 `legend.layout.controls` knows how to do.

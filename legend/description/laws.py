@@ -1,4 +1,4 @@
-"""The laws of scales: how a value stands on the angle, or on the length, of a control.
+"""Define the laws of scales: how a value maps to the angle or travel of a control.
 
 A law maps values on to a fraction of the travel, 0 at the beginning and 1 at the end,
 and back; the two are exact inverses. To add a law, add one class here with `@law`;

@@ -1,4 +1,4 @@
-"""Lengths as a builder writes them: text or number in, millimetres out."""
+"""Parse lengths as a builder writes them into millimetres."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Colours as a description writes them in; red, green and blue, and how light they are, out.
+"""Convert colour names and paint numbers to RGB, and compute luminance and contrast.
 
 A name is one of CSS; a number is one of CSS, or that of a paint by RAL or AMS-STD-595. What
 a paint looks like is known only about: see `legend.description.paint_numbers`.

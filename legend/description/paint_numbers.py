@@ -1,4 +1,4 @@
-"""The number of a paint in, about what it looks like on a screen, out.
+"""Look up about what colour a numbered paint has on a screen.
 
 All values here serve to see a panel before it is painted, and to choose strokes by what is
 lighter. A screen and a paint never agree: paint is matched against the maker's chips and

@@ -1,4 +1,4 @@
-"""Where in the user's files something is said."""
+"""Record where in the user's files something is said."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every table of a description is: validated, frozen, and aware of where it came from.
+"""Define the base of all tables of a description: validated, frozen, aware of its source.
 
 A raw table goes in, with the sources of its keys under `SOURCES`; a value of the schema
 comes out, or pydantic's error, which also holds what is wrong with the table as a whole.

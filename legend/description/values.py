@@ -1,4 +1,4 @@
-"""The kinds of value that a key of a description may hold, as types that check themselves.
+"""Define the types of value that a key of a description may hold, which check themselves.
 
 A value as TOML has it goes in; a plain Python value comes out, lengths in mm. Each type
 that is more than one of Python's own carries its `Form`: pydantic's annotations by which it is

@@ -1,4 +1,4 @@
-"""Artwork, sheets and findings in, files out: each writer in a module of its own.
+"""Write artwork, sheets and findings to files, each writer in a module of its own.
 
 Nothing is imported here, so that each command loads what its own writer needs and no more.
 """

@@ -1,4 +1,4 @@
-"""The colours of what is not paint; colours mixed, and written as SVG and HTML write them."""
+"""Define the colours of what is not paint; blend colours, and write them as CSS."""
 
 from __future__ import annotations
 

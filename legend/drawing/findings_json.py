@@ -1,4 +1,4 @@
-"""Findings in, a JSON file for other programs out."""
+"""Write findings to a JSON file, for other programs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Artwork, stencil and findings in, the job card for the bench out, as one HTML file.
+"""Write the job card for the bench as one HTML file.
 
 It needs nothing but itself: no scripts, no other files. What the user wrote is escaped.
 """

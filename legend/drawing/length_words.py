@@ -1,4 +1,4 @@
-"""Lengths in mm in; how a drawing or the job card says them, in the description's units, out.
+"""Format lengths in the units of the description, for drawings and the job card.
 
 In inches everything is told to a thousandth.
 """

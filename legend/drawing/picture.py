@@ -1,4 +1,4 @@
-"""Bands of pixels in, the bytes of a PNG picture at true size out: the one place that uses Pillow.
+"""Encode bands of pixels as a PNG picture at true size: the one module that uses Pillow.
 
 A picture that would not fit into memory is refused before it is drawn.
 """

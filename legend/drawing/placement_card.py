@@ -1,4 +1,4 @@
-"""Artwork and stencil in, cards to cut out, with a window for every trimmed piece.
+"""Draw placement cards to cut out, with a window for every trimmed piece.
 
 A card lies on the panel, pinned or sighted through the drilled holes. A piece that is
 dropped into its window stands where the artwork says. Between two windows there is always

@@ -1,4 +1,4 @@
-"""Artwork in, the work at the bench out, step by step, with the time that each takes.
+"""Schedule the work at the bench, step by step, with the time that each step takes.
 
 The times are those of the description's [bench].
 """

@@ -1,4 +1,4 @@
-"""Many outlines in, their segments in one array or their paths as text out.
+"""Gather the segments of many outlines into one array, and write outlines as path text.
 
 A panel has some ten thousand segments; taken one by one they cost more than all the rest
 of a drawing. Here they are gathered, and written, with a few operations for all of them.

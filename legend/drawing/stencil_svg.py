@@ -1,4 +1,4 @@
-"""Write the sheets for the cutter: Sheets in, one SVG file a sheet out.
+"""Write the sheets for the cutter: one SVG file a sheet.
 
 Width and height are in mm and the viewBox has one unit a millimetre; there are only paths,
 in absolute coordinates. One `g` a piece bears its number, `piece-12`, because a bare number

@@ -1,4 +1,4 @@
-"""One `svg` element as text in, the bytes of a file out."""
+"""Write an `svg` element as a whole file, or so that it may stand in HTML."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`python -m legend.handbook [FILE...]`: make anew what pages tell of the program."""
+"""Run `python -m legend.handbook [FILE...]`: make the generated tables of pages anew."""
 
 from __future__ import annotations
 

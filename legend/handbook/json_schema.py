@@ -1,4 +1,4 @@
-"""The schema in, the same as JSON Schema (draft 2020-12) out, for editors that know it.
+"""Write the schema of descriptions as JSON Schema (draft 2020-12), for editors.
 
 It says what a file may hold in form, and takes whatever the reader takes. What only the
 reader can know, such as whether a hole exists or a law has a place for a value, it leaves to

@@ -1,4 +1,4 @@
-"""The pages of the handbook, by their names, and their sections."""
+"""Load the pages of the handbook by name, and list the titles of their sections."""
 
 from __future__ import annotations
 

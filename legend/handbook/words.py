@@ -1,4 +1,4 @@
-"""The schema in, what its tables are called and what each of their keys means, out.
+"""Look up what the tables of the schema are called and what each of their keys means.
 
 What a key means stands under it in the source, where a program that only reads descriptions
 does not pay for it; it is taken from there when it is asked for.

@@ -1,4 +1,4 @@
-"""Marks as they are laid out in; the same out, unless there is more than can be worked out.
+"""Refuse descriptions that ask for more marks than can be worked out.
 
 What a slip of the pen asks for, a thousand names at one place or a face of a million points,
 would take hours and all memory. It is refused here as a fault of the description, before

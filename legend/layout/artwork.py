@@ -1,4 +1,4 @@
-"""The values that leave the layout: what stands on the panel, and what was found about it.
+"""Define the artwork of a panel: marks, openings, keep-outs and findings.
 
 All in panel coordinates: mm, x right, y up, origin at the panel's lower left corner.
 """

@@ -1,4 +1,4 @@
-"""The legends that hug a control: its scale, its positions and its frame, without its name.
+"""Lay out the legends round a control: its scale, its positions and its frame.
 
 Each way that a kind of control lays its legends (`Kind.lays`) is one function here, found
 in `LAYING`. A control, its opening and what covers it go in; marks come out.

@@ -1,4 +1,4 @@
-"""Edges as they are cut: an `Edge` in; its `Outline`, or that of the edge grown or shrunk, out.
+"""Make outlines of edges, true or offset by a constant distance.
 
 An edge beside another at a constant distance is again made of straight lines and arcs. It is
 worked out exactly, and measured against what it is to be; where parts of it would vanish or

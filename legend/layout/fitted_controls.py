@@ -1,4 +1,4 @@
-"""Controls in their holes: a description in; what the legends of a row share out."""
+"""Fit the controls in their holes, and align what the legends of a row share."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Groups: controls with all their legends in, a frame, a bracket or a rule with a name out."""
+"""Lay out the frame, bracket or rule of a group of controls, with its name."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Holes and what covers them: a description in, openings and keep-outs in panel coordinates out."""
+"""Place holes, and the parts that cover them, in panel coordinates."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is looked for in an artwork: a finding's code in; what it finds, and by what rule, out."""
+"""List the design rules that artwork is checked by, each with its finding's code and source."""
 
 from __future__ import annotations
 

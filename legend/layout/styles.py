@@ -1,4 +1,4 @@
-"""How legends are set, and how lines are drawn: a description in, a style for each role out."""
+"""Choose the text style and line strokes of each role."""
 
 from __future__ import annotations
 

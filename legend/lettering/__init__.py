@@ -1,1 +1,1 @@
-"""Set words: a text and a style in, outlines out."""
+"""Set words in a style as outlines."""

@@ -1,4 +1,4 @@
-"""Which way words run: a text in, its direction, or its stretches as they stand, out.
+"""Find the writing direction of a text, and the visual order of its runs.
 
 The one place that touches python-bidi, which is imported only for a text that needs it.
 """

@@ -1,4 +1,4 @@
-"""Set a text on an arc: words, a style and a circle in, a `Setting` round the origin out.
+"""Set a text on an arc round the origin.
 
 Each letter keeps its shape and is turned about the middle of the circle, so that the words
 read the right way up: clockwise with their feet inwards on the upper half, anticlockwise

@@ -1,4 +1,4 @@
-"""Symbols: a name and a `TextStyle` in, an outline that stands among the letters out.
+"""Draw symbols as outlines that stand among the letters.
 
 All are drawn by us, with strokes of one weight on one grid: a square of 20 units, x to the
 right and y upwards from its middle, in which a symbol fills as much as makes it look as

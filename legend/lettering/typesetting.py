@@ -1,4 +1,4 @@
-"""Set a text: words and a `TextStyle` in, one `Setting` out, its pen at x = 0 on the baseline.
+"""Set a text in a `TextStyle`, its pen at x = 0 on the baseline.
 
 A text may hold several lines, and symbols as words of their own: `symbol:earth`. What the
 face lacks is taken from the built-in face, and a note says so; nothing is ever left out.

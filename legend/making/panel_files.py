@@ -1,4 +1,4 @@
-"""Descriptions in; everything that is made of each, in a folder of its own, out.
+"""Make every file of one or several panels, each in a folder of its own.
 
 All files of a panel are made in memory first, and then written together. Several panels are
 made side by side, in processes, so that one that fails, however it fails, stops no other.

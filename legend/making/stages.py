@@ -1,4 +1,4 @@
-"""A description's file in; what is laid out, what is cut and what is found, out.
+"""Read, lay out, cut and inspect a description, as every command does before it writes.
 
 What every command does before it writes anything.
 """

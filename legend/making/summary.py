@@ -1,4 +1,4 @@
-"""What the program has made and found in; the lines it prints about that, out."""
+"""Summarise what was made and found, in lines to print."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A description in; a signal each time that anything it is read from has changed, out.
+"""Watch the files of a description for changes.
 
 The one module that touches watchfiles, an optional extra.
 """

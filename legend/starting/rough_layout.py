@@ -1,4 +1,4 @@
-"""Guessed parts in their holes in; on which side each is to be named, and what else it says, out.
+"""Arrange guessed parts roughly: on which side each is named, and what else it says.
 
 A rough reckoning with boxes, for a description to begin with: the layout proper comes later
 and knows the letters. Heights are those for the usual viewing distance.

@@ -1,4 +1,4 @@
-"""A hole list, or nothing, in; the text of a description to begin with, out.
+"""Write the text of a description to begin with, from a hole list or from nothing.
 
 What it says makes a sensible panel as it stands. Its comments teach what else there is.
 """

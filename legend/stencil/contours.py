@@ -1,4 +1,4 @@
-"""How the contours of a shape lie in each other: an Outline in, its connected parts out.
+"""Find how the contours of an outline nest, and its connected parts.
 
 Only the points of the curves are looked at, so that nothing needs to be flattened: a contour
 that lies in another is well inside it, and no two contours cross.

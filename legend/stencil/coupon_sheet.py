@@ -1,4 +1,4 @@
-"""The test coupon: a stencil table in, a small Sheet that shows what the cutter can do, out.
+"""Make the test coupon: a small sheet that shows what the cutter can do.
 
 It has a test square of 50 mm, to be measured both ways; and ladders of letter heights, strokes,
 gaps, bridges and counters, each step with its size in mm beside it in the built-in face. What

@@ -19,38 +19,38 @@ from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
 from legend.stencil.sheet import Cut, Path, Piece, Stencils, round_box
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
-from legend.stencil.uncut_piece import Gathering
+from legend.stencil.uncut_piece import UncutPiece
 
 
 def cut(artwork: Artwork) -> Stencils:
     """The stencils of a panel, nested on the stock in knife order; and what was found so."""
     stencil = artwork.description.stencil
     least = limits(stencil)
-    gatherings = gather(artwork, least)
-    marks, findings = _cut_marks([g.marks for g in gatherings], artwork.description, least)
-    registration, flattened = _joined_registration(gatherings, stencil)
-    pieces = _pieces(gatherings, marks, registration)
+    uncut = gather(artwork, least)
+    marks, findings = _cut_marks([piece.marks for piece in uncut], artwork.description, least)
+    registration, flattened = _joined_registration(uncut, stencil)
+    pieces = _pieces(uncut, marks, registration)
     sheets = nest(pieces, stencil)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
     findings += [
         *flattened,
-        *_flattened_by_splitting(gatherings, artwork),
-        *_split_notes(gatherings, stencil),
+        *_flattened_by_splitting(uncut, artwork),
+        *_split_notes(uncut, stencil),
         *too_large(pieces, stencil),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
 
 
-def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[Finding]:
+def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:
     """A note for each piece that had to be split, which says how its parts are laid."""
     after = {
         ("lift-off", "film"): "peel the marks off again before you paint",
         ("paint-through", "film"): "leave the film in the marks as it is",
         ("paint-through", "sheet"): "cover the marks with tape before you paint",
     }[stencil.method, stencil.stock]
-    for number, each in enumerate(gatherings, start=1):
+    for number, each in enumerate(uncut, start=1):
         part, count = each.part
         if part == 1 and count > 1:
             name = each.name.rpartition(", part")[0]
@@ -68,15 +68,15 @@ def _split_notes(gatherings: Sequence[Gathering], stencil: Stencil) -> Iterator[
 
 
 def _pieces(
-    gatherings: Sequence[Gathering],
+    uncut: Sequence[UncutPiece],
     marks: Sequence[Sequence[Outline]],
     registration: Sequence[Sequence[Outline]],
 ) -> list[Piece]:
-    paths = [_paths(*each) for each in zip(gatherings, marks, registration, strict=True)]
+    paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
     return [
         Piece(number, each.name, each.owners, each.box, (*ordered, _weeding_box(each.box, ordered)))
         for number, (each, ordered) in enumerate(
-            zip(gatherings, in_knife_order(paths), strict=True), start=1
+            zip(uncut, in_knife_order(paths), strict=True), start=1
         )
     ]
 
@@ -121,11 +121,11 @@ def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Combined]]
         yield group, united([outlines[i] for i in group])
 
 
-def _flattened_by_splitting(gatherings: Sequence[Gathering], artwork: Artwork) -> Iterator[Finding]:
+def _flattened_by_splitting(uncut: Sequence[UncutPiece], artwork: Artwork) -> Iterator[Finding]:
     """A note for each line that lost its curves as its piece was split, and not before."""
     before = {mark.source for mark in artwork.marks if mark.flattened}
-    for gathering in gatherings:
-        for mark in gathering.marks:
+    for piece in uncut:
+        for mark in piece.marks:
             if mark.flattened and mark.source not in before:
                 yield _flattened(mark)
 
@@ -163,10 +163,10 @@ def _thin_neck(mark: Mark, place: tuple[float, float], least: StockLimits) -> Fi
 
 
 def _joined_registration(
-    gatherings: Sequence[Gathering], stencil: Stencil
+    uncut: Sequence[UncutPiece], stencil: Stencil
 ) -> tuple[list[list[Outline]], list[Finding]]:
     """The registration marks of each piece, and what could not be joined as curves."""
-    joined = [[each for _, each in _joined(gathering.registration)] for gathering in gatherings]
+    joined = [[each for _, each in _joined(piece.registration)] for piece in uncut]
     findings = [
         Finding(
             Severity.NOTE,
@@ -181,10 +181,10 @@ def _joined_registration(
 
 
 def _paths(
-    gathering: Gathering, marks: Sequence[Outline], registration: Sequence[Outline]
+    piece: UncutPiece, marks: Sequence[Outline], registration: Sequence[Outline]
 ) -> list[Path]:
     return [
-        *([Path(Cut.BARE, gathering.bare)] if gathering.bare else []),
+        *([Path(Cut.BARE, piece.bare)] if piece.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
         *(Path(Cut.REGISTRATION, outline) for outline in registration),
     ]

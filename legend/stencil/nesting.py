@@ -1,4 +1,4 @@
-"""Nest pieces on the stock: Pieces in, Sheets out, in the least length of stock.
+"""Nest pieces on the stock in the least length: Pieces in, Sheets out.
 
 The rectangles are packed by rectpack, in several of its ways and then in shuffled orders, and
 the shortest result is taken. Boxes stand a little apart, so that no side is shared and none

@@ -1,4 +1,4 @@
-"""Share out what is to be cut among pieces of tape: Artwork in, `Gathering`s out.
+"""Group the marks of a panel into pieces of tape, each with its weeding box.
 
 What belongs together travels together: the legends of a control, of a row of controls, or
 of the whole panel, as the description asks. What belongs to no control (a title, a rule, the
@@ -32,12 +32,12 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.standards import BOX_STEP
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
-from legend.stencil.uncut_piece import Gathering
+from legend.stencil.uncut_piece import UncutPiece
 
 Boxes = NDArray[np.float64]
 
 
-def gather(artwork: Artwork, limits: StockLimits) -> tuple[Gathering, ...]:
+def gather(artwork: Artwork, limits: StockLimits) -> tuple[UncutPiece, ...]:
     """Everything that is to be cut, shared out among pieces, in reading order."""
     description = artwork.description
     found = {
@@ -61,17 +61,15 @@ def gather(artwork: Artwork, limits: StockLimits) -> tuple[Gathering, ...]:
     fitted: dict[str, list[Control]] = {}
     for control in description.control:
         fitted.setdefault(control.hole, []).append(control)
-    gatherings = []
+    uncut = []
     for members, box in _merged(boxes):
         inside = (extents[:, :2] >= np.add(box[:2], limits.gap)).all(axis=1)
         inside &= (extents[:, 2:] <= np.subtract(box[2:], limits.gap)).all(axis=1)
         within = {holes[k]: found[holes[k]] for k in np.flatnonzero(inside)}
-        gatherings.append(_joined(fitted, limits, [units[i] for i in members], box, within))
-    gatherings = [
-        part for whole in gatherings for part in split(whole, description.stencil, limits)
-    ]
-    gatherings += _bare(artwork, limits)
-    return tuple(gatherings[i] for i in _reading_order([g.box for g in gatherings]))
+        uncut.append(_joined(fitted, limits, [units[i] for i in members], box, within))
+    uncut = [part for whole in uncut for part in split(whole, description.stencil, limits)]
+    uncut += _bare(artwork, limits)
+    return tuple(uncut[i] for i in _reading_order([piece.box for piece in uncut]))
 
 
 # --- What travels together ---
@@ -117,10 +115,10 @@ def _joined(
     units: Sequence[Unit],
     box: Box,
     within: dict[str, Outline],
-) -> Gathering:
+) -> UncutPiece:
     owners = tuple(dict.fromkeys(hole for holes, _ in units for hole in holes))
     marks = tuple(mark for _, members in units for mark in members)
-    return Gathering(
+    return UncutPiece(
         _name(fitted, owners, marks),
         owners,
         marks,
@@ -139,10 +137,10 @@ def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[
         yield found[index]
 
 
-def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[Gathering]:
+def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[UncutPiece]:
     for disc in artwork.bare_discs:
         box = _grown(np.array([disc.outline.bounds]), artwork.description, limits)[0]
-        yield Gathering(
+        yield UncutPiece(
             f"bare {disc.what} ({disc.bare.hole})",
             (disc.bare.hole,),
             (),

@@ -1,4 +1,4 @@
-"""Registration marks: an opening of the panel in, the cut that finds it again out.
+"""Make the registration marks that bring a stencil true to the holes of the panel.
 
 How a stencil is brought to its holes depends on how it is worked:
 

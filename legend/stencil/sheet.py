@@ -1,4 +1,4 @@
-"""The values that leave the stencil room: pieces, and sheets of pieces in knife order.
+"""Define the pieces of a stencil, and the sheets of pieces in knife order.
 
 A `Piece` is in panel coordinates, so that it can be drawn over the panel as it will lie.
 A `Sheet` has its own: mm, x right, y up, origin at the lower left corner of the stock.

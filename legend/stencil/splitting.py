@@ -1,4 +1,4 @@
-"""Split what is larger than the stock: a `Gathering` in, two or more that fit out.
+"""Split pieces that are larger than the stock into parts that fit.
 
 A piece is split along a straight line from side to side that runs between letters. Only long
 lines, of frames and rules, are cut through; each half of them ends the least gap short of
@@ -21,7 +21,7 @@ from legend.layout.artwork import Mark, Role
 from legend.lettering.outlines.boolean import Combined, less
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.contours import parts
-from legend.stencil.uncut_piece import Gathering
+from legend.stencil.uncut_piece import UncutPiece
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
@@ -49,15 +49,15 @@ def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
     return max(w - width, h - length), turned
 
 
-def split(gathering: Gathering, stencil: Stencil, limits: StockLimits) -> list[Gathering]:
-    """The gathering in as many parts as it takes to fit the stock.
+def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[UncutPiece]:
+    """The piece in as many parts as it takes to fit the stock.
 
     What cannot be split stays as it is; nesting reports it.
     """
-    if gathering.bare or fits(gathering.box, stencil):
-        return [gathering]
-    waiting = [gathering]
-    done: list[Gathering] = []
+    if piece.bare or fits(piece.box, stencil):
+        return [piece]
+    waiting = [piece]
+    done: list[UncutPiece] = []
     while waiting and len(done) < _MOST_PARTS:
         whole = waiting.pop()
         halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits)
@@ -70,14 +70,14 @@ def split(gathering: Gathering, stencil: Stencil, limits: StockLimits) -> list[G
     if count == 1:
         return done
     return [
-        replace(each, name=f"{gathering.name}, part {k} of {count}", part=(k, count))
+        replace(each, name=f"{piece.name}, part {k} of {count}", part=(k, count))
         for k, each in enumerate(done, start=1)
     ]
 
 
 def _halved(
-    whole: Gathering, stencil: Stencil, limits: StockLimits
-) -> tuple[Gathering, Gathering] | None:
+    whole: UncutPiece, stencil: Stencil, limits: StockLimits
+) -> tuple[UncutPiece, UncutPiece] | None:
     """The first part that fits the stock and the rest, or None where no line runs clear."""
     upright, turned = _over(whole.box, stencil)
     room = stencil.stock_size if upright <= turned else stencil.stock_size[::-1]
@@ -92,7 +92,7 @@ def _halved(
     return None
 
 
-def _clear_line(whole: Gathering, axis: int, room: float, limits: StockLimits) -> float | None:
+def _clear_line(whole: UncutPiece, axis: int, room: float, limits: StockLimits) -> float | None:
     """Where a line across the axis runs clear of all letters, in the widest and latest gap."""
     begin, end = whole.box[axis], whole.box[axis + 2]
     letters = (mark for mark in whole.marks if mark.role not in _LINES)
@@ -120,7 +120,7 @@ def _clear_line(whole: Gathering, axis: int, room: float, limits: StockLimits) -
     return max(found)[1] if found else None
 
 
-def _join_marks(whole: Gathering, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:
+def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:
     """Triangles that point at the join from both sides, in the margins at either end of it."""
     size = min(_LARGEST_JOIN, limits.margin - 2 * limits.gap)
     if size < _SMALLEST_JOIN:
@@ -140,13 +140,13 @@ def _join_marks(whole: Gathering, axis: int, at: float, limits: StockLimits) -> 
 
 
 def _side(
-    whole: Gathering,
+    whole: UncutPiece,
     axis: int,
     at: float,
     join_marks: Sequence[Outline],
     first: bool,
     limits: StockLimits,
-) -> Gathering:
+) -> UncutPiece:
     """What lies on one side of the line."""
     box = [*whole.box]
     box[axis + 2 if first else axis] = at
@@ -163,7 +163,7 @@ def _side(
 
 
 def _marks_of_side(
-    whole: Gathering, axis: int, at: float, first: bool, limits: StockLimits
+    whole: UncutPiece, axis: int, at: float, first: bool, limits: StockLimits
 ) -> Iterator[Mark]:
     for mark in whole.marks:
         flattened = mark.flattened

@@ -1,4 +1,4 @@
-"""The test square: a Sheet in, the same with a square of 50 mm where there is room, out.
+"""Add a test square of 50 mm to a sheet where there is room.
 
 Measured when it is cut, both ways, it tells whether the cutter cuts true.
 """

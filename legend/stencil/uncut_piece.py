@@ -1,4 +1,4 @@
-"""What will be one piece of tape, before it is cut."""
+"""Define a piece of tape before it is cut: the marks that travel together."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from legend.lettering.outlines.outline import Box, Outline
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Gathering:
+class UncutPiece:
     """Marks that will travel together.
 
     `owners` are the holes they belong to; `registration` are the marks on these, and on other

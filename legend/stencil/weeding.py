@@ -1,4 +1,4 @@
-"""What is weeded: an Artwork and its Pieces in, the small parts of each, letter by letter, out.
+"""List what is weeded from each piece, counters and dots, letter by letter.
 
 A counter is a part of the stock that a letter encloses: it is pulled out of lift-off film,
 and stays on the panel for paint-through. A dot is a small part of a letter that stands by

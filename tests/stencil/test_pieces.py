@@ -19,10 +19,10 @@ from legend.layout.openings import lay_openings
 from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 from legend.stencil.pieces import gather
-from legend.stencil.uncut_piece import Gathering
+from legend.stencil.uncut_piece import UncutPiece
 
 
-def gathered(artwork: Artwork) -> tuple[Gathering, ...]:
+def gathered(artwork: Artwork) -> tuple[UncutPiece, ...]:
     return gather(artwork, limits(artwork.description.stencil))
 
 

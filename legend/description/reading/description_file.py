@@ -1,4 +1,4 @@
-"""Read a description: the name of a TOML file in, a Description out.
+"""Read a description from a TOML file.
 
 What the file names is read with it: the style it inherits from, and the hole list. All
 that is wrong with any of them is told at once, each fault with its file and line.

@@ -1,4 +1,4 @@
-"""A DXF drawing in; its circles, its texts and its closed outlines, in mm, out.
+"""Read a DXF drawing: its circles, its texts and its closed outlines, in mm.
 
 Closed outlines are polylines, or single lines and arcs that meet end to end on one layer. All
 are of model space, those of inserted blocks too.

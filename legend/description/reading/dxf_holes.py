@@ -1,4 +1,4 @@
-"""A DXF drawing in; its holes as a hole list would give them, out.
+"""Read the holes of a panel from a DXF drawing, as a hole list would give them.
 
 Every circle is a drilled hole, and so is every closed outline a hole of its shape that lies
 within the panel's own, and round nothing else; in the drawing's own units, its place counted

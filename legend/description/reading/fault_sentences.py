@@ -1,4 +1,4 @@
-"""What pydantic finds in raw tables in; faults in plain sentences, with their lines, out.
+"""Turn pydantic's validation errors into plain sentences with line numbers.
 
 A finding's location is walked along the schema and the raw values together. That tells
 whose key it is, what stands there, and what may stand there; of pydantic's own wording

@@ -1,4 +1,4 @@
-"""The name of a description in; all the files it is read from, and what is in them, out."""
+"""Read the bytes of a description's files, and list all files that it is read from."""
 
 from __future__ import annotations
 

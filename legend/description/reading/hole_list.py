@@ -1,4 +1,4 @@
-"""A hole list as a spreadsheet writes it in; holes as the description would give them, out.
+"""Read a hole list from a CSV file, as a spreadsheet writes it.
 
 The first line names the columns: id, x, y, and drill, or width and height, or slot; and,
 where wanted, corner_radius, angle and note. Columns are parted by commas, semicolons or

@@ -1,4 +1,4 @@
-"""TOML text in, the line of every table, key and list item out.
+"""Find the line number of every table, key and list item of a TOML text.
 
 tomllib tells what a file says but not where; a syntax tree tells where. This is the one
 module that touches tree-sitter. Where the tree is not sure, a place is that of the table

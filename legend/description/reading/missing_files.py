@@ -1,4 +1,4 @@
-"""The name of a file that is not there, or is a folder, in; what to name instead, out.
+"""Suggest what to name instead of a file that does not exist, or is a folder.
 
 A folder is looked into for that, and nothing in it is opened.
 """

@@ -1,4 +1,4 @@
-"""A table or a value of the raw description in, what it is called in a sentence out."""
+"""Name tables and values of a raw description as sentences call them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""TOML text that cannot be read in; what can be read of it, and every fault of it, out.
+"""Find every syntax error of a TOML text, and read what can be read of the rest.
 
 The parser stops at the first thing it cannot read. So that all faults are told at once,
 the statement at fault is struck out, and the rest is read again.

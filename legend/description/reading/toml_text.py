@@ -1,4 +1,4 @@
-"""TOML text in; plain tables, and what is wrong with the writing of it, out."""
+"""Parse TOML text into plain tables, and report what is wrong with its syntax."""
 
 from __future__ import annotations
 

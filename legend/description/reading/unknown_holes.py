@@ -1,4 +1,4 @@
-"""Raw tables in; a fault for every mention of a hole that does not exist, out."""
+"""Find every mention of a hole that does not exist."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The edge of a hole or of the panel, as metal is cut: straight lines and arcs of circles.
+"""Define the edge of a hole or of the panel: straight lines and arcs of circles.
 
 Plain numbers, without a drawing library: the layout makes curves of an edge, which are then
 an `Outline` like all others. Points are in mm, y upwards; angles in degrees, 0 at the top

@@ -1,4 +1,4 @@
-"""The shapes that holes have: one class each.
+"""Define the shapes that holes can have, one class each.
 
 To add one, add a class here with `@shape`. Its fields are the keys that a hole of that shape
 has in the description, the first of them the one that makes a hole that shape, and under

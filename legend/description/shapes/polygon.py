@@ -1,4 +1,4 @@
-"""A polygon as a description gives it: its corners in; its edge, or what is wrong with it, out.
+"""Make the edge of a polygon from its corners, and check that it can be cut.
 
 The module does without `from __future__ import annotations`, as all do that types of keys are in.
 """

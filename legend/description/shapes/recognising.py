@@ -1,4 +1,4 @@
-"""An edge that was drawn in; the hole of a known shape that it is, out.
+"""Recognise the shape of a hole in a drawn edge: a slot, a rectangle, a hexagon and so on.
 
 It is told by its sides alone, within what drawing programs round to: a slot has two half
 circles, a rectangle four right angles with equal radii, and so on. What has straight sides

@@ -1,4 +1,4 @@
-"""What the shape of a hole is and knows: a registry that every later room reads.
+"""Define what every hole shape must know, and register the shapes for all later rooms.
 
 The shapes themselves are in `legend.description.shapes.hole_shapes`.
 """

@@ -1,4 +1,4 @@
-"""The [bench] table of a description: how long each step of the work takes, in minutes."""
+"""Define the [bench] table of a description: minutes that each step of the work takes."""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,4 @@
-"""A description in; what must be said to whoever carries the work out, out."""
+"""List the safety cautions for whoever carries the work out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The [[control]] table of a description: a part fitted in a hole, and what its legends say."""
+"""Define the [[control]] table: a part fitted in a hole, and what its legends say."""
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, Literal

@@ -1,4 +1,4 @@
-"""What a description may say: the tables of the TOML file as frozen, validated values.
+"""Define the schema of a description: the tables of its TOML file as frozen values.
 
 Lengths come out in mm whatever they went in as; angles are in degrees, 0 at twelve
 o'clock and clockwise positive. A new key is one line here or in its table's own module, and

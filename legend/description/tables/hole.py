@@ -1,4 +1,4 @@
-"""A hole as a description gives it, and how the places of holes are measured."""
+"""Define the table of a hole, and how the places of holes are measured."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

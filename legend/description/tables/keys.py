@@ -1,4 +1,4 @@
-"""The schema in, what stands under each of its keys, out: for reading and for faults alike."""
+"""Look up the keys of a schema table, and what type each of them holds."""
 
 from __future__ import annotations
 

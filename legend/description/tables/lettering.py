@@ -1,4 +1,4 @@
-"""The [lettering] table of a description: how the letters are set, for the panel or one role."""
+"""Define the [lettering] table: how letters are set, for the panel or one role."""
 
 from typing import Annotated, Literal, get_args
 

@@ -1,4 +1,4 @@
-"""The panel as a description gives it: its outline, and where on it distances are measured from.
+"""Define the [panel] table: its outline, and the datum that distances are measured from.
 
 The module does without `from __future__ import annotations`, as all do that tables are in.
 """

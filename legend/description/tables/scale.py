@@ -1,4 +1,4 @@
-"""The scale of a control as a description gives it: its law, its ends, and what is marked on it."""
+"""Define the scale table of a control: its law, its ends, and what is marked on it."""
 
 import math
 from collections.abc import Iterator, Mapping

@@ -1,4 +1,4 @@
-"""What a stock can carry: the stencil table in, the limits of its stock out.
+"""Look up the least sizes that a stencil stock can carry, and the roles that are bridged.
 
 The layout checks marks against them; the stencil is cut by them.
 """

@@ -1,4 +1,4 @@
-"""The pen of the PDF drawings: line weights, lettering and marks, all in mm.
+"""Draw lines, lettering and marks in a PDF, all in mm.
 
 The one place that touches reportlab. Weights follow the habit of workshop drawings: edges
 broad, everything else half as broad (ISO 128: line groups in the ratio 2:1).

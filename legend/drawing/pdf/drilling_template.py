@@ -1,4 +1,4 @@
-"""Artwork in, a true-scale template for drilling the same panel again out, as a PDF file.
+"""Write a true-scale PDF template for drilling the same panel again.
 
 It is stuck on the metal: punch through the points, then drill. The sizes and the distances
 from the datum stand beside each hole. Where the description tells both how the holes were to

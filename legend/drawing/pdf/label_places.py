@@ -1,4 +1,4 @@
-"""Where the small print of a drawing goes: beside what it names, and on nothing else."""
+"""Find places for the labels of a drawing: beside what they name, and on nothing else."""
 
 from __future__ import annotations
 

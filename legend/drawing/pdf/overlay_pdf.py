@@ -1,4 +1,4 @@
-"""Artwork and stencil in, a true-scale overlay for placing the stencils out, as a PDF file."""
+"""Write a true-scale PDF overlay for placing the stencils."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The panel as a workshop drawing: edge, holes with centre lines, legends, weeding boxes.
+"""Draw the panel as a workshop drawing: edge, centre lines, legends, weeding boxes.
 
 Artwork and pieces in; lines drawn with a `Pen`, in panel coordinates, out.
 """

@@ -1,4 +1,4 @@
-"""Paper and the part of a drawing that each sheet of it shows.
+"""Look up paper sizes, and tile a drawing that is larger over several sheets.
 
 A drawing that is larger than the paper is shared out over several sheets that overlap;
 join marks stand in the overlaps, on both sheets at the same place of the drawing.

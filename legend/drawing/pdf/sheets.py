@@ -1,4 +1,4 @@
-"""A drawing in mm in, sheets of paper with it at true scale out, as a PDF file.
+"""Print a drawing at true scale on sheets of paper, as a PDF file.
 
 The drawing is shared out over as many sheets as it needs. Every sheet has bars of 100 mm
 and 4 in both ways, to prove what the printer did.

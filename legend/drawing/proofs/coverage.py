@@ -1,4 +1,4 @@
-"""Shapes in, the exact share of every pixel that each of them covers out.
+"""Rasterise shapes: compute the exact share of every pixel that each shape covers.
 
 The picture is never held: it comes as runs. Along the rows, the cover only changes at
 pixels that an edge passes through, so that the work is in proportion to the length of

@@ -1,4 +1,4 @@
-"""Artwork in, the fitted parts out, drawn plainly from what each of them covers.
+"""Draw the fitted parts plainly: knobs, nuts, lenses and so on.
 
 Knobs, nuts and lenses in flat tones, no larger and no smaller than what the description
 says is hidden. They are there to show which legends can still be seen, not to look real.

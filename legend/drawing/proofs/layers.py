@@ -1,4 +1,4 @@
-"""Artwork and stencil in, the layers of a painted panel out, from the metal upwards.
+"""Build the layers of a painted panel, coat by coat, from the metal upwards.
 
 This is the painting itself, in the order in which it is done at the bench. A coat is
 sprayed over all; what stays bare of it is what lay under the mask when it was sprayed.

@@ -1,4 +1,4 @@
-"""Artwork and stencil in, a picture of the painted panel out, as a PNG file.
+"""Write the proof of the painted panel as a PNG picture.
 
 The picture is painted as the panel is: see `legend.drawing.proofs.layers`.
 """

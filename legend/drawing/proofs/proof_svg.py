@@ -1,4 +1,4 @@
-"""Artwork in, the finished panel as a drawing in mm out, to zoom into.
+"""Write the proof of the finished panel as an SVG drawing in mm, to zoom into.
 
 One unit is a millimetre. The marks of each control stand in a `g` of their own, whose `id`
 is `control-` and the name of its hole. Each mark is one path, as it was laid out: bridges are the

@@ -1,4 +1,4 @@
-"""Names of faces in, a list of them out: what a stencil needs of each, one line a face."""
+"""List faces, one line each, with what a stencil needs of them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A face in, its specimen out: what a panel needs of it, at true size, and measured.
+"""Make the type specimen of a face at true size, with its measured proportions.
 
 What the face lacks is left out, and shown at the foot in the lettering that stands in for it.
 """

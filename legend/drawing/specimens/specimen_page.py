@@ -1,4 +1,4 @@
-"""Sections of a type specimen in, the page as an SVG drawing or a PNG picture out.
+"""Lay out the sections of a type specimen as a page, and draw it as SVG or PNG.
 
 A page has the width of A4 and its height, or more where the sections need it. Sections stand
 under each other between rules, their captions in a column at the left. Lengths are in mm; y

@@ -1,4 +1,4 @@
-"""Findings in; fewer out, so that they can be read: alike ones as one, and an end to them.
+"""Merge findings that are alike, and limit how many are told.
 
 A knob that stands half off the panel has a scale of fifty graduations there: that is one thing
 to know, and one to put right.

@@ -1,4 +1,4 @@
-"""Checks of how legends were drawn: their letters and their curves as they were asked for."""
+"""Check that letters and curves were drawn as asked for."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Checks of the drilling: how far holes lie from where they were to be, and whether it matters."""
+"""Check how far drilled holes lie from the design, and whether it matters."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Checks of the finish: can the letters be told from the panel, and are its colours known."""
+"""Check the finish: contrast of letters and panel, and whether its colours are known."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Checks of what heavy strokes, and bridges, leave of letters; and what would leave more."""
+"""Check for counters filled by heavy strokes or bridges, and find lighter strokes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Checks of the metalwork: holes, and the parts that are fitted in them."""
+"""Check the metalwork: holes, and the parts that are fitted in them."""
 
 from __future__ import annotations
 

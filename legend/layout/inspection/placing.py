@@ -1,4 +1,4 @@
-"""Checks of where legends stand: on the panel, clear of holes and parts, and of each other."""
+"""Check where legends stand: on the panel, clear of holes, of parts and of each other."""
 
 from __future__ import annotations
 

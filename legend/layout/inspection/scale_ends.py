@@ -1,4 +1,4 @@
-"""Checks of scales: are they read at a glance, and do they say what the control does."""
+"""Check scales: their direction, their dead zone and their steps."""
 
 from __future__ import annotations
 

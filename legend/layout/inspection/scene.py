@@ -1,4 +1,4 @@
-"""What every check works on: the artwork with its shapes at hand, and words for findings."""
+"""Prepare the artwork for checks: its shapes at hand, and words for findings."""
 
 from __future__ import annotations
 

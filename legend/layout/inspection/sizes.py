@@ -1,4 +1,4 @@
-"""Checks of the lettering: can it be read from where one stands, and cut from the stock."""
+"""Check the lettering: can it be read from where one stands, and cut from the stock."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where the names of a row stand: names and obstacles in, tiers that share a baseline out.
+"""Align the names of a row on shared baselines, clear of obstacles.
 
 1. By itself, a name stands as near to its control as its other legends leave room.
 2. Beside one of these it stands on its baseline, or clear of it: nearly level looks like a slip.

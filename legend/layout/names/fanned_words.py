@@ -1,4 +1,4 @@
-"""Words round a selector: names with their places on a track in; the words where they stand out."""
+"""Place the words round a selector so that they fan out clear of each other."""
 
 from __future__ import annotations
 

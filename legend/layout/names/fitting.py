@@ -1,4 +1,4 @@
-"""Making a legend fit its room: words, a style and a room in, a setting and what was done out.
+"""Fit a legend to its room: break it in lines, narrow it, or set it smaller.
 
 The remedies come in a fixed order: two balanced lines, then narrower letters, then smaller
 ones, down to the least that can be read; of a row all are made smaller alike. What still does

@@ -1,4 +1,4 @@
-"""Names and notes of controls: beyond all their other legends, in line along the row.
+"""Place the names and notes of controls, in line along the row.
 
 Names above and below a control are centred on its own hole by their ink, and those of a
 row share a baseline; names left and right of it are level with it, and those of a column

@@ -1,4 +1,4 @@
-"""How near parts are to each other and to legends: what covers the panel in, distances out."""
+"""Measure how near parts are to each other and to legends."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a name must keep clear of: all that stands on the panel in, the room for a name out."""
+"""Find the room for a name among all that stands on the panel."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rows and columns of controls: openings in, the axis that each control shares out.
+"""Find the rows and columns of controls, and the axis that each of them shares.
 
 Holes drilled by measurement are off by a few tenths. Controls whose holes lie within
 `SAME_AXIS` of a common line stand in one row (or column), and what is aligned across them

@@ -1,4 +1,4 @@
-"""The names and notes that controls ask for: controls in; what is to stand on which side out."""
+"""List the names and notes that controls ask for, and on which side each is to stand."""
 
 from __future__ import annotations
 

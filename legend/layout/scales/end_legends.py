@@ -1,4 +1,4 @@
-"""Legends of one control side by side: marks in; the same in line, or whether they are, out."""
+"""Level the legends at the ends of a scale, or check that they stand in line."""
 
 from __future__ import annotations
 

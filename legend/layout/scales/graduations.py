@@ -1,4 +1,4 @@
-"""Which values of a scale are marked, and which are numbered: a law in, graduations out.
+"""Choose the graduations of a scale, and which of them are numbered.
 
 Steps are 1, 2 or 5 times a power of ten, with at most nine graduations between numbered
 ones and at most three lengths (MIL-HDBK-759B, 5.2.2.3.1.4.1), unless a step is asked for. How

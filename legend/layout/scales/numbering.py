@@ -1,4 +1,4 @@
-"""Which values of a scale are numbered: a law and its ends in, the values from low to high out.
+"""Choose which values of a scale are numbered.
 
 The ends always are. Which numerals have room next to each other is for the caller to say. A
 numeral that has none next to an end gives way to it.

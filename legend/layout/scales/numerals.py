@@ -1,4 +1,4 @@
-"""Numbers as a person writes them on a scale: a value and a unit in, words out."""
+"""Format the numerals of a scale as a person writes them."""
 
 from __future__ import annotations
 

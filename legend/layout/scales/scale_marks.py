@@ -1,4 +1,4 @@
-"""Scales: a law, a track and a style in; graduations, numerals and lines as marks out."""
+"""Lay out a scale along its track: graduations, numerals and lines."""
 
 from __future__ import annotations
 

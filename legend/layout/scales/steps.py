@@ -1,4 +1,4 @@
-"""Steps of scales, and their multiples: a span in; steps of 1, 2 or 5 and what lies on them out.
+"""Choose steps of scales, 1, 2 or 5 times a power of ten, and list their multiples.
 
 Multiples are counted from zero, so that a scale about zero is alike on both sides.
 """

@@ -1,7 +1,7 @@
-"""The line along which a scale stands: parts of the travel in, points and directions out.
+"""Define the track along which a scale stands: an arc or a straight line.
 
-A `Track` is where the graduations begin: an arc round a control, or a straight line
-beside one. `outward` is the direction in which graduations point and numerals are pushed.
+A `Track` is where the graduations begin. `outward` is the direction in which graduations
+point and numerals are pushed.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a face is: the contract between typesetting and the two kinds of face.
+"""Define what every face must do: the contract between typesetting and faces.
 
 A face takes words and a `TextStyle` and gives a `Line` of placed letters. The stroke face
 draws its letters from single strokes, the outline face from a font file.

@@ -1,4 +1,4 @@
-"""Find a face: what the description calls it in, a `Face` out.
+"""Find and load a face by the name that the description gives it.
 
 A face is built in, a font file beside the description, or the family name of an installed
 font. Libraries that read font files are imported only when one is read.

@@ -1,4 +1,4 @@
-"""A face from a font file: text and a `TextStyle` in, a `Line` of the font's own curves out.
+"""Load a face from a font file, and set text in the font's own curves.
 
 HarfBuzz shapes (kerning, ligatures, marks, right-to-left) and draws the glyphs, variable
 instances included. Sizes are capital heights, measured on the ink of the font's own

@@ -1,4 +1,4 @@
-"""How a face is made, and what a stencil needs for it: a `Face` in, its `Proportions` out."""
+"""Measure the proportions of a face, and the sizes that a stencil needs for it."""
 
 from __future__ import annotations
 

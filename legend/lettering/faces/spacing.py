@@ -1,4 +1,4 @@
-"""Spacing by geometry: the shapes of two neighbours in, the distance between their pens out.
+"""Space letters by the white between their shapes.
 
 No table of pairs. Level bands are laid through both letters, and the white between them is
 measured in each. A band crowds by the inverse of its white to the power of `_NEARNESS`, as

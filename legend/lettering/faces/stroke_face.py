@@ -1,4 +1,4 @@
-"""Faces of single strokes: an SVG font of skeletons in, inked and placed letters out.
+"""Load a single-stroke face from an SVG font, and set text in inked strokes.
 
 The format is the SVG font of the W3C (SVG 1.1, chapter 20), each glyph's `d` the line down
 the middle of its strokes. The built-in face `plain` is such a file; a user's own works alike.

@@ -1,4 +1,4 @@
-"""Read a font of single strokes: an SVG font file in, the path of each character out.
+"""Read an SVG font of single strokes: the path of each character.
 
 The format is the SVG font of the W3C (SVG 1.1, chapter 20). Entities are refused with the
 DOCTYPE that they come with.

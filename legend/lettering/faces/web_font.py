@@ -1,4 +1,4 @@
-"""A font packed for the web in; the plain font inside it out, if it is of a sound size.
+"""Unpack a WOFF or WOFF 2 web font, if its plain font is of a sound size.
 
 WOFF (W3C, WOFF File Format 1.0) and WOFF 2 (W3C, WOFF File Format 2.0) begin alike: the
 length of the plain font, `totalSfntSize`, stands in the same place of both headers. A few

@@ -1,4 +1,4 @@
-"""Union, difference and simplifying of outlines: the one place that touches skia-pathops.
+"""Unite, subtract and simplify outlines: the one module that uses skia-pathops.
 
 The engine keeps curves as curves, in single precision. Each result is checked against
 the area that shapely finds for the flattened shapes; where the two disagree, the shapely

@@ -1,4 +1,4 @@
-"""What touches what: outlines in, groups of those that hang together out, by their numbers."""
+"""Group outlines that touch each other."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Counters that heavy strokes fill: letters in; which are filled, and what strokes leave them open.
+"""Find counters that heavy strokes fill, and the heaviest stroke that leaves them open.
 
 A letter of single strokes is compared with itself in the finest of strokes. One from a font
 file, which has no others, is compared with the built-in one: where that has a counter and it

@@ -1,4 +1,4 @@
-"""The drawing of a glyph in; why no letter can be cut from it, if none can, out.
+"""Tell why no letter can be cut from a glyph that is too large or too tangled.
 
 Fonts are files like others: damaged, made by a careless program, or by a malicious one. A
 glyph of a million points, or one whose lines cross each other everywhere, would take hours

@@ -1,4 +1,4 @@
-"""How fine letters are: their inked shape in, strokes, counters and gaps out, in mm."""
+"""Measure the finest strokes, counters and gaps of letters, in mm."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Mouths of bays: an inked shape in, the bays of the stock round it and their mouths' widths out.
+"""Find the bays that ink all but encloses, and measure the width of their mouths.
 
 A bay is a part of the stock that ink all but encloses, as inside an "e" or an "S". Stock is
 worn down all round, in thought: what then comes apart from the sheet hangs by a narrow mouth,

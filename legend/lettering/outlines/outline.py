@@ -1,4 +1,4 @@
-"""One filled shape as curves: the value that every room after this one passes on.
+"""Define an outline: one filled shape as curves, which all later rooms pass on.
 
 An `Outline` is made of closed `Contour`s of straight lines, quadratics and cubics,
 in mm, y upwards. It is clean: its contours neither cross themselves nor each other,

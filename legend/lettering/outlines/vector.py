@@ -1,4 +1,4 @@
-"""Points and directions of the plane, which add, subtract and turn: x to the right, y upwards."""
+"""Define plane vectors, which add, subtract and turn: x to the right, y upwards."""
 
 from __future__ import annotations
 

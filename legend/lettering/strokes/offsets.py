@@ -1,4 +1,4 @@
-"""Edges along general curves: a cubic and a distance in, the cubics beside it out.
+"""Offset a cubic curve by a distance.
 
 The exact edge of a stroke along a cubic is no cubic. It is fitted by pieces that keep the
 end tangents and pass through the middle, halved until none strays.

@@ -1,4 +1,4 @@
-"""Path data: the `d` of an SVG path in, the runs of a skeleton out.
+"""Parse SVG path data into the runs of a skeleton.
 
 All commands of SVG 1.1, chapter 8.3, absolute and relative. Arcs of circles stay arcs;
 quadratics and arcs of ellipses become cubics. A strict reader of its own, because the

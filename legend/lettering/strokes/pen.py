@@ -1,4 +1,4 @@
-"""The edge of a pen: pieces of a skeleton in, the edge of the ink on their right out.
+"""Trace the edge of the ink along a skeleton, on its right.
 
 The edge along a straight line is a straight line, along an arc an arc; along a cubic, which
 must not turn too tightly, it is fitted. Ends are round or squared off, and corners are round

@@ -1,4 +1,4 @@
-"""Skeletons: the line down the middle of every stroke of a letter, as lines, arcs and cubics.
+"""Define skeletons: the centre lines of a letter's strokes, as lines, arcs and cubics.
 
 Circular arcs are kept as arcs, so that their strokes have exact edges. An affine map keeps
 them where it keeps circles, and turns them into cubics where it does not.

@@ -1,4 +1,4 @@
-"""Strokes: a skeleton and a pen's width in, the edges of the ink out.
+"""Stroke a skeleton with a pen of a given width: find the edges of the ink.
 
 1. Runs that meet end to end become one, and cubics that turn too tightly for the pen arcs.
 2. The pen goes along both sides of each run: along a straight line its edge is a straight

@@ -1,4 +1,4 @@
-"""Tight turns: a run of a skeleton in, the same with arcs in place of its cubics out, if need be.
+"""Replace cubics that turn too tightly for the pen by arcs.
 
 Where a cubic turns more tightly than the pen is wide, or all at once, no cubic follows the
 edge of its stroke. Arcs do, or rather sectors of a circle; so the cubics of such a run are

@@ -1,4 +1,4 @@
-"""Bridge the islands of rigid stock: shapes to cut in, shapes that leave no island out.
+"""Cut bridges through the shapes of rigid stock, so that no island is left.
 
 A bridge is a strip taken away from the curves of the shape, which stay as they are. Where the
 bridges of a letter go is decided in `planning`, those of frames and long lines in `ties`;

@@ -1,4 +1,4 @@
-"""Find where a stroke can be bridged: the rings of a letter in, places for bridges out.
+"""Find where the strokes of a letter can be bridged.
 
 A bridge is sought across each strip of ink that runs between two rings, in one direction at
 a time: the letter is turned so that the bridge would stand upright.

@@ -1,4 +1,4 @@
-"""Hold rigid stock: ink and the parts of the stock that must hang by a bridge in, bridges out.
+"""Hold rigid stock: add bridges until no part that must be held comes apart.
 
 A strip as wide as a bridge that runs from a worn part to the worn sheet joins the two for
 certain (see `legend.stencil.bridging.necks`). So each part that still comes apart gets one

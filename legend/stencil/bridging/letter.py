@@ -1,4 +1,4 @@
-"""A shape to be bridged: a polygon in; its holes, and where bridges may stand, out.
+"""Measure a letter to be bridged: its holes, and where bridges may stand.
 
 Ring 0 is its outside, the rings after it are its holes, and the rings after these
 are loose tongues of the stock outside, which are tied as holes are.
@@ -48,7 +48,7 @@ _CRUMB = 1.0
 _WITHIN = 0.05
 
 
-class Bridgeable:
+class BridgedLetter:
     """A polygon whose holes are to be tied by bridges `width` wide."""
 
     def __init__(

@@ -1,4 +1,4 @@
-"""Necks of rigid stock: ink in, the parts of the stock round it that must hang by a bridge out.
+"""Find the parts of rigid stock that must hang by a bridge: islands, and all but islands.
 
 Stock is worn down by half a bridge all round, in thought: a part that then comes apart from
 the sheet hangs by necks that are narrower than a bridge. What was an island must not; nor may

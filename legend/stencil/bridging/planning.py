@@ -1,4 +1,4 @@
-"""Plan the bridges of one letter: a polygon with holes in, `Bridge`s that tie each hole out.
+"""Find the islands of a letter and plan the bridges that hold them.
 
 Each hole is tied across the stroke to the stock outside, or to another hole that is. Bridges
 are placed as a stencil cutter places them, who has a habit for every build of letter, so that
@@ -27,7 +27,7 @@ import shapely
 from legend.description.tables.stock import StockLimits
 from legend.lettering.outlines.mouths import worn
 from legend.stencil.bridging.crossings import Bridge, Crossing
-from legend.stencil.bridging.letter import Bridgeable
+from legend.stencil.bridging.letter import BridgedLetter
 from legend.stencil.bridging.necks import half_a_bridge
 from legend.stencil.bridging.scan_lines import Rings
 from legend.stencil.bridging.tongues import (
@@ -71,7 +71,7 @@ class Column:
     `struck` are bridges that would leave a sliver, whose places are struck off.
     """
 
-    letter: Bridgeable
+    letter: BridgedLetter
     rings: Sequence[int]
     held: Collection[int]
     struck: Sequence[Bridge] = ()
@@ -120,7 +120,7 @@ def plan(
         # In short edges, so that each lies along a tongue or does not.
         rings = Rings.of(polygon.segmentize(limits.bridge))
         rings = labelled(with_cramped(rings, reached, limits), tongues)
-    letter = Bridgeable(polygon, rings, width, limits)
+    letter = BridgedLetter(polygon, rings, width, limits)
     bridges: list[Bridge] = []
     held = {0, *tied}
     for column in letter.columns(held):
@@ -168,7 +168,7 @@ def _tied(column: Column) -> tuple[list[Bridge], float]:
     return best, least
 
 
-def _guilty(letter: Bridgeable, bridges: list[Bridge]) -> list[Bridge]:
+def _guilty(letter: BridgedLetter, bridges: list[Bridge]) -> list[Bridge]:
     """Those of the bridges that by themselves leave a sliver, or else all."""
     if len(bridges) == 1:
         return bridges
@@ -275,7 +275,7 @@ def _lines(column: Column, upright: Sequence[Crossing]) -> list[float]:
     return list({round(8 * x / letter.width): x for x in found}.values())
 
 
-def _on_line(letter: Bridgeable, place: Crossing, x: float) -> Iterator[Bridge]:
+def _on_line(letter: BridgedLetter, place: Crossing, x: float) -> Iterator[Bridge]:
     """The bridge on an upright line across a strip, if the strip can be bridged there."""
     index = int(np.abs(place.x - x).argmin())
     if abs(place.x[index] - x) <= letter.width / 8:

@@ -1,4 +1,4 @@
-"""Lines drawn across a shape: a polygon and a direction in, where the lines run through ink out.
+"""Scan a polygon with parallel lines, and find where they run through ink.
 
 To find where a bridge may stand, a polygon is turned so that the bridge would stand upright,
 and cut by many upright lines. The stretches of ink on neighbouring lines that run between

@@ -1,4 +1,4 @@
-"""Tie frames and long lines at even spacing: a polygon in, the rectangles that tie it out.
+"""Tie frames and long lines of rigid stock at even spacing.
 
 An edge of rigid stock that runs on for long without a tie lifts, and lets paint under. So
 every side of a frame, every ring and every long line that is longer than the stock's free

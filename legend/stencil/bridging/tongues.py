@@ -1,4 +1,4 @@
-"""Find loose tongues: a letter in, the parts of the stock round it that hang by too little out.
+"""Find loose tongues: long, narrow parts of the stock that would lift.
 
 The stock inside a "C", or between the ring of an "@" and its "a", is no island, but where it
 is long and narrow, or hangs by a narrow neck, it lifts and lets paint under. A tongue is

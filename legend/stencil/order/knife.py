@@ -1,4 +1,4 @@
-"""Put cuts in knife order: the paths of each piece in, the same paths as the knife takes them out.
+"""Order cuts for the knife: innermost first, and with short travel.
 
 Inside a piece the innermost comes first, so that nothing shifts in a part already cut loose:
 what lies in a counter or a frame before the letter or the frame itself, a counter before the

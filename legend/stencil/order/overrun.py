@@ -1,4 +1,4 @@
-"""Continue a cut past its start: a closed Contour in, the line that the knife takes out.
+"""Continue a closed cut past its start, so that no hair of stock is left uncut.
 
 A blade lags behind the middle of its holder, so that a cut which ends where it began may
 leave a hair of stock uncut. With an overrun the knife goes on along the line it has cut

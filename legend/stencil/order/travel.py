@@ -1,4 +1,4 @@
-"""Short travel: places to visit in, an order of visits out.
+"""Order visits to places for short travel, by farthest insertion.
 
 By farthest insertion (Rosenkrantz, Stearns and Lewis, 1977; from memory):
 
