@@ -12,7 +12,7 @@ import shapely
 from legend.lettering.outlines.outline import Outline
 
 #: A worn part of an island that is smaller, mm², or than this part of its largest, is a bay.
-_SMALL, _BAY = 0.005, 0.006
+_SMALL, _BAY = 0.005, 0.004
 
 
 def faults(before: Outline, after: Outline, bridge: float) -> list[str]:

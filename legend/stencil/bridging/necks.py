@@ -25,7 +25,7 @@ from legend.standards import SHUT_MOUTH
 _GRACE = 0.008
 #: Of what is left of an island when it is worn, a part that is smaller than this, mm², or than
 #: this part of the largest, is too little to count, or a bay.
-_CRUMB, _BAY = 0.003, 0.003
+_CRUMB, _BAY = 0.001, 0.001
 #: An island that is narrower than a bridge is to hang by its own width, less twice this, mm.
 _LESS = 0.001
 #: Ink between two parts of stock that is no wider than this may as well be no ink, mm.
