@@ -1,4 +1,4 @@
-"""Place the holes as measured after drilling, by a best rigid fit where need be.
+"""Define the [as_drilled] table, and place holes as measured, by a best rigid fit where need be.
 
 What a builder measures after drilling is measured either from an edge of the panel or from
 wherever was convenient. From an edge, the places are taken as they are: that is where the
