@@ -25,7 +25,7 @@ from legend.layout.artwork import Artwork, Finding
 from legend.sentences import capitalised
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Piece, Sheet, pieces_of
-from legend.stencil.weeding import Island, Kind, islands, what_comes_first
+from legend.stencil.weeding_list import Island, Kind, islands, what_comes_first
 from legend.writing import MARK, write_whole
 
 if TYPE_CHECKING:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import dataclass
+from typing import Any
 
 from legend.description.faults import Fault
-from legend.description.reading.toml_text import Parsed
 from legend.description.source import Source
 
 #: After this many faults of writing the rest of a file is not worth reading.
@@ -24,6 +25,19 @@ _WHERE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _HEADER = re.compile(r"\s*\[")
 _KEY = re.compile(r"""\s*((?:[\w-]+|"[^"\n]*"|'[^'\n]*')(?:\s*\.\s*[\w"'-]+)*)\s*=""")
 _BARE_WORD = re.compile(r"=\s*([^\W\d][\w -]*?)\s*(?:[,}\]#]|$)")
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """What a file says: `data` as tomllib gives it, `text` what it was read from.
+
+    `struck` is what had to be struck out of the text to read it, where there are `faults`.
+    """
+
+    data: dict[str, Any]
+    text: str
+    struck: str = ""
+    faults: tuple[Fault, ...] = ()
 
 
 def mended(text: str, file: str) -> Parsed:

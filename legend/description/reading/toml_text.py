@@ -4,27 +4,13 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
-from typing import Any
 
 from legend.description.faults import Fault
+from legend.description.reading.toml_repair import Parsed, mended
 from legend.description.source import Source
 
 #: A key of so many parts is no key of a description, and takes the parser very long to read.
 _ENDLESS_KEY = r"""(?<![\w"'.-])(?:[\w"'-]+\s*\.\s*){64}"""
-
-
-@dataclass(frozen=True, slots=True)
-class Parsed:
-    """What a file says: `data` as tomllib gives it, `text` what it was read from.
-
-    `struck` is what had to be struck out of the text to read it, where there are `faults`.
-    """
-
-    data: dict[str, Any]
-    text: str
-    struck: str = ""
-    faults: tuple[Fault, ...] = ()
 
 
 def parse_toml(text: str, file: str) -> Parsed:
@@ -37,6 +23,4 @@ def parse_toml(text: str, file: str) -> Parsed:
     try:
         return Parsed(tomllib.loads(text), text)
     except (tomllib.TOMLDecodeError, ValueError, RecursionError):
-        from legend.description.reading.toml_repair import mended
-
         return mended(text, file)

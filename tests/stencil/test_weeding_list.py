@@ -14,7 +14,7 @@ from legend.lettering.outlines.measuring import across
 from legend.standards import WANTS_CARE
 from legend.stencil import cut
 from legend.stencil.sheet import Piece
-from legend.stencil.weeding import Island, Kind, islands, what_comes_first
+from legend.stencil.weeding_list import Island, Kind, islands, what_comes_first
 
 
 def listed(**tables: Any) -> list[Island]:
