@@ -18,9 +18,9 @@ from markupsafe import Markup, escape
 
 from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
+from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.length_words import Lengths, disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
-from legend.drawing.schedule import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.layout.artwork import Artwork, Finding
 from legend.sentences import capitalised
 from legend.standards import WANTS_CARE

@@ -15,7 +15,7 @@ import shapely
 from legend.description.laws import DomainError
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Direction, Scale
-from legend.layout.artwork import Finding, KeepOut, Mark, Opening, Role, not_drawn
+from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.edges import grown
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
@@ -31,7 +31,7 @@ from legend.layout.scales.end_legends import (
     levelled_along,
 )
 from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
-from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track
+from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track, scale_radius
 from legend.layout.styles import (
     Stroke,
     Styles,
@@ -113,12 +113,6 @@ def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
     except LetteringError:  # it is told where names are placed
         return None
     return Between(lowest - gap(style.height) - style.height, width, style.height)
-
-
-def scale_radius(cover: KeepOut, opening: Opening) -> float:
-    """How far what stands round a turned control begins from its axis, mm: clear of its part."""
-    reach = shapely.hausdorff_distance(cover.shape, shapely.Point(opening.centre))
-    return float(reach) + LEAST_MARK_GAP
 
 
 def _unit_in_dead_zone(

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Scale
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.controls import scale_radius, scale_track
+from legend.layout.controls import scale_track
 from legend.layout.fitted_controls import fit_controls
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.openings import cover_of
@@ -20,6 +20,7 @@ from legend.layout.scales.scale_marks import (
     travel,
 )
 from legend.layout.scales.steps import is_multiple, is_usual
+from legend.layout.scales.tracks import scale_radius
 from legend.layout.styles import stroke_on
 from legend.lettering.faces.face import LetteringError
 from legend.sentences import listed

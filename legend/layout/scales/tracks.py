@@ -15,7 +15,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from legend.layout.artwork import KeepOut, Opening
 from legend.lettering.outlines.outline import Outline
+from legend.standards import LEAST_MARK_GAP
 
 Vector = tuple[float, float]
 
@@ -58,6 +60,12 @@ class Track(Protocol):
     ) -> list[Outline]:
         """As `pushed`, with the origin of each outline on that direction instead of its middle."""
         ...
+
+
+def scale_radius(cover: KeepOut, opening: Opening) -> float:
+    """How far what stands round a turned control begins from its axis, mm: clear of its part."""
+    reach = shapely.hausdorff_distance(cover.shape, shapely.Point(opening.centre))
+    return float(reach) + LEAST_MARK_GAP
 
 
 @dataclass(frozen=True, slots=True)
