@@ -23,7 +23,7 @@ from legend.lettering.outlines.outline import Contour, Outline, arc_points
 #: A corner that would grow into a point further off than so many times what it grows is rounded.
 _LONGEST_POINT = 4.0
 #: Straight lines that stand for a quarter of a circle, where the exact edge cannot be had.
-_IN_A_QUARTER = 32
+_IN_A_QUARTER = 64
 #: How far the edge may be from the distance that is asked for, mm.
 _EXACT = 0.01
 

@@ -24,6 +24,7 @@ from legend.drawing.pdf.panel_drawing import extent_of
 from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, tiled
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
+from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
 from legend.standards import PAPER
 
@@ -35,9 +36,8 @@ LEFT, BOTTOM = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
 
 def panel_with(holes: dict[str, object], size: tuple[float, float] = (140.0, 80.0)) -> Artwork:
     description = Description.model_validate({"panel": {"size": size}, "holes": holes})
-    return Artwork(
-        description, Outline.rectangle(0, 0, *size), lay_openings(description), (), (), ()
-    )
+    panel, openings = Outline.rectangle(0, 0, *size), lay_openings(description)
+    return Artwork(description, choose_styles(description), panel, openings, (), (), ())
 
 
 Window = Callable[[float, float, float, float], NDArray[np.float64]]

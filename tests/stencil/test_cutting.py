@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -58,9 +59,7 @@ def test_a_sheet_less_its_openings_is_one_polygon(panel: Any) -> None:
 def with_marks(artwork: Artwork, *outlines: Outline) -> Artwork:
     source = artwork.marks[0].source
     marks = tuple(Mark(outline, Role.RULE, "A", source) for outline in outlines)
-    return Artwork(
-        artwork.description, artwork.panel, artwork.openings, marks, (), artwork.bare_discs
-    )
+    return replace(artwork, marks=marks, keep_outs=())
 
 
 def test_marks_that_touch_or_overlap_are_joined(panel: Any) -> None:
