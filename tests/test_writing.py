@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -310,8 +310,16 @@ def test_a_foreign_file_that_comes_late_is_left(
 # --- Two runs, and runs that are ended ---
 
 
+@pytest.fixture
+def interruptible() -> Iterator[None]:
+    """Interrupts are heard, though whoever began the tests may have had them ignored."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def test_an_interrupt_waits_until_all_is_written(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, interruptible: None
 ) -> None:
     for step, which in _STEPS:
         folder = tmp_path / f"{step}-{which}"

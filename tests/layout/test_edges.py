@@ -144,7 +144,9 @@ def test_what_is_shrunk_lies_within_the_hole_with_an_even_gap(hole: Hole, by: fl
     assert was.contains(made.shape)
     assert was.exterior.distance(made.shape) == pytest.approx(by, abs=0.01)
     (*_, largest) = sorted(shapely.get_parts(wanted), key=lambda part: part.area)
-    assert made.shape.difference(largest.buffer(_NEAR)).is_empty
+    # Where flattened sides meet at a sharp angle, their corner strays further than they do.
+    near = largest.buffer(_NEAR, join_style="mitre", mitre_limit=4.1)
+    assert made.shape.difference(near).is_empty
 
 
 def test_what_is_grown_keeps_its_corners_and_its_curves() -> None:
