@@ -33,7 +33,7 @@ def blocks(language: str) -> list[str]:
 
 def test_ci_runs_the_readmes_test_command() -> None:
     commands_shown = re.findall(r"```sh\n(.+?)\n```", README)
-    (tests,) = [line for line in commands_shown if line.endswith("pytest")]
+    (tests,) = [line for line in commands_shown if "pytest" in line]
     assert tests in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
 
 

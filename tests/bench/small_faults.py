@@ -118,7 +118,7 @@ def passes(fault: Fault, tree: Path) -> bool:
 
 
 def _tests_pass(room: str, tree: Path) -> bool:
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-n0", "-p", "no:cacheprovider",
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider",
                f"tests/{room}", "tests/reference"]  # fmt: skip
     own = os.environ | {"PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
     try:
