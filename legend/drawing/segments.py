@@ -13,7 +13,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.lettering.outlines.outline import Outline, along, cubics_of, steps_along
+from legend.lettering.outlines.curve_points import along, steps_along
+from legend.lettering.outlines.outline import Outline, cubics_of
 
 #: How finely coordinates are written, in decimals of a mm.
 _DECIMALS = 3

@@ -18,7 +18,8 @@ import shapely
 
 from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
 from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Contour, Outline, arc_points
+from legend.lettering.outlines.curve_points import arc_points
+from legend.lettering.outlines.outline import Contour, Outline
 
 #: A corner that would grow into a point further off than so many times what it grows is rounded.
 _LONGEST_POINT = 4.0

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from legend.lettering.outlines.outline import Contour, Outline, Points, winding
+from legend.lettering.outlines.curve_points import Points, winding
+from legend.lettering.outlines.outline import Contour, Outline
 
 
 def holders(contours: Sequence[Contour]) -> list[int]:

@@ -17,7 +17,8 @@ import shapely
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Artwork
-from legend.lettering.outlines.outline import Contour, Points
+from legend.lettering.outlines.curve_points import Points
+from legend.lettering.outlines.outline import Contour
 from legend.standards import WANTS_CARE
 from legend.stencil.contours import parts
 from legend.stencil.sheet import Cut, Piece

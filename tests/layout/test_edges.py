@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Hole
 from legend.layout.edges import grown, outline_of
-from legend.lettering.outlines.outline import FLATNESS, ROUNDNESS, Outline, along, cubics_of
+from legend.lettering.outlines.curve_points import ROUNDNESS, along
+from legend.lettering.outlines.outline import FLATNESS, Outline, cubics_of
 
 #: What two flattened curves may lie apart, mm.
 _NEAR = 2 * FLATNESS

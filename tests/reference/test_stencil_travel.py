@@ -14,7 +14,7 @@ from ortools.constraint_solver import pywrapcp, routing_enums_pb2
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
 from legend.layout import lay_out
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 from legend.stencil import cut
 from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Cut

@@ -18,8 +18,9 @@ from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.connected import touching
+from legend.lettering.outlines.curve_points import Points, winding
 from legend.lettering.outlines.excessive import crossings
-from legend.lettering.outlines.outline import ADDS, FLATNESS, Contour, Outline, Points, winding
+from legend.lettering.outlines.outline import ADDS, FLATNESS, Contour, Outline
 from legend.limits import MOST_CROSSINGS
 
 #: Areas agree when they differ by less than this part of the larger, or by 0.002 mm².

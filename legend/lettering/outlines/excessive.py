@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from legend.lettering.outlines.connected import pairs_that_meet
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 from legend.limits import FURTHEST, MOST_CROSSINGS, MOST_POINTS_OF_A_LETTER
 
 TOO_MANY_POINTS = (

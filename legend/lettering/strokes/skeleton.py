@@ -13,7 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legend.lettering.outlines.outline import Affine, bezier, mapped, steps_along
+from legend.lettering.outlines.curve_points import bezier, steps_along
+from legend.lettering.outlines.outline import Affine, mapped
 from legend.lettering.outlines.vector import Vector
 
 _QUARTER = math.pi / 2

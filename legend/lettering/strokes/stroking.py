@@ -20,8 +20,9 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, from_shape
+from legend.lettering.outlines.curve_points import Points, cubics_in_quarter
 from legend.lettering.outlines.excessive import crossings
-from legend.lettering.outlines.outline import Box, Contour, Outline, Points, cubics_in_quarter
+from legend.lettering.outlines.outline import Box, Contour, Outline
 from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.pen import Ends, Trail, dot
 from legend.lettering.strokes.skeleton import (

@@ -18,7 +18,8 @@ from shapely.affinity import translate
 from legend.description.tables.stock import StockLimits
 from legend.lettering.outlines.boolean import from_shape, less
 from legend.lettering.outlines.connected import touching
-from legend.lettering.outlines.outline import Contour, Outline, Points
+from legend.lettering.outlines.curve_points import Points
+from legend.lettering.outlines.outline import Contour, Outline
 from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
 from legend.stencil.bridging.holding import hanging, lacking, openings
 from legend.stencil.bridging.necks import Core, cores

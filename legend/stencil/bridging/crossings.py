@@ -14,7 +14,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 from legend.stencil.bridging.scan_lines import (
     HAIR,
     Floats,

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.stock import StockLimits
+from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.mouths import worn
-from legend.lettering.outlines.outline import Points
 from legend.stencil.bridging.necks import Core, half_a_bridge, meet
 from legend.stencil.bridging.scan_lines import turn
 

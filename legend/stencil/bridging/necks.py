@@ -16,8 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
+from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.mouths import worn
-from legend.lettering.outlines.outline import Points
 from legend.standards import SHUT_MOUTH
 
 #: What is left on when stock is worn down by half a bridge, mm: what bridges are planned on is

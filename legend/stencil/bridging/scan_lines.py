@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 
 Floats = NDArray[np.floating[Any]]
 

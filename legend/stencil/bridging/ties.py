@@ -21,7 +21,7 @@ import shapely
 from numpy.typing import NDArray
 
 from legend.description.tables.stock import StockLimits
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 from legend.standards import TIE_WIDTH
 from legend.stencil.bridging.crossings import Bridge
 from legend.stencil.bridging.scan_lines import HAIR, Floats, Rings, spans, turn

@@ -17,7 +17,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.stock import StockLimits
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 from legend.standards import LONGEST_TONGUE
 from legend.stencil.bridging.scan_lines import Rings, simplified
 

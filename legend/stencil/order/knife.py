@@ -14,7 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.lettering.outlines.outline import Contour, Outline, Points, cubics_of
+from legend.lettering.outlines.curve_points import Points
+from legend.lettering.outlines.outline import Contour, Outline, cubics_of
 from legend.stencil.contours import holders, holds
 from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Path

@@ -12,7 +12,8 @@ import itertools
 
 import numpy as np
 
-from legend.lettering.outlines.outline import Contour, Points
+from legend.lettering.outlines.curve_points import Points
+from legend.lettering.outlines.outline import Contour
 
 #: Into how many parts a curve is divided to measure along it.
 _PARTS = 64

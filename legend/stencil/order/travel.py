@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.lettering.outlines.outline import Points
+from legend.lettering.outlines.curve_points import Points
 
 _Places = NDArray[np.complexfloating[Any, Any]]
 

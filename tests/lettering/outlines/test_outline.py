@@ -8,7 +8,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.lettering.outlines.outline import FLATNESS, ROUNDNESS, Contour, Outline, arc_points
+from legend.lettering.outlines.curve_points import ROUNDNESS, arc_points
+from legend.lettering.outlines.outline import FLATNESS, Contour, Outline
 
 lengths = st.floats(-200, 200)
 sizes = st.floats(0.2, 100)

@@ -17,7 +17,7 @@ import shapely
 
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
-from legend.lettering.outlines.outline import ROUNDNESS
+from legend.lettering.outlines.curve_points import ROUNDNESS
 from legend.lettering.strokes.skeleton import Arc, Skeleton, Straight, transformed
 
 CHARACTERS = [chr(code) for code in range(0x21, 0x7F)] + list("ÅçñÆßΩΔΣΦµπθλφαβ±×≤∞√½←↕•")
