@@ -52,7 +52,7 @@ class Fault:
 
     def __str__(self) -> str:
         where = f"{self.file.relative_to(ROOT)}:{self.line}"
-        return f"{where}: {self.before.strip()!r} for {self.instead.strip()!r}"
+        return f"{where}: {self.before.strip()!r} became {self.instead.strip()!r}"
 
 
 def faults_of(file: Path) -> Iterator[Fault]:
