@@ -28,7 +28,17 @@ ROOMS = ("description", "lettering", "layout", "stencil", "drawing")
 #: Longer than the tests of any room take, seconds: a fault that never ends is noticed.
 LONGEST = 600.0
 
-_OPERATORS = {"+": "-", "-": "+", "*": "/", "/": "*", "//": "*", "%": "+", "|": "&", "&": "|"}
+_OPERATORS = {
+    "**": "*",
+    "+": "-",
+    "-": "+",
+    "*": "/",
+    "/": "*",
+    "//": "*",
+    "%": "+",
+    "|": "&",
+    "&": "|",
+}
 _COMPARISONS = {"<": ">", ">": "<", "<=": ">", ">=": "<", "==": "!=", "!=": "==", "is": "is not",
                 "is not": "is", "in": "not in", "not in": "in"}  # fmt: skip
 _WORDS = {"and": "or", "or": "and"}

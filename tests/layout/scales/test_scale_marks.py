@@ -264,3 +264,25 @@ def test_two_words_stand_at_the_ends_of_the_track_and_of_a_slide() -> None:
     artwork = with_scale({"low": "MIN", "high": "MAX"}, kind="slide", hole=slot, covers=[8, 64])
     heights = {m.text: m.outline.shape.centroid.y for m in artwork.marks if m.text}
     assert heights["MIN"] < _Y < heights["MAX"]
+
+
+# --- What small faults would change ---
+
+
+@pytest.mark.parametrize(
+    ("law", "begin", "end", "has", "lacks"),
+    [("log", 1, 3, "1.2", ""), ("inverse", 3, 8, "4", "3.2"), ("log", 1, 2, "1.5", "")],
+)
+def test_few_whole_values_are_numbered_in_parts_and_many_are_not(
+    law: str, begin: float, end: float, has: str, lacks: str
+) -> None:
+    numbered = words(with_scale({"law": law, "from": begin, "to": end}))
+    assert has in numbered
+    assert lacks not in numbered
+
+
+def test_one_word_at_an_end_is_level_with_the_numeral_at_the_other() -> None:
+    artwork = with_scale({"from": 0, "to": 10, "sweep": 220, "low": "OFF"})
+    off, *_, ten = (mark for mark in artwork.marks if mark.role is Role.NUMERAL)
+    assert (off.text, ten.text) == ("OFF", "10")
+    assert off.baselines[0] == pytest.approx(ten.baselines[0], abs=1e-6)

@@ -409,3 +409,14 @@ class _Held:
 
     def read_bytes(self) -> bytes:
         return self._data.getvalue()
+
+
+def test_accents_lean_with_the_letters_that_they_stand_on() -> None:
+    """An accent that the font sets over a letter, which has none of its own with it."""
+    face = read_face("sans", SANS, {}, 0)
+    (letter,) = face.set_line("X\u0302", TextStyle(face, 10.0)).letters
+    (sloped,) = face.set_line("X\u0302", TextStyle(face, 10.0, slope=20.0)).letters
+    lean = np.tan(np.radians(20.0))
+    wanted = letter.outline.transformed((1, 0, lean, 1, 0, 0)).shape
+    assert wanted.bounds[3] > 11  # the accent stands over the capital
+    assert sloped.outline.shape.symmetric_difference(wanted).area < 0.01
