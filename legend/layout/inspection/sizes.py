@@ -129,13 +129,15 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
     least = limits(scene.artwork.description.stencil).stroke
     strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
     for mark, stroke, others in _worst(strokes, least):
+        drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
+        otherwise = "with a broader stroke" if drawn else "in a bolder face"
         yield finding(
             Severity.WARNING,
             "thin-stroke",
             f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm"
             f"{others}.",
             mark,
-            f"Set it {mark.height * least / stroke:.1f} mm tall, or with a broader stroke.",
+            f"Set it {mark.height * least / stroke:.1f} mm tall, or {otherwise}.",
         )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 import shapely
+from font_files import SERIF
 
 import legend
 from legend.description.reading.description_file import read
@@ -360,3 +361,16 @@ def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(de
     low = {"note": {"height": 2.5, "stroke": 0.2}}
     (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=low, text=text)
     assert "stroke" not in told.remedy, "none that is lighter would be carried"
+
+
+@pytest.mark.parametrize(
+    ("face", "remedy"), [(None, "with a broader stroke."), (str(SERIF), "in a bolder face.")]
+)
+def test_a_stroke_that_cannot_be_chosen_is_not_offered(
+    describe: Any, face: str | None, remedy: str
+) -> None:
+    name = {"height": 2.0, "stroke": 0.08} | ({"face": face} if face else {})
+    artwork = lay_out(describe(**seeded(lettering={"name": name})))
+    told = [found for found in inspect(artwork) if found.code == "thin-stroke"]
+    assert told
+    assert all(each.remedy.endswith(remedy) for each in told)
