@@ -135,12 +135,6 @@ PDF_POINT: Final = INCH / 72
 #: The longest side of a page that every reader of PDF takes, mm: 14,400 points, or 200 in.
 #: ISO 32000-1, Annex C; from memory.
 LARGEST_PAGE: Final = 200 * INCH
-#: Paper sizes, mm, upright. ISO 216; ANSI Y14.1.
-PAPER: Final = {
-    "A4": (210.0, 297.0),
-    "A3": (297.0, 420.0),
-    "letter": (8.5 * INCH, 11 * INCH),
-}
 #: Step of a cutting plotter, mm. HP-GL, the plotter language; read, in the manual of a plotter.
 PLOTTER_STEP: Final = 0.025
 

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from legend.sentences import listed, printable
-from legend.standards import PAPER
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -140,6 +139,8 @@ def paper_option(what: str) -> Callable[[_Command], _Command]:
 
 def _size(_context: click.Context, _option: click.Parameter, written: str) -> Paper:
     """A paper by its name, or by its width and height in mm."""
+    from legend.drawing.pdf.paper import PAPER
+
     found = re.fullmatch(r"(\d{1,5}(?:\.\d+)?)\s*[x×]\s*(\d{1,5}(?:\.\d+)?)", written)
     if found:
         return float(found[1]), float(found[2])

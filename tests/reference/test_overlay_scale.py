@@ -21,12 +21,11 @@ from legend.description.tables.description import Description
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.pdf.panel_drawing import extent_of
-from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, tiled
+from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, PAPER, tiled
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
 from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
-from legend.standards import PAPER
 
 DPI = 1200
 PER_MM = DPI / 25.4

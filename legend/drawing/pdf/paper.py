@@ -8,11 +8,18 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from legend.lettering.outlines.outline import Box
-from legend.standards import LARGEST_PAGE, PAPER
+from legend.standards import INCH, LARGEST_PAGE
 
+#: Sizes of paper by their names, mm, upright. ISO 216; ANSI Y14.1.
+PAPER: Mapping[str, tuple[float, float]] = {
+    "A4": (210.0, 297.0),
+    "A3": (297.0, 420.0),
+    "letter": (8.5 * INCH, 11 * INCH),
+}
 #: The name of a paper, or its width and height in mm.
 Paper = str | tuple[float, float]
 

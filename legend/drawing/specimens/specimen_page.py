@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.drawing.colours import css
+from legend.drawing.pdf.paper import PAPER
 from legend.drawing.picture import check_size, drawn, png_file
 from legend.drawing.proofs.coverage import Edges, Floats, Grid
 from legend.drawing.segments import SVG, path_texts
@@ -24,7 +25,7 @@ from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
-from legend.standards import INCH, PAPER, STROKE_LIGHT_ON_DARK
+from legend.standards import INCH, STROKE_LIGHT_ON_DARK
 from legend.writing import MARK
 
 _WIDTH, _LEAST_HEIGHT = PAPER["A4"]
