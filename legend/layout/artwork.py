@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from shapely.geometry.base import BaseGeometry
 
+from legend.description.shapes.edge import turned
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
 from legend.layout.rules import RULES
@@ -91,6 +92,13 @@ class Opening:
     def nominal(self) -> tuple[float, float]:
         """Where the centre was to be, as far as anyone says."""
         return self.design or self.centre
+
+    @property
+    def punched(self) -> list[tuple[float, float]]:
+        """Where the hole is begun with a punch, on the panel."""
+        x, y = self.centre
+        points = (turned(point, self.hole.angle) for point in self.hole.shape.punched)
+        return [(x + dx, y + dy) for dx, dy in points]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.outlines.outline import Box
+from legend.lettering.outlines.outline import Box, Outline
 
 #: How far a shape may be from its true edge where small print looks for its place, mm.
 _COARSE = 0.05
@@ -18,6 +18,32 @@ _COARSE = 0.05
 _BETWEEN = 0.2
 #: How bad it is to stand on other small print, and to run off the drawing.
 _ON_OTHERS, _BEYOND = 10.0, 50.0
+
+#: Where small print is tried: directions from what it names, degrees, and distances, mm.
+_DIRECTIONS = (
+    45,
+    135,
+    315,
+    225,
+    90,
+    270,
+    0,
+    180,
+    67.5,
+    112.5,
+    292.5,
+    247.5,
+    22.5,
+    157.5,
+    337.5,
+    202.5,
+)
+_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 17.0, 21.0)
+#: Nearer than this no leader is needed, mm.
+CLOSE_BY = 2.0
+#: How bad it is for small print to stand a mm further off, and for its leader to run along a
+#: centre line, of which it would be taken for a part.
+_FAR, _ALONG_CENTRE_LINE = 0.25, 2.0
 
 
 class Room:
@@ -88,6 +114,27 @@ class Room:
         x0, y0, x1, y1 = taken.T
         near: NDArray[np.float64] = taken[(x0 < right) & (x1 > left) & (y0 < top) & (y1 > bottom)]
         return near
+
+
+def places_around(
+    outline: Outline, width: float, height: float, angle: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Places for a label round a shape turned by `angle`, the nearest first; how bad each is."""
+    x0, y0, x1, y1 = outline.bounds
+    half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
+    turns = np.radians(_DIRECTIONS)
+    ways = np.column_stack([np.sin(turns), np.cos(turns)])
+    is_disc = np.ptp(half) < 0.01 and outline.area < 0.8 * 4 * half.prod()
+    reach = half[0] if is_disc else (half / np.maximum(np.abs(ways), 1e-9)).min(axis=1)
+    away = np.repeat(_AWAY, len(ways))
+    # The label's near corner, or the middle of its near side, lies on the direction.
+    size = np.array([width, height])
+    at_edge = (x0 + half[0], y0 + half[1]) + ways * np.reshape(reach, (-1, 1))
+    corners = at_edge + (np.clip(2 * ways, -1, 1) - 1) * size / 2
+    corners = np.tile(corners, (len(_AWAY), 1)) + np.tile(ways, (len(_AWAY), 1)) * away[:, None]
+    on_centre_line = np.tile((np.array(_DIRECTIONS) - angle) % 90 == 0, len(_AWAY))
+    along = on_centre_line & (away >= CLOSE_BY)
+    return np.hstack([corners, corners + size]), _FAR * away + _ALONG_CENTRE_LINE * along
 
 
 def grown(box: Box, by: float) -> Box:

@@ -10,13 +10,11 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.description.shapes.edge import turned
 from legend.drawing.length_words import Lengths, disc_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
-from legend.drawing.pdf.label_places import Room, grown, joined
+from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, joined, places_around
 from legend.layout.artwork import Artwork, Opening
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.sheet import Piece
@@ -37,32 +35,8 @@ _TINT = 0.86
 _BALLOON = 2.4
 #: Radius of the dot that marks where to punch, mm.
 _PUNCH = 0.25
-#: Where small print is tried: directions from what it names, degrees, and distances, mm.
-_DIRECTIONS = (
-    45,
-    135,
-    315,
-    225,
-    90,
-    270,
-    0,
-    180,
-    67.5,
-    112.5,
-    292.5,
-    247.5,
-    22.5,
-    157.5,
-    337.5,
-    202.5,
-)
-_AWAY = (0.2, 1.2, 3.0, 5.5, 9.0, 13.0, 17.0, 21.0)
-_CLOSE_BY = 2.0
 #: Kept clear round small print, mm.
 _CLEAR = 0.5
-#: How bad it is for small print to stand a mm further off, and for its leader to run along a
-#: centre line, of which it would be taken for a part.
-_FAR, _ALONG_CENTRE_LINE = 0.25, 2.0
 #: How bad it is for small print to stand on a thing.
 _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
 
@@ -93,7 +67,7 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
 
 def draw_template(pen: Pen, artwork: Artwork) -> None:
     """Draw a panel without legends to drill it by, with points to punch, and distances."""
-    points = [point for opening in artwork.openings for point in _punch_points(opening)]
+    points = [point for opening in artwork.openings for point in opening.punched]
     room = Room(*_taken(artwork, (), points), extent_of(artwork))
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room)
@@ -117,13 +91,6 @@ def _draw_metal(pen: Pen, artwork: Artwork) -> None:
             long = Line.CENTRE.value[1][0]
             fine = min(opening.hole.shape.size) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
-
-
-def _punch_points(opening: Opening) -> list[Point]:
-    """Where a hole is begun, on the panel."""
-    (x, y), hole = opening.centre, opening.hole
-    points = [turned(point, hole.angle) for point in hole.shape.punched]
-    return [(x + dx, y + dy) for dx, dy in points]
 
 
 def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
@@ -182,7 +149,7 @@ def _label(
     height = (1 + _LINE_PITCH * (len(lines) - 1)) * _SMALL_PRINT + 2 * _CLEAR
     quarters = _corners_within(opening, width, height) if opening else ()
     within = np.array(list(quarters)).reshape(-1, 4)
-    around, dislike = _around(outline, width, height, opening.hole.angle if opening else 0.0)
+    around, dislike = places_around(outline, width, height, opening.hole.angle if opening else 0.0)
     dislike = np.concatenate([np.zeros(len(within)), dislike])
     left, bottom, right, top = outline.bounds
     centre = (left + right) / 2, (bottom + top) / 2
@@ -204,7 +171,7 @@ def _lead(pen: Pen, box: Box, outline: Outline) -> None:
     """A leader from small print to what it names, where the two are not close by."""
     edge = outline.shape.boundary
     words = shapely.box(*box)
-    if shapely.distance(words, edge) < _CLOSE_BY or outline.shape.contains(words):
+    if shapely.distance(words, edge) < CLOSE_BY or outline.shape.contains(words):
         return
     begin, end = shapely.get_coordinates(shapely.shortest_line(words, edge)).tolist()
     pen.line(Line.FINE, begin, end)
@@ -225,27 +192,6 @@ def _corners_within(opening: Opening, width: float, height: float) -> Iterator[B
                 continue
             if room.contains(shapely.box(*box)):
                 yield box
-
-
-def _around(
-    outline: Outline, width: float, height: float, angle: float
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Places for a label round a shape turned by `angle`, the nearest first; how bad each is."""
-    x0, y0, x1, y1 = outline.bounds
-    half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
-    turns = np.radians(_DIRECTIONS)
-    ways = np.column_stack([np.sin(turns), np.cos(turns)])
-    is_disc = np.ptp(half) < 0.01 and outline.area < 0.8 * 4 * half.prod()
-    reach = half[0] if is_disc else (half / np.maximum(np.abs(ways), 1e-9)).min(axis=1)
-    away = np.repeat(_AWAY, len(ways))
-    # The label's near corner, or the middle of its near side, lies on the direction.
-    size = np.array([width, height])
-    at_edge = (x0 + half[0], y0 + half[1]) + ways * np.reshape(reach, (-1, 1))
-    corners = at_edge + (np.clip(2 * ways, -1, 1) - 1) * size / 2
-    corners = np.tile(corners, (len(_AWAY), 1)) + np.tile(ways, (len(_AWAY), 1)) * away[:, None]
-    on_centre_line = np.tile((np.array(_DIRECTIONS) - angle) % 90 == 0, len(_AWAY))
-    along = on_centre_line & (away >= _CLOSE_BY)
-    return np.hstack([corners, corners + size]), _FAR * away + _ALONG_CENTRE_LINE * along
 
 
 def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:

@@ -11,7 +11,6 @@ import pytest
 from shapely import Point
 
 from legend.drawing.pdf.drilling_template import write_drilling_template
-from legend.drawing.pdf.panel_drawing import _punch_points
 from legend.layout.artwork import Artwork
 from legend.writing import is_ours
 
@@ -49,11 +48,11 @@ def test_distances_run_from_the_datum_and_in_its_units(
 
 
 def test_points_to_punch(artwork: Artwork) -> None:
-    assert _punch_points(artwork.opening("A")) == [(20, 25)]
-    slot = sorted(_punch_points(artwork.opening("S")))
+    assert artwork.opening("A").punched == [(20, 25)]
+    slot = sorted(artwork.opening("S").punched)
     assert slot == [pytest.approx((40, 20.5)), pytest.approx((40, 29.5))]
     window = artwork.opening("W 1").outline.shape
-    corners = _punch_points(artwork.opening("W 1"))
+    corners = artwork.opening("W 1").punched
     assert len(corners) == 4
     for x, y in corners:
         assert window.exterior.distance(Point(x, y)) == pytest.approx(1.0, abs=0.01)

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
-from legend.drawing.pdf.label_places import Room, grown, joined
+from legend.drawing.pdf.label_places import Room, grown, joined, places_around
+from legend.layout.artwork import Artwork
 
 EXTENT = (-10.0, -10.0, 20.0, 20.0)
 
@@ -38,3 +39,16 @@ def test_nothing_runs_off_the_drawing() -> None:
 def test_boxes() -> None:
     assert grown((0, 0, 2, 1), 0.5) == (-0.5, -0.5, 2.5, 1.5)
     assert joined([(0, 0, 2, 1), (-1, 0.5, 1, 3)]) == pytest.approx((-1, 0, 2, 3))
+
+
+def test_a_leader_does_not_run_along_a_centre_line(artwork: Artwork) -> None:
+    opening = artwork.opening("A")  # a drilled hole
+    boxes, dislike = places_around(opening.outline, 8.0, 4.0, 0.0)
+    turned, other = places_around(opening.outline, 8.0, 4.0, 45.0)
+    assert (boxes == turned).all()
+    x, y = opening.centre
+    middles = (boxes[:, :2] + boxes[:, 2:]) / 2 - (x, y)
+    level_or_plumb = (np.abs(middles) < 1e-9).any(axis=1)
+    near = np.minimum(dislike, other) < 0.5  # so close by that there is no leader
+    assert (dislike == other)[near].all()
+    assert (dislike > other)[level_or_plumb & ~near].all()

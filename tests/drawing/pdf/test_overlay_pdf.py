@@ -18,7 +18,7 @@ from pdfminer.pdfparser import PDFParser
 from legend.description.reading.description_file import read
 from legend.drawing.pdf.label_places import Room
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.pdf.panel_drawing import _around, extent_of
+from legend.drawing.pdf.panel_drawing import extent_of
 from legend.drawing.pdf.paper import EDGE, TOP_STRIP
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
@@ -242,19 +242,6 @@ def test_small_print_of_the_samples_stands_across_no_weeding_box(
     for piece in pieces_of(sheets):
         line = shapely.box(*piece.box).exterior
         assert not any(label.intersects(line) for label in labels)
-
-
-def test_a_leader_does_not_run_along_a_centre_line(artwork: Artwork) -> None:
-    opening = artwork.opening("A")  # a drilled hole
-    boxes, dislike = _around(opening.outline, 8.0, 4.0, 0.0)
-    turned, other = _around(opening.outline, 8.0, 4.0, 45.0)
-    assert (boxes == turned).all()
-    x, y = opening.centre
-    middles = (boxes[:, :2] + boxes[:, 2:]) / 2 - (x, y)
-    level_or_plumb = (np.abs(middles) < 1e-9).any(axis=1)
-    near = np.minimum(dislike, other) < 0.5  # so close by that there is no leader
-    assert (dislike == other)[near].all()
-    assert (dislike > other)[level_or_plumb & ~near].all()
 
 
 def test_what_is_metres_off_the_panel_takes_no_paper(
