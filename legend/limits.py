@@ -26,11 +26,20 @@ LONGEST_TRANSFORMED: Final = 4_000_000
 
 #: So many faults of a kind at once are more than anyone reads.
 MOST_FAULTS: Final = 200
+#: No heading of a hole list, no cell with a size and no length takes more characters to write.
+LONGEST_CELL: Final = 60
+#: No list of a description has more items, and those past them have no place of their own.
+MOST_ITEMS: Final = 2_000
 #: More holes, and more groups of controls, than any panel has.
 MOST_HOLES: Final = 2_000
 MOST_GROUPS: Final = 200
 #: More pieces, spares included, than anyone cuts of one panel.
 MOST_PIECES: Final = 5_000
+#: More parts than this are not made of one piece that is larger than the stock.
+MOST_PARTS: Final = 64
+#: A placement card in more tiles than this is not worth taping together; common practice, no
+#: source.
+MOST_TILES: Final = 40
 #: The longest text that is taken for a legend, and the longest name of a hole, in characters.
 LONGEST_TEXT: Final = 200
 LONGEST_ID: Final = 40
@@ -50,6 +59,8 @@ MOST_GRADUATIONS: Final = 1000
 MOST_DECADES: Final = 12
 #: More corners than anyone files.
 MOST_CORNERS: Final = 100
+#: An outline of more sides than this, in a drawing, is no edge of metal.
+MOST_SIDES: Final = 2_000
 #: No drawing of a panel has so many shapes, and nothing is read past them.
 MOST_SHAPES: Final = 50_000
 

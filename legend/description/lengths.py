@@ -6,7 +6,7 @@ import math
 import re
 from typing import Final, Literal
 
-from legend.limits import LONGEST_LENGTH
+from legend.limits import LONGEST_CELL, LONGEST_LENGTH
 from legend.standards import INCH
 
 #: The units a length may be written in.
@@ -29,8 +29,6 @@ WRITTEN: Final = (
     r"^\s*[-−+]?[\s-]*[0-9.,½¼¾⅛⅜⅝⅞][0-9.,/⁄\s½¼¾⅛⅜⅝⅞-]*"
     r'([mM][mM]|[cC][mM]|[iI][nN]([cC][hH]([eE][sS])?)?|"|″)?\s*$'
 )
-#: No length takes more characters to write.
-_LONGEST_TEXT = 60
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}
 #: The single characters that a keyboard or a spreadsheet may put for a fraction.
 _FRACTIONS = {
@@ -67,7 +65,7 @@ def _scaled(number: float, units: str) -> float:
 
 
 def _in_words(text: str, units: str) -> float:
-    if len(text) > _LONGEST_TEXT:
+    if len(text) > LONGEST_CELL:
         raise ValueError("is not a length")
     for character, plain in _FRACTIONS.items():
         text = text.replace(character, plain)

@@ -27,6 +27,7 @@ from legend.drawing.stencil_svg import sheet_file
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Box, Outline
+from legend.limits import MOST_TILES
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, pieces_of
 from legend.stencil.test_square import for_the_cutter
 from legend.writing import write_all
@@ -38,8 +39,6 @@ WEB = 4.0
 PLAY = 0.1
 #: The least width of card left round a hole, mm.
 _ROUND_HOLE = 1.0
-#: A card in more tiles than this is not worth taping together. Common practice, no source.
-_MOST_TILES = 40
 #: A hole cut at each corner of the panel, where the card is larger, to sight the corner by, or
 #: where a round one is furthest out, mm.
 _SIGHT = 2.5
@@ -160,7 +159,7 @@ def _tiles(card: _Card, stock: tuple[float, float]) -> Iterator[_Tile]:
     ys = _divided(y0, y1, stock[1], bounds[:, [1, 3]])
     cuts = [Path(Cut.WEEDING, window) for window in card.windows]
     cuts += [Path(Cut.REGISTRATION, hole) for hole in card.holes]
-    if len(xs) == len(ys) == 2 or (len(xs) - 1) * (len(ys) - 1) > _MOST_TILES:
+    if len(xs) == len(ys) == 2 or (len(xs) - 1) * (len(ys) - 1) > MOST_TILES:
         yield (x0, y0, x1, y1), [*cuts, Path(Cut.WEEDING, card.outline)]
         return
     shapes = np.array([cut.outline.shape for cut in cuts])

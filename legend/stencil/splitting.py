@@ -20,6 +20,7 @@ from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Mark, Role
 from legend.lettering.outlines.boolean import Combined, less
 from legend.lettering.outlines.outline import Box, Outline
+from legend.limits import MOST_PARTS
 from legend.stencil.contours import parts
 from legend.stencil.uncut_piece import UncutPiece
 
@@ -29,8 +30,6 @@ _LEAST_HALF = 0.3
 #: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
 _LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
 
-#: More parts than this are not made of one piece.
-_MOST_PARTS = 64
 
 #: Marks of these roles may be cut through.
 _LINES = (Role.FRAME, Role.RULE)
@@ -58,7 +57,7 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[Uncu
         return [piece]
     waiting = [piece]
     done: list[UncutPiece] = []
-    while waiting and len(done) < _MOST_PARTS:
+    while waiting and len(done) < MOST_PARTS:
         whole = waiting.pop()
         halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits)
         if halves is None:

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from legend.description.reading.table_names import shown
 from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
-from legend.limits import MOST_SHAPES
+from legend.limits import MOST_SHAPES, MOST_SIDES
 from legend.sentences import listed
 
 if TYPE_CHECKING:
@@ -41,8 +41,6 @@ _MEETING = 0.01
 _FLAT = 0.005
 #: Into how many straight lines an arc is divided to see what lies within an outline.
 PARTS_OF_AN_ARC = 16
-#: An outline of more sides than this is no edge of metal.
-_MOST_SIDES = 2_000
 
 
 class DxfError(ValueError):
@@ -223,7 +221,7 @@ def _sides(shape: Any, scale: float) -> Iterator[Line | Arc]:
     elif kind == "ARC":
         yield _through(*_flat(shape.vertices(list(shape.angles(3))), scale))
     elif kind in ("ELLIPSE", "SPLINE"):
-        points = _flat(islice(shape.flattening(_FLAT / scale), _MOST_SIDES), scale)
+        points = _flat(islice(shape.flattening(_FLAT / scale), MOST_SIDES), scale)
         for begin, end in pairwise(points):
             yield Line(begin, end)
     elif kind == "LWPOLYLINE":
@@ -246,7 +244,7 @@ def _polyline(
     runs anticlockwise. DXF reference, LWPOLYLINE.
     """
     around = [*vertices, vertices[0]] if shape.is_closed and vertices else vertices
-    for (x0, y0, bulge), (x1, y1, _) in islice(pairwise(around), _MOST_SIDES):
+    for (x0, y0, bulge), (x1, y1, _) in islice(pairwise(around), MOST_SIDES):
         middle = ((x0 + x1 + bulge * (y1 - y0)) / 2, (y0 + y1 - bulge * (x1 - x0)) / 2)
         drawn = [(x0, y0, 0), (*middle, 0), (x1, y1, 0)]
         first, through, last = _flat(shape.ocs().points_to_wcs(drawn), scale)
@@ -335,7 +333,7 @@ def _contour(chain: Sequence[Line | Arc], layer: str) -> Iterator[Contour]:
     import shapely
 
     chain = [side for side in chain if _is_finite(side) and math.dist(side.first, side.last) > SAME]
-    if not 2 <= len(chain) <= _MOST_SIDES:
+    if not 2 <= len(chain) <= MOST_SIDES:
         return
     arcs: list[Arc] = []
     for before, side in zip((*chain[-1:], *chain), chain, strict=False):

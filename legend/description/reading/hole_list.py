@@ -19,7 +19,7 @@ from legend.description.lengths import has_unit
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import shown
 from legend.description.source import Source
-from legend.limits import MOST_HOLES
+from legend.limits import LONGEST_CELL, MOST_FAULTS, MOST_HOLES
 from legend.sentences import listed
 
 #: The columns whose cells are lengths.
@@ -27,10 +27,6 @@ LENGTHS = ("x", "y", "drill", "width", "height", "corner_radius", "slot")
 #: Every column, in the order in which they are best written.
 COLUMNS = ("id", *LENGTHS, "angle", "note")
 
-#: No heading and no size takes more characters to write.
-_LONGEST_CELL = 60
-#: After this many faults the rest of a list is not worth reading.
-_MOST_FAULTS = 100
 
 _HEADING = re.compile(
     r"(?P<name>[^(\[]*?)(?:(?:\s+|\s*[(\[]\s*)(?P<unit>mm|cm|in|inch|inches)\s*[)\]]?)?",
@@ -88,7 +84,7 @@ def read_hole_list(content: bytes, file: str, sizes: bool = True) -> HoleList:
         if len(found.holes) > MOST_HOLES:
             what = f"The list has more than {MOST_HOLES} holes; no panel does."
             found.faults.append(Fault(source, what))
-        if len(found.holes) > MOST_HOLES or len(found.faults) == _MOST_FAULTS:
+        if len(found.holes) > MOST_HOLES or len(found.faults) == MOST_FAULTS:
             found.whole = False
             break
     return found
@@ -142,7 +138,7 @@ def _columns(source: Source, cells: list[str], faults: list[Fault], sizes: bool)
     columns: list[_Column] = []
     sound = True
     for cell in cells:
-        found = _HEADING.fullmatch(cell) if len(cell) <= _LONGEST_CELL else None
+        found = _HEADING.fullmatch(cell) if len(cell) <= LONGEST_CELL else None
         name = re.sub(r"[\s-]+", "_", found["name"].lower()) if found else cell
         unit = (found["unit"] or "").lower()[:2] if found else ""
         wrong = ""
@@ -225,7 +221,7 @@ def _table(row: Mapping[str, str]) -> dict[str, Any]:
         hole["cutout"] = [row["width"], row["height"]]
     if "slot" in row:
         hole["slot"] = row["slot"]
-        sides = _PARTED.split(row["slot"][:_LONGEST_CELL])
+        sides = _PARTED.split(row["slot"][:LONGEST_CELL])
         if len(sides) == 2:
             hole["slot"] = [_with_unit(sides[0], sides[1].lstrip("0123456789 ./,-")), sides[1]]
     if "angle" in row:

@@ -15,12 +15,10 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from legend.description.source import Source
+from legend.limits import MOST_ITEMS
 
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser
-
-#: No list of a description has more items, and those past them have no place of their own.
-_MOST_ITEMS = 2_000
 
 
 @dataclass(slots=True)
@@ -116,7 +114,7 @@ def _value(node: Node, here: Place, file: str) -> None:
                 _pair(child, here, file)
     elif node.type == "array":
         items = (child for child in node.named_children if child.type not in ("comment", "ERROR"))
-        for index, child in enumerate(islice(items, _MOST_ITEMS)):
+        for index, child in enumerate(islice(items, MOST_ITEMS)):
             source = _source(child, file)
             if source != here.source or child.type in ("array", "inline_table"):
                 item = here.below[index] = Place(source)
