@@ -180,6 +180,9 @@ SHUT_MOUTH: Final = 0.25
 #: What the sides of a weeding box are whole multiples of, mm: what a rule is divided into.
 #: Common practice, no source.
 BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}
+#: The least stock left round the marks of a piece where another piece is near, by stock, mm: what
+#: tape still takes up whole, and what of a rigid sheet does not break. Common practice, no source.
+LEAST_MARGIN: Final = {"film": 1.0, "sheet": 3.0}
 #: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
 BOX_SPACE: Final = 1.0
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.

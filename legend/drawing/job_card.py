@@ -160,7 +160,6 @@ def _of_the_sheets(
     artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths
 ) -> dict[str, object]:
     """What it tells of the stencil and of the tape."""
-    boxes = [piece.box for piece in pieces_of(sheets)]
     return {
         "care": lengths.short(WANTS_CARE),
         "mirror": artwork.description.stencil.mirror,
@@ -169,7 +168,7 @@ def _of_the_sheets(
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
-        "tape": _area(sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)),
+        "tape": _area(sum(piece.edge.area for piece in pieces_of(sheets))),
     }
 
 

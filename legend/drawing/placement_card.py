@@ -79,8 +79,7 @@ def cards_of(artwork: Artwork, sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
     pieces = [
         piece
         for piece in pieces_of(sheets)
-        if any(path.cut is Cut.MARK for path in piece.paths)
-        and reach.contains(shapely.box(*piece.box))
+        if any(path.cut is Cut.MARK for path in piece.paths) and reach.contains(piece.edge.shape)
     ]
     stencil = artwork.description.stencil
     tiles = [
@@ -97,7 +96,7 @@ def _shared_out(pieces: Sequence[Piece]) -> list[list[Piece]]:
     """The pieces by card, so that windows on one card stand a web apart, on few cards."""
     if not pieces:
         return []
-    boxes = shapely.box(*np.array([grown(piece.box, PLAY) for piece in pieces]).T)
+    boxes = [_window(piece).shape for piece in pieces]
     beside: list[list[int]] = [[] for _ in pieces]
     for one, other in zip(*_nearer(boxes, boxes, WEB), strict=True):
         beside[one].append(other)
@@ -123,11 +122,16 @@ def _nearer(shapes: _Shapes, others: _Shapes, distance: float) -> tuple[list[int
     return one[near].tolist(), other[near].tolist()
 
 
+def _window(piece: Piece) -> Outline:
+    """The window that a piece drops into."""
+    return from_shape(piece.edge.shape.buffer(PLAY, join_style="mitre"))
+
+
 class _Card:
     """One card as it lies on the panel: its outline, its windows and its holes."""
 
     def __init__(self, artwork: Artwork, pieces: Sequence[Piece]) -> None:
-        self.windows = [Outline.rectangle(*grown(piece.box, PLAY)) for piece in pieces]
+        self.windows = [_window(piece) for piece in pieces]
         windows = shapely.union_all([window.shape for window in self.windows])
         panel = artwork.panel
         if panel.shape.buffer(-WEB).contains(windows):
@@ -200,5 +204,5 @@ def _divided(low: float, high: float, room: float, spans: np.ndarray) -> list[fl
 def _sheet(number: int, box: Box, paths: Sequence[Path]) -> Sheet:
     """A part of a card on a sheet of its own."""
     x0, y0, x1, y1 = box
-    piece = Piece(number, "placement card", (), box, tuple(paths))
+    piece = Piece(number, "placement card", (), Outline.rectangle(*box), tuple(paths))
     return Sheet(number, (x1 - x0, y1 - y0), (Placed(piece, (1, 0, 0, 1, -x0, -y0), 1, False),))

@@ -177,6 +177,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         ),
     },
     "Pieces of stencil": {
+        "pieces-joined": Rule(
+            "Two legends stand too near to each other to be cut apart, and are one piece.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE

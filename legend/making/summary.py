@@ -52,8 +52,7 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
 
 def of_sheet(sheet: Sheet, units: str) -> str:
     """How much stock a sheet of the stencil takes, for how much, and what is left over."""
-    boxes = (placed.piece.box for placed in sheet.placed)
-    useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
+    useful = sum(placed.piece.edge.area for placed in sheet.placed)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
     pieces = counted(len(sheet.placed), "piece")
     return (

@@ -24,7 +24,7 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
 from legend.stencil.bridging.bridges import bridged
 from legend.stencil.order.knife import in_knife_order
-from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, round_box
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, along
 from legend.stencil.test_square import SIDE, square_at
 
 #: The steps of the ladders, mm, from well below what the stock is known to carry to above.
@@ -101,7 +101,8 @@ def coupon(stencil: Stencil) -> Sheet:
     _refuse(stencil, box[2] - box[0], box[3] - box[1])
     outlines = _with_bridges(marks, stencil, least)
     (ordered,) = in_knife_order([[*(Path(Cut.MARK, each) for each in outlines), square]])
-    piece = Piece(1, "test coupon", (), box, (*ordered, Path(Cut.WEEDING, round_box(box))))
+    edge = Outline.rectangle(*box)
+    piece = Piece(1, "test coupon", (), edge, (*ordered, Path(Cut.WEEDING, along(edge))))
     size = (box[2] - box[0], box[3] - box[1])
     across = -1 if stencil.mirror else 1
     affine = (across, 0, 0, 1, box[2] if stencil.mirror else -box[0], -box[1])

@@ -12,12 +12,12 @@ from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.outline import Outline
 from legend.sentences import capitalised
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
-from legend.stencil.sheet import Cut, Path, Piece, Stencils, round_box
+from legend.stencil.sheet import Cut, Path, Piece, Stencils, along
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
 
@@ -26,7 +26,8 @@ def cut(artwork: Artwork) -> Stencils:
     """The stencils of a panel, nested on the stock in knife order; and what was found so."""
     stencil = artwork.description.stencil
     least = limits(stencil)
-    uncut = gather(artwork, least)
+    gathered = gather(artwork, least)
+    uncut = gathered.pieces
     marks, findings = _cut_marks([piece.marks for piece in uncut], artwork.description, least)
     registration, flattened = _joined_registration(uncut, stencil)
     pieces = _pieces(uncut, marks, registration)
@@ -35,6 +36,7 @@ def cut(artwork: Artwork) -> Stencils:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
     findings += [
+        *gathered.findings,
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
         *_split_notes(uncut, stencil),
@@ -73,11 +75,10 @@ def _pieces(
     registration: Sequence[Sequence[Outline]],
 ) -> list[Piece]:
     paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
+    numbered = enumerate(zip(uncut, in_knife_order(paths), strict=True), start=1)
     return [
-        Piece(number, each.name, each.owners, each.box, (*ordered, _weeding_box(each.box, ordered)))
-        for number, (each, ordered) in enumerate(
-            zip(uncut, in_knife_order(paths), strict=True), start=1
-        )
+        Piece(number, of.name, of.owners, of.edge, (*ordered, _weeding_box(of.edge, ordered)))
+        for number, (of, ordered) in numbered
     ]
 
 
@@ -190,9 +191,9 @@ def _paths(
     ]
 
 
-def _weeding_box(box: Box, cuts: Sequence[Path]) -> Path:
+def _weeding_box(edge: Outline, cuts: Sequence[Path]) -> Path:
     """The weeding box, begun at the corner nearest to where the knife comes from."""
-    (contour,) = round_box(box).contours
+    (contour,) = along(edge).contours
     last = cuts[-1].outline.contours[-1].points[0]
-    nearest = int(np.hypot(*(contour.points[:4] - last).T).argmin())
+    nearest = int(np.hypot(*(contour.points[:-1] - last).T).argmin())
     return Path(Cut.WEEDING, Outline((contour.started_at(nearest),)))

@@ -5,10 +5,8 @@ of the whole panel, as the description asks. What belongs to no control (a title
 line of a group with its name) is a piece of its own, and so is every bare disc or plug,
 which goes on before the base coat.
 
-Round every piece runs its weeding box, the margin away from all its cuts, its sides parallel
-to the panel's and at whole half millimetres (or thirty-seconds of an inch) from the panel's
-edges, so that they can be set off with a rule. Pieces whose boxes would overlap are joined
-into one, and what is then too large for the stock is split. A frame is therefore one piece
+Round every piece runs its weeding box: see `legend.stencil.weeding_boxes`. What interlocks is
+one piece, and what is then too large for the stock is split. A frame is therefore one piece
 with everything that it encloses: that is how a careful sign painter wants it, because a line
 and the words inside it that were laid one by one never look quite true, and because the
 holes inside give the line its register.
@@ -16,37 +14,42 @@ holes inside give the line its register.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from legend.description.tables.description import Control, Description
+from legend.description.tables.description import Control
 from legend.description.tables.stock import StockLimits
-from legend.layout.artwork import Artwork, BareDisc, Mark, Opening, Role
+from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
-from legend.lettering.outlines.connected import components
 from legend.lettering.outlines.outline import Box, Outline
-from legend.standards import BOX_STEP
+from legend.standards import BOX_STEP, LEAST_MARGIN
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
 from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.weeding_boxes import Boxes, BoxSizes, Interlocked, boxes_round, weeding_boxes
 
-Boxes = NDArray[np.float64]
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """Everything that is to be cut, in reading order; and what could not be parted."""
+
+    pieces: tuple[UncutPiece, ...]
+    findings: tuple[Finding, ...]
 
 
-def gather(artwork: Artwork, limits: StockLimits) -> tuple[UncutPiece, ...]:
-    """Everything that is to be cut, shared out among pieces, in reading order."""
-    description = artwork.description
+def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
+    """Share out everything that is to be cut among pieces."""
+    stencil = artwork.description.stencil
     found = {
         opening.id: mark
         for opening in artwork.openings
-        if (mark := registration(opening, description.stencil, limits)) is not None
+        if (mark := registration(opening, stencil, limits)) is not None
     }
     units = _units(artwork)
-    ink = np.array(
+    extents = np.array(
         [
             shapely.total_bounds(
                 [mark.outline.shape for mark in marks]
@@ -55,21 +58,26 @@ def gather(artwork: Artwork, limits: StockLimits) -> tuple[UncutPiece, ...]:
             for owners, marks in units
         ]
     ).reshape(-1, 4)
-    boxes = _grown(ink, description, limits)
-    holes = list(found)
-    extents = np.array([mark.bounds for mark in found.values()]).reshape(-1, 4)
+    pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
     fitted: dict[str, list[Control]] = {}
-    for control in description.control:
+    for control in artwork.description.control:
         fitted.setdefault(control.hole, []).append(control)
-    uncut = []
-    for members, box in _merged(boxes):
-        inside = (extents[:, :2] >= np.add(box[:2], limits.gap)).all(axis=1)
-        inside &= (extents[:, 2:] <= np.subtract(box[2:], limits.gap)).all(axis=1)
-        within = {holes[k]: found[holes[k]] for k in np.flatnonzero(inside)}
-        uncut.append(_joined(fitted, limits, [units[i] for i in members], box, within))
-    uncut = [part for whole in uncut for part in split(whole, description.stencil, limits)]
+    whole = []
+    for members, edge in pieces:
+        room = edge.shape.buffer(-limits.gap, join_style="mitre")
+        within = [mark for mark in found.values() if room.contains(mark.shape)]
+        whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
+    uncut = [part for each in whole for part in split(each, stencil, limits)]
     uncut += _bare(artwork, limits)
-    return tuple(uncut[i] for i in _reading_order([piece.box for piece in uncut]))
+    order = _reading_order([piece.box for piece in uncut])
+    findings = _not_parted(units, extents, interlocked, fitted)
+    return Gathered(tuple(uncut[i] for i in order), tuple(findings))
+
+
+def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
+    margin = max(limits.margin, limits.gap)
+    least = min(margin, max(LEAST_MARGIN[artwork.description.stencil.stock], limits.gap))
+    return BoxSizes(margin, least, BOX_STEP[artwork.description.units])
 
 
 # --- What travels together ---
@@ -113,8 +121,8 @@ def _joined(
     fitted: Mapping[str, Sequence[Control]],
     limits: StockLimits,
     units: Sequence[Unit],
-    box: Box,
-    within: dict[str, Outline],
+    edge: Outline,
+    within: list[Outline],
 ) -> UncutPiece:
     owners = tuple(dict.fromkeys(hole for holes, _ in units for hole in holes))
     marks = tuple(mark for _, members in units for mark in members)
@@ -122,8 +130,8 @@ def _joined(
         _name(fitted, owners, marks),
         owners,
         marks,
-        tuple(_clear(list(within.values()), marks, limits.gap)),
-        box,
+        tuple(_clear(within, marks, limits.gap)),
+        edge,
     )
 
 
@@ -139,13 +147,13 @@ def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[
 
 def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[UncutPiece]:
     for disc in artwork.bare_discs:
-        box = _grown(np.array([disc.outline.bounds]), artwork.description, limits)[0]
+        (box,) = boxes_round(np.array([disc.outline.bounds]), _box_sizes(artwork, limits))
         yield UncutPiece(
             f"bare {disc.what} ({disc.bare.hole})",
             (disc.bare.hole,),
             (),
             tuple(_hole_in(disc, artwork.opening(disc.bare.hole), limits)),
-            _as_box(box),
+            Outline.rectangle(*box.tolist()),
             disc.outline,
         )
 
@@ -176,46 +184,38 @@ def _name(
     return ", ".join(word.replace("\n", " ") for word in words)
 
 
-# --- Weeding boxes ---
+# --- What was not parted ---
 
 
-def _grown(ink: Boxes, description: Description, limits: StockLimits) -> Boxes:
-    """The boxes at the margin round these extents, their sides at whole steps."""
-    step, margin = BOX_STEP[description.units], max(limits.margin, limits.gap)
-    return (
-        np.hstack(
-            [
-                np.floor((ink[:, :2] - margin) / step + 1e-6),
-                np.ceil((ink[:, 2:] + margin) / step - 1e-6),
-            ]
+def _not_parted(
+    units: Sequence[Unit],
+    extents: Boxes,
+    interlocked: Sequence[Interlocked],
+    fitted: Mapping[str, Sequence[Control]],
+) -> Iterator[Finding]:
+    """A note for each two that travel together because they stand too near to each other.
+
+    Lines and what they enclose do so by right, and are not told.
+    """
+    lines = (Role.GROUP, Role.FRAME, Role.RULE)
+    for each in interlocked:
+        pair = [units[each.first], units[each.second]]
+        if any(mark.role in lines and not mark.owner for _, marks in pair for mark in marks):
+            continue
+        one, other = (_name(fitted, *unit) for unit in pair)
+        places = (extents[each.first] + extents[each.second]).reshape(2, 2).mean(axis=0) / 2
+        yield Finding(
+            Severity.NOTE,
+            "pieces-joined",
+            f"{one} and {other} stand too near to each other to be cut apart, and travel on one "
+            f"piece; {each.move:.1f} mm more between them would part them.",
+            pair[0][1][0].source,
+            "Move one of them, or set it smaller; or lay them together.",
+            (float(places[0]), float(places[1])),
         )
-        * step
-    )
 
 
-def _merged(boxes: Boxes) -> Iterator[tuple[list[int], Box]]:
-    """The boxes, those that overlap joined until none does: members and box of each."""
-    member_of = np.arange(len(boxes))
-    while len(boxes):
-        tree = shapely.STRtree(shapely.box(*boxes.T))
-        a, b = tree.query(shapely.box(*boxes.T), "intersects")
-        overlap = np.minimum(boxes[a, 2:], boxes[b, 2:]) - np.maximum(boxes[a, :2], boxes[b, :2])
-        crossing = (a < b) & (overlap > 1e-6).all(axis=1)
-        if not crossing.any():
-            break
-        joined = components(len(boxes), a[crossing], b[crossing])
-        low = np.full((joined.max() + 1, 2), math.inf)
-        np.minimum.at(low, joined, boxes[:, :2])
-        high = np.full((joined.max() + 1, 2), -math.inf)
-        np.maximum.at(high, joined, boxes[:, 2:])
-        boxes, member_of = np.hstack([low, high]), joined[member_of]
-    for index, box in enumerate(boxes):
-        yield np.flatnonzero(member_of == index).tolist(), _as_box(box)
-
-
-def _as_box(row: NDArray[np.float64]) -> Box:
-    x0, y0, x1, y1 = row.tolist()
-    return x0, y0, x1, y1
+# --- In what order they are numbered ---
 
 
 def _reading_order(boxes: Sequence[Box]) -> list[int]:

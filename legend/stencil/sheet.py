@@ -16,7 +16,12 @@ from legend.lettering.outlines.outline import Affine, Box, Outline, mapped
 
 def round_box(box: Box) -> Outline:
     """The contour along the sides of a box, the line home written out: a knife goes it."""
-    return Outline((Outline.rectangle(*box).contours[0].closed(),))
+    return along(Outline.rectangle(*box))
+
+
+def along(edge: Outline) -> Outline:
+    """The contour along an edge of one contour, the line home written out."""
+    return Outline((edge.contours[0].closed(),))
 
 
 class Cut(StrEnum):
@@ -42,15 +47,20 @@ class Piece:
     """Marks that travel together on one piece of transfer tape.
 
     `number` is the one on the overlay, the sheet and the job card. `name` says in words what
-    it is. `owners` are the holes it belongs to. `box` is its weeding box. `paths` are in knife
-    order, the weeding box last.
+    it is. `owners` are the holes it belongs to. `edge` is its weeding box, mostly a rectangle.
+    `paths` are in knife order, the weeding box last.
     """
 
     number: int
     name: str
     owners: tuple[str, ...]
-    box: Box
+    edge: Outline
     paths: tuple[Path, ...]
+
+    @property
+    def box(self) -> Box:
+        """The rectangle round its weeding box: left, bottom, right, top."""
+        return self.edge.bounds
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,7 +77,7 @@ class Placed:
 
     @property
     def box(self) -> Box:
-        """The weeding box where it lies on the sheet."""
+        """The rectangle round its weeding box where it lies on the sheet."""
         left, bottom, right, top = self.piece.box
         x0, y0 = mapped(self.affine, (left, bottom))
         x1, y1 = mapped(self.affine, (right, top))

@@ -1,9 +1,11 @@
 """Split pieces that are larger than the stock into parts that fit.
 
-A piece is split along a straight line from side to side that runs between letters. Only long
-lines, of frames and rules, are cut through; each half of them ends the least gap short of
-the join. The halves of a piece are equally high, or wide, and their weeding boxes end at the
-join, so that the trimmed pieces are laid edge to edge and corner to corner. Join marks, small
+A piece is split along a straight line from side to side that runs between the legends of one
+control and of the next; where there is none, between two legends, and at the worst between the
+letters of one. Only long lines, of frames and rules, are cut through; each half of them ends
+the least gap short of the join. The halves of a piece are equally high, or wide, and their
+weeding boxes end at the join, so that the trimmed pieces are laid edge to edge and corner to
+corner. Join marks, small
 triangles in the margins to either side of the join, meet tip to tip when that is done.
 """
 
@@ -18,8 +20,8 @@ import shapely
 from legend.description.tables.description import Stencil
 from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Mark, Role
-from legend.lettering.outlines.boolean import Combined, less
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.boolean import Combined, from_shape, less
+from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.limits import MOST_PARTS
 from legend.stencil.contours import parts
 from legend.stencil.uncut_piece import UncutPiece
@@ -81,23 +83,49 @@ def _halved(
     upright, turned = _over(whole.box, stencil)
     room = stencil.stock_size if upright <= turned else stencil.stock_size[::-1]
     over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
-    for axis in sorted((0, 1), key=lambda axis: -over[axis]):
-        at = _clear_line(whole, axis, room[axis], limits) if over[axis] > 0.01 else None
-        if at is not None:
-            marks = list(_join_marks(whole, axis, at, limits))
-            first, second = (_side(whole, axis, at, marks, side, limits) for side in (True, False))
-            if first.marks and second.marks:
-                return first, second
+    for solid in (_by_control(whole), _by_legend(whole), _by_letter(whole)):
+        for axis in sorted((0, 1), key=lambda axis: -over[axis]):
+            if over[axis] <= 0.01:
+                continue
+            at = _clear_line(whole, solid, axis, room[axis], limits)
+            if at is not None:
+                marks = list(_join_marks(whole, axis, at, limits))
+                first, second = (_side(whole, axis, at, marks, k, limits) for k in (True, False))
+                if first.marks and second.marks:
+                    return first, second
     return None
 
 
-def _clear_line(whole: UncutPiece, axis: int, room: float, limits: StockLimits) -> float | None:
-    """Where a line across the axis runs clear of all letters, in the widest and latest gap."""
+def _legends(whole: UncutPiece) -> Iterator[Mark]:
+    """What is not cut through: all but long lines."""
+    return (mark for mark in whole.marks if mark.role not in _LINES)
+
+
+def _by_control(whole: UncutPiece) -> list[Box]:
+    """The boxes round what belongs to one control each, and round what belongs to none."""
+    boxes: dict[object, list[Box]] = {}
+    for mark in _legends(whole):
+        boxes.setdefault(mark.owner or mark, []).append(mark.outline.bounds)
+    return [box_round(each) for each in boxes.values()]
+
+
+def _by_legend(whole: UncutPiece) -> list[Box]:
+    return [mark.outline.bounds for mark in _legends(whole)]
+
+
+def _by_letter(whole: UncutPiece) -> list[Box]:
+    return [part.bounds for mark in _legends(whole) for part in parts(mark.outline)]
+
+
+def _clear_line(
+    whole: UncutPiece, solid: Sequence[Box], axis: int, room: float, limits: StockLimits
+) -> float | None:
+    """Where a line across the axis runs clear of what is solid, in the widest and latest gap."""
     begin, end = whole.box[axis], whole.box[axis + 2]
-    letters = (mark for mark in whole.marks if mark.role not in _LINES)
-    solid = [part.bounds for mark in letters for part in parts(mark.outline)]
-    solid += [mark.bounds for mark in whole.registration]
-    spans = sorted((bounds[axis], bounds[axis + 2]) for bounds in solid)
+    spans = sorted(
+        (bounds[axis], bounds[axis + 2])
+        for bounds in (*solid, *(mark.bounds for mark in whole.registration))
+    )
     ink = [mark.outline.bounds for mark in whole.marks]
     # There must be marks on both sides, and more than the stump of a line.
     inside = limits.margin + limits.gap
@@ -147,12 +175,15 @@ def _side(
     limits: StockLimits,
 ) -> UncutPiece:
     """What lies on one side of the line."""
-    box = [*whole.box]
-    box[axis + 2 if first else axis] = at
+    side = [*whole.box]
+    side[axis + 2 if first else axis] = at
+    edge = shapely.intersection(whole.edge.shape, shapely.box(*side))
+    if not isinstance(edge, shapely.Polygon):  # in two, where a piece with corners was cut
+        edge = shapely.box(*edge.bounds)
     marks = tuple(_marks_of_side(whole, axis, at, first, limits))
     return replace(
         whole,
-        box=(box[0], box[1], box[2], box[3]),
+        edge=from_shape(edge),
         marks=marks,
         owners=tuple(owner for owner in whole.owners if any(m.owner == owner for m in marks)),
         registration=tuple(

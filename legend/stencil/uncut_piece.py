@@ -13,14 +13,20 @@ class UncutPiece:
     """Marks that will travel together.
 
     `owners` are the holes they belong to; `registration` are the marks on these, and on other
-    holes that lie in the box. A piece of bare metal has its disc in `bare` and no marks.
-    `part` tells which part it is of how many, where it had to be split to fit the stock.
+    holes that lie within its weeding box, the `edge`. A piece of bare metal has its disc in
+    `bare` and no marks. `part` tells which part it is of how many, where it had to be split to
+    fit the stock.
     """
 
     name: str
     owners: tuple[str, ...]
     marks: tuple[Mark, ...]
     registration: tuple[Outline, ...]
-    box: Box
+    edge: Outline
     bare: Outline | None = None
     part: tuple[int, int] = (1, 1)
+
+    @property
+    def box(self) -> Box:
+        """The rectangle round its weeding box: left, bottom, right, top."""
+        return self.edge.bounds

@@ -100,10 +100,18 @@ def pieces_for(artwork: Artwork) -> tuple[Piece, ...]:
         box = x0 - 2, y0 - 2, x1 + 2, y1 + 2
         owners = (mark.owner,) if mark.owner else ()
         paths = Path(Cut.MARK, mark.outline), Path(Cut.WEEDING, Outline.rectangle(*box))
-        pieces.append(Piece(number, mark.text or "rule", owners, box, paths))
+        pieces.append(Piece(number, mark.text or "rule", owners, Outline.rectangle(*box), paths))
     for number, disc in enumerate(artwork.bare_discs, len(pieces) + 1):
         path = Path(Cut.BARE, disc.outline)
-        pieces.append(Piece(number, "bare disc", (disc.bare.hole,), disc.outline.bounds, (path,)))
+        pieces.append(
+            Piece(
+                number,
+                "bare disc",
+                (disc.bare.hole,),
+                Outline.rectangle(*disc.outline.bounds),
+                (path,),
+            )
+        )
     return tuple(pieces)
 
 

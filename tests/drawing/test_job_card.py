@@ -13,6 +13,7 @@ import pytest
 from legend.description.source import Source
 from legend.drawing.job_card import write_card
 from legend.layout.artwork import Artwork, Finding, Severity
+from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
 from legend.writing import is_ours
@@ -144,7 +145,7 @@ def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Pat
     outline = artwork.marks[0].outline
     box = (18.0, 38.0, 24.0, 50.0)
     cut = (CutPath(Cut.MARK, outline),)
-    piece = Piece(1, "symbol:protective-earth (E)", ("E",), box, cut)
+    piece = Piece(1, "symbol:protective-earth (E)", ("E",), Outline.rectangle(*box), cut)
     sheet = Sheet(1, (100.0, 50.0), (Placed(piece, (1, 0, 0, 1, 0, 0), 1, False),))
     write_card(artwork, (sheet,), (), path)
     assert "protective earth symbol (E)" in [row[1] for row in read(path).rows if len(row) > 1]

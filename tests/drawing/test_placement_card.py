@@ -36,7 +36,13 @@ def left_of(card: Sheet) -> BaseGeometry:
 
 def sheet_with(*boxes: tuple[float, float, float, float]) -> tuple[Sheet, ...]:
     pieces = [
-        Piece(number, f"piece {number}", (), box, (CutPath(Cut.MARK, Outline.rectangle(*box)),))
+        Piece(
+            number,
+            f"piece {number}",
+            (),
+            Outline.rectangle(*box),
+            (CutPath(Cut.MARK, Outline.rectangle(*box)),),
+        )
         for number, box in enumerate(boxes, 1)
     ]
     placed = tuple(Placed(piece, (1, 0, 0, 1, 0, 0), 1, False) for piece in pieces)

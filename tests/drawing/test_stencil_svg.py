@@ -55,7 +55,7 @@ def artwork(**stencil: Any) -> Artwork:
 
 
 def sheet_of(*paths: s.Path, size: tuple[float, float] = (80.0, 40.0)) -> s.Sheet:
-    piece = s.Piece(12, "test", (), (0, 0, *size), paths)
+    piece = s.Piece(12, "test", (), Outline.rectangle(0, 0, *size), paths)
     return s.Sheet(1, size, (s.Placed(piece, (1, 0, 0, 1, 0, 0), 1, False),))
 
 

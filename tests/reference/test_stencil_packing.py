@@ -64,7 +64,13 @@ def best_of_rectpack(sizes: list[tuple[float, float]]) -> tuple[int, float]:
 def test_no_more_length_than_the_best_of_rectpack(seed: int) -> None:
     sizes = panel_like(seed)
     pieces = [
-        Piece(i, "", (), (0, 0, w, h), (Path(Cut.WEEDING, Outline.rectangle(0, 0, w, h)),))
+        Piece(
+            i,
+            "",
+            (),
+            Outline.rectangle(0, 0, w, h),
+            (Path(Cut.WEEDING, Outline.rectangle(0, 0, w, h)),),
+        )
         for i, (w, h) in enumerate(sizes, start=1)
     ]
     sheets = nest(pieces, Stencil(stock_size=STOCK))

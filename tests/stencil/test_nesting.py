@@ -25,7 +25,7 @@ def piece(number: int, width: float, height: float, x: float = 10, y: float = 20
     flag = Outline.polygon([(x + 0.2, y + 0.2), (x + 0.8, y + 0.2), (x + 0.2, y + 0.6)])
     box = (x, y, x + width, y + height)
     paths = (Path(Cut.MARK, flag), Path(Cut.WEEDING, Outline.rectangle(*box)))
-    return Piece(number, f"piece {number}", (), box, paths)
+    return Piece(number, f"piece {number}", (), Outline.rectangle(*box), paths)
 
 
 def area(placed: Placed) -> shapely.Polygon:

@@ -22,8 +22,11 @@ from legend.stencil.pieces import gather
 from legend.stencil.uncut_piece import UncutPiece
 
 
+FILM = limits(Description.model_validate({"panel": {"size": [100, 50]}}).stencil)
+
+
 def gathered(artwork: Artwork) -> tuple[UncutPiece, ...]:
-    return gather(artwork, limits(artwork.description.stencil))
+    return gather(artwork, limits(artwork.description.stencil)).pieces
 
 
 def owners(artwork: Artwork) -> list[tuple[str, ...]]:
@@ -76,9 +79,54 @@ def test_a_group_frame_travels_with_what_it_encloses(panel: Any) -> None:
     assert {"group", "frame"} <= {mark.role.value for mark in piece.marks}
 
 
-def test_neighbours_whose_boxes_overlap_are_joined(panel: Any) -> None:
-    assert ("W", "S") not in owners(panel(margin=1))
-    assert ("W", "S") in owners(panel(margin=4))
+def test_neighbours_whose_boxes_would_overlap_share_a_side() -> None:
+    bars = [("A", (20, 40, 40, 44)), ("B", (43.4, 40, 60, 44))]
+    holes = [("A", (30, 30), 6.0), ("B", (52, 30), 6.0)]
+    one, other = gathered(by_hand(holes, bars, margin=4))
+    assert one.box[2] == other.box[0] == 41.5  # in the middle of 3.4 mm, on half a millimetre
+    assert not gather(by_hand(holes, bars, margin=4), FILM).findings
+
+
+def test_what_stands_too_near_is_one_piece_and_told() -> None:
+    bars = [("A", (20, 40, 40, 44)), ("B", (41.4, 40, 60, 44))]
+    artwork = by_hand([("A", (30, 30), 6.0), ("B", (52, 30), 6.0)], bars, margin=4)
+    (piece,) = gathered(artwork)
+    assert piece.owners == ("A", "B")
+    (told,) = gather(artwork, FILM).findings
+    assert told.code == "pieces-joined"
+    assert "0.6 mm more between them would part them" in told.message
+
+
+def test_an_overlap_in_the_middle_joins_two_and_no_more() -> None:
+    """A row of names, two of which interlock, under a title that runs over all of them."""
+    names = [(f"H{k}", (20 + 30 * k, 30, 45 + 30 * k, 34)) for k in range(5)]
+    names[2] = ("H2", (78, 30, 109.5, 34))
+    holes = [(f"H{k}", (32 + 30 * k, 20), 6.0) for k in range(5)]
+    title = ("", (30, 37, 160, 44))
+    pieces = gathered(by_hand(holes, [*names, title], margin=3))
+    assert sorted(piece.owners for piece in pieces) == [
+        (),
+        ("H0",),
+        ("H1",),
+        ("H2", "H3"),
+        ("H4",),
+    ]
+    for one, other in itertools.combinations(pieces, 2):
+        assert one.edge.shape.intersection(other.edge.shape).area < 1e-9
+
+
+def test_a_piece_has_corners_where_a_rectangle_would_be_in_the_way() -> None:
+    """Two names at a step interlock; two more stand in the corners that the step leaves."""
+    bars = [
+        ("A", (20, 20, 60, 24)),
+        ("B", (59, 25.5, 100, 29.5)),
+        ("C", (20, 27, 50, 31)),
+        ("D", (70, 18, 100, 22)),
+    ]
+    pieces = gathered(by_hand([(k, (150 + 9 * n, 80), 1) for n, k in enumerate("ABCD")], bars))
+    assert sorted(piece.owners for piece in pieces) == [("A", "B"), ("C",), ("D",)]
+    (both,) = (piece for piece in pieces if len(piece.owners) == 2)
+    assert len(both.edge.contours[0].points) > 4
 
 
 @pytest.mark.parametrize(("units", "step"), [("mm", 0.5), ("in", 25.4 / 32)])
@@ -198,7 +246,7 @@ def test_no_box_meets_another_or_crosses_a_letter(
     )
     pieces = gathered(artwork)
     assert sum(len(piece.marks) for piece in pieces) == len(bars)
-    areas = [shapely.box(*piece.box) for piece in pieces]
+    areas = [piece.edge.shape for piece in pieces]
     rings = shapely.get_exterior_ring(areas)
     for a, b in itertools.combinations(areas, 2):
         assert a.intersection(b).area < 1e-9

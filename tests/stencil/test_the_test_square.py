@@ -21,7 +21,13 @@ from legend.stencil.test_square import for_the_cutter, with_test_square
 
 def pieces(sizes: list[tuple[float, float]]) -> list[Piece]:
     return [
-        Piece(i, "", (), (0, 0, w, h), (Path(Cut.WEEDING, Outline.rectangle(0, 0, w, h)),))
+        Piece(
+            i,
+            "",
+            (),
+            Outline.rectangle(0, 0, w, h),
+            (Path(Cut.WEEDING, Outline.rectangle(0, 0, w, h)),),
+        )
         for i, (w, h) in enumerate(sizes, start=1)
     ]
 

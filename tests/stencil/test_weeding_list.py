@@ -11,6 +11,7 @@ import shapely
 from legend.description.tables.description import Description, Stencil
 from legend.layout import lay_out
 from legend.lettering.outlines.measuring import across
+from legend.lettering.outlines.outline import Outline
 from legend.standards import WANTS_CARE
 from legend.stencil import cut
 from legend.stencil.sheet import Piece
@@ -97,7 +98,7 @@ def test_what_bridges_hold_is_not_listed() -> None:
 
 def test_a_piece_without_marks_has_none() -> None:
     described = Description.model_validate({"panel": {"size": [100, 50]}})
-    assert islands(lay_out(described), [Piece(1, "", (), (0, 0, 9, 9), ())]) == {}
+    assert islands(lay_out(described), [Piece(1, "", (), Outline.rectangle(0, 0, 9, 9), ())]) == {}
 
 
 def test_words_on_a_circle_are_known_by_letter() -> None:

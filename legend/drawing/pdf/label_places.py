@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -140,9 +140,3 @@ def places_around(
 def grown(box: Box, by: float) -> Box:
     """A box with `by` more on every side."""
     return box[0] - by, box[1] - by, box[2] + by, box[3] + by
-
-
-def joined(boxes: Iterable[Box]) -> Box:
-    """The box round all boxes."""
-    x0, y0, x1, y1 = np.array(list(boxes)).T
-    return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())

@@ -14,9 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.length_words import Lengths, disc_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
-from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, joined, places_around
+from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, places_around
 from legend.layout.artwork import Artwork, Opening
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.sheet import Piece
 
 #: Room round the panel for the centre lines, the datum and the small print, mm.
@@ -46,7 +46,7 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
     lengths = Lengths(artwork.description.units)
     for piece in pieces:
-        pen.box(Line.BOX, *piece.box)
+        pen.shapes(Line.BOX, [piece.edge])
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room)
     for piece in pieces:
@@ -103,7 +103,7 @@ def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
     boxes += [opening.outline.bounds for opening in artwork.openings]
     boxes += [piece.box for piece in pieces]
     panel = grown(artwork.panel.bounds, _SURROUND)
-    x0, y0, x1, y1 = joined([panel, *(grown(box, 2) for box in boxes)])
+    x0, y0, x1, y1 = box_round([panel, *(grown(box, 2) for box in boxes)])
     left, bottom, right, top = grown(artwork.panel.bounds, MOST_SURROUND)
     return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
 
@@ -121,7 +121,7 @@ def _taken(
     for opening in artwork.openings:
         lines = [shapely.LineString(ends) for ends in _half_axes(opening)]
         weighed += [(line, _ON_CENTRE_LINE) for line in lines]
-    weighed += [(shapely.box(*piece.box).boundary, _ON_BOX) for piece in pieces]
+    weighed += [(piece.edge.shape.boundary, _ON_BOX) for piece in pieces]
     return [shape for shape, _ in weighed], [weight for _, weight in weighed]
 
 
@@ -198,10 +198,11 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     """The number of a piece in a circle on the line of its weeding box."""
     x0, y0, x1, y1 = piece.box
     r = _BALLOON
-    edge = [(x0, y1), (x1, y1), (x0, y0), (x1, y0)]
-    along = (0.5, 0.3, 0.7, 0.15, 0.85)
-    edge += [(x0 + t * (x1 - x0), y) for t in along for y in (y1, y0)]
-    edge += [(x, y0 + t * (y1 - y0)) for t in along for x in (x0, x1)]
+    corners = piece.edge.contours[0].points
+    sides = list(zip(corners, np.roll(corners, -1, axis=0), strict=True))
+    edge = sorted(map(tuple, corners.tolist()), key=lambda corner: (-corner[1], corner[0]))
+    for along in (0.5, 0.3, 0.7, 0.15, 0.85):
+        edge += [tuple((begin + along * (end - begin)).tolist()) for begin, end in sides]
     outside = [(x0 - r, y1 + r), (x1 + r, y1 + r), (x0 - r, y0 - r), (x1 + r, y0 - r)]
     boxes = np.array([grown((x, y, x, y), r) for x, y in (*edge, *outside)])
     a, b, c, d = room.best(boxes, np.repeat([0.0, 3.0], [len(edge), len(outside)]))
@@ -229,7 +230,7 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     upwards = (start_x, y), (start_x, y + up * length)
     for tail, tip in (across, upwards):
         _arrow(pen, tail, tip)
-        room.take(grown(joined([(*tail, *tail), (*tip, *tip)]), 0.8))
+        room.take(grown(box_round([(*tail, *tail), (*tip, *tip)]), 0.8))
     pen.circle(Line.THIN, (x, y), r)
     pen.line(Line.THIN, (x - r - 1, y), (x + r + 1, y))
     pen.line(Line.THIN, (x, y - r - 1), (x, y + r + 1))

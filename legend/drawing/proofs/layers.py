@@ -78,11 +78,7 @@ def _mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> _Mask:
     return _Mask(
         tuple(p.outline for piece in pieces for p in piece.paths if p.cut is Cut.MARK),
         tuple(p.outline for piece in pieces for p in piece.paths if p.cut is Cut.BARE),
-        tuple(
-            Outline.rectangle(*piece.box)
-            for piece in pieces
-            if any(path.cut is Cut.MARK for path in piece.paths)
-        ),
+        tuple(piece.edge for piece in pieces if any(path.cut is Cut.MARK for path in piece.paths)),
     )
 
 

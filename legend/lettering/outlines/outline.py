@@ -387,3 +387,9 @@ def mapped(affine: Affine, point: tuple[float, float]) -> tuple[float, float]:
     a, b, c, d, e, f = affine
     x, y = point
     return a * x + c * y + e, b * x + d * y + f
+
+
+def box_round(boxes: Iterable[Box]) -> Box:
+    """The box round all boxes, of which there is one at least."""
+    x0, y0, x1, y1 = np.array(list(boxes)).T
+    return float(x0.min()), float(y0.min()), float(x1.max()), float(y1.max())

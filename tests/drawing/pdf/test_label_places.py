@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import shapely
 
-from legend.drawing.pdf.label_places import Room, grown, joined, places_around
+from legend.drawing.pdf.label_places import Room, grown, places_around
 from legend.layout.artwork import Artwork
+from legend.lettering.outlines.outline import box_round
 
 EXTENT = (-10.0, -10.0, 20.0, 20.0)
 
@@ -38,7 +39,7 @@ def test_nothing_runs_off_the_drawing() -> None:
 
 def test_boxes() -> None:
     assert grown((0, 0, 2, 1), 0.5) == (-0.5, -0.5, 2.5, 1.5)
-    assert joined([(0, 0, 2, 1), (-1, 0.5, 1, 3)]) == pytest.approx((-1, 0, 2, 3))
+    assert box_round([(0, 0, 2, 1), (-1, 0.5, 1, 3)]) == pytest.approx((-1, 0, 2, 3))
 
 
 def test_a_leader_does_not_run_along_a_centre_line(artwork: Artwork) -> None:
