@@ -182,6 +182,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "one-hole": Rule(
+            "A piece of rigid sheet is laid by one round hole alone, or by none, and may turn.",
+            _WARNING,
+            _PRACTICE,
+        ),
         "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE

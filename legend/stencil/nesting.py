@@ -83,7 +83,7 @@ def _too_large(piece: Piece, stencil: Stencil) -> Finding:
     remedy = "Give a larger stencil.stock_size"
     if not stencil.turn and fits((0, 0, height, width), stencil):
         remedy += ", or allow turning with stencil.turn = true"
-    if stencil.piece != "control":
+    if stencil.travelling != "control":
         remedy += ', or smaller pieces with stencil.piece = "control"'
     return Finding(
         Severity.ERROR,

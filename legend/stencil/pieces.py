@@ -19,6 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Control
 from legend.description.tables.stock import StockLimits
@@ -30,6 +31,12 @@ from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
 from legend.stencil.uncut_piece import UncutPiece
 from legend.stencil.weeding_boxes import Boxes, BoxSizes, Interlocked, boxes_round, weeding_boxes
+
+#: So many holes pin a sheet, so that it does not turn.
+_ENOUGH_TO_PIN = 2
+#: Words that are no further than this from a control's legends may travel with them, in capital
+#: heights. Common practice, no source.
+_BY_IT = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +58,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     units = _units(artwork)
     extents = np.array(
         [
-            shapely.total_bounds(
-                [mark.outline.shape for mark in marks]
-                + [found[hole].shape for hole in owners if hole in found]
-            )
-            for owners, marks in units
+            shapely.total_bounds([each.shape for each in _on_piece(unit, found, artwork)])
+            for unit in units
         ]
     ).reshape(-1, 4)
     pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
@@ -70,8 +74,22 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     uncut = [part for each in whole for part in split(each, stencil, limits)]
     uncut += _bare(artwork, limits)
     order = _reading_order([piece.box for piece in uncut])
-    findings = _not_parted(units, extents, interlocked, fitted)
+    findings = [*_not_parted(units, extents, interlocked, fitted)]
+    if stencil.stock == "sheet" and artwork.openings:
+        findings += _free_to_turn(uncut, found, artwork)
     return Gathered(tuple(uncut[i] for i in order), tuple(findings))
+
+
+def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Iterator[Outline]:
+    """What a piece must have room for: its marks and the holes they belong to; on the rigid sheet
+    of a whole panel all holes, where those of its marks are not enough to pin it by.
+    """
+    owners, marks = unit
+    yield from (mark.outline for mark in marks)
+    own = [found[hole] for hole in owners if hole in found]
+    stencil = artwork.description.stencil
+    to_be_pinned = stencil.stock == "sheet" and stencil.travelling == "panel"
+    yield from found.values() if to_be_pinned and len(own) < _ENOUGH_TO_PIN else own
 
 
 def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
@@ -89,7 +107,7 @@ Unit = tuple[tuple[str, ...], tuple[Mark, ...]]
 def _units(artwork: Artwork) -> list[Unit]:
     """The least that travels together, before overlapping boxes are joined."""
     marks = [mark for mark in artwork.marks if mark.outline]
-    by = artwork.description.stencil.piece
+    by = artwork.description.stencil.travelling
     if by == "panel":
         owners = dict.fromkeys(mark.owner for mark in marks if mark.owner)
         return [(tuple(owners), tuple(marks))] if marks else []
@@ -100,18 +118,49 @@ def _units(artwork: Artwork) -> list[Unit]:
         places = {opening.id: opening.centre[0] for opening in artwork.openings}
         for row in clustered(heights, SAME_AXIS):
             rows |= dict.fromkeys(row, tuple(sorted(row, key=places.__getitem__)))
+    carriers = _carriers(artwork, marks)
     units: dict[object, list[Mark]] = {}
     for index, mark in enumerate(marks):
-        units.setdefault(_belonging(mark, index, rows), []).append(mark)
+        owner = mark.owner or carriers.get(index)
+        units.setdefault(_belonging(mark, owner, index, rows), []).append(mark)
     return [
         (key if isinstance(key, tuple) else (), tuple(members)) for key, members in units.items()
     ]
 
 
-def _belonging(mark: Mark, index: int, rows: dict[str, tuple[str, ...]]) -> object:
+def _carriers(artwork: Artwork, marks: Sequence[Mark]) -> dict[int, str]:
+    """The holes with whose legends words travel that belong to no control: the text round a
+    hole, and the one that stands by a control and twice as far from all others.
+    """
+    shapes: dict[str, list[BaseGeometry]] = {}
+    for mark in marks:
+        if mark.owner:
+            shapes.setdefault(mark.owner, []).append(mark.outline.shape)
+    for opening in artwork.openings:
+        if opening.id in shapes:
+            shapes[opening.id].append(opening.outline.shape)
+    by_hole = {hole: shapely.union_all(parts) for hole, parts in shapes.items()}
+    around = {text.source: text.around for text in artwork.description.text if text.around}
+    carriers = {}
+    for index, mark in enumerate(marks):
+        if mark.owner or not mark.text or mark.role in (Role.TITLE, Role.GROUP):
+            continue
+        if around.get(mark.source) in by_hole:
+            carriers[index] = around[mark.source]
+        elif by_hole:
+            away = shapely.distance(mark.outline.shape, list(by_hole.values()))
+            first, *others = np.argsort(away)
+            if away[first] < min([_BY_IT * mark.height, *(away[others] / 2)]):
+                carriers[index] = list(by_hole)[first]
+    return carriers
+
+
+def _belonging(
+    mark: Mark, owner: str | None, index: int, rows: dict[str, tuple[str, ...]]
+) -> object:
     """What a mark travels with: its holes as a tuple, or something that stands for the rest."""
-    if mark.owner:
-        return rows.get(mark.owner, (mark.owner,))
+    if owner:
+        return rows.get(owner, (owner,))
     if mark.role in (Role.GROUP, Role.FRAME, Role.RULE):
         return str(mark.source)
     return index
@@ -212,6 +261,27 @@ def _not_parted(
             pair[0][1][0].source,
             "Move one of them, or set it smaller; or lay them together.",
             (float(places[0]), float(places[1])),
+        )
+
+
+def _free_to_turn(
+    pieces: Sequence[UncutPiece], found: Mapping[str, Outline], artwork: Artwork
+) -> Iterator[Finding]:
+    """A warning for each piece of rigid sheet that is laid by one round hole, or by none."""
+    round_holes = {id(found[o.id]) for o in artwork.openings if o.hole.shape.diameter is not None}
+    for piece in pieces:
+        laid_by = [mark for mark in piece.registration if id(mark) in round_holes]
+        if piece.bare or len(piece.registration) > len(laid_by) or len(laid_by) > 1:
+            continue
+        held = "is held by one round hole alone, and turns about it" if laid_by else "has no hole"
+        yield Finding(
+            Severity.WARNING,
+            "one-hole",
+            f"The piece with {piece.name} {held}: it is laid by eye.",
+            artwork.description.stencil.source_of("stock"),
+            'Let the whole panel be one piece, with stencil.piece = "panel" and a larger '
+            "stock_size; or lay its sides by a rule, to the distances on the job card.",
+            ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
         )
 
 

@@ -21,7 +21,6 @@ from legend.lettering.outlines.outline import Outline
 from legend.stencil.pieces import gather
 from legend.stencil.uncut_piece import UncutPiece
 
-
 FILM = limits(Description.model_validate({"panel": {"size": [100, 50]}}).stencil)
 
 
@@ -180,6 +179,26 @@ def test_other_holes_inside_a_box_are_registered_too(panel: Any) -> None:
         inside = whole.box[0] < x0 and whole.box[1] < y0 and whole.box[2] > x1 and whole.box[3] > y1
         marked = any(r.shape.convex_hull.contains(middle) for r in whole.registration)
         assert marked == inside, opening.id
+
+
+def test_a_rigid_sheet_is_one_piece_and_has_two_holes() -> None:
+    holes = [("A", (30, 30), 6.0), ("B", (150, 80), 4.0)]
+    bars = [("A", (20, 40, 40, 44)), ("", (90, 60, 110, 66))]
+    sheet = {"method": "paint-through", "stock": "sheet"}
+    (whole,) = gathered(by_hand(holes, bars, **sheet))
+    assert len(whole.marks) == len(whole.registration) == 2
+    alone = gather(by_hand(holes, bars, **sheet, piece="control"), FILM)
+    assert [finding.code for finding in alone.findings] == ["one-hole", "one-hole"]
+    told = sorted(finding.message for finding in alone.findings)
+    assert "held by one round hole alone" in told[0]
+    assert "has no hole" in told[1]
+
+
+def test_words_travel_with_the_control_that_they_stand_by(panel: Any) -> None:
+    text = {"around": "A", "radius": 16, "angle": 180, "text": "ROUND IT"}
+    pieces = gathered(panel(text=[text]))
+    (carrier,) = (p for p in pieces if any(mark.text == "ROUND IT" for mark in p.marks))
+    assert "A" in carrier.owners
 
 
 def test_registration_that_a_mark_would_touch_is_left_out() -> None:

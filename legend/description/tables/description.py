@@ -81,9 +81,9 @@ class Stencil(Table):
     stock_size: StockSize = (300.0, 200.0)
     """The width and the length that can be cut at once; what needs more goes on to further
     sheets."""
-    piece: Literal["control", "row", "panel"] = "control"
-    """What travels on one piece of transfer tape: the legends of a control, of a row of them, or
-    of the whole panel."""
+    piece: Literal["control", "row", "panel"] | None = None
+    """What travels on one piece: the legends of a control, of a row of them, or of the whole
+    panel. Left out, of a control on film, and of the whole panel on a sheet."""
     mirror: Flag = False
     """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
     copies: Annotated[int, count_of(1, 50)] = 1
@@ -109,6 +109,11 @@ class Stencil(Table):
     """The least distance between two cuts that the stock carries. Left out, that of the stock."""
     least_bridge: Least | None = None
     """The narrowest bridge that holds. Left out, that of the stock."""
+
+    @property
+    def travelling(self) -> str:
+        """What travels on one piece: "control", "row" or "panel"."""
+        return self.piece or ("panel" if self.stock == "sheet" else "control")
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
