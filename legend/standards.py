@@ -185,6 +185,8 @@ BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}
 LEAST_MARGIN: Final = {"film": 1.0, "sheet": 3.0}
 #: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
 BOX_SPACE: Final = 1.0
+#: The part of the stock from which on it is worth to turn pieces. Common practice, no source.
+WORTH_TURNING: Final = 0.1
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.
 #: Common practice, no source.
 WANTS_CARE: Final = 0.8

@@ -30,8 +30,9 @@ _HAIRLINE = 0.1
 #: How finely coordinates are written, in decimals of a mm.
 _DECIMALS = 4
 
-#: How stencils are called, of whatever run.
+#: How stencils are called, and those of pieces that are cut again, of whatever run.
 STENCILS = re.compile(r"stencil-\d+\.svg")
+RECUT_STENCILS = re.compile(r"cut-again-\d+\.svg")
 
 
 def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) -> list[FilePath]:
@@ -42,11 +43,13 @@ def write_stencils(sheets: Sequence[Sheet], artwork: Artwork, folder: FilePath) 
     return write_all(folder, stencil_files(sheets, artwork), STENCILS)
 
 
-def stencil_files(sheets: Sequence[Sheet], artwork: Artwork) -> dict[str, bytes]:
+def stencil_files(
+    sheets: Sequence[Sheet], artwork: Artwork, stem: str = "stencil"
+) -> dict[str, bytes]:
     """The files of a stencil by their names; a comment at the head of each names the panel."""
     called, count = artwork.description.called, len(sheets)
     return {
-        f"stencil-{sheet.number}.svg": sheet_file(
+        f"{stem}-{sheet.number}.svg": sheet_file(
             sheet, f"{called}, sheet {sheet.number} of {count}"
         )
         for sheet in sheets

@@ -182,6 +182,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "turning-saves": Rule(
+            "Turning pieces by a quarter would save more than a tenth of the stock.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "one-hole": Rule(
             "A piece of rigid sheet is laid by one round hole alone, or by none, and may turn.",
             _WARNING,

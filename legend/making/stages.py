@@ -5,7 +5,7 @@ What every command does before it writes anything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -51,9 +51,14 @@ def found_in(artwork: Artwork, more: Sequence[Finding] = ()) -> list[Finding]:
     return sorted([*inspect(artwork), *more], key=lambda finding: finding.severity.rank)
 
 
-def cut_from(artwork: Artwork) -> tuple[tuple[Sheet, ...], list[Finding]]:
-    """The sheets of a stencil, and all that was found."""
+def cut_from(
+    artwork: Artwork, only: Collection[int] = ()
+) -> tuple[tuple[Sheet, ...], list[Finding]]:
+    """The sheets of a stencil, and all that was found; or of these pieces alone.
+
+    Error: NoSuchPieceError.
+    """
     from legend.stencil import cut
 
-    stencils = cut(artwork)
+    stencils = cut(artwork, only)
     return stencils.sheets, found_in(artwork, stencils.findings)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 import numpy as np
 
@@ -13,17 +13,30 @@ from legend.layout.inspection.scene import finding, what
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Outline
-from legend.sentences import capitalised
+from legend.sentences import capitalised, listed
+from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
-from legend.stencil.sheet import Cut, Path, Piece, Stencils, along
+from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
 
 
-def cut(artwork: Artwork) -> Stencils:
-    """The stencils of a panel, nested on the stock in knife order; and what was found so."""
+class NoSuchPieceError(ValueError):
+    """A piece that was asked for by its number, and is not there; the message says which are."""
+
+
+#: Of more pieces than this it is not tried what turning would save: that takes too long.
+_MOST_TRIED = 60
+
+
+def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
+    """The stencils of a panel, nested on the stock in knife order; and what was found so.
+
+    With `only`, the pieces of these numbers alone, once each, as they are among all: to cut
+    again what was spoiled. Error: NoSuchPieceError.
+    """
     stencil = artwork.description.stencil
     least = limits(stencil)
     gathered = gather(artwork, least)
@@ -31,11 +44,15 @@ def cut(artwork: Artwork) -> Stencils:
     marks, findings = _cut_marks([piece.marks for piece in uncut], artwork.description, least)
     registration, flattened = _joined_registration(uncut, stencil)
     pieces = _pieces(uncut, marks, registration)
+    if only:
+        pieces = _chosen(pieces, only)
+        stencil = stencil.model_copy(update={"copies": 1})
     sheets = nest(pieces, stencil)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
     findings += [
+        *_turning_saves(pieces, sheets, stencil),
         *gathered.findings,
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
@@ -43,6 +60,36 @@ def cut(artwork: Artwork) -> Stencils:
         *too_large(pieces, stencil),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
+
+
+def _chosen(pieces: Sequence[Piece], only: Collection[int]) -> list[Piece]:
+    """The pieces of these numbers. Error: NoSuchPieceError."""
+    unknown = sorted(set(only) - {piece.number for piece in pieces})
+    if unknown:
+        known = f"they are numbered 1 to {len(pieces)}" if pieces else "nothing is cut"
+        raise NoSuchPieceError(f"There is no piece {listed(map(str, unknown), 'or')}; {known}.")
+    return [piece for piece in pieces if piece.number in only]
+
+
+def _turning_saves(
+    pieces: Sequence[Piece], sheets: Sequence[Sheet], stencil: Stencil
+) -> Iterator[Finding]:
+    """A note where pieces that may be turned would take a good deal less of the stock."""
+    if stencil.turn or not 1 < len(pieces) <= _MOST_TRIED:
+        return
+    used = sum(sheet.size[1] for sheet in sheets)
+    turned = nest(pieces, stencil.model_copy(update={"turn": True}))
+    saved = used - sum(sheet.size[1] for sheet in turned)
+    if saved > WORTH_TURNING * used:
+        yield Finding(
+            Severity.NOTE,
+            "turning-saves",
+            f"With pieces turned by a quarter where that helps, {saved:.0f} mm of {used:.0f} mm "
+            "of the stock would be saved.",
+            stencil.source,
+            "Give stencil.turn = true, if the film has no grain and the cutter cuts alike both "
+            "ways.",
+        )
 
 
 def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:

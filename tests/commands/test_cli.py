@@ -877,3 +877,17 @@ def test_the_account_says_how_much_of_the_stock_is_of_use(panel: Path, tmp_path:
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     waste = 1 - useful / (sheet.size[0] * sheet.size[1])
     assert f"{useful / 100:.0f} cm² of use, {100 * waste:.0f} % waste" in told
+
+
+def test_a_spoiled_piece_is_cut_again_and_the_rest_left_alone(tmp_path: Path) -> None:
+    whole = _run("cut", _SAMPLE, "--out", tmp_path)
+    assert whole.exit_code == 0
+    before = (tmp_path / "stencil-1.svg").read_bytes()
+    again = _run("cut", _SAMPLE, "--out", tmp_path, "--piece", 7, "--piece", 3)
+    assert again.exit_code == 0
+    cut = (tmp_path / "cut-again-1.svg").read_text()
+    assert set(re.findall(r'id="(piece-\d+)"', cut)) == {"piece-3", "piece-7"}
+    assert (tmp_path / "stencil-1.svg").read_bytes() == before
+    unknown = _run("cut", _SAMPLE, "--out", tmp_path, "--piece", 99)
+    assert unknown.exit_code == 2
+    assert "There is no piece 99; they are numbered 1 to" in " ".join(unknown.output.split())
