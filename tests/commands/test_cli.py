@@ -434,7 +434,7 @@ def test_an_interrupted_run_leaves_nothing_half_written(
 def test_what_nobody_foresaw_is_told_without_a_traceback(
     panel: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fail(artwork: object) -> None:
+    def fail(*_: object) -> None:
         raise ZeroDivisionError("by a knob")
 
     monkeypatch.setattr("legend.stencil.cut", fail)
