@@ -50,7 +50,7 @@ def gather(artwork: Artwork, limits: StockLimits) -> tuple[UncutPiece, ...]:
         [
             shapely.total_bounds(
                 [mark.outline.shape for mark in marks]
-                + [found[hole].shape for hole in owners if hole in found]
+                + [found[hole].shape for hole in _registered(owners, description) if hole in found]
             )
             for owners, marks in units
         ]
@@ -98,6 +98,18 @@ def _units(artwork: Artwork) -> list[Unit]:
     return [
         (key if isinstance(key, tuple) else (), tuple(members)) for key, members in units.items()
     ]
+
+
+def _registered(owners: Iterable[str], description: Description) -> Iterator[str]:
+    """The holes that a piece is laid by: those of its controls.
+
+    A sheet is pinned by the screws of these as well; of film, they would only make the piece
+    larger.
+    """
+    parts = set(owners)
+    yield from parts
+    if description.stencil.stock == "sheet":
+        yield from (screw for screw, part in description.fixings.items() if part in parts)
 
 
 def _belonging(mark: Mark, index: int, rows: dict[str, tuple[str, ...]]) -> object:

@@ -18,16 +18,17 @@ def unused_holes(scene: Scene) -> Iterator[Finding]:
     """Every hole carries one control."""
     description = scene.artwork.description
     used = Counter(control.hole for control in description.control)
-    bare = {bare.hole for bare in description.bare}
+    taken = {bare.hole for bare in description.bare} | description.fixings.keys()
     for opening in scene.artwork.openings:
         count = used[opening.id]
-        if not count and opening.id not in bare:
+        if not count and opening.id not in taken:
             yield Finding(
                 Severity.WARNING,
                 "hole-unused",
                 f"Hole {opening.id} has no control on it.",
                 opening.hole.source,
-                'Give it a control; a plugged hole is kind = "blank".',
+                'Give it a control, or name it among the `fixings` of one; a plugged hole is '
+                'kind = "blank".',
                 opening.centre,
             )
         if count > 1:
