@@ -7,7 +7,8 @@ says is hidden. They are there to show which legends can still be seen, not to l
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapely.affinity import rotate
@@ -20,7 +21,6 @@ from legend.layout.scales.scale_marks import travel
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.outlines.vector import Vector
-from legend.standards import SELECTOR_STEP
 
 _EDGE: Colour = (30, 30, 32)
 #: The edge of a part on a dark panel, where the other could not be seen.
@@ -36,6 +36,8 @@ _GLASS: Colour = (16, 20, 22)
 _RED: Colour = (176, 40, 32)
 #: Width of the dark edge round every part, mm.
 _EDGE_WIDTH = 0.25
+#: How near to a circle a shape is that is one, as a part of the square round it.
+_ROUND = 0.01
 #: The way a lever points, degrees.
 _TURNS = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
 
@@ -76,10 +78,9 @@ class _Fitted:
 
     def body(self, inset: float = 0.0) -> Outline:
         """The shape it hides, drawn in by `inset`."""
-        shape, covers = self.keep_out.shape, self.control.covers
-        round_hole = self.opening.hole.shape.diameter is not None
-        if isinstance(covers, float) or (covers is None and round_hole):
-            x0, y0, x1, y1 = shape.bounds
+        shape = self.keep_out.shape
+        x0, y0, x1, y1 = shape.bounds
+        if abs(shape.area / ((x1 - x0) * (y1 - y0)) - math.pi / 4) < _ROUND:
             middle = ((x0 + x1) / 2, (y0 + y1) / 2)
             return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
         return from_shape(shape.buffer(-inset, join_style="mitre") if inset else shape)
@@ -107,22 +108,26 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
     covers: dict[str, KeepOut] = {}
     for keep_out in artwork.keep_outs:
         # What a part itself covers stands before the bare metal round it.
-        if keep_out.owner in controls and keep_out.owner in openings:
-            covers.setdefault(keep_out.owner, keep_out)
+        if keep_out.owner in controls and keep_out.over in openings:
+            covers.setdefault(keep_out.over, keep_out)
     edge = _EDGE_ON_DARK if _is_dark(artwork) else _EDGE
-    drawn = []
-    for owner, keep_out in covers.items():
-        part = _Fitted(controls[owner], openings[owner], keep_out)
-        draw = _DRAWN.get(part.control.kind, _plain)
-        drawn.append([(edge, part.body()), *draw(part)])
-    # Parts do not lie on each other, so that the same step of each may be drawn at once.
-    tones = []
+    drawn: list[list[tuple[Colour, Outline]]] = []
+    screws: list[list[tuple[Colour, Outline]]] = []
+    for over, keep_out in covers.items():
+        part = _Fitted(controls[keep_out.owner], openings[over], keep_out)
+        draw = _screw if keep_out.screw else _DRAWN.get(part.control.kind, _plain)
+        into = screws if keep_out.screw else drawn
+        into.append([(edge, part.body()), *draw(part)])
+    return [*_at_once(drawn), *_at_once(screws)]
+
+
+def _at_once(drawn: Sequence[Sequence[tuple[Colour, Outline]]]) -> Iterator[Tone]:
+    """The same step of each: parts do not lie on each other, nor do the screws in them."""
     for step in itertools.zip_longest(*drawn):
         outlines: dict[Colour, list[Outline]] = {}
         for colour, outline in filter(None, step):
             outlines.setdefault(colour, []).append(outline)
-        tones += [Tone(colour, tuple(shapes)) for colour, shapes in outlines.items()]
-    return tones
+        yield from (Tone(colour, tuple(shapes)) for colour, shapes in outlines.items())
 
 
 def _is_dark(artwork: Artwork) -> bool:
@@ -134,9 +139,7 @@ def _knob(part: _Fitted) -> _Tones:
     control, r = part.control, part.radius
     scale = control.scale
     if control.kind == "selector" or not scale:
-        places = max(len(control.positions), 1)
-        step = control.detent or SELECTOR_STEP
-        angle = control.start if control.start is not None else -(places - 1) / 2 * step
+        angle = _first_stand(control)
     else:
         start, sweep = travel(scale)
         angle = start + scale.as_law().fraction(scale.ends[0]) * sweep
@@ -144,6 +147,15 @@ def _knob(part: _Fitted) -> _Tones:
     yield _GREY, part.disc(0.74 * r)
     yield _DARK, part.disc(0.74 * r - 0.35)
     yield _IVORY, part.bar(angle, 0.2 * r, r - _EDGE_WIDTH, max(0.09 * r, 0.5))
+
+
+def _first_stand(control: Control) -> float:
+    """Where the first position of a turned control stands that is used, degrees."""
+    names = control.positions if isinstance(control.positions, tuple) else ()
+    start = control.start
+    if start is None:
+        start = -max(len(names) - 1, 0) / 2 * control.step
+    return start + next((k for k, name in enumerate(names) if name), 0) * control.step
 
 
 def _nut(part: _Fitted) -> _Tones:
@@ -237,6 +249,95 @@ def _screw(part: _Fitted) -> _Tones:
     yield _EDGE, part.bar(30, -0.78 * part.radius, 0.78 * part.radius, 0.2 * part.radius)
 
 
+def _keyswitch(part: _Fitted) -> _Tones:
+    yield from _nut(part)
+    yield _EDGE, part.disc(0.66 * part.radius)
+    yield _METAL, part.disc(0.66 * part.radius - _EDGE_WIDTH)
+    angle, width = _first_stand(part.control), 0.16 * part.radius
+    yield _DARKER, part.bar(angle, -0.42 * part.radius, 0.42 * part.radius, width)
+    yield _DARKER, part.disc(0.15 * part.radius)
+
+
+def _multi_turn_dial(part: _Fitted) -> _Tones:
+    r = part.radius
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _DARK, part.disc(0.72 * r)
+    yield _GREY, part.disc(0.5 * r)
+    x, y = part.centre
+    yield _EDGE, Outline.rectangle(x - 0.2 * r, y + 0.76 * r, x + 0.2 * r, y + 0.95 * r)
+    yield _IVORY, Outline.rectangle(x - 0.16 * r, y + 0.79 * r, x + 0.16 * r, y + 0.92 * r)
+
+
+def _binding_post(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GREY, part.hexagon(0.94 * part.radius)
+    yield _DARK, part.disc(0.5 * part.radius)
+    yield _METAL, part.disc(0.5 * part.radius - _EDGE_WIDTH)
+    yield _DARKER, part.disc(0.3 * part.radius)
+
+
+def _rocker(part: _Fitted) -> _Tones:
+    yield _DARKER, part.body(_EDGE_WIDTH)
+    body = part.opening.outline.shape.buffer(-0.4)
+    yield _DARK, from_shape(body)
+    # What is pressed is darker than what stands up.
+    ways = list(part.control.positions) if isinstance(part.control.positions, Mapping) else []
+    out = Vector.bearing(_TURNS.get(ways[0] if ways else "up", 0.0) + 180)
+    x0, y0, x1, y1 = body.bounds
+    far = 2 * math.hypot(x1 - x0, y1 - y0)
+    across = Vector.bearing(_TURNS.get(ways[0] if ways else "up", 0.0) + 90)
+    corners = [
+        part.centre + far * across,
+        part.centre - far * across,
+        part.centre - far * across + far * out,
+        part.centre + far * across + far * out,
+    ]
+    yield _GREY, from_shape(body.intersection(Outline.polygon(corners).shape))
+
+
+def _bargraph(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GLASS, part.opening.outline
+    yield from ((_LENS, each) for each in _fields(part, 10, 0.3, of_them=6))
+
+
+def _thumbwheel(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    x0, y0, x1, y1 = part.opening.outline.bounds
+    count = max(1, round(max(x1 - x0, y1 - y0) / max(0.45 * min(x1 - x0, y1 - y0), 4.0)))
+    fields = list(_fields(part, count, 0.5))
+    yield from ((_GREY, each) for each in fields)
+    for each in fields:
+        left, bottom, right, top = each.bounds
+        fourth = (top - bottom) / 4
+        yield _IVORY, Outline.rectangle(left, bottom + fourth, right, top - fourth)
+
+
+def _keypad(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    x0, y0, x1, y1 = part.opening.outline.bounds
+    key = min(x1 - x0, y1 - y0) / 3
+    columns, rows = max(1, round((x1 - x0) / key)), max(1, round((y1 - y0) / key))
+    width, height = (x1 - x0) / columns, (y1 - y0) / rows
+    for column, row in itertools.product(range(columns), range(rows)):
+        x, y = x0 + (column + 0.12) * width, y0 + (row + 0.12) * height
+        yield _IVORY, Outline.rectangle(x, y, x + 0.76 * width, y + 0.76 * height)
+
+
+def _fields(part: _Fitted, count: int, apart: float, of_them: int = 0) -> Iterator[Outline]:
+    """So many equal fields along an opening, or the first of them, from the left or from below."""
+    x0, y0, x1, y1 = part.opening.outline.bounds
+    level = x1 - x0 > y1 - y0
+    step = (x1 - x0 if level else y1 - y0) / count
+    for k in range(of_them or count):
+        if level:
+            left = x0 + k * step
+            yield Outline.rectangle(left + apart, y0 + apart, left + step - apart, y1 - apart)
+        else:
+            low = y0 + k * step
+            yield Outline.rectangle(x0 + apart, low + apart, x1 - apart, low + step - apart)
+
+
 def _plain(part: _Fitted) -> _Tones:
     yield _GREY, part.body(_EDGE_WIDTH)
 
@@ -245,15 +346,24 @@ def _plain(part: _Fitted) -> _Tones:
 _DRAWN: Mapping[str, Callable[[_Fitted], _Tones]] = {
     "knob": _knob,
     "selector": _knob,
+    "keyswitch": _keyswitch,
+    "multi-turn dial": _multi_turn_dial,
     "toggle": _toggle,
+    "rocker": _rocker,
     "slide": _slide,
     "button": _button,
     "jack": _jack,
     "lamp": _lamp,
     "window": _window,
+    "display": _window,
     "meter": _meter,
+    "bargraph": _bargraph,
+    "thumbwheel": _thumbwheel,
+    "keypad": _keypad,
     "fuse": _fuse,
     "connector": _connector,
+    "inlet": _connector,
+    "binding post": _binding_post,
     "stud": _stud,
     "screw": _screw,
     "blank": _plain,
