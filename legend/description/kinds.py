@@ -94,9 +94,7 @@ _ALL = (
         takes_frame=True,
         covers_extra=4,
     ),
-    Kind(
-        "meter", "framed", "a pointer instrument", "swinging", takes_frame=True, covers_extra=6
-    ),
+    Kind("meter", "framed", "a pointer instrument", "swinging", takes_frame=True, covers_extra=6),
     Kind(
         "bargraph",
         "framed",

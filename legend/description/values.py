@@ -30,9 +30,9 @@ from pydantic.json_schema import JsonSchemaValue
 from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.durations import parse_duration
 from legend.description.kinds import KINDS
-from legend.description.other_words import kind_meant
 from legend.description.laws import LAWS, TAPERS
 from legend.description.lengths import WRITTEN, parse_length
+from legend.description.other_words import kind_meant
 from legend.description.paint_colours import NAMES, rgb
 from legend.description.reading.files import names_a_file
 from legend.limits import LONGEST_ID, LONGEST_TEXT, MOST_ACCENTS

@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
-from legend.description.tables.cautions import cautions
 from legend.description.tables.as_drilled import Drilling
+from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.length_words import Lengths, disc_in_words, panel_size
@@ -280,9 +280,7 @@ def _hole_rows(
     Behind each distance stands what is to be set unseen after it.
     """
     fitted = {control.hole: control.kind for control in artwork.description.control}
-    fitted |= {
-        screw: f"screw of {part}" for screw, part in artwork.description.fixings.items()
-    }
+    fitted |= {screw: f"screw of {part}" for screw, part in artwork.description.fixings.items()}
     drilling = artwork.description.drilling
     places = [opening.hole.at for opening in artwork.openings]
     columns = [lengths.column(place[axis] for place in places) for axis in (0, 1)]

@@ -57,7 +57,10 @@ def cover_of(control: Control, opening: Opening, screws: Sequence[Opening] = ())
 def covered(
     control: Control, opening: Opening, screws: Sequence[Opening], more: float = 0.0
 ) -> Outline:
-    """What the fitted part hides, and `more` all round, about the middle of its hole, not turned."""
+    """What the fitted part hides, and `more` all round, about the middle of its hole.
+
+    It is not turned yet.
+    """
     covers, shape = control.covers, opening.hole.shape
     if covers is None:
         return grown(_assumed(control, opening, screws), more)

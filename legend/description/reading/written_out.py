@@ -122,9 +122,7 @@ def _names(control: Control) -> Iterator[str]:
 # --- What is wrong ---
 
 
-def _names_taken(
-    description: Description, patterns: Mapping[str, Control]
-) -> Iterator[Fault]:
+def _names_taken(description: Description, patterns: Mapping[str, Control]) -> Iterator[Fault]:
     for control in patterns.values():
         for name in _names(control):
             if name in description.holes:
@@ -162,4 +160,3 @@ def _holding_two(description: Description) -> Iterator[Fault]:
                     else f"{hole} is named twice among the screws of {part}; leave one out.",
                 )
             holders.setdefault(screw, control.hole)
-

@@ -65,8 +65,8 @@ class Control(Table):
     """Where the first position of a turned control stands. Left out, they lie evenly about the
     top."""
     frame: Length | None = None
-    """The width of a line round a window, a display or whatever else has a frame. Left out, there is
-    none."""
+    """The width of a line round a window, a display or another part that takes a frame. Left out,
+    there is none."""
     note: Words = ""
     """Small print across from the name, such as the rating of a fuse."""
     mains: Flag = False

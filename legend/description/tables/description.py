@@ -234,8 +234,8 @@ class Description(Table):
     """The holes, each under a name of your choice."""
     hole_list: ListName | None = None
     """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
-    x, y and drill (or width and height, or slot), and where wanted corner_radius, angle and note;
-    or a DXF drawing."""
+    x, y and drill (or width and height, or any other shape of a hole), and where wanted
+    corner_radius, angle and note; or a DXF drawing."""
     as_drilled: Annotated[
         AsDrilled | None,
         Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
@@ -320,9 +320,7 @@ class Description(Table):
     @property
     def fixings(self) -> Mapping[str, str]:
         """The holes for screws that hold a part, each with the hole of that part."""
-        return {
-            screw: control.hole for control in self.control for screw in control.fixing_holes
-        }
+        return {screw: control.hole for control in self.control for screw in control.fixing_holes}
 
     def controls_at(self, hole: str) -> Iterator[Control]:
         """The controls that are fitted in this hole: one, if all is well."""

@@ -17,9 +17,10 @@ from legend.description.paint_colours import luminance
 from legend.description.tables.description import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
+from legend.layout.openings import placed
 from legend.layout.scales.scale_marks import travel
 from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.outlines.vector import Vector
 
 _EDGE: Colour = (30, 30, 32)
@@ -36,6 +37,8 @@ _GLASS: Colour = (16, 20, 22)
 _RED: Colour = (176, 40, 32)
 #: Width of the dark edge round every part, mm.
 _EDGE_WIDTH = 0.25
+#: Lights of a bargraph, and how many of them are drawn lit; how wide a thumbwheel is, mm.
+_BARS, _BARS_LIT, _WHEEL = 10, 6, 8.0
 #: How near to a circle a shape is that is one, as a part of the square round it.
 _ROUND = 0.01
 #: The way a lever points, degrees.
@@ -84,6 +87,13 @@ class _Fitted:
             middle = ((x0 + x1) / 2, (y0 + y1) / 2)
             return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
         return from_shape(shape.buffer(-inset, join_style="mitre") if inset else shape)
+
+    def field(self, left: float, bottom: float, right: float, top: float) -> Outline:
+        """A rectangle in its opening, its sides as parts of the width and the height."""
+        x0, y0, x1, y1 = self.opening.hole.shape.edge.box
+        corners = [(left, bottom), (left, top), (right, top), (right, bottom)]
+        inside = Outline.polygon([(x0 + (x1 - x0) * x, y0 + (y1 - y0) * y) for x, y in corners])
+        return placed(inside, self.opening.hole, self.opening.centre)
 
     def disc(self, radius: float) -> Outline:
         return Outline.disc(self.centre, radius)
@@ -280,62 +290,46 @@ def _rocker(part: _Fitted) -> _Tones:
     yield _DARKER, part.body(_EDGE_WIDTH)
     body = part.opening.outline.shape.buffer(-0.4)
     yield _DARK, from_shape(body)
-    # What is pressed is darker than what stands up.
+    # The half that stands up is lighter than the one that is pressed.
     ways = list(part.control.positions) if isinstance(part.control.positions, Mapping) else []
-    out = Vector.bearing(_TURNS.get(ways[0] if ways else "up", 0.0) + 180)
-    x0, y0, x1, y1 = body.bounds
-    far = 2 * math.hypot(x1 - x0, y1 - y0)
-    across = Vector.bearing(_TURNS.get(ways[0] if ways else "up", 0.0) + 90)
-    corners = [
-        part.centre + far * across,
-        part.centre - far * across,
-        part.centre - far * across + far * out,
-        part.centre + far * across + far * out,
-    ]
-    yield _GREY, from_shape(body.intersection(Outline.polygon(corners).shape))
+    up = _TURNS.get(ways[0] if ways else "up", 0.0) + 180
+    far = 2 * math.hypot(*part.opening.hole.shape.size)
+    half = part.bar(up, 0, far, 2 * far).shape
+    yield _GREY, from_shape(body.intersection(half))
 
 
 def _bargraph(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
     yield _GLASS, part.opening.outline
-    yield from ((_LENS, each) for each in _fields(part, 10, 0.3, of_them=6))
+    yield from ((_LENS, part.field(*box)) for box in list(_fields(part, _BARS, 0.08))[:_BARS_LIT])
 
 
 def _thumbwheel(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
-    x0, y0, x1, y1 = part.opening.outline.bounds
-    count = max(1, round(max(x1 - x0, y1 - y0) / max(0.45 * min(x1 - x0, y1 - y0), 4.0)))
-    fields = list(_fields(part, count, 0.5))
-    yield from ((_GREY, each) for each in fields)
-    for each in fields:
-        left, bottom, right, top = each.bounds
+    width, height = part.opening.hole.shape.size
+    wheels = list(_fields(part, max(1, round(max(width, height) / _WHEEL)), 0.1))
+    yield from ((_GREY, part.field(*box)) for box in wheels)
+    for left, bottom, right, top in wheels:
         fourth = (top - bottom) / 4
-        yield _IVORY, Outline.rectangle(left, bottom + fourth, right, top - fourth)
+        yield _IVORY, part.field(left, bottom + fourth, right, top - fourth)
 
 
 def _keypad(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
-    x0, y0, x1, y1 = part.opening.outline.bounds
-    key = min(x1 - x0, y1 - y0) / 3
-    columns, rows = max(1, round((x1 - x0) / key)), max(1, round((y1 - y0) / key))
-    width, height = (x1 - x0) / columns, (y1 - y0) / rows
+    width, height = part.opening.hole.shape.size
+    key = min(width, height) / 3
+    columns, rows = round(width / key), round(height / key)
     for column, row in itertools.product(range(columns), range(rows)):
-        x, y = x0 + (column + 0.12) * width, y0 + (row + 0.12) * height
-        yield _IVORY, Outline.rectangle(x, y, x + 0.76 * width, y + 0.76 * height)
+        left, bottom = (column + 0.12) / columns, (row + 0.12) / rows
+        yield _IVORY, part.field(left, bottom, left + 0.76 / columns, bottom + 0.76 / rows)
 
 
-def _fields(part: _Fitted, count: int, apart: float, of_them: int = 0) -> Iterator[Outline]:
-    """So many equal fields along an opening, or the first of them, from the left or from below."""
-    x0, y0, x1, y1 = part.opening.outline.bounds
-    level = x1 - x0 > y1 - y0
-    step = (x1 - x0 if level else y1 - y0) / count
-    for k in range(of_them or count):
-        if level:
-            left = x0 + k * step
-            yield Outline.rectangle(left + apart, y0 + apart, left + step - apart, y1 - apart)
-        else:
-            low = y0 + k * step
-            yield Outline.rectangle(x0 + apart, low + apart, x1 - apart, low + step - apart)
+def _fields(part: _Fitted, count: int, apart: float) -> Iterator[Box]:
+    """So many equal fields along an opening, from the left or from below, as parts of its size."""
+    width, height = part.opening.hole.shape.size
+    for k in range(count):
+        begin, end = (k + apart) / count, (k + 1 - apart) / count
+        yield (begin, 0.05, end, 0.95) if width > height else (0.05, begin, 0.95, end)
 
 
 def _plain(part: _Fitted) -> _Tones:

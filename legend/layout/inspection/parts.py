@@ -27,7 +27,7 @@ def unused_holes(scene: Scene) -> Iterator[Finding]:
                 "hole-unused",
                 f"Hole {opening.id} has no control on it.",
                 opening.hole.source,
-                'Give it a control, or name it among the `fixings` of one; a plugged hole is '
+                "Give it a control, or name it among the `fixings` of one; a plugged hole is "
                 'kind = "blank".',
                 opening.centre,
             )
