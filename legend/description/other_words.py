@@ -14,27 +14,27 @@ from legend.sentences import listed
 
 #: What tells kinds apart where a word may mean several of them.
 _TOLD_APART: Mapping[str, str] = {
-    "bargraph": "for a column of lights",
-    "binding post": "for one that is screwed down by hand",
-    "button": "for one that is pressed",
-    "connector": "for one of several ways",
-    "display": "for one with its own bezel",
-    "inlet": "for one that mains comes in by",
-    "jack": "for one that takes a plug",
-    "keypad": "for a whole field of them",
-    "keyswitch": "for one that is turned with a key",
-    "knob": "for one that turns freely",
-    "lamp": "for a single light",
-    "meter": "for one with a pointer",
-    "multi-turn dial": "for one that counts its turns in a window of its own",
-    "rocker": "for one that is rocked",
-    "screw": "for its screws alone",
-    "selector": "for one that is turned from detent to detent",
-    "slide": "for one that is pushed along a slot",
-    "stud": "for a threaded one with a nut",
-    "thumbwheel": "for a wheel with digits",
-    "toggle": "for one with a lever",
-    "window": "for an opening alone, with the display behind it",
+    "bargraph": "a column of lights",
+    "binding post": "that is screwed down by hand",
+    "button": "that is pressed",
+    "connector": "of several ways",
+    "display": "with its own bezel",
+    "inlet": "that mains comes in by",
+    "jack": "that takes a plug",
+    "keypad": "a whole field of them",
+    "keyswitch": "that is turned with a key",
+    "knob": "that turns freely",
+    "lamp": "a single light",
+    "meter": "with a pointer",
+    "multi-turn dial": "that counts its turns in a window of its own",
+    "rocker": "that is rocked",
+    "screw": "its screws alone",
+    "selector": "that is turned from detent to detent",
+    "slide": "that is pushed along a slot",
+    "stud": "a threaded one with a nut",
+    "thumbwheel": "a wheel with digits",
+    "toggle": "with a lever",
+    "window": "an opening alone, with the display behind it",
 }
 
 #: The kinds that each word may mean.
@@ -122,5 +122,5 @@ def _told(word: str, kinds: tuple[str, ...]) -> str:
     a_word = f"an {word.upper()}" if word in _SPELT else with_article(word)
     if len(kinds) == 1:
         return f'{a_word} is "{kinds[0]}"'
-    which = listed((f'"{kind}" {_TOLD_APART[kind]}' for kind in kinds), "or")
+    which = listed((f'"{kind}" ({_TOLD_APART[kind]})' for kind in kinds), "or")
     return f"{a_word} may be {which}"
