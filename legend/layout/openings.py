@@ -15,7 +15,7 @@ from legend.description.tables.description import Bare, Control, Description, Ho
 from legend.description.tables.fitting import Margin
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Box, Outline
 
 #: Height of a strip in which it is known how far the panel goes to either side, mm.
 _STRIP = 1.0
@@ -72,20 +72,24 @@ def covered(
 
 
 def _assumed(control: Control, opening: Opening, screws: Sequence[Opening]) -> Edge:
-    """What a part of the kind hides on such a hole, and the heads of its screws with that."""
+    """What a part of the kind hides on such a hole; a flange for screws that stand beyond that."""
     kind = control.of_kind
     alone = opening.hole.shape.cover(kind.covers_factor, kind.covers_extra)
     if not screws:
         return alone
-    upright = Outline.gathered([_head(screw) for screw in screws]).moved(
-        -opening.centre[0], -opening.centre[1]
-    )
-    x0, y0, x1, y1 = upright.turned(-opening.hole.angle).bounds
     left, bottom, right, top = alone.box
+    x0, y0, x1, y1 = _box_about(opening, [screw.outline for screw in screws])
     if left <= x0 and bottom <= y0 and x1 <= right and y1 <= top:
         return alone
+    x0, y0, x1, y1 = _box_about(opening, [_head(screw) for screw in screws])
     x0, y0, x1, y1 = min(x0, left), min(y0, bottom), max(x1, right), max(y1, top)
     return Edge.rectangle(x1 - x0, y1 - y0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+
+
+def _box_about(opening: Opening, outlines: Sequence[Outline]) -> Box:
+    """The box round outlines from the middle of an opening, as it lies before it is turned."""
+    x, y = opening.centre
+    return Outline.gathered(outlines).moved(-x, -y).turned(-opening.hole.angle).bounds
 
 
 def heads_of(control: Control, screws: Sequence[Opening]) -> tuple[KeepOut, ...]:
