@@ -50,6 +50,17 @@ def test_nothing_is_found_of_the_screws_of_a_part(fixings: str, covers: str) -> 
     assert _codes(_laid(f"{fixings}\n{covers}")) == []
 
 
+@pytest.mark.parametrize(("across", "codes"), [(26.5, []), (24, ["holes-close"] * 2)])
+def test_screws_may_stand_near_their_own_part_but_not_in_its_hole(
+    across: float, codes: list[str]
+) -> None:
+    text = "[panel]\nsize = [90, 60]\n[holes]\nA = { at = [45, 30], drill = 22 }\n"
+    text += (
+        f'[[control]]\nhole = "A"\nkind = "jack"\nfixings = {{ across = {across}, drill = 3 }}\n'
+    )
+    assert _codes(lay_out(parse(text))) == codes
+
+
 def test_the_same_holes_are_told_where_they_hold_nothing() -> None:
     text = _PANEL.format(meter=_BY_NAME)
     artwork = lay_out(parse(text.replace(_BY_NAME, "")))
