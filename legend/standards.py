@@ -80,6 +80,12 @@ MOST_BETWEEN_NUMBERED: Final = 9
 #: Degrees between the positions of a rotary selector. Common practice, no source; at least 15
 #: and at most 40 are wanted by MIL-STD-1472E, figure 4; read.
 SELECTOR_STEP: Final = 30.0
+#: Degrees that a key turns from one position of a switch to the next. Makers have 45, 60 and 90
+#: as well; from memory.
+KEY_TURN: Final = 90.0
+#: What the head of a screw covers, by the diameter of its hole. Common practice, no source: a
+#: round head for M3, 5.5 or 6 mm across, over a hole of 3.2 mm.
+SCREW_HEAD: Final = 2.0
 #: Degrees through which a carbon control turns. 300, give or take 5, in makers' data sheets;
 #: read.
 CONTROL_SWEEP: Final = 300.0

@@ -139,7 +139,7 @@ _MISTAKES = [
     ("[stencil]\ncopies = 2.5", 6, "copies = 2.5; it must be a whole number of at least 1"),
     ('[lettering.name]\nends = "pointed"', 6, 'it must be "round" or "square"'),
     ("[control]", 5, "it must be a list of tables, each begun with [[control]]"),
-    ('[[control]]\nkind = "knob"', 5, "lacks hole, which must be the name of a hole"),
+    ('[[control]]\nkind = "knob"', 5, "stands in no hole; give its hole, or the holes of several"),
     (
         '[[control]]\nhole = "A"\nkid = "knob"',
         7,
@@ -165,7 +165,7 @@ _MISTAKES = [
     (
         '[[control]]\nhole = "A"\nkind = "knob"\ncovers = {}',
         8,
-        "covers = a table, which is nei",
+        "covers lacks margin, which must be a length",
     ),
     (
         f'[[control]]\nhole = "A"\nkind = "selector"\npositions = {["X"] * 13}',

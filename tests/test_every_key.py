@@ -24,7 +24,7 @@ from fontTools.ttLib import TTCollection, TTFont
 
 from legend.description.table import Table
 from legend.description.tables.description import Description
-from legend.description.tables.keys import is_table, keys_of
+from legend.description.tables.keys import is_table, keys_of, table_in
 from legend.drawing.findings_json import findings_text
 from legend.drawing.job_card import write_card
 from legend.drawing.pdf.overlay_pdf import write_overlay
@@ -79,6 +79,13 @@ def control(key: str, after: Any, control: dict[str, Any] = _KNOB, **also: Any) 
 def scale(key: str, after: Any, before: Any = _ABSENT, **more: Any) -> Case:
     given = {"from": 0, "to": 10} | more
     return Case(f"control.0.scale.{key}", after, before, {"control": [_KNOB | {"scale": given}]})
+
+
+def fixings(key: str, after: Any, before: Any, **more: Any) -> Case:
+    given = {"drill": 3.2} | more
+    return Case(
+        f"control.0.fixings.{key}", after, before, {"control": [_KNOB | {"fixings": given}]}
+    )
 
 
 def text(key: str, after: Any, text: dict[str, Any] = _TEXT) -> Case:
@@ -180,11 +187,16 @@ _CASES = [
     Case("as_drilled.hole_list", "as-drilled.csv", "measured.csv"),
     Case("as_drilled.datum", "best fit", also={"as_drilled": {"hole_list": "measured.csv"}}),
     control("hole", "W"),
+    Case("control.0.holes", ["A", "W"], ["A"], {"control": [{"kind": "jack", "name": "IN"}]}),
     control("kind", "selector", {"hole": "A", "kind": "knob"}),
     control("name", "COOL"),
     control("side", "below"),
     Case("control.0.in_row", False, also=_ROW),
     control("covers", 30),
+    Case("control.0.covers.margin", 4, 3, {"control": [_KNOB | {"covers": {}}]}),
+    control("fixings", {"square": 30, "drill": 3.2}),
+    *(fixings(key, 32, 30) for key in ("square", "across", "up")),
+    fixings("drill", 3, 3.2, square=30),
     control("positions", ["1", "2"], _SELECTOR),
     control("positions", {"up": "ON"}, _TOGGLE),
     control("detent", 40, _SELECTOR),
@@ -272,6 +284,7 @@ def _keys_on(steps: list[str | int]) -> Iterator[tuple[str, str]]:
             table = kind
             yield table.__name__, str(step)
             kind = keys_of(table)[str(step)].bare
+            kind = table_in(kind) or kind
         else:  # in a list, or in a table of names
             kind = get_args(kind)[1 if get_origin(kind) is dict else 0]
 

@@ -9,8 +9,8 @@ What a check raises is a ValueError whose text goes on from "which ...".
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, replace
 from typing import Annotated, Any, Literal
 
 from annotated_types import Ge, GroupedMetadata, Gt, Le, MinLen
@@ -32,6 +32,7 @@ from legend.description.durations import parse_duration
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
 from legend.description.lengths import WRITTEN, parse_length
+from legend.description.other_words import kind_meant
 from legend.description.paint_colours import NAMES, rgb
 from legend.description.reading.files import names_a_file
 from legend.limits import LONGEST_ID, LONGEST_TEXT, MOST_ACCENTS
@@ -47,7 +48,9 @@ class Form(GroupedMetadata):
     `words` say what it must be, going on from "it must be", and `choices` are the names that
     it may take. Where `each` is true and the value is a list or a table, each wrong item is
     told by itself; otherwise whatever is wrong inside is told of the value as a whole. `unit`
-    is what the numbers of the checked value count, where the file may have it otherwise.
+    is what the numbers of the checked value count, where the file may have it otherwise. `hint`
+    tells of a name that is none of the choices what was meant by it, in a clause; "" where it
+    does not know.
 
     `rules` are the annotations of pydantic's that the form stands for.
     """
@@ -57,6 +60,7 @@ class Form(GroupedMetadata):
     choices: tuple[str, ...] = ()
     each: bool = False
     unit: Literal["", "mm", "min"] = ""
+    hint: Callable[[str], str] | None = None
 
     def __iter__(self) -> Iterator[Any]:
         return iter(self.rules)
@@ -139,18 +143,6 @@ MeasuredSquare = Annotated[
 ]
 #: How far a cut is continued past its start.
 Overrun = Annotated[float, _length_of(0, 3, such_as=", such as 0.5")]
-
-
-def _length_or_size(value: Any) -> str:
-    return TAG + ("size" if isinstance(value, (list, tuple)) else "length")
-
-
-#: What a fitted part hides.
-Cover = Annotated[
-    Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
-    Discriminator(_length_or_size),
-    Form("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
-]
 
 # --- Times ---
 
@@ -363,7 +355,7 @@ def _name_or_pairs(value: Any) -> str:
     return TAG + ("pairs" if isinstance(value, (list, tuple)) else "name")
 
 
-KindName = Annotated[str, _name_of("a kind of control", KINDS)]
+KindName = Annotated[str, replace(_name_of("a kind of control", KINDS), hint=kind_meant)]
 LawName = Annotated[str, _name_of("a law", LAWS)]
 Taper = Annotated[
     Annotated[str, _name_of("a taper", TAPERS), Tag(TAG + "name")]

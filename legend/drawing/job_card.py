@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
+from legend.description.tables.as_drilled import Drilling
 from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
@@ -278,6 +279,7 @@ def _hole_rows(
     Behind each distance stands what is to be set unseen after it.
     """
     fitted = {control.hole: control.kind for control in artwork.description.control}
+    fitted |= {screw: f"screw of {part}" for screw, part in artwork.description.fixings.items()}
     drilling = artwork.description.drilling
     places = [opening.hole.at for opening in artwork.openings]
     columns = [lengths.column(place[axis] for place in places) for axis in (0, 1)]
@@ -287,10 +289,16 @@ def _hole_rows(
             opening.id,
             opening.hole.shape.words(lengths.exact) + angle,
             tuple(distances),
-            tuple(map(lengths.signed, drilling.off[opening.id])) if drilling else (),
+            _off_in_words(opening.id, drilling, lengths) if drilling else (),
             fitted.get(opening.id, ""),
             opening.hole.note,
         )
+
+
+def _off_in_words(hole: str, drilling: Drilling, lengths: Lengths) -> tuple[str, ...]:
+    """How far a hole is off, right and up; nothing for the screws of a pattern."""
+    off = drilling.off.get(hole)
+    return tuple(map(lengths.signed, off)) if off else ("", "")
 
 
 def _drilling_in_words(description: Description, lengths: Lengths) -> Iterator[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from legend.description.faults import likeliest
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
+from legend.description.other_words import kind_meant
 from legend.description.tables.keys import keys_of
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
@@ -26,13 +27,16 @@ class Entry:
 
 
 def entries(name: str) -> list[Entry]:
-    """Every entry of a name, as a description or a finding writes it.
+    """Every entry of a name, as a description or a finding writes it; else what kind it means.
 
     >>> [entry.what for entry in entries("knob")]
     ['a kind of control']
     """
     wanted = name.strip().strip("[]`").lower().removeprefix("symbol:")
-    return [entry for entry in _all() if _bare(entry.name) == wanted]
+    found = [entry for entry in _all() if _bare(entry.name) == wanted]
+    if not found and (meant := kind_meant(name)):
+        return [Entry(name.strip(), "another word for a kind of control", (sentence(meant),))]
+    return found
 
 
 def nearest(name: str) -> str | None:

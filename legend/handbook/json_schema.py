@@ -157,7 +157,11 @@ def _of_control() -> Schema:
         chosen = {"properties": {"kind": {"enum": names}}, "required": ["kind"]}
         return {"if": chosen, "then": {"properties": keys}}
 
+    one_hole = [{"required": [key]} for key in ("hole", "holes")]
+    named = {"properties": {"fixings": {"type": "array"}}}
     return {
+        "oneOf": one_hole,
+        "not": named | {"required": ["holes", "fixings"]},
         "allOf": [
             kinds(lambda kind: not kind.takes_scale, scale=False),
             kinds(lambda kind: not kind.takes_frame, frame=False),
@@ -165,10 +169,19 @@ def _of_control() -> Schema:
             kinds(lambda kind: kind.lays == "round", positions={"type": "array"}),
             kinds(lambda kind: kind.lays in ("sides", "framed"), positions=unlisted),
             kinds(lambda kind: kind.lays != "round", detent=False, start=False),
-            kinds(lambda kind: kind.lays == "sides", scale={"properties": not_moved}),
-            kinds(lambda kind: kind.lays == "framed", scale={"properties": not_a_track}),
-        ]
+            kinds(lambda kind: kind.scale == "straight", scale={"properties": not_moved}),
+            kinds(
+                lambda kind: kind.scale is not None and kind.lays == "framed",
+                scale={"properties": not_a_track},
+            ),
+        ],
     }
+
+
+def _of_fixings() -> Schema:
+    """A square, or one distance or two."""
+    apart = [{"required": [key]} for key in ("across", "up")]
+    return {"oneOf": [{"required": ["square"]}, {"anyOf": apart}]}
 
 
 def _of_scale() -> Schema:
@@ -216,6 +229,7 @@ _CLASHES: dict[str, Callable[[], Schema]] = {
     "DrilledHole": _of_drilled_hole,
     "PanelOutline": _of_outline,
     "Control": _of_control,
+    "FixingPattern": _of_fixings,
     "Scale": _of_scale,
     "Text": _of_text,
     "Bare": _of_bare,

@@ -17,7 +17,7 @@ from pydantic_core import PydanticUndefined
 
 from legend.description.table import Table
 from legend.description.tables.description import Description
-from legend.description.tables.keys import field_of, is_table, keys_of
+from legend.description.tables.keys import field_of, is_table, keys_of, table_in
 
 
 @cache
@@ -93,8 +93,9 @@ def tables_told() -> Mapping[type[Table], str]:
 
 def _tables(kind: Any, key: str) -> Iterator[tuple[type[Table], str, bool]]:
     """The tables under a key: each with the way to it, and whether it is one of a list."""
-    if is_table(kind):
-        yield kind, key, False
+    if table := table_in(kind):
+        yield table, key, False
+        return
     for inside in get_args(kind):
         if is_table(inside):
             by_name = get_origin(kind) is dict

@@ -107,7 +107,8 @@ class KeepOut:
 
     `owner` is the hole it belongs to; `what` says in words what is there, as in "the knob on
     A". `fitted` is true under a fitted part, false for an empty hole or bare metal. `assumed`
-    is true where the size was not given but taken from the drill.
+    is true where the size was not given but taken from the drill. `screw` is the hole of the
+    screw whose head it is, where it is one that holds the owner's part; "" elsewhere.
     """
 
     shape: BaseGeometry
@@ -115,6 +116,12 @@ class KeepOut:
     what: str
     fitted: bool = False
     assumed: bool = False
+    screw: str = ""
+
+    @property
+    def over(self) -> str:
+        """The hole that it lies on."""
+        return self.screw or self.owner
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,10 +13,8 @@ from contextlib import suppress
 import shapely
 
 from legend.description.laws import DomainError
-from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Direction, Scale
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
-from legend.layout.edges import grown
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
 from legend.layout.names.fanned_words import fanned_out
@@ -41,7 +39,7 @@ from legend.layout.styles import (
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
-from legend.standards import LEAST_MARK_GAP, METER_SWEEP, SELECTOR_STEP
+from legend.standards import LEAST_MARK_GAP, METER_SWEEP
 
 #: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
 #: degrees.
@@ -87,13 +85,13 @@ def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
 
 def scale_track(fitted: Fitted, scale: Scale, stroke: Stroke) -> Track:
     """The line along which the scale of a control stands."""
-    ways = fitted.control.of_kind.lays
-    if ways == "round":
+    kind = fitted.control.of_kind
+    if kind.scale == "turned":
         return _round_track(fitted, scale)
-    if ways == "sides":
-        return _slide_track(fitted)
+    if kind.lays == "sides":
+        return _straight_track(fitted, fitted.box)
     framed = _frame(fitted, stroke).outline if fitted.control.frame is not None else None
-    return _meter_track(scale, framed.bounds if framed else fitted.cover.shape.bounds)
+    return _framed_track(fitted, scale, framed.bounds if framed else fitted.box)
 
 
 def _round_track(fitted: Fitted, scale: Scale) -> RoundTrack:
@@ -160,7 +158,7 @@ def _lay_detents(
     control = fitted.control
     assert isinstance(control.positions, tuple)  # the schema sees to it
     names = control.positions
-    detent = control.detent or SELECTOR_STEP
+    detent = control.step
     sweep = detent * (len(names) - 1)
     start = -sweep / 2 if control.start is None else control.start
     track = RoundTrack(fitted.opening.centre, radius, start, sweep or 360.0)
@@ -201,12 +199,12 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     control = fitted.control
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        track = _slide_track(fitted)
+        track = _straight_track(fitted, fitted.box)
         scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
         marks += levelled_along(scale, track)
     _, y = fitted.axis
     up, down = fitted.reach
-    box = left, bottom, right, top = fitted.cover.shape.bounds
+    box = left, bottom, right, top = fitted.box
     of_row = left, min(bottom, y - down), right, max(top, y + up)
     return marks + _positions(fitted, box, styles, of_row)
 
@@ -224,10 +222,12 @@ def _positions(
     source = control.source_of("positions")
     words = {direction: name for direction, name in positions.items() if name.strip()}
     settings = {direction: set_text(name, style) for direction, name in words.items()}
-    beside = [settings[d].outline for d in settings if d not in ABOVE_OR_BELOW]
+    side_of: dict[Direction, Direction] = {d: d for d in settings} | {"centre": fitted.centre}
+    beside = [settings[d].outline for d in settings if side_of[d] not in ABOVE_OR_BELOW]
     baseline = _baseline_beside(fitted, beside, style)
     marks = []
-    for direction, setting in settings.items():
+    for named, setting in settings.items():
+        direction = side_of[named]
         ink, x = setting.outline, fitted.opening.centre[0]
         placed = _on_side(box, x, baseline, direction, ink, style)
         if of_row and direction in ABOVE_OR_BELOW:
@@ -236,7 +236,7 @@ def _positions(
             there, here = (_strays(fitted, at, beyond) for at in (lined_up, placed))
             if not any(a > UNSEEN >= b for a, b in zip(there, here, strict=True)):
                 placed = lined_up
-        text = words[direction]
+        text = words[named]
         role = role_of(text, Role.POSITION)
         marks.append(Mark(placed, role, control.hole, source, text, style.height, setting))
     return tuple(marks)
@@ -283,7 +283,7 @@ def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) 
 def _on_side(
     box: Box, x: float, baseline: float, direction: Direction, ink: Outline, style: TextStyle
 ) -> Outline:
-    """A word on one side of a box; "centre" stands to the right."""
+    """A word on one side of a box."""
     x0, _, x1, _ = ink.bounds
     left, bottom, right, top = box
     space = gap(style.height)
@@ -296,14 +296,17 @@ def _on_side(
     return ink.moved(right + space - x0, baseline)
 
 
-def _slide_track(fitted: Fitted) -> StraightTrack:
-    """The line on which a slide's scale stands: right of an upright slide, above a level one."""
+def _straight_track(fitted: Fitted, box: Box) -> StraightTrack:
+    """The line on which a straight scale stands: right of an upright opening, above a level one.
+
+    It stands clear of the box, and is as long as the opening.
+    """
     left, bottom, right, top = fitted.opening.outline.bounds
-    _, _, cover_right, cover_top = fitted.cover.shape.bounds
+    _, _, box_right, box_top = box
     if top - bottom >= right - left:
-        x = cover_right + LEAST_MARK_GAP
+        x = box_right + LEAST_MARK_GAP
         return StraightTrack((x, bottom), (x, top), (1.0, 0.0))
-    y = cover_top + LEAST_MARK_GAP
+    y = box_top + LEAST_MARK_GAP
     return StraightTrack((left, y), (right, y), (0.0, 1.0))
 
 
@@ -314,15 +317,24 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
     """A frame, a scale over it, and words on its sides."""
     control = fitted.control
     marks: tuple[Mark, ...] = ()
-    box = fitted.cover.shape.bounds
+    box = fitted.box
     if control.frame is not None:
         marks += (_frame(fitted, stroke),)
         box = marks[0].outline.bounds
     if control.scale:
-        track = _meter_track(control.scale, box)
+        track = _framed_track(fitted, control.scale, box)
         scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += ends_levelled(scale, control.scale, track)
+        if isinstance(track, StraightTrack):
+            marks += levelled_along(scale, track)
+        else:
+            marks += ends_levelled(scale, control.scale, track)
     return marks + _positions(fitted, box, styles)
+
+
+def _framed_track(fitted: Fitted, scale: Scale, box: Box) -> RoundTrack | StraightTrack:
+    """The line of the scale of what a box encloses."""
+    straight = fitted.control.of_kind.scale == "straight"
+    return _straight_track(fitted, box) if straight else _meter_track(scale, box)
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:
@@ -339,14 +351,13 @@ def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark
 
 def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
     """A line round a window or an instrument, the least gap outside what covers it, as that is."""
-    control, hole = fitted.control, fitted.opening.hole
+    control, opening = fitted.control, fitted.opening
     width = stroke.width(control.frame or 0.0)
-    edge = covered(control, hole)
-    if isinstance(control.covers, tuple):
-        edge = Edge.rectangle(*control.covers, hole.shape.corner_radius)
-    inner, outer = (grown(edge, LEAST_MARK_GAP + more) for more in (0.0, width))
+    inner, outer = (
+        covered(control, opening, fitted.screws, LEAST_MARK_GAP + more) for more in (0.0, width)
+    )
     ring = Outline((*outer.contours, *(contour.reversed() for contour in inner.contours)))
-    placed_ring = placed(ring, hole, fitted.opening.centre)
+    placed_ring = placed(ring, opening.hole, opening.centre)
     return Mark(placed_ring, Role.FRAME, control.hole, control.source_of("frame"))
 
 

@@ -10,7 +10,8 @@ from legend.description.tables.description import Control, Description, Directio
 from legend.layout.artwork import KeepOut, Opening
 from legend.layout.names.nearness import Parts
 from legend.layout.names.rows import lines_in_common, shared_axes
-from legend.layout.openings import cover_of
+from legend.layout.openings import cover_of, heads_of
+from legend.lettering.outlines.outline import Box
 
 #: Where what a switch says stands over or under it, and the side of a name beyond that.
 ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
@@ -23,7 +24,8 @@ class Fitted:
     `axis` is the point its legends are laid from: its own hole along the row, and the row's
     line across it. `reach` is how far the switches of its row reach up and down from there, mm.
     `level` is the line of the words beside it, where others of its row have such as well.
-    `parts` are all those on the panel.
+    `parts` are all those on the panel. `screws` are the holes of those that hold it, and `heads`
+    what these hide. `centre` is the side on which the word for its centre stands, if it has one.
     """
 
     control: Control
@@ -33,6 +35,21 @@ class Fitted:
     reach: tuple[float, float]
     level: float | None
     parts: Parts
+    screws: tuple[Opening, ...] = ()
+    heads: tuple[KeepOut, ...] = ()
+    centre: Direction = "right"
+
+    @property
+    def box(self) -> Box:
+        """The box round what it hides, its screws with it."""
+        return box_of(self.cover, self.heads)
+
+
+def box_of(cover: KeepOut, heads: Sequence[KeepOut]) -> Box:
+    """The box round what a part hides, and the heads of its screws."""
+    boxes = [cover.shape.bounds, *(head.shape.bounds for head in heads)]
+    left, bottom, right, top = zip(*boxes, strict=True)
+    return min(left), min(bottom), max(right), max(top)
 
 
 def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
@@ -42,17 +59,22 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
     in_row = [control for control in controls if control.in_row]
     rows = _common(shared_axes, in_row, by_id)
     levels = _common(lines_in_common, filter(_has_words_beside, in_row), by_id)
-    covers = [cover_of(control, by_id[control.hole]) for control in controls]
-    parts = Parts(covers)
+    screws = [tuple(by_id[hole] for hole in control.fixing_holes) for control in controls]
+    covers = [
+        cover_of(control, by_id[control.hole], its)
+        for control, its in zip(controls, screws, strict=True)
+    ]
+    heads = [heads_of(control, its) for control, its in zip(controls, screws, strict=True)]
+    parts = Parts([*covers, *(head for several in heads for head in several)])
     fitted = []
-    for control, cover in zip(controls, covers, strict=True):
+    for control, cover, its, their in zip(controls, covers, screws, heads, strict=True):
         opening = by_id[control.hole]
         x, y = opening.centre
         y = rows[control.hole] if control.in_row else y
         level = levels.get(control.hole) if control.in_row else None
-        _, bottom, _, top = cover.shape.bounds
+        _, bottom, _, top = box_of(cover, their)
         reach = top - y, y - bottom
-        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts))
+        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts, its, their))
     return _reaching_alike(fitted)
 
 
@@ -70,8 +92,31 @@ def _common(
 
 
 def _has_words_beside(control: Control) -> bool:
-    positions = control.positions
-    return isinstance(positions, Mapping) and not positions.keys() <= ABOVE_OR_BELOW.keys()
+    return not sides_named(control) <= ABOVE_OR_BELOW.keys()
+
+
+def sides_named(control: Control) -> set[Direction]:
+    """The sides on which words stand: what the centre is called is on one of them as well."""
+    positions = control.positions if isinstance(control.positions, Mapping) else {}
+    named = {side for side, word in positions.items() if word.strip()}
+    return named - {"centre"} | set(centre_sides(control)[:1])
+
+
+def centre_sides(control: Control) -> tuple[Direction, ...]:
+    """The sides on which the word for the centre may stand, what suits it best first.
+
+    Beside a lever that moves up and down; under or over one that moves to the sides, and there
+    away from the name. None where the centre has no word.
+    """
+    positions = control.positions if isinstance(control.positions, Mapping) else {}
+    if not positions.get("centre", "").strip():
+        return ()
+    level: list[Direction] = ["left", "right"] if control.side == "right" else ["right", "left"]
+    upright: list[Direction] = ["up", "down"] if control.side == "below" else ["down", "up"]
+    moves_up = bool(positions.keys() & ABOVE_OR_BELOW.keys()) or positions.keys() == {"centre"}
+    first, then = (level, upright) if moves_up else (upright, level)
+    free = [side for side in first if side not in positions]
+    return tuple(free or [side for side in then if side not in positions])
 
 
 def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
@@ -81,7 +126,7 @@ def _reaching_alike(fitted: Sequence[Fitted]) -> list[Fitted]:
     for each, row in zip(fitted, rows, strict=True):
         if each.control.in_row and isinstance(each.control.positions, Mapping):
             up, down = reach.get(row, (-math.inf, -math.inf))
-            says = each.control.positions
+            says = sides_named(each.control)
             reach[row] = (
                 max(up, each.reach[0]) if "up" in says else up,
                 max(down, each.reach[1]) if "down" in says else down,

@@ -7,6 +7,7 @@ from typing import Self
 
 from legend.description.tables.description import Description
 from legend.layout.artwork import BareDisc, KeepOut, Opening
+from legend.layout.centre_words import with_centres
 from legend.layout.edges import outline_of
 from legend.layout.fitted_controls import Fitted, fit_controls
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
@@ -34,15 +35,18 @@ class Ground:
     def of(cls, description: Description) -> Self:
         """The ground of a description. Error: FaceError where a face cannot be found or read."""
         openings = lay_openings(description)
-        fitted = tuple(fit_controls(description, openings))
+        styles, panel = choose_styles(description), outline_of(description.panel.edge)
+        fitted = tuple(with_centres(fit_controls(description, openings), panel, styles))
         bare_discs = lay_bare_discs(description, openings)
+        covers = [each.cover for each in fitted]
+        covers += [head for each in fitted for head in each.heads]
         return cls(
             description,
-            choose_styles(description),
+            styles,
             stroke_on(description.stencil),
-            outline_of(description.panel.edge),
+            panel,
             openings,
             fitted,
             bare_discs,
-            keep_outs(openings, [each.cover for each in fitted], bare_discs),
+            keep_outs(openings, covers, bare_discs),
         )

@@ -9,11 +9,13 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from legend.description.kinds import KINDS
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Bare, Control, Description, Hole
+from legend.description.tables.fitting import Margin
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Box, Outline
 
 #: Height of a strip in which it is known how far the panel goes to either side, mm.
 _STRIP = 1.0
@@ -40,9 +42,9 @@ def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline
     return turned.moved(*centre)
 
 
-def cover_of(control: Control, opening: Opening) -> KeepOut:
-    """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
-    outline = placed(outline_of(covered(control, opening.hole)), opening.hole, opening.centre)
+def cover_of(control: Control, opening: Opening, screws: Sequence[Opening] = ()) -> KeepOut:
+    """What the fitted part hides: as given by `covers`, or assumed from its hole and its screws."""
+    outline = placed(covered(control, opening, screws), opening.hole, opening.centre)
     return KeepOut(
         outline.shape,
         opening.id,
@@ -52,12 +54,58 @@ def cover_of(control: Control, opening: Opening) -> KeepOut:
     )
 
 
-def covered(control: Control, hole: Hole) -> Edge:
-    """The edge of what the fitted part hides, about the middle of its hole, not yet turned."""
-    kind, covers = control.of_kind, control.covers
+def covered(
+    control: Control, opening: Opening, screws: Sequence[Opening], more: float = 0.0
+) -> Outline:
+    """What the fitted part hides, and `more` all round, about the middle of its hole.
+
+    It is not turned yet.
+    """
+    covers, shape = control.covers, opening.hole.shape
     if covers is None:
-        return hole.shape.cover(kind.covers_factor, kind.covers_extra)
-    return Edge.circle(covers) if isinstance(covers, float) else Edge.rectangle(*covers)
+        return grown(_assumed(control, opening, screws), more)
+    if isinstance(covers, Margin):
+        return grown(shape.edge, covers.margin + more)
+    if isinstance(covers, float):
+        return grown(Edge.circle(covers), more)
+    return grown(Edge.rectangle(*covers, min(shape.corner_radius, *(s / 2 for s in covers))), more)
+
+
+def _assumed(control: Control, opening: Opening, screws: Sequence[Opening]) -> Edge:
+    """What a part of the kind hides on such a hole; a flange for screws that stand beyond that."""
+    kind = control.of_kind
+    alone = opening.hole.shape.cover(kind.covers_factor, kind.covers_extra)
+    if not screws:
+        return alone
+    left, bottom, right, top = alone.box
+    x0, y0, x1, y1 = _box_about(opening, [screw.outline for screw in screws])
+    if left <= x0 and bottom <= y0 and x1 <= right and y1 <= top:
+        return alone
+    x0, y0, x1, y1 = _box_about(opening, [_head(screw) for screw in screws])
+    x0, y0, x1, y1 = min(x0, left), min(y0, bottom), max(x1, right), max(y1, top)
+    return Edge.rectangle(x1 - x0, y1 - y0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+
+
+def _box_about(opening: Opening, outlines: Sequence[Outline]) -> Box:
+    """The box round outlines from the middle of an opening, as it lies before it is turned."""
+    x, y = opening.centre
+    return Outline.gathered(outlines).moved(-x, -y).turned(-opening.hole.angle).bounds
+
+
+def heads_of(control: Control, screws: Sequence[Opening]) -> tuple[KeepOut, ...]:
+    """What the heads of the screws hide that hold a part."""
+    what = f"a screw of the {control.kind} on {control.hole}"
+    return tuple(
+        KeepOut(_head(screw).shape, control.hole, what, fitted=True, screw=screw.id)
+        for screw in screws
+    )
+
+
+def _head(screw: Opening) -> Outline:
+    """The head of a screw on its hole."""
+    kind = KINDS["screw"]
+    edge = screw.hole.shape.cover(kind.covers_factor, kind.covers_extra)
+    return placed(outline_of(edge), screw.hole, screw.centre)
 
 
 def lay_bare_discs(description: Description, openings: Sequence[Opening]) -> tuple[BareDisc, ...]:
@@ -93,7 +141,7 @@ def keep_outs(
     openings: Sequence[Opening], covers: Sequence[KeepOut], bare_discs: Sequence[BareDisc]
 ) -> tuple[KeepOut, ...]:
     """What no legend may stand on: fitted parts, bare metal, and holes that carry nothing."""
-    held = {cover.owner for cover in covers}
+    held = {cover.over for cover in covers}
     empty = (
         KeepOut(opening.outline.shape, opening.id, f"hole {opening.id}")
         for opening in openings

@@ -26,7 +26,12 @@ _SCALE_REACH, _FRAME_REACH = 7.2, 2.0
 #: Half the width of the words of a lever, such as OFF, and of a fuse's rating, in letters, about.
 _HALF_WORD, _HALF_RATING = 1.5, 2.5
 #: How far down of that they go, the dead zone of a control being at the bottom.
-_BELOW = {"knob": 0.87, "selector": 0.4, "window": 1.0, "meter": 1.0}
+_BELOW = {
+    "knob": 0.87,
+    "selector": 0.4,
+    "keyswitch": 0.4,
+    **dict.fromkeys(("window", "display", "meter"), 1.0),
+}
 #: Kept free round legends, mm.
 _CLEAR = 1.75
 #: Holes in a row, mm; names whose natural places differ by less share a baseline, mm.
@@ -133,12 +138,13 @@ def _name_edge(part: Part) -> float:
 
 def _more(part: Part, lettered: bool) -> float:
     """How far what hugs a part reaches past what it covers."""
-    if part.kind in ("window", "meter"):
+    if part.kind in ("window", "display", "meter"):
         return _FRAME_REACH
     if not lettered:
         return 0.0
-    reach = {"knob": _SCALE_REACH, "selector": _SCALE_REACH, "toggle": _WORD_SPACE + _WORD}
-    return reach.get(part.kind, 0.0)
+    if part.kind in ("toggle", "rocker"):
+        return _WORD_SPACE + _WORD
+    return _SCALE_REACH if KINDS[part.kind].lays == "round" else 0.0
 
 
 def _legends(part: Part, way: Arrangement, row_edge: float) -> list[Box]:

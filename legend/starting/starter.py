@@ -30,14 +30,22 @@ from legend.starting.rough_layout import Arrangement, Part, arranged, part_of, r
 _TELLING = (
     (r"knob|pot|control|volume|level|dial|tuning|exposure|speed", "knob"),
     (r"selector|rotary|range|positions?|steps?|program", "selector"),
-    (r"jack|socket|phono|banana|bnc|pedal|terminal", "jack"),
+    (r"key ?switch|key ?lock", "keyswitch"),
+    (r"key ?pad|keyboard", "keypad"),
+    (r"thumb ?wheels?", "thumbwheel"),
+    (r"bar ?graph", "bargraph"),
+    (r"binding posts?|posts?|terminals?", "binding post"),
+    (r"jack|socket|phono|banana|bnc|pedal", "jack"),
+    (r"rocker", "rocker"),
     (r"toggle|switch|lever", "toggle"),
     (r"button|push|key|start|stop|reset", "button"),
     (r"lamp|led|light|neon|indicator|pilot|fault|ready|alarm", "lamp"),
-    (r"window|display|digits|lcd|glass", "window"),
+    (r"display|digits|lcd", "display"),
+    (r"window|glass", "window"),
     (r"meter|gauge", "meter"),
     (r"fuse", "fuse"),
-    (r"connector|plug|inlet|d-?sub|usb|din", "connector"),
+    (r"inlet", "inlet"),
+    (r"connector|plug|d-?sub|usb|din", "connector"),
     (r"earth|ground|stud|gnd", "stud"),
     (r"screw|mount|fix|m[2-6]", "screw"),
 )
@@ -232,12 +240,16 @@ def _quoted(text: str) -> str:
 _LETTERED = {
     "knob": 'scale = { law = "linear", from = 0, to = 10 }  # or law = "log", from = 0.5, to = 60',
     "selector": 'positions = ["1", "2", "3", "4"]  # in clockwise order',
+    "keyswitch": 'positions = ["OFF", "ON"]  # in clockwise order',
     "toggle": 'positions = { up = "ON", down = "OFF" }',
+    "rocker": 'positions = { up = "I", down = "O" }',
 }
 #: What it says besides.
 _SAYS = {
     "window": ("frame = 0.8  # the width of a line round it",),
+    "display": ("frame = 0.8  # the width of a line round it",),
     "meter": ("frame = 0.8  # the width of a line round it",),
+    "inlet": ("mains = true  # false where no mains is behind the panel",),
     "fuse": ('note = "T 1 A"', "mains = true  # false where no mains is behind the panel"),
 }
 

@@ -81,13 +81,18 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
 
 
 def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Iterator[Outline]:
-    """What a piece must have room for: its marks and the holes they belong to; on the rigid sheet
-    of a whole panel all holes, where those of its marks are not enough to pin it by.
+    """What a piece must have room for: its marks and the holes they belong to.
+
+    A sheet is pinned by the screws of its parts as well, and that of a whole panel by all holes
+    where these are not enough; of film, they would only make the piece larger.
     """
     owners, marks = unit
     yield from (mark.outline for mark in marks)
     own = [found[hole] for hole in owners if hole in found]
     stencil = artwork.description.stencil
+    if stencil.stock == "sheet":
+        screws = artwork.description.fixings.items()
+        own += [found[screw] for screw, part in screws if part in owners and screw in found]
     to_be_pinned = stencil.stock == "sheet" and stencil.travelling == "panel"
     yield from found.values() if to_be_pinned and len(own) < _ENOUGH_TO_PIN else own
 

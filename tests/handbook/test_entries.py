@@ -49,3 +49,9 @@ def test_what_it_lacks_is_answered_with_the_nearest() -> None:
     assert entries("covrs") == []
     assert nearest("covrs") == "covers"
     assert nearest("zzzzzzzz") is None
+
+
+def test_another_word_for_a_kind_is_looked_up_by_it() -> None:
+    (entry,) = entries("pot")
+    assert entry.says == ('A pot is "knob".',)
+    assert [entry.what for entry in entries("screw")] == ["a kind of control"]

@@ -9,7 +9,7 @@ from legend.description.tables.description import Control, Description, Panel, S
 from legend.description.tables.hole import Hole
 from legend.description.tables.keys import keys_of
 from legend.handbook.words import default_of, headings, meanings
-from legend.standards import CONTROL_SWEEP, METER_SWEEP, SELECTOR_STEP
+from legend.standards import CONTROL_SWEEP, KEY_TURN, METER_SWEEP, SELECTOR_STEP
 from legend.stencil.test_square import SIDE
 
 
@@ -45,7 +45,9 @@ def test_defaults_are_told_with_their_unit() -> None:
 
 
 def test_numbers_that_meanings_quote_are_those_of_the_standards() -> None:
-    assert f"Left out, {SELECTOR_STEP:g}." in meanings(Control)["detent"]
+    assert (
+        f"Left out, {SELECTOR_STEP:g}; of a keyswitch, {KEY_TURN:g}." in meanings(Control)["detent"]
+    )
     sweep = f"Left out, {CONTROL_SWEEP:g} round a knob and {METER_SWEEP:g} over a meter"
     assert sweep in meanings(Scale)["sweep"]
     assert f"a test square of {SIDE:g} mm" in meanings(Stencil)["test_square"]

@@ -118,3 +118,22 @@ def test_units_in_which_no_list_would_be(tmp_path: Path) -> None:
 
 def test_the_starter_without_a_list_reads() -> None:
     assert parse(starter()).title
+
+
+@pytest.mark.parametrize(
+    ("note", "kind"),
+    [
+        ("key switch", "keyswitch"),
+        ("keypad", "keypad"),
+        ("rocker, I and O", "rocker"),
+        ("mains inlet", "inlet"),
+        ("binding post", "binding post"),
+        ("4-digit display", "display"),
+        ("sight glass", "window"),
+        ("thumbwheels", "thumbwheel"),
+    ],
+)
+def test_a_note_tells_the_kind(note: str, kind: str) -> None:
+    text = starter({"X": Hole(at=(40, 40), drill=19, note=note)}, "holes.csv")
+    assert f'kind = "{kind}"  # a guess: its note says so' in text
+    assert re.search(r"^hole_list", text, re.MULTILINE)

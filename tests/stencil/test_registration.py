@@ -10,12 +10,16 @@ import pytest
 import shapely
 from holes import EVERY_SHAPE
 
+from legend.description.reading.description_file import parse
 from legend.description.tables.description import Description
 from legend.description.tables.stock import StockLimits, limits
+from legend.layout import lay_out
 from legend.layout.artwork import Opening
 from legend.layout.openings import lay_openings
 from legend.lettering.outlines.outline import Outline
+from legend.stencil.cutting import cut
 from legend.stencil.registration import registration
+from legend.stencil.sheet import Cut
 
 GAP = 0.5
 
@@ -151,3 +155,28 @@ def test_small_holes(drill: float, gap: float | None) -> None:
         assert len(mark.contours) == 1, "no room for cross lines"
         assert np.ptp(mark.shape.bounds[::2]) == pytest.approx(drill - 2 * gap, abs=1e-3)
         assert mark.shape.centroid.distance(shapely.Point(opening.centre)) < 1e-6
+
+
+def test_a_sheet_has_a_hole_for_every_screw_that_holds_a_part() -> None:
+    artwork = lay_out(
+        parse(
+            "[panel]\nsize = [200, 120]\n[holes]\nV = { at = [60, 55], drill = 56, angle = 10 }\n"
+            '[stencil]\nmethod = "paint-through"\nstock = "sheet"\npiece = "control"\n'
+            '[[control]]\nhole = "V"\nkind = "meter"\nname = "VOLTS"\n'
+            "fixings = { square = 64, drill = 3.2 }\n"
+        )
+    )
+    sheets = cut(artwork).sheets
+    cuts = [
+        path.outline.shape
+        for sheet in sheets
+        for placed in sheet.placed
+        for path in placed.piece.paths
+        if path.cut is Cut.REGISTRATION
+    ]
+    screws = [shape for shape in cuts if shape.area < 10]
+    assert [shape.area for shape in screws] == pytest.approx([math.pi * 1.6**2] * 4, rel=1e-2)
+    own = max(cuts, key=lambda shape: shape.area).centroid
+    assert [own.distance(shape.centroid) for shape in screws] == pytest.approx(
+        [32 * math.sqrt(2)] * 4, abs=0.01
+    )

@@ -23,10 +23,11 @@ from legend.description.reading.line_numbers import Place, find_places
 from legend.description.reading.table_names import shown
 from legend.description.reading.toml_text import parse_toml
 from legend.description.reading.unknown_holes import holes_misspelt, unknown_holes, unmatched_holes
+from legend.description.reading.written_out import written_out
 from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.tables.description import Description
-from legend.description.tables.keys import is_table, keys_of
+from legend.description.tables.keys import is_table, keys_of, table_in
 from legend.limits import LONGEST_FILE, MOST_FAULTS, MOST_GROUPS, MOST_HOLES
 
 if TYPE_CHECKING:
@@ -323,7 +324,7 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
         faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
     if faults:
         raise DescriptionError(faults)
-    return description.after_drilling()
+    return written_out(description, place)
 
 
 def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
@@ -343,13 +344,13 @@ def _hand_sources(kind: Any, value: Any, place: Place) -> Iterator[Fault]:
     elif isinstance(value, dict) and get_origin(kind) is dict:
         for key, each in value.items():
             yield from _hand_sources(get_args(kind)[1], each, place.inside(key))
-    elif isinstance(value, dict) and is_table(kind):
+    elif isinstance(value, dict) and (table := table_in(kind)):
         if SOURCES in value:
             what = f'"{SOURCES}" is a name kept for the program; leave it out.'
             yield Fault(place.at([SOURCES]), what)
         value[SOURCES] = {str(key): below.source for key, below in place.below.items()}
         value[SOURCES][""] = place.source
-        for key, below in _tables_under(kind).items():
+        for key, below in _tables_under(table).items():
             if key in value:
                 yield from _hand_sources(below, value[key], place.inside(key))
 
@@ -360,5 +361,5 @@ def _tables_under(table: type[Table]) -> Mapping[str, Any]:
     return {
         key: held.bare
         for key, held in keys_of(table).items()
-        if any(is_table(each) for each in (held.bare, *get_args(held.bare)))
+        if table_in(held.bare) or any(is_table(each) for each in get_args(held.bare))
     }

@@ -20,7 +20,7 @@ from legend.description.reading.table_names import NOTHING, Path, below, name_of
 from legend.description.source import Source
 from legend.description.table import CLASH, Table
 from legend.description.tables.description import Description
-from legend.description.tables.keys import Held, is_table, keys_of, taken_apart
+from legend.description.tables.keys import Held, is_table, keys_of, table_in, taken_apart
 from legend.description.values import TAG, Direction
 from legend.limits import LONGEST_ID, MOST_FAULTS
 from legend.sentences import listed, sentence
@@ -96,7 +96,7 @@ def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> boo
 def _stands_unread(owner: Path, raw: Mapping[str, Any], unread: str | None) -> bool:
     """Whether what a table lacks may stand where nothing could be read."""
     spot = _walk(owner, raw)
-    table = spot.held.bare if spot.held else spot.table
+    table = (spot.held and table_in(spot.held.bare)) or spot.table
     lacking = [key for key in keys_of(table) if key not in spot.value]
     return unread is None or any(key in unread for key in lacking)
 
@@ -126,10 +126,11 @@ def _walk(path: Path, raw: Mapping[str, Any]) -> Spot:
             if inside is None:
                 return Spot(table, owner, path[:i], value, held)
             held, value = inside, below(value, step)
-        if is_table(held.bare):
+        inner = table_in(held.bare)
+        if inner and (is_table(held.bare) or isinstance(value, Mapping)):
             if i + 1 == len(path):
                 break
-            table, owner, held = held.bare, path[: i + 1], None
+            table, owner, held = inner, path[: i + 1], None
     return Spot(table, owner, path, value, held)
 
 
@@ -177,6 +178,8 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
             f", which {reason}" if inner is spot.value else f", in which {shown(inner)} {reason}"
         )
     written = spot.value if isinstance(spot.value, str) else ""
+    if spot.held.form and spot.held.form.hint and (known := spot.held.form.hint(written)):
+        return f"{said}; {known}"
     return said + meant(written, choices, f"it must be {allowed}")
 
 

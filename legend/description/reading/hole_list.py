@@ -1,7 +1,7 @@
 """Read a hole list from a CSV file, as a spreadsheet writes it.
 
-The first line names the columns: id, x, y, and drill, or width and height, or slot; and,
-where wanted, corner_radius, angle and note. Columns are parted by commas, semicolons or
+The first line names the columns: id, x, y, and drill, or width and height, or another shape of a
+hole; and, where wanted, corner_radius, angle and note. Columns are parted by commas, semicolons or
 tabs, decimals may have a comma, and a heading may give a unit, as in `x (in)`.
 """
 
@@ -15,24 +15,33 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from legend.description.faults import Fault, meant
-from legend.description.lengths import has_unit
+from legend.description.reading.hole_columns import (
+    shape_columns,
+    shape_columns_in_lengths,
+    with_unit,
+)
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import shown
+from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.source import Source
 from legend.limits import LONGEST_CELL, MOST_FAULTS, MOST_HOLES
 from legend.sentences import listed
 
+#: The width and the height of a cut-out, which have a column each.
+_PAIRED = (("width", "height"), ("height", "width"))
+_SIDES = ("width", "height")
 #: The columns whose cells are lengths.
-LENGTHS = ("x", "y", "drill", "width", "height", "corner_radius", "slot")
+LENGTHS = ("x", "y", *_SIDES, *shape_columns_in_lengths())
 #: Every column, in the order in which they are best written.
-COLUMNS = ("id", *LENGTHS, "angle", "note")
+COLUMNS = tuple(
+    dict.fromkeys(("id", *LENGTHS[:2], "drill", *_SIDES, *shape_columns(), "angle", "note"))
+)
 
 
 _HEADING = re.compile(
     r"(?P<name>[^(\[]*?)(?:(?:\s+|\s*[(\[]\s*)(?P<unit>mm|cm|in|inch|inches)\s*[)\]]?)?",
     re.IGNORECASE,
 )
-_PARTED = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -157,8 +166,8 @@ def _columns(source: Source, cells: list[str], faults: list[Fault], sizes: bool)
         columns.append(_Column(name, unit))
     names = {column.name for column in columns}
     lacks = [name for name in ("id", "x", "y") if name not in names]
-    if sizes and not names & {"drill", "slot"} and not {"width", "height"} <= names:
-        lacks.append("drill (or width and height, or slot)")
+    if sizes and not names & SHAPES.keys() and not names.issuperset(_SIDES):
+        lacks.append("drill (or width and height, or another shape of a hole)")
     if lacks and sound:
         sound = False
         faults.append(
@@ -188,7 +197,7 @@ def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleL
         )
         return
     row = {
-        column.name: _with_unit(cell, column.unit)
+        column.name: shape_columns().get(column.name, with_unit)(cell, column.unit)
         for column, cell in zip(columns, cells, strict=False)
         if cell and column.name != "id"
     }
@@ -210,28 +219,19 @@ def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleL
         found.places[id] = Place(source)
 
 
-_PAIRED = (("width", "height"), ("height", "width"))
-
-
-def _table(row: Mapping[str, str]) -> dict[str, Any]:
+def _table(row: Mapping[str, Any]) -> dict[str, Any]:
     """The hole's table as TOML would have given it."""
     hole: dict[str, Any] = {"at": [row["x"], row["y"]]}
-    hole |= {key: row[key] for key in ("drill", "corner_radius", "note") if key in row}
+    hole |= {
+        key: row[key]
+        for key in (*shape_columns(), "note")
+        if key in row and row[key] is not False  # as where it is left out
+    }
     if "width" in row:
         hole["cutout"] = [row["width"], row["height"]]
-    if "slot" in row:
-        hole["slot"] = row["slot"]
-        sides = _PARTED.split(row["slot"][:LONGEST_CELL])
-        if len(sides) == 2:
-            hole["slot"] = [_with_unit(sides[0], sides[1].lstrip("0123456789 ./,-")), sides[1]]
     if "angle" in row:
         hole["angle"] = _number(row["angle"])
     return hole
-
-
-def _with_unit(cell: str, unit: str) -> str:
-    """A length with the unit of its column, where it does not say its own."""
-    return f"{cell} {unit}" if unit and not has_unit(cell) else cell
 
 
 def _number(cell: str) -> float | str:

@@ -14,6 +14,9 @@ Path = tuple[str | int, ...]
 #: What stands where a path goes further than the raw values do.
 NOTHING = object()
 
+#: What tables are called that stand under a key of a control.
+_PARTS_OF_A_CONTROL = {"scale": "scale", "fixings": "pattern of fixings"}
+
 
 def below(value: Any, step: str | int) -> Any:
     """What stands in a table or list under a key or index, or `NOTHING`."""
@@ -54,8 +57,10 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
         return f"hole {shown(path[1])}"
     if path[:2] == ("as_drilled", "holes") and len(path) == 3:
         return f"hole {shown(path[2])} as drilled"
-    if path[-1] == "scale" and len(path) > 1:
-        return f"the scale of {name_of(path[:-1], raw)}"
+    if path[-1] in _PARTS_OF_A_CONTROL and len(path) > 1:
+        return f"the {_PARTS_OF_A_CONTROL[str(path[-1])]} of {name_of(path[:-1], raw)}"
+    if path[-1] == "covers" and len(path) > 1:
+        return f"what {name_of(path[:-1], raw)} covers"
     if isinstance(path[-1], int):
         return _one_of_several(str(path[0]), path[-1], table)
     return f"[{shown('.'.join(str(step) for step in path))[1:-1]}]"

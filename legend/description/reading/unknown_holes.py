@@ -20,6 +20,9 @@ _MENTIONS = (
     ("text", "around", "A text stands around"),
 )
 
+#: What a table says by a list of holes.
+_NAMES = {"holes": "names", "fixings": "is held by a screw in"}
+
 
 def unknown_holes(
     raw: Mapping[str, Any], place: Place, listed_too: Collection[str], struck: str
@@ -76,12 +79,13 @@ def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str,
         for i, table in _tables(raw, key):
             if isinstance(table.get(under), str):
                 yield [key, i, under], table[under], who
-    for i, table in _tables(raw, "group"):
-        holes = table.get("holes")
-        for j, id in enumerate(holes if isinstance(holes, list) else ()):
-            if isinstance(id, str):
-                group = name_of(("group", i), raw)
-                yield ["group", i, "holes", j], id, f"{capitalised(group)} names"
+    for key, under in (("group", "holes"), ("control", "holes"), ("control", "fixings")):
+        for i, table in _tables(raw, key):
+            holes = table.get(under)
+            for j, id in enumerate(holes if isinstance(holes, list) else ()):
+                if isinstance(id, str):
+                    who = f"{capitalised(name_of((key, i), raw))} {_NAMES[under]}"
+                    yield [key, i, under, j], id, who
 
 
 def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -24,5 +24,9 @@ def cautions(description: Description) -> tuple[str, ...]:
 
 
 def has_mains(description: Description) -> bool:
-    """Whether a control says that mains is behind it, or is a fuse."""
-    return any(control.mains or control.kind == "fuse" for control in description.control)
+    """Whether a control says that mains is behind it, or is a fuse or an inlet."""
+    return any(control.mains or control.kind in _OF_MAINS for control in description.control)
+
+
+#: Kinds that have mains behind them, whether they say so or not.
+_OF_MAINS = ("fuse", "inlet")

@@ -1,16 +1,18 @@
 """Define the [[control]] table: a part fitted in a hole, and what its legends say."""
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from legend.description.kinds import KINDS, Kind
 from legend.description.table import Clash, Table
+from legend.description.tables.fitting import Cover, Fixings
 from legend.description.tables.scale import Scale
 from legend.description.values import (
     Angle,
-    Cover,
+    Direction,
     Flag,
     HoleId,
+    HoleIds,
     KindName,
     Length,
     Positions,
@@ -18,16 +20,22 @@ from legend.description.values import (
     number_up_to,
 )
 from legend.sentences import listed
-from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
+from legend.standards import CONTROL_SWEEP
 
 Side = Literal["above", "below", "left", "right"]
 
 
 class Control(Table):
-    """A part that is fitted in a hole, and what its legends say."""
+    """A part that is fitted in a hole, and what its legends say.
 
-    hole: HoleId
+    As `legend.read` returns them, there is one for each hole: `holes` is left out, and `fixings`
+    are the names of holes.
+    """
+
+    hole: HoleId = ""
     """The hole that it is fitted in."""
+    holes: HoleIds | None = None
+    """Or the holes of several that are alike in all else: one is fitted in each."""
     kind: KindName
     """What it is: see the kinds of control."""
     name: Words = ""
@@ -39,19 +47,26 @@ class Control(Table):
     they stand as if it were alone."""
     covers: Cover | None = None
     """What the fitted part hides of the panel, knob, nut or bezel: legends keep clear of it. Left
-    out, it is taken from the hole and the kind, and the assumption is among the notes."""
+    out, it is taken from the hole, the kind and the fixings, and is among the notes."""
+    fixings: Fixings | None = None
+    """The screws that hold it, by their holes or by their pattern about its own hole, with which
+    they are turned. They belong to it: they want no controls, and all legends keep clear of their
+    heads."""
     scale: Scale | None = None
     """Its scale: see the table of that name."""
     positions: Positions = ()
-    """What its positions are called: of a turned control in clockwise order, with "" for one
-    without a name; of any other by the side on which they stand."""
+    """What its positions are called: of a turned control in clockwise order, with "" for one that
+    is not used, and " " for one with a line but no word; of any other by the side on which they
+    stand, and the centre. What the centre is called stands on the side that is left."""
     detent: Annotated[float, number_up_to(180)] | None = None
-    """Degrees from one position of a turned control to the next. Left out, 30."""
+    """Degrees from one position of a turned control to the next. Left out, 30; of a keyswitch,
+    90."""
     start: Angle | None = None
     """Where the first position of a turned control stands. Left out, they lie evenly about the
     top."""
     frame: Length | None = None
-    """The width of a line round a window or a meter. Left out, there is none."""
+    """The width of a line round a window, a display or another part that takes a frame. Left out,
+    there is none."""
     note: Words = ""
     """Small print across from the name, such as the rating of a fuse."""
     mains: Flag = False
@@ -63,13 +78,24 @@ class Control(Table):
         """The registry's entry for its kind."""
         return KINDS[self.kind]
 
+    @property
+    def step(self) -> float:
+        """Degrees from one of its positions to the next."""
+        return self.detent or self.of_kind.detent
+
+    @property
+    def fixing_holes(self) -> tuple[str, ...]:
+        """The names of the holes for its screws, as far as they are known by name."""
+        return self.fixings if isinstance(self.fixings, tuple) else ()
+
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """What its kind does not take."""
+        """No hole, or two answers to where it is; what its kind does not take."""
+        yield from _where(given)
         kind = KINDS.get(given["kind"]) if isinstance(given.get("kind"), str) else None
         if not kind:
             return
-        a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
+        a_kind = kind.with_article
         positions = given.get("positions", ())
         if "scale" in given and not kind.takes_scale:
             able = _kinds(lambda kind: kind.takes_scale)
@@ -92,6 +118,12 @@ class Control(Table):
                 f"has a list of positions, but those of {a_kind} say where each stands, "
                 'such as { up = "ON", down = "OFF" }',
             )
+        if isinstance(positions, Mapping) and positions.keys() >= set(get_args(Direction)):
+            yield (
+                "positions",
+                "has positions on all four sides, which leaves none for what the centre is called; "
+                "leave that out",
+            )
         for key in ("detent", "start"):
             if key in given and kind.lays != "round":
                 able = _kinds(lambda kind: kind.lays == "round")
@@ -100,7 +132,7 @@ class Control(Table):
         for key in _not_turned(kind):
             if key in scale:
                 yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
-        if scale.get("law") == "taper" and kind.lays == "framed":
+        if scale.get("law") == "taper" and kind.scale and kind.lays == "framed":
             yield (
                 "scale",
                 f"has a scale by the taper of a track, which {a_kind} does not have; "
@@ -116,7 +148,7 @@ class Control(Table):
                 f"has a track of {self.scale.track:g} degrees, which is more than the {sweep:g} "
                 "that it turns through; give both as they were measured",
             )
-        step = self.detent or SELECTOR_STEP
+        step = self.step
         if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
             yield (
                 "positions",
@@ -127,9 +159,23 @@ class Control(Table):
 
 def _not_turned(kind: Kind) -> tuple[str, ...]:
     """The keys of a scale, all in degrees, that a control of this kind has nothing to do with."""
-    if kind.lays == "sides":
+    if kind.scale == "straight":
         return ("sweep", "track", "start")
-    return ("track",) if kind.lays == "framed" else ()
+    return ("track",) if kind.scale == "swinging" else ()
+
+
+def _where(given: Mapping[str, Any]) -> Iterator[Clash]:
+    """No hole, or one and several; screws by name for several parts at once."""
+    if "hole" in given and "holes" in given:
+        yield "holes", "has both hole and holes; give one of them"
+    elif "hole" not in given and "holes" not in given:
+        yield "", "stands in no hole; give its hole, or the holes of several that are alike"
+    elif "holes" in given and isinstance(given.get("fixings"), (list, tuple)):
+        yield (
+            "fixings",
+            "names the screws of one part, but stands for several; give their pattern, such as "
+            "{ square = 64, drill = 3.2 }, or a control for each",
+        )
 
 
 def _kinds(such: Callable[[Kind], bool]) -> str:

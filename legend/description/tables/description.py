@@ -239,8 +239,8 @@ class Description(Table):
     """The holes, each under a name of your choice."""
     hole_list: ListName | None = None
     """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
-    x, y and drill (or width and height, or slot), and where wanted corner_radius, angle and note;
-    or a DXF drawing."""
+    x, y and drill (or width and height, or any other shape of a hole), and where wanted
+    corner_radius, angle and note; or a DXF drawing."""
     as_drilled: Annotated[
         AsDrilled | None,
         Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
@@ -263,18 +263,20 @@ class Description(Table):
     def unsound(self) -> Iterator[Clash]:
         """More words than there is room for, or more copies than anyone cuts."""
         words = [group.name for group in self.group] + [text.text for text in self.text]
+        letters = sum(map(len, words))
         for control in self.control:
             named = control.positions
-            words += (control.name, control.note)
-            words += named.values() if isinstance(named, Mapping) else named
-        letters = sum(map(len, words))
+            texts = named.values() if isinstance(named, Mapping) else named
+            once = len(control.name) + len(control.note) + sum(map(len, texts))
+            letters += once * len(control.holes or (control.hole,))
         if letters > MOST_LETTERS:
             yield (
                 "text" if self.text else "control",
                 f"has legends of {letters} characters in all; no panel has room for more than "
                 f"{MOST_LETTERS}",
             )
-        one_by_one = len(self.control) + len(self.group) + len(self.text)
+        controls = sum(len(control.holes or (control.hole,)) for control in self.control)
+        one_by_one = controls + len(self.group) + len(self.text)
         if self.stencil.copies > 1 and self.stencil.copies * one_by_one > MOST_PIECES:
             yield (
                 "stencil",
@@ -312,9 +314,18 @@ class Description(Table):
         panel, datum = self.panel, self.as_drilled.datum
         own = None if datum == "best fit" else panel.measuring_from(datum or panel.datum)
         holes, drilling = drilled(self.holes, self.as_drilled, panel.measuring, own)
-        followed = self.model_copy(update={"holes": holes})
-        followed._drilling = drilling
-        return followed
+        return self.with_holes(holes, drilling)
+
+    def with_holes(self, holes: Mapping[str, Hole], drilling: Drilling | None) -> Self:
+        """The description with these holes, and how they came out by their design."""
+        changed = self.model_copy(update={"holes": dict(holes)})
+        changed._drilling = drilling
+        return changed
+
+    @property
+    def fixings(self) -> Mapping[str, str]:
+        """The holes for screws that hold a part, each with the hole of that part."""
+        return {screw: control.hole for control in self.control for screw in control.fixing_holes}
 
     def controls_at(self, hole: str) -> Iterator[Control]:
         """The controls that are fitted in this hole: one, if all is well."""

@@ -42,6 +42,16 @@ def is_table(kind: Any) -> bool:
     return isinstance(kind, type) and issubclass(kind, Table)
 
 
+def table_in(kind: Any) -> type[Table] | None:
+    """The table that a type is, or that may stand under it in place of something else."""
+    if is_table(kind):
+        return kind  # type: ignore[no-any-return]
+    if get_origin(kind) in (dict, tuple):
+        return None
+    inside = (taken_apart(each).bare for each in get_args(kind))
+    return next((each for each in inside if is_table(each)), None)
+
+
 def taken_apart(annotation: Any, around: Sequence[Any] = ()) -> Held:
     """The type inside of Annotated and Optional, with what is noted about it."""
     notes: list[Any] = list(around)

@@ -7,7 +7,8 @@ says is hidden. They are there to show which legends can still be seen, not to l
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapely.affinity import rotate
@@ -16,11 +17,11 @@ from legend.description.paint_colours import luminance
 from legend.description.tables.description import Control
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
+from legend.layout.openings import placed
 from legend.layout.scales.scale_marks import travel
 from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.outlines.vector import Vector
-from legend.standards import SELECTOR_STEP
 
 _EDGE: Colour = (30, 30, 32)
 #: The edge of a part on a dark panel, where the other could not be seen.
@@ -36,6 +37,10 @@ _GLASS: Colour = (16, 20, 22)
 _RED: Colour = (176, 40, 32)
 #: Width of the dark edge round every part, mm.
 _EDGE_WIDTH = 0.25
+#: Lights of a bargraph, and how many of them are drawn lit; how wide a thumbwheel is, mm.
+_BARS, _BARS_LIT, _WHEEL = 10, 6, 8.0
+#: How near to a circle a shape is that is one, as a part of the square round it.
+_ROUND = 0.01
 #: The way a lever points, degrees.
 _TURNS = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
 
@@ -76,13 +81,19 @@ class _Fitted:
 
     def body(self, inset: float = 0.0) -> Outline:
         """The shape it hides, drawn in by `inset`."""
-        shape, covers = self.keep_out.shape, self.control.covers
-        round_hole = self.opening.hole.shape.diameter is not None
-        if isinstance(covers, float) or (covers is None and round_hole):
-            x0, y0, x1, y1 = shape.bounds
+        shape = self.keep_out.shape
+        x0, y0, x1, y1 = shape.bounds
+        if abs(shape.area / ((x1 - x0) * (y1 - y0)) - math.pi / 4) < _ROUND:
             middle = ((x0 + x1) / 2, (y0 + y1) / 2)
             return Outline.disc(middle, max((x1 - x0) / 2 - inset, 0.05))
         return from_shape(shape.buffer(-inset, join_style="mitre") if inset else shape)
+
+    def field(self, left: float, bottom: float, right: float, top: float) -> Outline:
+        """A rectangle in its opening, its sides as parts of the width and the height."""
+        x0, y0, x1, y1 = self.opening.hole.shape.edge.box
+        corners = [(left, bottom), (left, top), (right, top), (right, bottom)]
+        inside = Outline.polygon([(x0 + (x1 - x0) * x, y0 + (y1 - y0) * y) for x, y in corners])
+        return placed(inside, self.opening.hole, self.opening.centre)
 
     def disc(self, radius: float) -> Outline:
         return Outline.disc(self.centre, radius)
@@ -107,22 +118,26 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
     covers: dict[str, KeepOut] = {}
     for keep_out in artwork.keep_outs:
         # What a part itself covers stands before the bare metal round it.
-        if keep_out.owner in controls and keep_out.owner in openings:
-            covers.setdefault(keep_out.owner, keep_out)
+        if keep_out.owner in controls and keep_out.over in openings:
+            covers.setdefault(keep_out.over, keep_out)
     edge = _EDGE_ON_DARK if _is_dark(artwork) else _EDGE
-    drawn = []
-    for owner, keep_out in covers.items():
-        part = _Fitted(controls[owner], openings[owner], keep_out)
-        draw = _DRAWN.get(part.control.kind, _plain)
-        drawn.append([(edge, part.body()), *draw(part)])
-    # Parts do not lie on each other, so that the same step of each may be drawn at once.
-    tones = []
+    drawn: list[list[tuple[Colour, Outline]]] = []
+    screws: list[list[tuple[Colour, Outline]]] = []
+    for over, keep_out in covers.items():
+        part = _Fitted(controls[keep_out.owner], openings[over], keep_out)
+        draw = _screw if keep_out.screw else _DRAWN.get(part.control.kind, _plain)
+        into = screws if keep_out.screw else drawn
+        into.append([(edge, part.body()), *draw(part)])
+    return [*_at_once(drawn), *_at_once(screws)]
+
+
+def _at_once(drawn: Sequence[Sequence[tuple[Colour, Outline]]]) -> Iterator[Tone]:
+    """The same step of each: parts do not lie on each other, nor do the screws in them."""
     for step in itertools.zip_longest(*drawn):
         outlines: dict[Colour, list[Outline]] = {}
         for colour, outline in filter(None, step):
             outlines.setdefault(colour, []).append(outline)
-        tones += [Tone(colour, tuple(shapes)) for colour, shapes in outlines.items()]
-    return tones
+        yield from (Tone(colour, tuple(shapes)) for colour, shapes in outlines.items())
 
 
 def _is_dark(artwork: Artwork) -> bool:
@@ -134,9 +149,7 @@ def _knob(part: _Fitted) -> _Tones:
     control, r = part.control, part.radius
     scale = control.scale
     if control.kind == "selector" or not scale:
-        places = max(len(control.positions), 1)
-        step = control.detent or SELECTOR_STEP
-        angle = control.start if control.start is not None else -(places - 1) / 2 * step
+        angle = _first_stand(control)
     else:
         start, sweep = travel(scale)
         angle = start + scale.as_law().fraction(scale.ends[0]) * sweep
@@ -144,6 +157,15 @@ def _knob(part: _Fitted) -> _Tones:
     yield _GREY, part.disc(0.74 * r)
     yield _DARK, part.disc(0.74 * r - 0.35)
     yield _IVORY, part.bar(angle, 0.2 * r, r - _EDGE_WIDTH, max(0.09 * r, 0.5))
+
+
+def _first_stand(control: Control) -> float:
+    """Where the first position of a turned control stands that is used, degrees."""
+    names = control.positions if isinstance(control.positions, tuple) else ()
+    start = control.start
+    if start is None:
+        start = -max(len(names) - 1, 0) / 2 * control.step
+    return start + next((k for k, name in enumerate(names) if name), 0) * control.step
 
 
 def _nut(part: _Fitted) -> _Tones:
@@ -237,6 +259,79 @@ def _screw(part: _Fitted) -> _Tones:
     yield _EDGE, part.bar(30, -0.78 * part.radius, 0.78 * part.radius, 0.2 * part.radius)
 
 
+def _keyswitch(part: _Fitted) -> _Tones:
+    yield from _nut(part)
+    yield _EDGE, part.disc(0.66 * part.radius)
+    yield _METAL, part.disc(0.66 * part.radius - _EDGE_WIDTH)
+    angle, width = _first_stand(part.control), 0.16 * part.radius
+    yield _DARKER, part.bar(angle, -0.42 * part.radius, 0.42 * part.radius, width)
+    yield _DARKER, part.disc(0.15 * part.radius)
+
+
+def _multi_turn_dial(part: _Fitted) -> _Tones:
+    r = part.radius
+    yield _METAL, part.body(_EDGE_WIDTH)
+    yield _DARK, part.disc(0.72 * r)
+    yield _GREY, part.disc(0.5 * r)
+    x, y = part.centre
+    yield _EDGE, Outline.rectangle(x - 0.2 * r, y + 0.76 * r, x + 0.2 * r, y + 0.95 * r)
+    yield _IVORY, Outline.rectangle(x - 0.16 * r, y + 0.79 * r, x + 0.16 * r, y + 0.92 * r)
+
+
+def _binding_post(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GREY, part.hexagon(0.94 * part.radius)
+    yield _DARK, part.disc(0.5 * part.radius)
+    yield _METAL, part.disc(0.5 * part.radius - _EDGE_WIDTH)
+    yield _DARKER, part.disc(0.3 * part.radius)
+
+
+def _rocker(part: _Fitted) -> _Tones:
+    yield _DARKER, part.body(_EDGE_WIDTH)
+    body = part.opening.outline.shape.buffer(-0.4)
+    yield _DARK, from_shape(body)
+    # The half that stands up is lighter than the one that is pressed.
+    ways = list(part.control.positions) if isinstance(part.control.positions, Mapping) else []
+    up = _TURNS.get(ways[0] if ways else "up", 0.0) + 180
+    far = 2 * math.hypot(*part.opening.hole.shape.size)
+    half = part.bar(up, 0, far, 2 * far).shape
+    yield _GREY, from_shape(body.intersection(half))
+
+
+def _bargraph(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _GLASS, part.opening.outline
+    yield from ((_LENS, part.field(*box)) for box in list(_fields(part, _BARS, 0.08))[:_BARS_LIT])
+
+
+def _thumbwheel(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    width, height = part.opening.hole.shape.size
+    wheels = list(_fields(part, max(1, round(max(width, height) / _WHEEL)), 0.1))
+    yield from ((_GREY, part.field(*box)) for box in wheels)
+    for left, bottom, right, top in wheels:
+        fourth = (top - bottom) / 4
+        yield _IVORY, part.field(left, bottom + fourth, right, top - fourth)
+
+
+def _keypad(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    width, height = part.opening.hole.shape.size
+    key = min(width, height) / 3
+    columns, rows = round(width / key), round(height / key)
+    for column, row in itertools.product(range(columns), range(rows)):
+        left, bottom = (column + 0.12) / columns, (row + 0.12) / rows
+        yield _IVORY, part.field(left, bottom, left + 0.76 / columns, bottom + 0.76 / rows)
+
+
+def _fields(part: _Fitted, count: int, apart: float) -> Iterator[Box]:
+    """So many equal fields along an opening, from the left or from below, as parts of its size."""
+    width, height = part.opening.hole.shape.size
+    for k in range(count):
+        begin, end = (k + apart) / count, (k + 1 - apart) / count
+        yield (begin, 0.05, end, 0.95) if width > height else (0.05, begin, 0.95, end)
+
+
 def _plain(part: _Fitted) -> _Tones:
     yield _GREY, part.body(_EDGE_WIDTH)
 
@@ -245,15 +340,24 @@ def _plain(part: _Fitted) -> _Tones:
 _DRAWN: Mapping[str, Callable[[_Fitted], _Tones]] = {
     "knob": _knob,
     "selector": _knob,
+    "keyswitch": _keyswitch,
+    "multi-turn dial": _multi_turn_dial,
     "toggle": _toggle,
+    "rocker": _rocker,
     "slide": _slide,
     "button": _button,
     "jack": _jack,
     "lamp": _lamp,
     "window": _window,
+    "display": _window,
     "meter": _meter,
+    "bargraph": _bargraph,
+    "thumbwheel": _thumbwheel,
+    "keypad": _keypad,
     "fuse": _fuse,
     "connector": _connector,
+    "inlet": _connector,
+    "binding post": _binding_post,
     "stud": _stud,
     "screw": _screw,
     "blank": _plain,

@@ -53,8 +53,10 @@ def drilled_too_far_off(scene: Scene) -> Iterator[Finding]:
     covers: dict[str, KeepOut] = {}
     for cover in scene.artwork.keep_outs:
         if cover.fitted:
-            covers.setdefault(cover.owner, cover)
+            covers.setdefault(cover.over, cover)
     for opening in scene.artwork.openings:
+        if opening.id not in off:  # the screws of a pattern are drilled by their part
+            continue
         distance = _length(off[opening.id])
         ring = _ring(opening, covers.get(opening.id))
         if distance > DRILLED_SLIP:

@@ -18,16 +18,17 @@ def unused_holes(scene: Scene) -> Iterator[Finding]:
     """Every hole carries one control."""
     description = scene.artwork.description
     used = Counter(control.hole for control in description.control)
-    bare = {bare.hole for bare in description.bare}
+    taken = {bare.hole for bare in description.bare} | description.fixings.keys()
     for opening in scene.artwork.openings:
         count = used[opening.id]
-        if not count and opening.id not in bare:
+        if not count and opening.id not in taken:
             yield Finding(
                 Severity.WARNING,
                 "hole-unused",
                 f"Hole {opening.id} has no control on it.",
                 opening.hole.source,
-                'Give it a control; a plugged hole is kind = "blank".',
+                "Give it a control, or name it among the `fixings` of one; a plugged hole is "
+                'kind = "blank".',
                 opening.centre,
             )
         if count > 1:
@@ -70,13 +71,16 @@ def holes_on_the_panel(scene: Scene) -> Iterator[Finding]:
 
 @check
 def holes_apart(scene: Scene) -> Iterator[Finding]:
-    """Holes leave metal between them."""
+    """Holes leave metal between them; a part knows how near its own screws stand to it."""
+    part_of = scene.artwork.description.fixings
     pairs = shapely.STRtree(scene.holes).query(
         scene.holes, predicate="dwithin", distance=LEAST_MARK_GAP
     )
     for i, j in pairs[:, pairs[0] < pairs[1]].T:
         a, b = scene.artwork.openings[i], scene.artwork.openings[j]
         left = float(a.outline.shape.distance(b.outline.shape))
+        if left > 0 and part_of.get(a.id, a.id) == part_of.get(b.id, b.id):
+            continue
         said = f"leave {left:.1f} mm of metal between them" if left > 0 else "run into each other"
         yield Finding(
             Severity.WARNING if left > 0 else Severity.ERROR,

@@ -78,7 +78,8 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
             continue
         height = scene.styles["numeral"].height
         opening = openings[control.hole]
-        arc = math.radians(free) * scale_radius(cover_of(control, opening), opening)
+        screws = [openings[hole] for hole in control.fixing_holes]
+        arc = math.radians(free) * scale_radius(cover_of(control, opening, screws), opening)
         if arc < _LEAST_DEAD_ZONE * height:
             yield Finding(
                 Severity.WARNING,

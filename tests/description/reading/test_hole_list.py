@@ -1,6 +1,8 @@
 import pytest
 
 from legend.description.reading.hole_list import HoleList, read_hole_list
+from legend.description.shapes.hole_shapes import SHAPES
+from legend.description.tables.hole import Hole
 
 
 def _read(text: str | bytes) -> HoleList:
@@ -88,6 +90,64 @@ def test_knows_the_line_of_every_hole_even_after_a_note_of_several_lines() -> No
 
 
 @pytest.mark.parametrize(
+    ("column", "cell", "unit", "expected"),
+    [
+        ("single_d", "12 x 11", "", {"single_d": ["12", "11"]}),
+        ("Single D", "12,5 × 11", "mm", {"single_d": ["12,5 mm", "11 mm"]}),
+        ("double_d", "1/2 x 3/8 in", "", {"double_d": ["1/2 in", "3/8 in"]}),
+        ("keyed", "12.2 x 2 x 1", "", {"keyed": ["12.2", "2", "1"]}),
+        ("hexagon", "10", "mm", {"hexagon": "10 mm"}),
+        ("slot", "20 mm x 3/16 in", "", {"slot": ["20 mm", "3/16 in"]}),
+        ("cutout", "40*18", "", {"cutout": ["40", "18"]}),
+        ("D-connector", "25", "", {"d_connector": 25}),
+        (
+            "polygon",
+            "-10 x -5; 10 x -5; 0 x 8 x 2",
+            "",
+            {"polygon": [["-10", "-5"], ["10", "-5"], ["0", "8", "2"]]},
+        ),
+        (
+            "polygon",
+            "(-10,5 -5); (10,5 -5); (0 8)",
+            "mm",
+            {"polygon": [["-10,5 mm", "-5 mm"], ["10,5 mm", "-5 mm"], ["0 mm", "8 mm"]]},
+        ),
+        (
+            "polygon",
+            "-10,-5;10,-5;\n0, 8",
+            "",
+            {"polygon": [["-10", "-5"], ["10", "-5"], ["0", "8"]]},
+        ),
+    ],
+)
+def test_has_a_column_for_every_shape(
+    column: str, cell: str, unit: str, expected: dict[str, object]
+) -> None:
+    heading = f"{column} ({unit})" if unit else column
+    assert _sound(f'id,x,y,{heading},drill\nA,1,2,"{cell}",\nB,1,2,,9\n') == {
+        "A": {"at": ["1", "2"]} | expected,
+        "B": {"at": ["1", "2"], "drill": "9"},
+    }
+
+
+@pytest.mark.parametrize(("cell", "front"), [("yes", True), ("TRUE", True), ("no", None)])
+def test_a_column_of_yes_and_no(cell: str, front: bool | None) -> None:
+    text = f"id,x,y,d_connector,drill,front_mounted\nA,1,2,9,,{cell}\nB,1,2,,9,no\n"
+    holes = _sound(text)
+    assert (holes["A"].get("front_mounted"), holes["B"].get("front_mounted")) == (front, None)
+
+
+def test_every_shape_of_a_hole_can_be_listed() -> None:
+    columns = "single_d,double_d,keyed,hexagon,d_connector,slot,polygon,drill,cutout"
+    cells = ["9 x 8", "9 x 8", "9 x 2 x 1", "8", "15", "20 x 4", "-5 -5; 5 -5; 0 5", "4", "9 x 5"]
+    assert columns.split(",") == sorted(SHAPES, key=columns.split(",").index)
+    rows = [f"{n},{n},9," + "," * n + cell + "," * (8 - n) for n, cell in enumerate(cells)]
+    text = f"id,x,y,{columns}\n" + "\n".join(rows)
+    holes = [Hole.model_validate(table) for table in _sound(text).values()]
+    assert [key for hole in holes for key in SHAPES if getattr(hole, key)] == columns.split(",")
+
+
+@pytest.mark.parametrize(
     ("text", "line", "says"),
     [
         ("", 0, "The hole list is empty"),
@@ -96,7 +156,11 @@ def test_knows_the_line_of_every_hole_even_after_a_note_of_several_lines() -> No
         (b"\x81\x8d", 0, "The hole list is not text"),
         ("id,x,y,dril\nA,1,2,3", 1, '"dril" is not a column of a hole list; did you mean "drill"?'),
         ("id,x,drill\nA,1,3", 1, "lacks the column y"),
-        ("id,x,y\nA,1,3", 1, "lacks the column drill (or width and height, or slot)"),
+        (
+            "id,x,y\nA,1,3",
+            1,
+            "lacks the column drill (or width and height, or another shape of a hole)",
+        ),
         ("id,x,y,width\nA,1,3,5", 1, "lacks the column drill"),
         ("id,x,x,y,drill\nA,1,1,2,3", 1, 'The column "x" stands in the hole list twice'),
         ("id,x,y,drill,note (mm)\nA,1,1,2,3", 1, 'The column "note" holds no lengths'),

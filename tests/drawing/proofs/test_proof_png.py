@@ -14,10 +14,12 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from legend.description.kinds import KINDS
+from legend.description.reading.description_file import parse
 from legend.drawing.picture import PictureError
 from legend.drawing.proofs.fitted_parts import fitted_parts
 from legend.drawing.proofs.layers import STAGES, Layer, layers_of
 from legend.drawing.proofs.proof_png import MARGIN, painted, write_proof
+from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.limits import MOST_PIXELS
@@ -278,3 +280,16 @@ def test_a_knob_points_to_the_beginning_of_its_scale(
     x0, y0, x1, y1 = pointer.bounds
     assert (y0 + y1) / 2 == pytest.approx(25)  # a quarter of a turn left of the top: level
     assert x1 < 20 and x0 > 10
+
+
+def test_the_heads_of_screws_lie_on_top_of_the_part_that_they_hold() -> None:
+    artwork = lay_out(
+        parse(
+            "[panel]\nsize = [120, 110]\n[holes]\nV = { at = [60, 55], drill = 56 }\n"
+            '[[control]]\nhole = "V"\nkind = "meter"\nfixings = { square = 64, drill = 3.2 }\n'
+        )
+    )
+    last = fitted_parts(artwork)[-1]
+    assert sorted(outline.shape.centroid.coords[0] for outline in last.outlines) == [
+        pytest.approx(at, abs=0.01) for at in [(28, 23), (28, 87), (92, 23), (92, 87)]
+    ]
