@@ -8,6 +8,7 @@ What a check raises is a ValueError whose text goes on from "which ...".
 
 from __future__ import annotations
 
+import math
 import unicodedata
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
@@ -48,6 +49,7 @@ class Form(GroupedMetadata):
     it may take. Where `each` is true and the value is a list or a table, each wrong item is
     told by itself; otherwise whatever is wrong inside is told of the value as a whole. `unit`
     is what the numbers of the checked value count, where the file may have it otherwise.
+    `in_inches` are the words for a description in inches, where they differ.
 
     `rules` are the annotations of pydantic's that the form stands for.
     """
@@ -57,6 +59,11 @@ class Form(GroupedMetadata):
     choices: tuple[str, ...] = ()
     each: bool = False
     unit: Literal["", "mm", "min"] = ""
+    in_inches: str = ""
+
+    def words_in(self, units: str) -> str:
+        """What a value must be, in the words for a description in these units."""
+        return self.in_inches if units == "in" and self.in_inches else self.words
 
     def __iter__(self) -> Iterator[Any]:
         return iter(self.rules)
@@ -79,6 +86,15 @@ def _length(value: Any, info: ValidationInfo) -> float:
 
 #: How lengths may be written, after the words that say how long they may be.
 SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
+_SUCH_AS_INCHES = ', such as 0.375, "3/8" or "9.5 mm"'
+
+
+def _range(least: float, most: float, units: str) -> str:
+    """From the least to the most length, in the units of a description."""
+    if units != "in":
+        return f"{least:g} to {most:g} mm"
+    low, high = (math.ceil(least / INCH * 1e4) / 1e4, math.floor(most / INCH * 10) / 10)
+    return f"{low:g} to {high:g} in"
 
 
 def _length_of(least: float, most: float, what: str = "a length", such_as: str = SUCH_AS) -> Form:
@@ -91,10 +107,17 @@ def _length_of(least: float, most: float, what: str = "a length", such_as: str =
     bare = {"type": "number", "minimum": smallest, "maximum": most}
     written = {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}
     return Form(
-        f"{what} of {least:g} to {most:g} mm{such_as}",
+        f"{what} of {_range(least, most, 'mm')}{such_as}",
         (Ge(least), Le(most), BeforeValidator(_length), WithJsonSchema(written)),
         unit="mm",
+        in_inches=f"{what} of {_range(least, most, 'in')}{_SUCH_AS_INCHES}",
     )
+
+
+def _two_lengths(names: str, least: float, most: float) -> Form:
+    """The form of two lengths in brackets, of so many mm each."""
+    said = [f"{names}, two lengths of {_range(least, most, units)}" for units in ("mm", "in")]
+    return Form(said[0], unit="mm", in_inches=said[1])
 
 
 #: A length, which may lie on either side of 0.
@@ -110,23 +133,22 @@ Height = Annotated[float, _length_of(0.5, 200, "a height", ", such as 3.5")]
 #: How far off a panel is read.
 Distance = Annotated[float, _length_of(50, LONGEST, such_as=", such as 600")]
 Point = Annotated[
-    tuple[Coordinate, Coordinate], Form("[x, y], two lengths of at most 10000 mm", unit="mm")
+    tuple[Coordinate, Coordinate],
+    Form(
+        "[x, y], two lengths of at most 10000 mm",
+        unit="mm",
+        in_inches='[x, y], two lengths of at most 393.7 in, such as [1.5, "3/8"]',
+    ),
 ]
-Size = Annotated[
-    tuple[Length, Length], Form("[width, height], two lengths of 0.01 to 2000 mm", unit="mm")
-]
-SlotSize = Annotated[
-    tuple[Length, Length], Form("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
-]
+Size = Annotated[tuple[Length, Length], _two_lengths("[width, height]", 0.01, 2000)]
+SlotSize = Annotated[tuple[Length, Length], _two_lengths("[length, width]", 0.01, 2000)]
 #: The width, the height or the diameter of a panel.
 PanelSide = Annotated[float, _length_of(1, LONGEST)]
-PanelSize = Annotated[
-    tuple[PanelSide, PanelSide], Form("[width, height], two lengths of 1 to 10000 mm", unit="mm")
-]
+PanelSize = Annotated[tuple[PanelSide, PanelSide], _two_lengths("[width, height]", 1, LONGEST)]
 _StockSide = Annotated[float, _length_of(20, LONGEST)]
 StockSize = Annotated[
     tuple[_StockSide, _StockSide],
-    Form("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
+    _two_lengths("[width, length]", 20, LONGEST),
 ]
 _Measured = Annotated[float, _length_of(45, 55)]
 #: What a test square of 50 mm measured when it was cut.
@@ -149,7 +171,11 @@ def _length_or_size(value: Any) -> str:
 Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
-    Form("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
+    Form(
+        "a diameter, such as 24, or [width, height], of 0.01 to 2000 mm",
+        unit="mm",
+        in_inches='a diameter, such as "3/4", or [width, height], of 0.0004 to 78.7 in',
+    ),
 ]
 
 # --- Times ---

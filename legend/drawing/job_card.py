@@ -19,9 +19,10 @@ from markupsafe import Markup, escape
 from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.length_words import Lengths, disc_in_words, panel_size
+from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
+from legend.length_words import Lengths
 from legend.sentences import capitalised
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Piece, Sheet, pieces_of
@@ -318,15 +319,10 @@ def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
     """What parts are taken to cover, beyond their holes, where nobody has said it."""
     openings = {opening.id: opening for opening in artwork.openings}
     for keep_out in artwork.keep_outs:
-        x0, y0, x1, y1 = keep_out.shape.bounds
         hole = openings.get(keep_out.owner)
         if not keep_out.assumed or (hole and keep_out.shape.area < 1.01 * hole.outline.area):
             continue
-        across, up = lengths.short(x1 - x0), lengths.short(y1 - y0)
-        size = (
-            f"{across} {lengths.unit} across" if across == up else f"{across} × {up} {lengths.unit}"
-        )
-        yield f"{keep_out.what}: {size}"
+        yield f"{keep_out.what}: {keep_out.size(lengths)}"
 
 
 def _area(square_mm: float) -> str:

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from legend.drawing.length_words import Lengths, disc_in_words
+from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
+from legend.length_words import Lengths
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.

@@ -320,7 +320,8 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
     except ValidationError as error:
         from legend.description.reading.fault_sentences import faults_in
 
-        faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
+        struck = reading.struck if reading.styles_known else None
+        faults += faults_in(error, raw, place, struck, reading.units)
     if faults:
         raise DescriptionError(faults)
     return description.after_drilling()

@@ -162,4 +162,3 @@ def _as_decimal(written: str) -> str:
     except ValueError:
         return ""
     return f"{value:.10g}" if round(value, 4) == value else ""
-

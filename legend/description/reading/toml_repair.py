@@ -1,7 +1,8 @@
 """Find every syntax error of a TOML text, and read what can be read of the rest.
 
 The parser stops at the first thing it cannot read. So that all faults are told at once,
-what is a common slip is read as it was meant; failing that, the statement at fault is struck out, and the rest is read again.
+what is a common slip is read as it was meant; failing that, the statement at fault is struck
+out, and the rest is read again.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Define the [[control]] table: a part fitted in a hole, and what its legends say."""
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from legend.description.kinds import KINDS, Kind
 from legend.description.table import Clash, Table
@@ -25,6 +25,84 @@ Side = Literal["above", "below", "left", "right"]
 
 class Control(Table):
     """A part that is fitted in a hole, and what its legends say."""
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "label",
+                "text",
+                "legend",
+                "caption",
+                "title",
+            ),
+            "name",
+        ),
+        **dict.fromkeys(
+            (
+                "rating",
+                "value",
+                "remark",
+            ),
+            "note",
+        ),
+        **dict.fromkeys(
+            (
+                "type",
+                "part",
+                "control",
+            ),
+            "kind",
+        ),
+        **dict.fromkeys(("at",), "hole"),
+        **dict.fromkeys(
+            (
+                "where",
+                "name_side",
+            ),
+            "side",
+        ),
+        **dict.fromkeys(
+            (
+                "up",
+                "down",
+                "left",
+                "right",
+                "labels",
+                "words",
+                "options",
+            ),
+            "positions",
+        ),
+        **dict.fromkeys(
+            (
+                "from",
+                "to",
+                "min",
+                "max",
+                "range",
+                "sweep",
+            ),
+            "scale",
+        ),
+        **dict.fromkeys(
+            (
+                "diameter",
+                "knob",
+                "nut",
+                "bezel",
+                "size",
+                "width",
+            ),
+            "covers",
+        ),
+        **dict.fromkeys(
+            (
+                "step",
+                "steps",
+            ),
+            "detent",
+        ),
+    }
 
     hole: HoleId
     """The hole that it is fitted in."""

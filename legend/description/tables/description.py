@@ -55,6 +55,29 @@ from legend.limits import MOST_LETTERS, MOST_PIECES
 class Finish(Table):
     """Colours: the base coat, and the top coat that is sprayed last."""
 
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "letters_colour",
+                "lettering_colour",
+                "primer",
+                "undercoat",
+            ),
+            "base",
+        ),
+        **dict.fromkeys(
+            (
+                "colour",
+                "color",
+                "paint",
+                "panel",
+                "background",
+                "finish",
+            ),
+            "top",
+        ),
+    }
+
     base: Colour = "white"
     """The base coat, which goes on first: with lift-off the colour of the letters, with
     paint-through that of the panel."""
@@ -71,6 +94,39 @@ class Stencil(Table):
     """How the stencil is cut, and from what."""
 
     renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("material",), "stock"),
+        **dict.fromkeys(
+            (
+                "size",
+                "width",
+                "height",
+                "length",
+            ),
+            "stock_size",
+        ),
+        **dict.fromkeys(
+            (
+                "spares",
+                "count",
+            ),
+            "copies",
+        ),
+        **dict.fromkeys(
+            (
+                "mirrored",
+                "reverse",
+            ),
+            "mirror",
+        ),
+        **dict.fromkeys(
+            (
+                "type",
+                "process",
+            ),
+            "method",
+        ),
+    }
 
     method: Method = "lift-off"
     """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
@@ -124,6 +180,33 @@ class Stencil(Table):
 class Group(Table):
     """Controls that belong together, and how that is shown."""
 
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "title",
+                "label",
+                "text",
+                "caption",
+                "legend",
+            ),
+            "name",
+        ),
+        **dict.fromkeys(
+            (
+                "controls",
+                "members",
+            ),
+            "holes",
+        ),
+        **dict.fromkeys(
+            (
+                "kind",
+                "line",
+            ),
+            "style",
+        ),
+    }
+
     name: Words = ""
     """What they are called together: it is let into the line."""
     holes: HoleIds
@@ -135,6 +218,39 @@ class Group(Table):
 
 class Text(Table):
     """Words anywhere on the panel: in a level line, or round a hole."""
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "name",
+                "label",
+                "legend",
+                "caption",
+                "words",
+                "title",
+            ),
+            "text",
+        ),
+        **dict.fromkeys(
+            (
+                "x",
+                "y",
+                "position",
+                "place",
+                "pos",
+            ),
+            "at",
+        ),
+        **dict.fromkeys(("hole",), "around"),
+        **dict.fromkeys(
+            (
+                "style",
+                "size",
+                "kind",
+            ),
+            "role",
+        ),
+    }
 
     text: SomeWords
     """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
@@ -172,6 +288,32 @@ class Text(Table):
 
 class Rule(Table):
     """A straight line on the panel."""
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "start",
+                "begin",
+                "x1",
+                "at",
+            ),
+            "from",
+        ),
+        **dict.fromkeys(
+            (
+                "end",
+                "x2",
+            ),
+            "to",
+        ),
+        **dict.fromkeys(
+            (
+                "thickness",
+                "stroke",
+            ),
+            "width",
+        ),
+    }
 
     from_: Point = Field(alias="from")
     """Where it begins."""
@@ -212,6 +354,31 @@ class Description(Table):
     As `legend.read` returns it, its holes are where they were drilled, if that was measured: see
     `drilling`.
     """
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "name",
+                "panel_name",
+            ),
+            "title",
+        ),
+        **dict.fromkeys(
+            (
+                "unit",
+                "measure",
+            ),
+            "units",
+        ),
+        **dict.fromkeys(
+            (
+                "list",
+                "csv",
+                "drill_list",
+            ),
+            "hole_list",
+        ),
+    }
 
     units: Unit = "mm"
     """The unit of bare numbers that are lengths, here and in the hole lists."""

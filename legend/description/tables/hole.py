@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
@@ -50,6 +50,60 @@ class _Opening(Table):
 
 class Hole(_Opening):
     """A hole as drilled or filed: it has one shape, and never two."""
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "x",
+                "y",
+                "position",
+                "place",
+                "pos",
+                "centre",
+                "center",
+            ),
+            "at",
+        ),
+        **dict.fromkeys(
+            (
+                "diameter",
+                "dia",
+                "drilled",
+                "d",
+                "radius",
+            ),
+            "drill",
+        ),
+        **dict.fromkeys(
+            (
+                "width",
+                "height",
+                "size",
+                "rectangle",
+                "square",
+            ),
+            "cutout",
+        ),
+        **dict.fromkeys(("length",), "slot"),
+        **dict.fromkeys(
+            (
+                "rotation",
+                "rotate",
+                "turn",
+                "turned",
+            ),
+            "angle",
+        ),
+        **dict.fromkeys(
+            (
+                "remark",
+                "comment",
+                "part",
+                "for",
+            ),
+            "note",
+        ),
+    }
 
     angle: Angle = 0.0
     """How far it is turned clockwise, with what is fitted in it."""

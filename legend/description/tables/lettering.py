@@ -1,6 +1,7 @@
 """Define the [lettering] table: how letters are set, for the panel or one role."""
 
-from typing import Annotated, Literal, get_args
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal, get_args
 
 from legend.description.table import Table
 from legend.description.values import Axes, FaceName, Flag, Height, count_of, number_of
@@ -8,6 +9,57 @@ from legend.description.values import Axes, FaceName, Flag, Height, count_of, nu
 
 class RoleLettering(Table):
     """How the letters of one role are set; what is left out is inherited from [lettering]."""
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "font",
+                "typeface",
+                "family",
+            ),
+            "face",
+        ),
+        **dict.fromkeys(
+            (
+                "size",
+                "letter_height",
+                "cap_height",
+                "capitals",
+            ),
+            "height",
+        ),
+        **dict.fromkeys(
+            (
+                "weight",
+                "line",
+                "line_width",
+                "thickness",
+            ),
+            "stroke",
+        ),
+        **dict.fromkeys(
+            (
+                "spacing",
+                "letter_spacing",
+            ),
+            "tracking",
+        ),
+        **dict.fromkeys(
+            (
+                "angle",
+                "italic",
+                "slant",
+            ),
+            "slope",
+        ),
+        **dict.fromkeys(
+            (
+                "capitals",
+                "uppercase",
+            ),
+            "case",
+        ),
+    }
 
     face: FaceName | None = None
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of

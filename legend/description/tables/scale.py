@@ -46,6 +46,73 @@ class Scale(Table):
 
     renamed: ClassVar[Mapping[str, str]] = {"major": "numbered"}
 
+    also_called: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(
+            (
+                "min",
+                "minimum",
+                "begin",
+            ),
+            "from",
+        ),
+        **dict.fromkeys(
+            (
+                "max",
+                "maximum",
+                "end",
+            ),
+            "to",
+        ),
+        **dict.fromkeys(
+            (
+                "type",
+                "curve",
+                "kind",
+            ),
+            "law",
+        ),
+        **dict.fromkeys(
+            (
+                "angle",
+                "degrees",
+                "rotation",
+                "travel",
+            ),
+            "sweep",
+        ),
+        **dict.fromkeys(("units",), "unit"),
+        **dict.fromkeys(
+            (
+                "minor",
+                "divisions",
+                "interval",
+            ),
+            "step",
+        ),
+        **dict.fromkeys(
+            (
+                "numerals",
+                "numbers",
+                "values",
+            ),
+            "numbered",
+        ),
+        **dict.fromkeys(
+            (
+                "left",
+                "first",
+            ),
+            "low",
+        ),
+        **dict.fromkeys(
+            (
+                "right",
+                "last",
+            ),
+            "high",
+        ),
+    }
+
     law: LawName = "linear"
     """How values stand on the travel: see the laws of scales."""
     from_: Number | None = Field(default=None, alias="from")

@@ -14,10 +14,11 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.shapes.edge import turned
-from legend.drawing.length_words import Lengths, disc_in_words
+from legend.drawing.length_words import disc_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
 from legend.drawing.pdf.label_places import Room, grown, joined
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.sheet import Piece
 

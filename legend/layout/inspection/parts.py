@@ -61,7 +61,8 @@ def holes_on_the_panel(scene: Scene) -> Iterator[Finding]:
             yield Finding(
                 Severity.WARNING,
                 "hole-near-edge",
-                f"Hole {opening.id} leaves {left:.1f} mm of metal at the panel's edge.",
+                f"Hole {opening.id} leaves {scene.lengths.said(left)} of metal at the panel's "
+                "edge.",
                 opening.hole.source,
                 "Check its place.",
                 opening.centre,
@@ -77,7 +78,9 @@ def holes_apart(scene: Scene) -> Iterator[Finding]:
     for i, j in pairs[:, pairs[0] < pairs[1]].T:
         a, b = scene.artwork.openings[i], scene.artwork.openings[j]
         left = float(a.outline.shape.distance(b.outline.shape))
-        said = f"leave {left:.1f} mm of metal between them" if left > 0 else "run into each other"
+        said = "run into each other"
+        if left > 0:
+            said = f"leave {scene.lengths.said(left)} of metal between them"
         yield Finding(
             Severity.WARNING if left > 0 else Severity.ERROR,
             "holes-close",
@@ -117,11 +120,10 @@ def assumed_covers(scene: Scene) -> Iterator[Finding]:
     for cover in scene.artwork.keep_outs:
         if not cover.assumed:
             continue
-        x0, y0, x1, y1 = cover.shape.bounds
         yield Finding(
             Severity.NOTE,
             "covers-assumed",
-            f"{capitalised(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
+            f"{capitalised(cover.what)} is taken to cover {cover.size(scene.lengths)}.",
             fitted[cover.owner].source,
             "Measure the part, and say so with `covers`.",
             openings[cover.owner].centre,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from legend.drawing.length_words import Lengths
+from legend.length_words import Lengths
 
 MM, INCHES = Lengths("mm"), Lengths("in")
 
