@@ -8,6 +8,7 @@ same way, and finely enough that they are seen to differ.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
@@ -117,8 +118,8 @@ class Lengths:
     def across(self, box: tuple[float, float], round_: bool = False) -> str:
         """The size of a part with its unit: its diameter where it is round, or its two sides."""
         if round_:
-            return f"{self.exact(box[0])} {self.unit} across"
-        return f"{self.exact(box[0])} × {self.exact(box[1])} {self.unit}"
+            return f"{self.short(box[0])} {self.unit} across"
+        return f"{self.short(box[0])} × {self.short(box[1])} {self.unit}"
 
     def _written(self, mm: float, decimals: int) -> str:
         if self.unit == "in" and (fraction := _fraction(mm)):
@@ -134,20 +135,24 @@ class Lengths:
 
 @dataclass(frozen=True, slots=True)
 class WithLengths:
-    """Words with lengths among them, in mm, that are not said yet, the units being unknown.
+    """Words with lengths among them that are not said yet, the units being unknown.
 
-    >>> WithLengths.of("a hole of {} is too large", 12.7).said(Lengths("in"))
+    `parts` are words, lengths in mm, and None where the unit stands.
+
+    >>> WithLengths.of("a hole of {} {unit} is too large", 12.7).said(Lengths("in"))
     'a hole of 1/2 in is too large'
     """
 
-    parts: tuple[str | float, ...]
+    parts: tuple[str | float | None, ...]
 
     @classmethod
     def of(cls, words: str, *lengths: float) -> Self:
-        """The words with a length for each {} in them; of the user's words none stand in these."""
-        first, *others = words.split("{}")
-        pairs = zip(lengths, others, strict=True)
-        return cls((first, *(part for pair in pairs for part in pair)))
+        """The words with a length for each {} in them, and the unit for each {unit}."""
+        waiting = iter(lengths)
+        parts: list[str | float | None] = []
+        for part in re.split(r"(\{(?:unit)?\})", words):
+            parts.append(next(waiting) if part == "{}" else None if part == "{unit}" else part)
+        return cls(tuple(parts))
 
     def after(self, words: str) -> Self:
         """The same with words before it."""
@@ -158,9 +163,11 @@ class WithLengths:
 
     def said(self, lengths: Lengths) -> str:
         """The words with their lengths said in the units of a description."""
-        return "".join(
-            part if isinstance(part, str) else lengths.given(part) for part in self.parts
+        told = (
+            lengths.unit if part is None else part if isinstance(part, str) else lengths.exact(part)
+            for part in self.parts
         )
+        return "".join(told)
 
 
 def said_by(error: ValueError, lengths: Lengths) -> str:

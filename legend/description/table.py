@@ -31,6 +31,15 @@ CLASH = "clash"
 Clash = tuple[str, str | WithLengths]
 
 
+def words_for(keys: Mapping[str, str]) -> Mapping[str, str]:
+    """The key for each word: of keys with the words, parted by spaces, that are written for them.
+
+    >>> words_for({"size": "width height"})
+    {'width': 'size', 'height': 'size'}
+    """
+    return {word: key for key, words in keys.items() for word in words.split()}
+
+
 class Table(BaseModel):
     """A table of the description: frozen, no keys but its own, sources in hand."""
 

@@ -42,8 +42,12 @@ def set_on_arc(
                 (
                     f"The text {text!r} is ",
                     style.height,
+                    " ",
+                    None,
                     " tall and cannot stand inside a circle of radius ",
                     radius,
+                    " ",
+                    None,
                     ".",
                 )
             )
@@ -58,8 +62,12 @@ def set_on_arc(
                 (
                     f"The text {text!r} at ",
                     style.height,
+                    " ",
+                    None,
                     " is too long for a circle of radius ",
                     radius,
+                    " ",
+                    None,
                     "; make it smaller, or move it further out.",
                 )
             )

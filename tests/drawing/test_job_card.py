@@ -130,7 +130,7 @@ def test_inches_where_the_description_is_in_inches(
     path = tmp_path / "job-card.html"
     artwork = make_artwork(units="in", panel={"size": ("100 mm", "60 mm")}, holes={}, control=[])
     write_card(artwork, None, (), path)
-    assert "panel 3.937 × 2.362 in" in read(path).text
+    assert "panel 3 15/16 × 2.362 in" in read(path).text
 
 
 def test_counters_are_counted(card: Reader) -> None:
@@ -283,8 +283,8 @@ def test_discs_and_plugs_are_told_in_the_units_of_the_description(
     path = tmp_path / "job-card.html"
     holes = {"E": {"at": (20, 20), "drill": 6}, "F": {"at": (60, 20), "drill": 6}}
     for diameters, said in (
-        ({"E": "3/4 in"}, "bare-metal disc on: E (0.75 in)"),
-        ({"E": "3/4 in", "F": "1/2 in"}, "bare-metal discs on: E (0.75 in), F (0.5 in)"),
+        ({"E": "3/4 in"}, "bare-metal disc on: E (3/4 in)"),
+        ({"E": "3/4 in", "F": "1/2 in"}, "bare-metal discs on: E (3/4 in), F (1/2 in)"),
     ):
         bare = [{"hole": hole, "diameter": diameter} for hole, diameter in diameters.items()]
         artwork = make_artwork(units="in", holes=holes, control=[], bare=bare)

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 #: A length as it is written by hand: with a fraction, a unit, a comma, or none of these.
 _UNIT = r"(?:mm|cm|inches|inch|in|''|[\"″”])"
 _FRACTION = r"(?:\d+[ \t-]+)?\d+[ ]*[/⁄][ ]*\d+|\d*[ ]*[½¼¾⅛⅜⅝⅞]"
-_DECIMAL = r"\d+(?:[.,]\d*)?|[.,]\d+"
+_DECIMAL = r"\d+(?:\.\d*|,\d+)?|[.,]\d+"
 _LENGTH = rf"[-+−]?[ ]*(?:{_FRACTION}|{_DECIMAL})(?:[ ]*{_UNIT})?"
 
 #: What is passed over, what may be a slip, and what follows a value.
 _PASSED = (
     r'"""[\s\S]*?"""|\'\'\'[\s\S]*?\'\'\'|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*'
-    r"|^[ \t]*\[{1,2}[\w.\"' -]+\]{1,2}[ \t]*(?=#|$)"
+    r"|^[ \t]*\[{1,2}[\w.\"' -]+\]{0,2}[ \t]*(?=#|$)"
 )
 _ENDS = r"(?=[ \t]*(?:[,\]}#\n]|$))"
 _TOKEN = re.compile(
@@ -39,7 +39,7 @@ _SOUND = re.compile(r"[-+]?(?:0|[1-9]\d*)(?:\.\d+)?")
 _WORDS_OF_TOML = frozenset({"true", "false", "inf", "nan"})
 _YES_OR_NO = {"yes": "true", "on": "true", "no": "false", "off": "false"}
 #: Keys under which two lengths stand in brackets.
-_TWO = frozenset({"at", "size", "cutout", "slot", "from", "to", "stock_size", "covers"})
+_TWO = frozenset({"at", "size", "cutout", "slot", "stock_size"})
 _KEY_BEFORE = re.compile(r"([\w-]+)\s*=\s*$")
 _INCHES = re.compile(r"""^\s*units\s*=\s*["']in""", re.MULTILINE)
 
@@ -131,7 +131,7 @@ def _length(written: str, inches: bool) -> tuple[str, str]:
         return plain, f"{written} is a fraction, which stands in quotation marks: {plain}{end}"
     if plain.startswith('"'):
         return plain, f"{written} is not a number; as a text, it stands in quotation marks: {plain}"
-    return plain, f"{written} is not a number as TOML has it; write {plain}"
+    return plain, f"{written} is not a number as it is read here; write {plain}"
 
 
 def _number(written: str, inches: bool) -> str:

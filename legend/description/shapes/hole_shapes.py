@@ -97,8 +97,8 @@ class SingleD(_Round):
             yield (
                 "single_d",
                 WithLengths.of(
-                    "has a flat {} from the other side of a hole of {}; it must be more than half "
-                    "of that, and less than all: between {} and {}",
+                    "has a flat {} {unit} from the other side of a hole of {} {unit}; it "
+                    "must be more than half of that, and less than all: between {} and {} {unit}",
                     across,
                     diameter,
                     diameter / 2,
@@ -142,8 +142,8 @@ class DoubleD(_Round):
             yield (
                 "double_d",
                 WithLengths.of(
-                    "has flats {} apart in a hole of {}; they must be nearer to each other than "
-                    "that",
+                    "has flats {} {unit} apart in a hole of {} {unit}; they must be nearer "
+                    "to each other than that",
                     across,
                     diameter,
                 ),
@@ -203,7 +203,8 @@ class Keyed(_Round):
             yield (
                 "keyed",
                 WithLengths.of(
-                    "has a notch {} wide in a hole of {}; it must be narrower than the hole",
+                    "has a notch {} {unit} wide in a hole of {} {unit}; it must be "
+                    "narrower than the hole",
                     width,
                     diameter,
                 ),
@@ -243,8 +244,8 @@ def corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clas
         yield (
             "corner_radius",
             WithLengths.of(
-                "has a corner_radius of {}, more than half of its shorter side; it must be at "
-                "most {}",
+                "has a corner_radius of {} {unit}, more than half of its shorter side; it "
+                "must be at most {} {unit}",
                 radius,
                 min(size) / 2,
             ),

@@ -69,7 +69,7 @@ def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[WithLength
     for before, point in zip([*points[-1:], *points], points, strict=False):
         if math.dist(before, point) < SAME:
             yield WithLengths.of(
-                "two corners after each other at [{}, {}]; leave one of them out", *point
+                "two corners after each other at [{}, {}] {unit}; leave one of them out", *point
             )
             return
     if not _is_simple(points):
@@ -81,8 +81,8 @@ def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[WithLength
     for k, arc in enumerate(edge.arcs):
         if arc.radius and not _has_room(edge.arcs, k):
             yield WithLengths.of(
-                "a radius of {} at a corner whose sides are too short for it, near [{}, {}]; make "
-                "it smaller",
+                "a radius of {} {unit} at a corner whose sides are too short for it, near [{}, {}] "
+                "{unit}; make it smaller",
                 arc.radius,
                 *arc.first,
             )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, ClassVar, Literal
 
 from legend.description.kinds import KINDS, Kind
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.tables.scale import Scale
 from legend.description.values import (
     Angle,
@@ -26,83 +26,19 @@ Side = Literal["above", "below", "left", "right"]
 class Control(Table):
     """A part that is fitted in a hole, and what its legends say."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "label",
-                "text",
-                "legend",
-                "caption",
-                "title",
-            ),
-            "name",
-        ),
-        **dict.fromkeys(
-            (
-                "rating",
-                "value",
-                "remark",
-            ),
-            "note",
-        ),
-        **dict.fromkeys(
-            (
-                "type",
-                "part",
-                "control",
-            ),
-            "kind",
-        ),
-        **dict.fromkeys(("at",), "hole"),
-        **dict.fromkeys(
-            (
-                "where",
-                "name_side",
-            ),
-            "side",
-        ),
-        **dict.fromkeys(
-            (
-                "up",
-                "down",
-                "left",
-                "right",
-                "labels",
-                "words",
-                "options",
-            ),
-            "positions",
-        ),
-        **dict.fromkeys(
-            (
-                "from",
-                "to",
-                "min",
-                "max",
-                "range",
-                "sweep",
-            ),
-            "scale",
-        ),
-        **dict.fromkeys(
-            (
-                "diameter",
-                "knob",
-                "nut",
-                "bezel",
-                "size",
-                "width",
-            ),
-            "covers",
-        ),
-        **dict.fromkeys(
-            (
-                "step",
-                "steps",
-            ),
-            "detent",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "name": "label text legend caption title",
+            "note": "rating value remark",
+            "kind": "type part control",
+            "hole": "at",
+            "side": "where name_side",
+            "positions": "up down left right labels words options",
+            "scale": "from to min max range sweep",
+            "covers": "diameter knob nut bezel size width",
+            "detent": "step steps",
+        }
+    )
 
     hole: HoleId
     """The hole that it is fitted in."""

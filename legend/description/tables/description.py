@@ -16,7 +16,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import Field, PrivateAttr
 
 from legend.description.lengths import Unit
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
@@ -55,28 +55,12 @@ from legend.limits import MOST_LETTERS, MOST_PIECES
 class Finish(Table):
     """Colours: the base coat, and the top coat that is sprayed last."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "letters_colour",
-                "lettering_colour",
-                "primer",
-                "undercoat",
-            ),
-            "base",
-        ),
-        **dict.fromkeys(
-            (
-                "colour",
-                "color",
-                "paint",
-                "panel",
-                "background",
-                "finish",
-            ),
-            "top",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "base": "letters_colour lettering_colour primer undercoat",
+            "top": "colour color paint panel background finish",
+        }
+    )
 
     base: Colour = "white"
     """The base coat, which goes on first: with lift-off the colour of the letters, with
@@ -94,39 +78,15 @@ class Stencil(Table):
     """How the stencil is cut, and from what."""
 
     renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(("material",), "stock"),
-        **dict.fromkeys(
-            (
-                "size",
-                "width",
-                "height",
-                "length",
-            ),
-            "stock_size",
-        ),
-        **dict.fromkeys(
-            (
-                "spares",
-                "count",
-            ),
-            "copies",
-        ),
-        **dict.fromkeys(
-            (
-                "mirrored",
-                "reverse",
-            ),
-            "mirror",
-        ),
-        **dict.fromkeys(
-            (
-                "type",
-                "process",
-            ),
-            "method",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "stock": "material",
+            "stock_size": "size width length",
+            "copies": "spares count",
+            "mirror": "mirrored reverse",
+            "method": "type process",
+        }
+    )
 
     method: Method = "lift-off"
     """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
@@ -180,32 +140,13 @@ class Stencil(Table):
 class Group(Table):
     """Controls that belong together, and how that is shown."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "title",
-                "label",
-                "text",
-                "caption",
-                "legend",
-            ),
-            "name",
-        ),
-        **dict.fromkeys(
-            (
-                "controls",
-                "members",
-            ),
-            "holes",
-        ),
-        **dict.fromkeys(
-            (
-                "kind",
-                "line",
-            ),
-            "style",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "name": "title label text caption legend",
+            "holes": "controls members",
+            "style": "kind line",
+        }
+    )
 
     name: Words = ""
     """What they are called together: it is let into the line."""
@@ -219,38 +160,14 @@ class Group(Table):
 class Text(Table):
     """Words anywhere on the panel: in a level line, or round a hole."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "name",
-                "label",
-                "legend",
-                "caption",
-                "words",
-                "title",
-            ),
-            "text",
-        ),
-        **dict.fromkeys(
-            (
-                "x",
-                "y",
-                "position",
-                "place",
-                "pos",
-            ),
-            "at",
-        ),
-        **dict.fromkeys(("hole",), "around"),
-        **dict.fromkeys(
-            (
-                "style",
-                "size",
-                "kind",
-            ),
-            "role",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "text": "name label legend caption words title",
+            "at": "x y position place pos",
+            "around": "hole",
+            "role": "style size kind",
+        }
+    )
 
     text: SomeWords
     """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
@@ -289,31 +206,13 @@ class Text(Table):
 class Rule(Table):
     """A straight line on the panel."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "start",
-                "begin",
-                "x1",
-                "at",
-            ),
-            "from",
-        ),
-        **dict.fromkeys(
-            (
-                "end",
-                "x2",
-            ),
-            "to",
-        ),
-        **dict.fromkeys(
-            (
-                "thickness",
-                "stroke",
-            ),
-            "width",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "from": "start begin x1 at",
+            "to": "end x2",
+            "width": "thickness stroke",
+        }
+    )
 
     from_: Point = Field(alias="from")
     """Where it begins."""
@@ -355,30 +254,13 @@ class Description(Table):
     `drilling`.
     """
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "name",
-                "panel_name",
-            ),
-            "title",
-        ),
-        **dict.fromkeys(
-            (
-                "unit",
-                "measure",
-            ),
-            "units",
-        ),
-        **dict.fromkeys(
-            (
-                "list",
-                "csv",
-                "drill_list",
-            ),
-            "hole_list",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "title": "name panel_name",
+            "units": "unit measure",
+            "hole_list": "list csv drill_list",
+        }
+    )
 
     units: Unit = "mm"
     """The unit of bare numbers that are lengths, here and in the hole lists."""

@@ -6,7 +6,7 @@ from typing import Any, ClassVar, Literal
 
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.values import Angle, Point, Words
 from legend.sentences import listed
 
@@ -51,59 +51,16 @@ class _Opening(Table):
 class Hole(_Opening):
     """A hole as drilled or filed: it has one shape, and never two."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "x",
-                "y",
-                "position",
-                "place",
-                "pos",
-                "centre",
-                "center",
-            ),
-            "at",
-        ),
-        **dict.fromkeys(
-            (
-                "diameter",
-                "dia",
-                "drilled",
-                "d",
-                "radius",
-            ),
-            "drill",
-        ),
-        **dict.fromkeys(
-            (
-                "width",
-                "height",
-                "size",
-                "rectangle",
-                "square",
-            ),
-            "cutout",
-        ),
-        **dict.fromkeys(("length",), "slot"),
-        **dict.fromkeys(
-            (
-                "rotation",
-                "rotate",
-                "turn",
-                "turned",
-            ),
-            "angle",
-        ),
-        **dict.fromkeys(
-            (
-                "remark",
-                "comment",
-                "part",
-                "for",
-            ),
-            "note",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "at": "x y position place pos centre center",
+            "drill": "diameter dia drilled d radius",
+            "cutout": "width height size rectangle square",
+            "slot": "length",
+            "angle": "rotation rotate turn turned",
+            "note": "remark comment part for",
+        }
+    )
 
     angle: Angle = 0.0
     """How far it is turned clockwise, with what is fitted in it."""

@@ -14,7 +14,7 @@ from legend.description.shapes.edge import Edge
 from legend.description.shapes.hole_shapes import corners_too_round
 from legend.description.shapes.polygon import Corners, amiss, facing, polygon
 from legend.description.shapes.shape import Saying
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.tables.hole import Datum, Measuring, ways_from
 from legend.description.values import Distance, Form, PanelSide, PanelSize, Point, Width, Words
 from legend.length_words import WithLengths
@@ -72,48 +72,15 @@ class PanelOutline(Table):
 class Panel(Table):
     """The panel: its size and corners, where it is measured from, how far off it is read."""
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "width",
-                "height",
-                "length",
-                "dimensions",
-            ),
-            "size",
-        ),
-        **dict.fromkeys(
-            (
-                "radius",
-                "corners",
-                "rounding",
-            ),
-            "corner_radius",
-        ),
-        **dict.fromkeys(
-            (
-                "origin",
-                "zero",
-            ),
-            "datum",
-        ),
-        **dict.fromkeys(
-            (
-                "distance",
-                "read_from",
-            ),
-            "viewing_distance",
-        ),
-        **dict.fromkeys(
-            (
-                "shape",
-                "diameter",
-                "polygon",
-                "drawing",
-            ),
-            "outline",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "size": "width height length dimensions",
+            "corner_radius": "radius corners rounding",
+            "datum": "origin zero",
+            "viewing_distance": "distance read_from",
+            "outline": "shape diameter polygon drawing",
+        }
+    )
 
     size_: PanelSize | None = Field(default=None, alias="size")
     """Its width and height. Left out, those of its outline."""
@@ -219,7 +186,7 @@ class Panel(Table):
             yield (
                 key,
                 WithLengths.of(
-                    "has an outline of {} × {}; a panel is {} to {} wide and high",
+                    "has an outline of {} × {} {unit}; a panel is {} to {} {unit} wide and high",
                     *size,
                     _LEAST_SIDE,
                     _GREATEST_SIDE,

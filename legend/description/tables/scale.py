@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from legend.description.laws import LAWS, TAPERS, DomainError, Law, LawSpec
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.values import (
     Angle,
     Calibration,
@@ -46,72 +46,19 @@ class Scale(Table):
 
     renamed: ClassVar[Mapping[str, str]] = {"major": "numbered"}
 
-    also_called: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(
-            (
-                "min",
-                "minimum",
-                "begin",
-            ),
-            "from",
-        ),
-        **dict.fromkeys(
-            (
-                "max",
-                "maximum",
-                "end",
-            ),
-            "to",
-        ),
-        **dict.fromkeys(
-            (
-                "type",
-                "curve",
-                "kind",
-            ),
-            "law",
-        ),
-        **dict.fromkeys(
-            (
-                "angle",
-                "degrees",
-                "rotation",
-                "travel",
-            ),
-            "sweep",
-        ),
-        **dict.fromkeys(("units",), "unit"),
-        **dict.fromkeys(
-            (
-                "minor",
-                "divisions",
-                "interval",
-            ),
-            "step",
-        ),
-        **dict.fromkeys(
-            (
-                "numerals",
-                "numbers",
-                "values",
-            ),
-            "numbered",
-        ),
-        **dict.fromkeys(
-            (
-                "left",
-                "first",
-            ),
-            "low",
-        ),
-        **dict.fromkeys(
-            (
-                "right",
-                "last",
-            ),
-            "high",
-        ),
-    }
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "from": "min minimum begin",
+            "to": "max maximum end",
+            "law": "type curve kind",
+            "sweep": "angle degrees rotation travel",
+            "unit": "units",
+            "step": "minor divisions interval",
+            "numbered": "numerals numbers values",
+            "low": "left first",
+            "high": "right last",
+        }
+    )
 
     law: LawName = "linear"
     """How values stand on the travel: see the laws of scales."""

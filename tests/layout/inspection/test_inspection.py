@@ -237,8 +237,8 @@ def test_a_finding_is_whole_sentences_with_a_remedy(describe, code: str) -> None
 def test_what_is_assumed_is_listed(describe) -> None:
     notes = [f for f in found(describe, SOUND) if f.code == "covers-assumed"]
     assert [f.message for f in notes] == [
-        "The toggle on A is taken to cover 10.5 x 10.5 mm.",
-        "The toggle on B is taken to cover 10.5 x 10.5 mm.",
+        "The toggle on A is taken to cover 10.5 mm across.",
+        "The toggle on B is taken to cover 10.5 mm across.",
     ]
 
 
