@@ -21,6 +21,7 @@ from types import MappingProxyType
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.strokes.pen import Ends
+from legend.lettering.symbol_names import known_as, not_known
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, STROKE_DARK_ON_LIGHT
 
 #: Side of the square over capital height: a step of the ISO 3098-0 series of heights.
@@ -59,6 +60,11 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "Stand-by",
             "IEC 60417-5009",
             "M-5.785 5.894 A9 9 0 1 1 5.785 5.894 M0 10 V0",
+        ),
+        "on-off": Symbol(
+            "On/off, push-push",
+            "IEC 60417-5010",
+            "M0 10 A10 10 0 0 1 0 -10 A10 10 0 0 1 0 10 Z M0 5.5 V-5.5",
         ),
         "earth": Symbol(
             "Earth; ground", "IEC 60417-5017", "M0 10 V0 M-10 0 H10 M-6.5 -5 H6.5 M-3 -10 H3"
@@ -185,15 +191,12 @@ def symbol(name: str, style: TextStyle) -> Outline:
     It stands upright and at its own width whatever the style's `slope` and `width`; its
     strokes are never heavier than a sixth of the capital height, which would fill it in.
 
-    Error: LetteringError for a name that is not in `SYMBOLS`.
+    Error: LetteringError for a name that is neither in `SYMBOLS` nor another for one of these.
     """
-    if name not in SYMBOLS:
-        import difflib
-
-        near = difflib.get_close_matches(name.casefold(), SYMBOLS, 3, 0.5)
-        hint = f"the nearest are {', '.join(near)}" if near else f"there are {', '.join(SYMBOLS)}"
-        raise LetteringError(f"There is no symbol {name!r}; {hint}.")
-    return _drawn(name, style.height, min(style.stroke, STROKE_DARK_ON_LIGHT), style.ends)
+    known = known_as(name)
+    if known not in SYMBOLS:
+        raise LetteringError(f"There is no symbol {name!r}; {not_known(known, SYMBOLS)}.")
+    return _drawn(known, style.height, min(style.stroke, STROKE_DARK_ON_LIGHT), style.ends)
 
 
 @lru_cache(maxsize=512)

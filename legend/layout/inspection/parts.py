@@ -9,6 +9,7 @@ import shapely
 
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
+from legend.lettering.symbol_names import sign_meant, spelt
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 
@@ -153,14 +154,28 @@ def same_names(scene: Scene) -> Iterator[Finding]:
 
 
 @check
+def signs_as_symbols(scene: Scene) -> Iterator[Finding]:
+    """A name that is a sign alone is the symbol of it, and that is told."""
+    for control in scene.artwork.description.control:
+        if symbol := sign_meant(control.name):
+            yield Finding(
+                Severity.NOTE,
+                "sign-as-symbol",
+                f"The name {control.name.strip()!r} of {control.hole} is set as {symbol}.",
+                control.source_of("name"),
+                "Where a letter of the face is wanted, put a text there.",
+            )
+
+
+@check
 def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
     """A fuse says its rating, and what is at mains voltage carries a caution."""
     description = scene.artwork.description
     cautioned = any(
-        symbol in text
+        symbol in spelt(text)
         for symbol in _CAUTIONS
         for text in (
-            *(c.note + c.name for c in description.control),
+            *(f"{c.note} {c.name}" for c in description.control),
             *(t.text for t in description.text),
         )
     )
@@ -185,4 +200,4 @@ def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
 
 
 #: Symbols that warn of what is behind the panel.
-_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution")
+_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution", "symbol:electric-shock")
