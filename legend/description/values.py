@@ -12,7 +12,7 @@ import math
 import unicodedata
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from annotated_types import Ge, GroupedMetadata, Gt, Le, MinLen
 from pydantic import (
@@ -21,6 +21,7 @@ from pydantic import (
     BeforeValidator,
     Discriminator,
     Field,
+    PlainValidator,
     Strict,
     Tag,
     ValidationInfo,
@@ -68,6 +69,9 @@ class Form(GroupedMetadata):
     def __iter__(self) -> Iterator[Any]:
         return iter(self.rules)
 
+
+#: What places are measured from.
+Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 #: What the tags of unions begin with, by which they are known in pydantic's locations.
 TAG = "\0"
@@ -348,6 +352,34 @@ def _file(words: str) -> Form:
 #: The name of another file, from the folder of the file that names it.
 FileName = Annotated[str, _file('the name of a file, such as "house-style.toml"')]
 ListName = Annotated[str, _file('the name of a hole list, such as "holes.csv" or "holes.dxf"')]
+#: The same, or a table with the name and where the holes of the list are measured from, of which
+#: reading leaves the name.
+HoleList = Annotated[
+    str,
+    Form(
+        'the name of a hole list, such as "holes.csv" or "holes.dxf", or a table of its name and '
+        'its datum, such as { file = "holes.csv", datum = "upper right" }',
+        (
+            AfterValidator(_path),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        {"type": "string", "pattern": r"\S"},
+                        {
+                            "type": "object",
+                            "properties": {
+                                "file": {"type": "string", "pattern": r"\S"},
+                                "datum": {"enum": list(get_args(Datum))},
+                            },
+                            "required": ["file"],
+                            "additionalProperties": False,
+                        },
+                    ]
+                }
+            ),
+        ),
+    ),
+]
 FaceName = Annotated[str, _file('the name of a face, such as "plain", or of a font file')]
 
 
@@ -361,12 +393,54 @@ _WRITTEN_COLOURS: list[JsonSchemaValue] = [
     {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
     {"type": "string", "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$"},
 ]
-Colour = Annotated[
-    str,
+
+
+@dataclass(frozen=True, slots=True)
+class NamedColour:
+    """A colour as a picture shows it, with what the paint is called at the bench."""
+
+    colour: str
+    called: str
+
+
+def _paint(value: Any) -> str | NamedColour:
+    if isinstance(value, str):
+        return _colour(value)
+    if not isinstance(value, dict) or value.keys() != {"colour", "called"}:
+        raise ValueError("is not a colour, nor a table with the two keys colour and called")
+    colour, called = value["colour"], value["called"]
+    if not isinstance(colour, str) or not isinstance(called, str) or not called.strip():
+        raise ValueError("has a colour or a name that is no text")
+    return NamedColour(_colour(colour), " ".join(_words(called).split()))
+
+
+_WRITTEN_COLOUR: JsonSchemaValue = {"anyOf": _WRITTEN_COLOURS}
+#: The colour of a paint, by itself or with what the paint is called.
+Paint = Annotated[
+    str | NamedColour,
     Form(
         'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
-        'such as "RAL 7035" or "AMS-STD-595 26152"',
-        (AfterValidator(_colour), WithJsonSchema({"anyOf": _WRITTEN_COLOURS})),
+        'such as "RAL 7035" or "AMS-STD-595 26152"; or a table with a name for the paint as well, '
+        'such as { colour = "#6b6e6c", called = "flat grey" }',
+        (
+            PlainValidator(_paint),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        *_WRITTEN_COLOURS,
+                        {
+                            "type": "object",
+                            "properties": {
+                                "colour": _WRITTEN_COLOUR,
+                                "called": WRITTEN_WORDS | {"pattern": r"\S"},
+                            },
+                            "required": ["colour", "called"],
+                            "additionalProperties": False,
+                        },
+                    ]
+                }
+            ),
+        ),
     ),
 ]
 

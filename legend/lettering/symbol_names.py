@@ -133,4 +133,4 @@ def not_known(name: str, known: Mapping[str, object]) -> str:
     by_name = {**{each: each for each in known}, **ALIASES}
     near = difflib.get_close_matches(name, by_name, 6, 0.0)
     nearest = list(dict.fromkeys(by_name[each] for each in near if by_name[each] in known))[:3]
-    return f"the nearest are {', '.join(nearest)}; `legend handbook symbols` lists all"
+    return f"the nearest are {', '.join(nearest)}; the handbook has them all"

@@ -2,15 +2,13 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar, Literal
+from typing import Any, ClassVar
 
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
 from legend.description.table import Clash, Table, words_for
-from legend.description.values import Angle, Point, Words
+from legend.description.values import Angle, Datum, Point, Words
 from legend.sentences import listed
-
-Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,17 @@ from legend.description.shapes.hole_shapes import corners_too_round
 from legend.description.shapes.polygon import Corners, amiss, facing, polygon
 from legend.description.shapes.shape import Saying
 from legend.description.table import Clash, Table, words_for
-from legend.description.tables.hole import Datum, Measuring, ways_from
-from legend.description.values import Distance, Form, PanelSide, PanelSize, Point, Width, Words
+from legend.description.tables.hole import Measuring, ways_from
+from legend.description.values import (
+    Datum,
+    Distance,
+    Form,
+    PanelSide,
+    PanelSize,
+    Point,
+    Width,
+    Words,
+)
 from legend.length_words import WithLengths
 from legend.limits import LARGEST_PANEL
 
