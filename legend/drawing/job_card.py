@@ -23,7 +23,7 @@ from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
 from legend.length_words import Lengths
-from legend.sentences import capitalised
+from legend.sentences import capitalised, listed
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Piece, Sheet, pieces_of
 from legend.stencil.weeding_list import Island, Kind, islands, what_comes_first
@@ -262,10 +262,11 @@ def _spoken(text: str) -> str:
 def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, str]]:
     """Severity, message, where in the description, remedy; the worst first.
 
-    The sizes that were assumed have a list of their own.
+    The sizes that were assumed have a list of their own; and a note that asks for nothing to be
+    done is nothing for the bench.
     """
     for finding in sorted(findings, key=lambda finding: finding.severity.rank):
-        if finding.code == _ASSUMED:
+        if finding.code == _ASSUMED or (finding.severity == "note" and not finding.remedy):
             continue
         source = finding.source
         where = Path(source.file).name + (f":{source.line}" if source.line else "")
@@ -316,13 +317,18 @@ def _drilling_in_words(description: Description, lengths: Lengths) -> Iterator[s
 
 
 def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
-    """What parts are taken to cover, beyond their holes, where nobody has said it."""
+    """What parts are taken to cover, beyond their holes, where nobody has said it; alike ones
+    together."""
+    alike: dict[tuple[str, str], list[str]] = {}
     openings = {opening.id: opening for opening in artwork.openings}
     for keep_out in artwork.keep_outs:
         hole = openings.get(keep_out.owner)
         if not keep_out.assumed or (hole and keep_out.shape.area < 1.01 * hole.outline.area):
             continue
-        yield f"{keep_out.what}: {keep_out.size(lengths)}"
+        kind = keep_out.what.removesuffix(f" on {keep_out.owner}").removeprefix("the ")
+        alike.setdefault((kind, keep_out.size(lengths)), []).append(keep_out.owner)
+    for (kind, size), owners in alike.items():
+        yield f"{kind}, {size}: {listed(owners)}"
 
 
 def _area(square_mm: float) -> str:

@@ -152,7 +152,7 @@ def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Pat
 
 def test_assumed_covers_are_listed_to_be_measured(card: Reader) -> None:
     measure = card.text[card.text.index("Measure these parts") : card.text.index("Holes")]
-    assert "the toggle on B: 10.9 mm across" in measure
+    assert "toggle, 10.9 mm across: B" in measure
     assert "knob" not in measure  # its size is given
     assert "window" not in measure  # it covers nothing but its cut-out
 

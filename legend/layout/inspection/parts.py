@@ -163,7 +163,7 @@ def signs_as_symbols(scene: Scene) -> Iterator[Finding]:
                 "sign-as-symbol",
                 f"The name {control.name.strip()!r} of {control.hole} is set as {symbol}.",
                 control.source_of("name"),
-                "Where a letter of the face is wanted, put a text there.",
+                "",
             )
 
 
