@@ -34,9 +34,7 @@ _ALSO = {
     "on-off": "on/off onoff push-push",
     "plus": "positive +",
     "minus": "negative - −",
-    "centre-positive": "center-positive dc-polarity",
-    "centre-negative": "center-negative",
-    "start": "play run go",
+    "run": "play start go",
     "stop": "halt",
     "pause": "hold",
     "lamp": "light bulb lighting",
@@ -78,7 +76,7 @@ _SEVERAL: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "danger": ("caution", "dangerous-voltage", "electric-shock"),
         "current": ("direct-current", "alternating-current", "direct-and-alternating-current"),
         "arrow": ("arrow-up", "arrow-right", "arrow-down", "arrow-left"),
-        "polarity": ("plus", "minus", "centre-positive", "centre-negative"),
+        "polarity": ("plus", "minus"),
     }
 )
 #: Names that are a sign alone, and the symbol of it.

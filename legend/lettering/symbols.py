@@ -75,6 +75,14 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "M0 12 A12 12 0 0 1 0 -12 A12 12 0 0 1 0 12 Z"
             "M0 12 V2 M-7 2 H7 M-4.5 -2.5 H4.5 M-2 -7 H2",
         ),
+        "functional-earth": Symbol(
+            "Functional earthing",
+            "IEC 60417-5018",
+            "M-10 -1 A10 10 0 0 0 10 -1 M0 5 V-2 M-6.5 -2 H6.5 M-4 -6 H4 M-1.5 -10 H1.5",
+        ),
+        "equipotentiality": Symbol(
+            "Equipotentiality", "IEC 60417-5021", "M0 10 V4 M-8.5 4 H8.5 L0 -9.5 Z"
+        ),
         "frame-or-chassis": Symbol(
             "Frame or chassis",
             "IEC 60417-5020",
@@ -165,6 +173,32 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "ISO 7000-0434B",
             "M-11.8 -9 H11.8 L0 11.5 Z M0 4 V-0.8 M0 -4.9 Z",
         ),
+        "electric-shock": Symbol(
+            "Caution, risk of electric shock",
+            "IEC 60417-6042",
+            "M-11.8 -9 H11.8 L0 11.5 Z M1.2 5 L-2.4 -1.3 H2.4 L-0.8 -6.2",
+        ),
+        "hot-surface": Symbol(
+            "Caution, hot surface",
+            "IEC 60417-5041",
+            "M-10 -9 H10 M-6 -5 Q-3 -1.5 -6 2 Q-9 5.5 -6 9 M0 -5 Q3 -1.5 0 2 Q-3 5.5 0 9"
+            "M6 -5 Q9 -1.5 6 2 Q3 5.5 6 9",
+        ),
+        "class-ii": Symbol(
+            "Class II equipment",
+            "IEC 60417-5172",
+            "M-9.5 -9.5 H9.5 V9.5 H-9.5 Z M-4.5 -4.5 H4.5 V4.5 H-4.5 Z",
+        ),
+        "run": Symbol(
+            "Normal run; start",
+            "IEC 60417-5107, from memory",
+            "M-7 -8.5 L9 0 L-7 8.5 Z",
+            solid=True,
+        ),
+        "stop": Symbol(
+            "Stop", "IEC 60417-5110, from memory", "M-7.5 -7.5 H7.5 V7.5 H-7.5 Z", solid=True
+        ),
+        "pause": Symbol("Pause; interruption", "IEC 60417-5111, from memory", "M-4 -8 V8 M4 -8 V8"),
         "arrow-up": Symbol("Movement in one direction, up", "IEC 60417-5022, from memory", _ARROW),
         "arrow-up-right": Symbol(
             "Movement up and to the right", "IEC 60417-5022, from memory", _ARROW, 45
