@@ -121,6 +121,12 @@ class Lengths:
             return f"{self.short(box[0])} {self.unit} across"
         return f"{self.short(box[0])} × {self.short(box[1])} {self.unit}"
 
+    def area(self, square_mm: float) -> str:
+        """An area with its unit: in cm², or in square inches."""
+        if self.unit == "in":
+            return f"{square_mm / INCH**2:.0f} sq in"
+        return f"{square_mm / 100:.0f} cm²"
+
     def _written(self, mm: float, decimals: int) -> str:
         if self.unit == "in" and (fraction := _fraction(mm)):
             return fraction

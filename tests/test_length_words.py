@@ -95,3 +95,7 @@ def test_a_deviation_bears_its_sign_unless_it_is_nothing() -> None:
         "0.00",
         "0.00",
     ]
+
+
+def test_areas() -> None:
+    assert (MM.area(19_200), INCHES.area(19_200)) == ("192 cm²", "30 sq in")

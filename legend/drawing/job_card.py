@@ -152,7 +152,7 @@ def _of_the_work(
         "finish": description.finish,
         "own_times": bool(description.bench.model_fields_set - {"sources"}),
         "rows": [_Row(step, *clock_times(step, start)) for step in steps_of(artwork, pieces)],
-        "area": _area(area),
+        "area": Lengths(description.units).area(area),
         "paint": [_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
     }
 
@@ -170,7 +170,7 @@ def _of_the_sheets(
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
-        "tape": _area(sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)),
+        "tape": lengths.area(sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)),
     }
 
 
@@ -329,10 +329,6 @@ def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
         alike.setdefault((kind, keep_out.size(lengths)), []).append(keep_out.owner)
     for (kind, size), owners in alike.items():
         yield f"{kind}, {size}: {listed(owners)}"
-
-
-def _area(square_mm: float) -> str:
-    return f"{square_mm / 100:.0f} cm²"
 
 
 def _millilitres(square_mm: float, coats: int) -> str:

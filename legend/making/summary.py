@@ -57,8 +57,9 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
     pieces = counted(len(sheet.placed), "piece")
-    size = Lengths(units).across(sheet.size)
-    return f"{size}, {pieces}, {useful / 100:.0f} cm² of use, {waste:.0f} % waste"
+    lengths = Lengths(units)
+    used = f"{lengths.area(useful)} of use, {waste:.0f} % waste"
+    return f"{lengths.across(sheet.size)}, {pieces}, {used}"
 
 
 def of_card(number: int, count: int) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from legend.description.kinds import KINDS
 from legend.description.tables.description import Control, Hole
 from legend.description.tables.keys import keys_of
+from legend.length_words import Lengths
 
 #: Words in the name or note of a hole that tell what is fitted in it.
 _TELLING = (
@@ -75,7 +76,7 @@ class Guess:
         return "symbol:earth" if self.kind == "stud" else self.id.replace("_", " ").upper()
 
 
-def guesses_for(holes: Mapping[str, Hole]) -> list[Guess]:
+def guesses_for(holes: Mapping[str, Hole], units: str = "mm") -> list[Guess]:
     """What is fitted in each hole, but for those that are the fixings of another."""
     fixings = _meters_by_their_screws(holes) if _TAKES_FIXINGS else {}
     taken = {id for ids in fixings.values() for id in ids}
@@ -89,11 +90,11 @@ def guesses_for(holes: Mapping[str, Hole]) -> list[Guess]:
                 found.append(Guess(id, kind, why, fixings=fixings[id]))
                 continue
         if id not in taken:
-            found.append(guess_of(id, hole))
+            found.append(guess_of(id, hole, units))
     return found
 
 
-def guess_of(id: str, hole: Hole) -> Guess:
+def guess_of(id: str, hole: Hole, units: str = "mm") -> Guess:
     """What a hole by itself seems to be for."""
     if told := _by_words(id, hole):
         return told
@@ -101,7 +102,7 @@ def guess_of(id: str, hole: Hole) -> Guess:
     if shape.diameter is None:
         return Guess(id, shape.usual, "it has that shape")
     kind = next((kind for most, kind in _BY_DIAMETER if shape.diameter <= most), _LARGEST)
-    return Guess(id, kind, f"{shape.diameter:.4g} mm would suit one")
+    return Guess(id, kind, f"{Lengths(units).given(shape.diameter)} would suit one")
 
 
 def kind_told(words: str) -> str | None:

@@ -46,7 +46,7 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
     """
     if not holes:
         return FIRST
-    guesses = guesses_for(holes)
+    guesses = guesses_for(holes, units)
     centred = any(hole.at[0] < 0 or hole.at[1] < 0 for hole in holes.values())
     unit, step = (INCH, INCH / 4) if units == "in" else (1.0, 5.0)
     parts = [

@@ -877,3 +877,33 @@ def test_the_account_says_how_much_of_the_stock_is_of_use(panel: Path, tmp_path:
     useful = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     waste = 1 - useful / (sheet.size[0] * sheet.size[1])
     assert f"{useful / 100:.0f} cm² of use, {100 * waste:.0f} % waste" in told
+
+
+def test_new_asks_in_a_terminal_and_asks_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from legend.commands import new
+
+    monkeypatch.setattr(new, "_in_a_terminal", lambda: True)
+    answers = "feet\nin\n8 1/2\n8 1/2 x 3\nOVEN\n2\nknob heat\nthing\nlamp ready\n"
+    out = tmp_path / "panel.toml"
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input=answers)
+    assert result.exit_code == 0
+    assert "Write mm or in." in result.stderr and "Begin with what it is" in result.stderr
+    text = out.read_text()
+    assert 'size = ["8 1/2", 3]' in text and 'title = "OVEN"' in text
+    assert _run("check", out).exit_code == 0
+
+
+def test_new_leaves_nothing_where_the_answers_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from legend.commands import new
+
+    monkeypatch.setattr(new, "_in_a_terminal", lambda: True)
+    out = tmp_path / "panel.toml"
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input="mm\n220 x 90\n")
+    assert result.exit_code != 0
+    assert not list(tmp_path.iterdir())
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input="mm\n\n")
+    assert out.read_text().startswith("# The legends of a panel. Change this one into yours")
