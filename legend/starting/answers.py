@@ -105,14 +105,13 @@ def part_answered(text: str, taken: Sequence[str]) -> Guess:
 
     `taken` are the names that other holes have already.
     """
-    words = text.split()
-    if not words:
+    said = " ".join(text.split())
+    if not said:
         raise ValueError("Write what is fitted there, and its name, such as: knob EXPOSURE.")
-    kind = words[0].lower().rstrip(",:")
-    name = " ".join(words[1:])
-    if kind not in KINDS:
-        name = text.strip()
-        kind = kind_told(name) or ""
+    begins = [kind for kind in KINDS if re.match(rf"{re.escape(kind)}(?!\w)", said, re.IGNORECASE)]
+    kind = max(begins, key=len, default="")
+    name = said[len(kind) :].lstrip(",: ")
+    kind = kind or kind_told(said) or ""
     if not kind:
         raise ValueError(f"Begin with what it is: {listed(KINDS, 'or')}.")
     return Guess(_free_id(name or kind, taken), kind, "", name.upper())
