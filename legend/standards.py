@@ -15,6 +15,10 @@ from typing import Final
 
 #: Millimetres in an inch: exact by definition (international yard, 1959).
 INCH: Final = 25.4
+#: The finest division of a rule in inches, in parts of one; and how nearly a fraction must say a
+#: length to be said instead of it, mm. Common practice, no source.
+LEAST_FRACTION: Final = 64
+FRACTION_WITHIN: Final = 0.02
 
 # --- Sizes of lettering ----------------------------------------------------
 

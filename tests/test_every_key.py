@@ -133,6 +133,7 @@ _CASES = [
     Case("panel.viewing_distance", 900),
     Case("finish.base", "gold"),
     Case("finish.top", "navy"),
+    Case("finish.top", {"colour": "#5b6160", "called": "flat grey"}, "#5b6160"),
     Case("stencil.method", "paint-through"),
     Case("stencil.stock", "sheet", "film", {"stencil": {"method": "paint-through"}}),
     Case("stencil.stock_size", [120, 200]),

@@ -47,10 +47,13 @@ def meant(written: str, choices: Iterable[str], allowed: str) -> str:
     return f'; did you mean "{near}"? {capitalised(allowed)}' if near else f"; {allowed}"
 
 
-def likeliest(written: str, choices: Iterable[str]) -> str | None:
-    """The choice that is most like what was written, if any is like it at all."""
+def likeliest(written: str, choices: Iterable[str], like: float = 0.6) -> str | None:
+    """The choice that is most like what was written, if any is like it at all.
+
+    `like` is how alike they must be, from 0 to 1, the same.
+    """
     import difflib
 
     by_low = {choice.lower(): choice for choice in choices}
-    near = difflib.get_close_matches(written.strip().lower()[:100], by_low, n=1, cutoff=0.6)
+    near = difflib.get_close_matches(written.strip().lower()[:100], by_low, n=1, cutoff=like)
     return by_low[near[0]] if near else None

@@ -6,6 +6,7 @@ import math
 import re
 from typing import Final, Literal
 
+from legend.length_words import WithLengths
 from legend.limits import LONGEST_CELL, LONGEST_LENGTH
 from legend.standards import INCH
 
@@ -29,6 +30,7 @@ WRITTEN: Final = (
     r"^\s*[-−+]?[\s-]*[0-9.,½¼¾⅛⅜⅝⅞][0-9.,/⁄\s½¼¾⅛⅜⅝⅞-]*"
     r'([mM][mM]|[cC][mM]|[iI][nN]([cC][hH]([eE][sS])?)?|"|″)?\s*$'
 )
+_TOO_LONG = WithLengths.of("is more than {} {unit}", LONGEST_LENGTH)
 _UNIT_WORDS = {"inch": "in", "inches": "in", '"': "in", "″": "in"}
 #: The single characters that a keyboard or a spreadsheet may put for a fraction.
 _FRACTIONS = {
@@ -52,7 +54,7 @@ def parse_length(text: str | float, units: str) -> float:
         raise ValueError("is neither a number nor a text")
     value = _in_words(text, units) if isinstance(text, str) else _scaled(text, units)
     if abs(value) > LONGEST_LENGTH:
-        raise ValueError(f"is more than {LONGEST_LENGTH:g} mm")
+        raise ValueError(_TOO_LONG)
     return round(value, 9)  # 3/8 in is 9.525 mm, not 9.524999999999999
 
 
@@ -60,7 +62,7 @@ def _scaled(number: float, units: str) -> float:
     if isinstance(number, float) and not math.isfinite(number):
         raise ValueError("is not a finite number")
     if abs(number) > LONGEST_LENGTH:  # also keeps whole numbers out that no float can hold
-        raise ValueError(f"is more than {LONGEST_LENGTH:g} mm")
+        raise ValueError(_TOO_LONG)
     return float(number) * MILLIMETRES[units]
 
 

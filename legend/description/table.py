@@ -19,6 +19,7 @@ from pydantic import (
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from legend.description.source import Source
+from legend.length_words import WithLengths
 
 #: The key under which reading hands each table the sources of its keys; "" is the table's own.
 SOURCES = "@sources"
@@ -27,7 +28,16 @@ SOURCES = "@sources"
 CLASH = "clash"
 #: A key of a table, and what is wrong with it, in words that go on from the table's name; "" for
 #: the key where something is lacking.
-Clash = tuple[str, str]
+Clash = tuple[str, str | WithLengths]
+
+
+def words_for(keys: Mapping[str, str]) -> Mapping[str, str]:
+    """The key for each word: of keys with the words, parted by spaces, that are written for them.
+
+    >>> words_for({"size": "width height"})
+    {'width': 'size', 'height': 'size'}
+    """
+    return {word: key for key, words in keys.items() for word in words.split()}
 
 
 class Table(BaseModel):
@@ -37,6 +47,8 @@ class Table(BaseModel):
 
     #: Keys of an earlier version, and what they are called now.
     renamed: ClassVar[Mapping[str, str]] = {}
+    #: Other words for what the keys say, as they are written by mistake, and the right key.
+    also_called: ClassVar[Mapping[str, str]] = {}
     #: The classes whose fields were made keys of the table, where it was made of such: under
     #: these stands what the keys mean.
     made_of: ClassVar[tuple[type, ...]] = ()

@@ -8,10 +8,11 @@ What a check raises is a ValueError whose text goes on from "which ...".
 
 from __future__ import annotations
 
+import math
 import unicodedata
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from annotated_types import Ge, GroupedMetadata, Gt, Le, MinLen
 from pydantic import (
@@ -20,6 +21,7 @@ from pydantic import (
     BeforeValidator,
     Discriminator,
     Field,
+    PlainValidator,
     Strict,
     Tag,
     ValidationInfo,
@@ -48,9 +50,9 @@ class Form(GroupedMetadata):
     `words` say what it must be, going on from "it must be", and `choices` are the names that
     it may take. Where `each` is true and the value is a list or a table, each wrong item is
     told by itself; otherwise whatever is wrong inside is told of the value as a whole. `unit`
-    is what the numbers of the checked value count, where the file may have it otherwise. `hint`
-    tells of a name that is none of the choices what was meant by it, in a clause; "" where it
-    does not know.
+    is what the numbers of the checked value count, where the file may have it otherwise.
+    `in_inches` are the words for a description in inches, where they differ. `hint` tells of a
+    name that is none of the choices what was meant by it, in a clause; "" where it does not know.
 
     `rules` are the annotations of pydantic's that the form stands for.
     """
@@ -60,11 +62,19 @@ class Form(GroupedMetadata):
     choices: tuple[str, ...] = ()
     each: bool = False
     unit: Literal["", "mm", "min"] = ""
+    in_inches: str = ""
     hint: Callable[[str], str] | None = None
+
+    def words_in(self, units: str) -> str:
+        """What a value must be, in the words for a description in these units."""
+        return self.in_inches if units == "in" and self.in_inches else self.words
 
     def __iter__(self) -> Iterator[Any]:
         return iter(self.rules)
 
+
+#: What places are measured from.
+Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 #: What the tags of unions begin with, by which they are known in pydantic's locations.
 TAG = "\0"
@@ -83,6 +93,15 @@ def _length(value: Any, info: ValidationInfo) -> float:
 
 #: How lengths may be written, after the words that say how long they may be.
 SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
+_SUCH_AS_INCHES = ', such as 0.375, "3/8" or "9.5 mm"'
+
+
+def _range(least: float, most: float, units: str) -> str:
+    """From the least to the most length, in the units of a description."""
+    if units != "in":
+        return f"{least:g} to {most:g} mm"
+    low, high = (math.ceil(least / INCH * 1e4) / 1e4, math.floor(most / INCH * 10) / 10)
+    return f"{low:g} to {high:g} in"
 
 
 def _length_of(least: float, most: float, what: str = "a length", such_as: str = SUCH_AS) -> Form:
@@ -95,10 +114,17 @@ def _length_of(least: float, most: float, what: str = "a length", such_as: str =
     bare = {"type": "number", "minimum": smallest, "maximum": most}
     written = {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}
     return Form(
-        f"{what} of {least:g} to {most:g} mm{such_as}",
+        f"{what} of {_range(least, most, 'mm')}{such_as}",
         (Ge(least), Le(most), BeforeValidator(_length), WithJsonSchema(written)),
         unit="mm",
+        in_inches=f"{what} of {_range(least, most, 'in')}{_SUCH_AS_INCHES}",
     )
+
+
+def _two_lengths(names: str, least: float, most: float) -> Form:
+    """The form of two lengths in brackets, of so many mm each."""
+    said = [f"{names}, two lengths of {_range(least, most, units)}" for units in ("mm", "in")]
+    return Form(said[0], unit="mm", in_inches=said[1])
 
 
 #: A length, which may lie on either side of 0.
@@ -114,23 +140,22 @@ Height = Annotated[float, _length_of(0.5, 200, "a height", ", such as 3.5")]
 #: How far off a panel is read.
 Distance = Annotated[float, _length_of(50, LONGEST, such_as=", such as 600")]
 Point = Annotated[
-    tuple[Coordinate, Coordinate], Form("[x, y], two lengths of at most 10000 mm", unit="mm")
+    tuple[Coordinate, Coordinate],
+    Form(
+        "[x, y], two lengths of at most 10000 mm",
+        unit="mm",
+        in_inches='[x, y], two lengths of at most 393.7 in, such as [1.5, "3/8"]',
+    ),
 ]
-Size = Annotated[
-    tuple[Length, Length], Form("[width, height], two lengths of 0.01 to 2000 mm", unit="mm")
-]
-SlotSize = Annotated[
-    tuple[Length, Length], Form("[length, width], two lengths of 0.01 to 2000 mm", unit="mm")
-]
+Size = Annotated[tuple[Length, Length], _two_lengths("[width, height]", 0.01, 2000)]
+SlotSize = Annotated[tuple[Length, Length], _two_lengths("[length, width]", 0.01, 2000)]
 #: The width, the height or the diameter of a panel.
 PanelSide = Annotated[float, _length_of(1, LONGEST)]
-PanelSize = Annotated[
-    tuple[PanelSide, PanelSide], Form("[width, height], two lengths of 1 to 10000 mm", unit="mm")
-]
+PanelSize = Annotated[tuple[PanelSide, PanelSide], _two_lengths("[width, height]", 1, LONGEST)]
 _StockSide = Annotated[float, _length_of(20, LONGEST)]
 StockSize = Annotated[
     tuple[_StockSide, _StockSide],
-    Form("[width, length], two lengths of 20 to 10000 mm", unit="mm"),
+    _two_lengths("[width, length]", 20, LONGEST),
 ]
 _Measured = Annotated[float, _length_of(45, 55)]
 #: What a test square of 50 mm measured when it was cut.
@@ -314,6 +339,34 @@ def _file(words: str) -> Form:
 #: The name of another file, from the folder of the file that names it.
 FileName = Annotated[str, _file('the name of a file, such as "house-style.toml"')]
 ListName = Annotated[str, _file('the name of a hole list, such as "holes.csv" or "holes.dxf"')]
+#: The same, or a table with the name and where the holes of the list are measured from, of which
+#: reading leaves the name.
+HoleList = Annotated[
+    str,
+    Form(
+        'the name of a hole list, such as "holes.csv" or "holes.dxf", or a table of its name and '
+        'its datum, such as { file = "holes.csv", datum = "upper right" }',
+        (
+            AfterValidator(_path),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        {"type": "string", "pattern": r"\S"},
+                        {
+                            "type": "object",
+                            "properties": {
+                                "file": {"type": "string", "pattern": r"\S"},
+                                "datum": {"enum": list(get_args(Datum))},
+                            },
+                            "required": ["file"],
+                            "additionalProperties": False,
+                        },
+                    ]
+                }
+            ),
+        ),
+    ),
+]
 FaceName = Annotated[str, _file('the name of a face, such as "plain", or of a font file')]
 
 
@@ -327,12 +380,54 @@ _WRITTEN_COLOURS: list[JsonSchemaValue] = [
     {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
     {"type": "string", "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$"},
 ]
-Colour = Annotated[
-    str,
+
+
+@dataclass(frozen=True, slots=True)
+class NamedColour:
+    """A colour as a picture shows it, with what the paint is called at the bench."""
+
+    colour: str
+    called: str
+
+
+def _paint(value: Any) -> str | NamedColour:
+    if isinstance(value, str):
+        return _colour(value)
+    if not isinstance(value, dict) or value.keys() != {"colour", "called"}:
+        raise ValueError("is not a colour, nor a table with the two keys colour and called")
+    colour, called = value["colour"], value["called"]
+    if not isinstance(colour, str) or not isinstance(called, str) or not called.strip():
+        raise ValueError("has a colour or a name that is no text")
+    return NamedColour(_colour(colour), " ".join(_words(called).split()))
+
+
+_WRITTEN_COLOUR: JsonSchemaValue = {"anyOf": _WRITTEN_COLOURS}
+#: The colour of a paint, by itself or with what the paint is called.
+Paint = Annotated[
+    str | NamedColour,
     Form(
         'a CSS colour name, such as "white", a number, such as "#5b6160", or that of a paint, '
-        'such as "RAL 7035" or "AMS-STD-595 26152"',
-        (AfterValidator(_colour), WithJsonSchema({"anyOf": _WRITTEN_COLOURS})),
+        'such as "RAL 7035" or "AMS-STD-595 26152"; or a table with a name for the paint as well, '
+        'such as { colour = "#6b6e6c", called = "flat grey" }',
+        (
+            PlainValidator(_paint),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        *_WRITTEN_COLOURS,
+                        {
+                            "type": "object",
+                            "properties": {
+                                "colour": _WRITTEN_COLOUR,
+                                "called": WRITTEN_WORDS | {"pattern": r"\S"},
+                            },
+                            "required": ["colour", "called"],
+                            "additionalProperties": False,
+                        },
+                    ]
+                }
+            ),
+        ),
     ),
 ]
 

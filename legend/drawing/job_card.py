@@ -20,10 +20,11 @@ from legend.description.tables.as_drilled import Drilling
 from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.length_words import Lengths, disc_in_words, panel_size
+from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
-from legend.sentences import capitalised
+from legend.length_words import Lengths
+from legend.sentences import capitalised, listed
 from legend.standards import WANTS_CARE
 from legend.stencil.sheet import Piece, Sheet, pieces_of
 from legend.stencil.weeding_list import Island, Kind, islands, what_comes_first
@@ -152,7 +153,7 @@ def _of_the_work(
         "finish": description.finish,
         "own_times": bool(description.bench.model_fields_set - {"sources"}),
         "rows": [_Row(step, *clock_times(step, start)) for step in steps_of(artwork, pieces)],
-        "area": _area(area),
+        "area": Lengths(description.units).area(area),
         "paint": [_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
     }
 
@@ -169,7 +170,7 @@ def _of_the_sheets(
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
-        "tape": _area(sum(piece.edge.area for piece in pieces_of(sheets))),
+        "tape": lengths.area(sum(piece.edge.area for piece in pieces_of(sheets))),
     }
 
 
@@ -261,10 +262,11 @@ def _spoken(text: str) -> str:
 def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, str]]:
     """Severity, message, where in the description, remedy; the worst first.
 
-    The sizes that were assumed have a list of their own.
+    The sizes that were assumed have a list of their own; and a note that asks for nothing to be
+    done is nothing for the bench.
     """
     for finding in sorted(findings, key=lambda finding: finding.severity.rank):
-        if finding.code == _ASSUMED:
+        if finding.code == _ASSUMED or (finding.severity == "note" and not finding.remedy):
             continue
         source = finding.source
         where = Path(source.file).name + (f":{source.line}" if source.line else "")
@@ -322,22 +324,18 @@ def _drilling_in_words(description: Description, lengths: Lengths) -> Iterator[s
 
 
 def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
-    """What parts are taken to cover, beyond their holes, where nobody has said it."""
+    """What parts are taken to cover, beyond their holes, where nobody has said it; alike ones
+    together."""
+    alike: dict[tuple[str, str], list[str]] = {}
     openings = {opening.id: opening for opening in artwork.openings}
     for keep_out in artwork.keep_outs:
-        x0, y0, x1, y1 = keep_out.shape.bounds
         hole = openings.get(keep_out.owner)
         if not keep_out.assumed or (hole and keep_out.shape.area < 1.01 * hole.outline.area):
             continue
-        across, up = lengths.short(x1 - x0), lengths.short(y1 - y0)
-        size = (
-            f"{across} {lengths.unit} across" if across == up else f"{across} × {up} {lengths.unit}"
-        )
-        yield f"{keep_out.what}: {size}"
-
-
-def _area(square_mm: float) -> str:
-    return f"{square_mm / 100:.0f} cm²"
+        kind = keep_out.what.removesuffix(f" on {keep_out.owner}").removeprefix("the ")
+        alike.setdefault((kind, keep_out.size(lengths)), []).append(keep_out.owner)
+    for (kind, size), owners in alike.items():
+        yield f"{kind}, {size}: {listed(owners)}"
 
 
 def _millilitres(square_mm: float, coats: int) -> str:

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from legend.drawing.length_words import Lengths, disc_in_words
+from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
+from legend.length_words import Lengths
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -124,9 +125,11 @@ def _up_to_the_top_coat(
     """Steps that follow each other: what each is called, how it is done, and what it takes."""
     finish, times = artwork.description.finish, artwork.description.bench
     clean = "Rub it down, wipe it with solvent, and do not touch the face again."
-    base = f"Colour {finish.base}. {_COUNT[BASE_COATS]} thin coats, each dull before the next."
+    base = (
+        f"Colour {finish.base_called}. {_COUNT[BASE_COATS]} thin coats, each dull before the next."
+    )
     top = (
-        f"Colour {finish.top}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
+        f"Colour {finish.top_called}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
         "panel; a wet coat creeps under the edges.",
         "Note the time when the last coat is on: what follows counts from it.",
     )

@@ -13,6 +13,7 @@ from legend.description.tables.keys import keys_of
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
 from legend.layout.rules import RULES
+from legend.lettering.symbol_names import known_as
 from legend.lettering.symbols import SYMBOLS
 from legend.sentences import listed, sentence
 
@@ -33,7 +34,8 @@ def entries(name: str) -> list[Entry]:
     ['a kind of control']
     """
     wanted = name.strip().strip("[]`").lower().removeprefix("symbol:")
-    found = [entry for entry in _all() if _bare(entry.name) == wanted]
+    wanted_too = f"symbol:{known_as(wanted)}"
+    found = [entry for entry in _all() if _bare(entry.name) == wanted or entry.name == wanted_too]
     if not found and (meant := kind_meant(name)):
         return [Entry(name.strip(), "another word for a kind of control", (sentence(meant),))]
     return found

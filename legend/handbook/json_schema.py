@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from itertools import combinations
-from typing import Any
+from typing import Any, get_args
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
@@ -21,7 +21,7 @@ from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import left_out, shapes_with
 from legend.description.table import SOURCES, Table
-from legend.description.tables.description import Description
+from legend.description.tables.description import Datum, Description
 from legend.description.tables.scale import NEEDS_VALUES, SAID_BY_A_TABLE
 from legend.description.values import WRITTEN_WORDS
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
@@ -48,6 +48,9 @@ def json_schema() -> Schema:
     schema |= {"if": {"required": ["style"]}, "else": _without_style(definitions["Hole"])}
     drilled = schema["properties"]["as_drilled"]
     drilled["anyOf"] = [{"$ref": drilled.pop("$ref")}, {"type": "string", "pattern": r"\S"}]
+    holes = schema["properties"]["holes"]
+    datum = {"enum": list(get_args(Datum))}
+    holes["properties"] = {"datum": {"anyOf": [datum, holes["additionalProperties"]]}}
     told_once: Schema = _pointing(schema)
     told_once["$defs"] |= _shared()
     return {"$schema": GenerateJsonSchema.schema_dialect} | told_once
@@ -125,7 +128,10 @@ def _without_style(hole: Schema) -> Schema:
         "properties": {
             "panel": {"oneOf": [{"required": [key]} for key in ("size", "outline")]},
             "stencil": {"if": sheet, "then": paint_through},
-            "holes": {"additionalProperties": whole},
+            "holes": {
+                "properties": {"datum": {"if": {"type": "object"}, "then": whole}},
+                "additionalProperties": whole,
+            },
         },
     }
 

@@ -19,6 +19,7 @@ from legend.description.tables.lettering import LETTERED_ROLES, Lettering
 from legend.description.values import SUCH_AS, SUCH_TIMES
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
 from legend.layout.rules import RULES_ABOUT
+from legend.lettering.symbol_names import ALIASES, CHARACTERS
 from legend.lettering.symbols import SYMBOLS
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
@@ -83,11 +84,16 @@ def description_reference() -> Iterator[str]:
     yield "### Symbols"
     yield (
         "All are drawn for this program, after the names in the standards; the numbers, to look "
-        "them up by, were found in makers' lists, except where they are from memory."
+        "them up by, were found in makers' lists, except where they are from memory. Other names "
+        "will do, and the characters that stand for them; of several that a name may mean, such as "
+        "`symbol:power`, it is asked which."
     )
     yield _table(
-        ("write", "for", "standard"),
-        ((f"`symbol:{name}`", each.title, each.number) for name, each in SYMBOLS.items()),
+        ("write", "for", "standard", "or"),
+        (
+            (f"`symbol:{name}`", each.title, each.number, _also(name))
+            for name, each in SYMBOLS.items()
+        ),
     )
     yield "### What a stock carries"
     yield "Where the description does not say it, in mm. Common practice, no source."
@@ -173,6 +179,13 @@ def _written(value: Any) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(_written, value))}]"
     return f'"{value}"' if isinstance(value, str) else f"{value:g}"
+
+
+def _also(symbol: str) -> str:
+    """Other names of a symbol, and the characters that stand for it."""
+    characters = [character for character, name in CHARACTERS.items() if name == symbol]
+    names = [other for other, name in ALIASES.items() if name == symbol]
+    return ", ".join([*characters, *(f"`{name}`" for name in names if name.isascii())])
 
 
 def _taken_by(kind: Kind) -> str:

@@ -5,6 +5,7 @@ All in panel coordinates: mm, x right, y up, origin at the panel's lower left co
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
@@ -16,9 +17,13 @@ from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
 from legend.layout.rules import RULES
 from legend.layout.styles import Styles
+from legend.length_words import Lengths, said_by
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
+
+#: What is as high as it is wide to this, mm, and as large as a disc to this part, is round.
+_ROUND = 0.02
 
 
 class Role(StrEnum):
@@ -44,7 +49,8 @@ class Mark:
     panel. `text` is what it says, "" for a line. `height` is the capital height it was set
     at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
     it was set, before it was moved to its place; None for a line. `flattened` tells that some
-    curves of a line are made of short straight ones.
+    curves of a line are made of short straight ones. `group` is what the group is called in a
+    sentence whose line it is.
     """
 
     outline: Outline
@@ -55,6 +61,7 @@ class Mark:
     height: float = 0.0
     setting: Setting | None = None
     flattened: bool = False
+    group: str = ""
 
     @property
     def letters(self) -> Iterator[Letter]:
@@ -123,6 +130,14 @@ class KeepOut:
         """The hole that it lies on."""
         return self.screw or self.owner
 
+    def size(self, lengths: Lengths) -> str:
+        """Its size in words: of a round one the diameter, else both sides."""
+        x0, y0, x1, y1 = self.shape.bounds
+        box = x1 - x0, y1 - y0
+        disc = math.pi / 4 * box[0] * box[1]
+        round_ = abs(box[0] - box[1]) < _ROUND and abs(self.shape.area - disc) < _ROUND * disc
+        return lengths.across(box, round_)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BareDisc:
@@ -174,9 +189,9 @@ class Finding:
         return RULES[self.code].source
 
 
-def not_drawn(error: ValueError, source: Source) -> Finding:
+def not_drawn(error: ValueError, source: Source, lengths: Lengths) -> Finding:
     """The finding for a legend that could not be drawn at all."""
-    said = f"A legend was not drawn: {error}"
+    said = f"A legend was not drawn: {said_by(error, lengths)}"
     return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
 
 

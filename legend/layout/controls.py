@@ -63,7 +63,7 @@ def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Fin
         try:
             yield from lay(each, ground.styles, ground.stroke)
         except (DomainError, LetteringError) as error:
-            yield not_drawn(error, each.control.source)
+            yield not_drawn(error, each.control.source, ground.lengths)
 
 
 # --- Turned controls ---

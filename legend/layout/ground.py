@@ -12,6 +12,7 @@ from legend.layout.edges import outline_of
 from legend.layout.fitted_controls import Fitted, fit_controls
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
 
 
@@ -30,6 +31,11 @@ class Ground:
     fitted: tuple[Fitted, ...]
     bare_discs: tuple[BareDisc, ...]
     covers: tuple[KeepOut, ...]
+
+    @property
+    def lengths(self) -> Lengths:
+        """How lengths are said: in the units of the panel."""
+        return Lengths(self.description.units)
 
     @classmethod
     def of(cls, description: Description) -> Self:

@@ -11,10 +11,12 @@ from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls import ring_of
 from legend.layout.ground import Ground
 from legend.layout.styles import Styles, gap
+from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError
 from legend.lettering.outlines.boolean import less
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
+from legend.sentences import listed
 
 #: Room inside a frame, its corner radius, and the drop of a bracket's ends, in heights of the
 #: group's name.
@@ -34,7 +36,7 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
     """
     styles, style = ground.styles, ground.styles["group"]
     width = ground.stroke.width(style.stroke * style.height)
-    groups, findings = _with_settable_names(ground.description.group, styles)
+    groups, findings = _with_settable_names(ground.description.group, styles, ground.lengths)
     yield from findings
     shapes: dict[str, list[Box]] = {}
     for opening in ground.openings:
@@ -62,7 +64,7 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
 
 
 def _with_settable_names(
-    groups: Sequence[Group], styles: Styles
+    groups: Sequence[Group], styles: Styles, lengths: Lengths
 ) -> tuple[list[Group], list[Finding]]:
     """The groups, those whose name cannot be set without it, and a finding for each of these."""
     able, findings = [], []
@@ -72,7 +74,7 @@ def _with_settable_names(
             able.append(group)
         except LetteringError as error:
             able.append(group.model_copy(update={"name": ""}))
-            findings.append(not_drawn(error, group.source_of("name")))
+            findings.append(not_drawn(error, group.source_of("name"), lengths))
     return able, findings
 
 
@@ -130,7 +132,14 @@ def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]
         line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule
-        yield Mark(line, Role.FRAME, "", source, flattened=flattened)
+        called = f"the group {_called(group)}"
+        yield Mark(line, Role.FRAME, "", source, flattened=flattened, group=called)
+
+
+def _called(group: Group) -> str:
+    """What a group is called in a sentence: by its name, or by its holes."""
+    name = " ".join(group.name.split())
+    return repr(name) if name else f"of {listed(group.holes)}"
 
 
 def _line(group: Group, box: Box, width: float, height: float) -> Outline:

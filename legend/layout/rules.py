@@ -241,6 +241,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _WARNING,
             _PRACTICE,
         ),
+        "sign-as-symbol": Rule(
+            "A name that is a plus or a minus alone is set as the symbol of it.",
+            _NOTE,
+            "IEC 60417-5005 and 5006: plus, minus",
+        ),
         "fuse-unrated": Rule("A fuse does not say its rating.", _WARNING, _CODE),
         "mains-unmarked": Rule(
             "Mains is behind a control, and nothing on the panel says so.", _WARNING, _CODE

@@ -19,7 +19,7 @@ def lay_texts(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Findin
         try:
             yield from _text(text, ground)
         except LetteringError as error:
-            yield not_drawn(error, text.source)
+            yield not_drawn(error, text.source, ground.lengths)
 
 
 def _text(text: Text, ground: Ground) -> Iterator[Mark]:

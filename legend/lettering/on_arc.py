@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from legend.length_words import WithLengths
 from legend.lettering.faces.face import Letter, LetteringError, TextStyle, Weighted
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
@@ -37,8 +38,19 @@ def set_on_arc(
     circle = _Circle(style, radius, at, inside)
     if circle.inner <= 0:
         raise LetteringError(
-            f"The text {text!r} is {style.height:g} mm tall and cannot stand inside a circle of "
-            f"radius {radius:g} mm."
+            WithLengths(
+                (
+                    f"The text {text!r} is ",
+                    style.height,
+                    " ",
+                    None,
+                    " tall and cannot stand inside a circle of radius ",
+                    radius,
+                    " ",
+                    None,
+                    ".",
+                )
+            )
         )
     inked = [letter for letter in straight.letters if letter.outline]
     if not inked:
@@ -46,8 +58,19 @@ def set_on_arc(
     angles = _angles([letter.outline for letter in inked], circle)
     if angles[-1] - angles[0] > math.radians(_MOST):
         raise LetteringError(
-            f"The text {text!r} at {style.height:g} mm is too long for a circle of radius "
-            f"{radius:g} mm; make it smaller, or move it further out."
+            WithLengths(
+                (
+                    f"The text {text!r} at ",
+                    style.height,
+                    " ",
+                    None,
+                    " is too long for a circle of radius ",
+                    radius,
+                    " ",
+                    None,
+                    "; make it smaller, or move it further out.",
+                )
+            )
         )
     letters = tuple(
         Letter(letter.text, circle.placed(letter.outline, angle))

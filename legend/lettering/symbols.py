@@ -21,6 +21,7 @@ from types import MappingProxyType
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.strokes.pen import Ends
+from legend.lettering.symbol_names import known_as, not_known
 from legend.standards import ISO_B_BETWEEN_CHARACTERS, STROKE_DARK_ON_LIGHT
 
 #: Side of the square over capital height: a step of the ISO 3098-0 series of heights.
@@ -60,6 +61,11 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "IEC 60417-5009",
             "M-5.785 5.894 A9 9 0 1 1 5.785 5.894 M0 10 V0",
         ),
+        "on-off": Symbol(
+            "On/off, push-push",
+            "IEC 60417-5010",
+            "M0 10 A10 10 0 0 1 0 -10 A10 10 0 0 1 0 10 Z M0 5.5 V-5.5",
+        ),
         "earth": Symbol(
             "Earth; ground", "IEC 60417-5017", "M0 10 V0 M-10 0 H10 M-6.5 -5 H6.5 M-3 -10 H3"
         ),
@@ -68,6 +74,14 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "IEC 60417-5019",
             "M0 12 A12 12 0 0 1 0 -12 A12 12 0 0 1 0 12 Z"
             "M0 12 V2 M-7 2 H7 M-4.5 -2.5 H4.5 M-2 -7 H2",
+        ),
+        "functional-earth": Symbol(
+            "Functional earthing",
+            "IEC 60417-5018",
+            "M-10 -1 A10 10 0 0 0 10 -1 M0 5 V-2 M-6.5 -2 H6.5 M-4 -6 H4 M-1.5 -10 H1.5",
+        ),
+        "equipotentiality": Symbol(
+            "Equipotentiality", "IEC 60417-5021", "M0 10 V4 M-8.5 4 H8.5 L0 -9.5 Z"
         ),
         "frame-or-chassis": Symbol(
             "Frame or chassis",
@@ -159,6 +173,32 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "ISO 7000-0434B",
             "M-11.8 -9 H11.8 L0 11.5 Z M0 4 V-0.8 M0 -4.9 Z",
         ),
+        "electric-shock": Symbol(
+            "Caution, risk of electric shock",
+            "IEC 60417-6042",
+            "M-11.8 -9 H11.8 L0 11.5 Z M1.2 5 L-2.4 -1.3 H2.4 L-0.8 -6.2",
+        ),
+        "hot-surface": Symbol(
+            "Caution, hot surface",
+            "IEC 60417-5041",
+            "M-10 -9 H10 M-6 -5 Q-3 -1.5 -6 2 Q-9 5.5 -6 9 M0 -5 Q3 -1.5 0 2 Q-3 5.5 0 9"
+            "M6 -5 Q9 -1.5 6 2 Q3 5.5 6 9",
+        ),
+        "class-ii": Symbol(
+            "Class II equipment",
+            "IEC 60417-5172",
+            "M-9.5 -9.5 H9.5 V9.5 H-9.5 Z M-4.5 -4.5 H4.5 V4.5 H-4.5 Z",
+        ),
+        "run": Symbol(
+            "Normal run; start",
+            "IEC 60417-5107, from memory",
+            "M-7 -8.5 L9 0 L-7 8.5 Z",
+            solid=True,
+        ),
+        "stop": Symbol(
+            "Stop", "IEC 60417-5110, from memory", "M-7.5 -7.5 H7.5 V7.5 H-7.5 Z", solid=True
+        ),
+        "pause": Symbol("Pause; interruption", "IEC 60417-5111, from memory", "M-4 -8 V8 M4 -8 V8"),
         "arrow-up": Symbol("Movement in one direction, up", "IEC 60417-5022, from memory", _ARROW),
         "arrow-up-right": Symbol(
             "Movement up and to the right", "IEC 60417-5022, from memory", _ARROW, 45
@@ -185,15 +225,12 @@ def symbol(name: str, style: TextStyle) -> Outline:
     It stands upright and at its own width whatever the style's `slope` and `width`; its
     strokes are never heavier than a sixth of the capital height, which would fill it in.
 
-    Error: LetteringError for a name that is not in `SYMBOLS`.
+    Error: LetteringError for a name that is neither in `SYMBOLS` nor another for one of these.
     """
-    if name not in SYMBOLS:
-        import difflib
-
-        near = difflib.get_close_matches(name.casefold(), SYMBOLS, 3, 0.5)
-        hint = f"the nearest are {', '.join(near)}" if near else f"there are {', '.join(SYMBOLS)}"
-        raise LetteringError(f"There is no symbol {name!r}; {hint}.")
-    return _drawn(name, style.height, min(style.stroke, STROKE_DARK_ON_LIGHT), style.ends)
+    known = known_as(name)
+    if known not in SYMBOLS:
+        raise LetteringError(f"There is no symbol {name!r}; {not_known(known, SYMBOLS)}.")
+    return _drawn(known, style.height, min(style.stroke, STROKE_DARK_ON_LIGHT), style.ends)
 
 
 @lru_cache(maxsize=512)

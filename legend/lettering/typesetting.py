@@ -26,6 +26,7 @@ from legend.lettering.faces.face import (
 )
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.symbol_names import NAMED, spelt
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -37,7 +38,6 @@ from legend.standards import (
 
 Align = Literal["left", "centre", "right"]
 
-_SYMBOL = re.compile(r"(?<!\S)symbol:(\S+)")
 #: The sign of micro, or the Greek letter that is written for it where it is in no Greek word.
 _MICRO = "µ|(?<![α-ωά-ώ])μ(?![α-ωά-ώ])"
 #: The name of a symbol, or a stretch of letters that may be capitals.
@@ -69,7 +69,7 @@ class Setting:
 
 def is_symbol(text: str) -> bool:
     """Whether a text is one symbol and nothing else."""
-    return _SYMBOL.fullmatch(text) is not None
+    return NAMED.fullmatch(spelt(text)) is not None
 
 
 def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
@@ -87,7 +87,7 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
-    words = _capitals(text) if style.case == "capitals" else text
+    words = _as_set(text, style)
     lines = [_set_line(line, style, text) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     pitch = line_pitch(text, style)
@@ -118,12 +118,18 @@ def _lines_of(text: str) -> list[str]:
 
 def line_pitch(text: str, style: TextStyle) -> float:
     """From baseline to baseline, mm: what the letters of the text need, by ISO 3098-0."""
-    return style.height * _pitch(_capitals(text) if style.case == "capitals" else text)
+    return style.height * _pitch(_as_set(text, style))
+
+
+def _as_set(text: str, style: TextStyle) -> str:
+    """The text with its symbols under their names, in the case in which it is set."""
+    words = spelt(text)
+    return _capitals(words) if style.case == "capitals" else words
 
 
 def _pitch(text: str) -> float:
     """The same in capital heights, of a text in the case in which it is set."""
-    plain, symbols = _SYMBOL.subn("", text)
+    plain, symbols = NAMED.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
     pairs = itertools.pairwise(decomposed)
     if symbols or any(
@@ -203,7 +209,7 @@ def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
     runs: list[_Run] = []
     notes: list[str] = []
     at = 0
-    for match in _SYMBOL.finditer(line):
+    for match in NAMED.finditer(line):
         runs += _runs_of_words(line[at : match.start()], style, text, notes)
         runs.append(_Run(match[1], style, is_symbol=True))
         at = match.end()

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.length_words import Lengths
 from legend.sentences import counted, listed
-from legend.standards import INCH
 
 if TYPE_CHECKING:
     from legend.layout.artwork import Artwork, Finding
@@ -41,7 +41,8 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     """What the panel is, and how its legends are cut."""
     description = artwork.description
     title = description.called
-    size = _size(description.panel.size, description.units)
+    lengths = Lengths(description.units)
+    size = f"{description.panel.words(lengths.exact)} {lengths.unit}"
     controls = counted(len(description.control), "control")
     yield f"{title}: {size}, {controls}, {counted(len(artwork.marks), 'mark')}."
     pieces = len({placed.piece.number for sheet in sheets for placed in sheet.placed})
@@ -55,9 +56,9 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     useful = sum(placed.piece.edge.area for placed in sheet.placed)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
     pieces = counted(len(sheet.placed), "piece")
-    return (
-        f"{_size(sheet.size, units)}, {pieces}, {useful / 100:.0f} cm² of use, {waste:.0f} % waste"
-    )
+    lengths = Lengths(units)
+    used = f"{lengths.area(useful)} of use, {waste:.0f} % waste"
+    return f"{lengths.across(sheet.size)}, {pieces}, {used}"
 
 
 def of_card(number: int, count: int) -> str:
@@ -73,10 +74,3 @@ def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:
     width = max(len(path.name) for path, _ in files)
     for path, what in files:
         yield f"  {path.name:<{width}}  {what}"
-
-
-def _size(size: tuple[float, float], units: str) -> str:
-    width, height = size
-    if units == "in":
-        return f"{width / INCH:.4g} × {height / INCH:.4g} in"
-    return f"{width:.5g} × {height:.5g} mm"

@@ -10,6 +10,7 @@ from legend.description.tables.description import Description, Stencil
 from legend.description.tables.stock import StockLimits, bridged_roles, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
+from legend.length_words import Lengths
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Outline
@@ -57,7 +58,7 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
         *_split_notes(uncut, stencil),
-        *too_large(pieces, stencil),
+        *too_large(pieces, stencil, Lengths(artwork.description.units)),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
 
@@ -158,8 +159,8 @@ def _cut_marks(
             if each.flattened:
                 findings.append(_flattened(mark))
             if description.stencil.stock == "sheet":
-                findings += (_loose_tongue(mark, place) for place in each.loose)
-                findings += (_thin_neck(mark, place, least) for place in each.weak)
+                findings += (_loose_tongue(mark, place, description) for place in each.loose)
+                findings += (_thin_neck(mark, place, description) for place in each.weak)
     return cut, findings
 
 
@@ -184,26 +185,35 @@ def _flattened(mark: Mark) -> Finding:
     )
 
 
-def _loose_tongue(mark: Mark, place: tuple[float, float]) -> Finding:
-    what = f"“{mark.text}”" if mark.text else f"A {mark.role}"
+def _place_in_words(place: tuple[float, float], description: Description) -> str:
+    """Where something is, as places are measured on this panel."""
+    lengths = Lengths(description.units)
+    x, y = map(lengths.short, description.panel.measuring.measured(place))
+    return f"[{x}, {y}] {lengths.unit} from the datum"
+
+
+def _loose_tongue(mark: Mark, place: tuple[float, float], description: Description) -> Finding:
     cure = "Set it taller or in an opener face, or" if mark.text else "Open it wider, or"
     return Finding(
         Severity.WARNING,
         "loose-tongue",
-        f"{what} leaves a tongue of stock, near {place[0]:.1f}, {place[1]:.1f}, that hangs by too "
-        "little and that no good bridge reaches: it lifts and lets paint under.",
+        f"{capitalised(what(mark))} leaves a tongue of stock, near "
+        f"{_place_in_words(place, description)}, that hangs by too little and that no good "
+        "bridge reaches: it lifts and lets paint under.",
         mark.source,
         f"{cure} hold the tongue down with a weight or with tape while you paint.",
         place,
     )
 
 
-def _thin_neck(mark: Mark, place: tuple[float, float], least: StockLimits) -> Finding:
+def _thin_neck(mark: Mark, place: tuple[float, float], description: Description) -> Finding:
+    bridge = Lengths(description.units).said(limits(description.stencil).bridge, 2)
     return Finding(
         Severity.WARNING,
         "thin-neck",
-        f"{capitalised(what(mark))} leaves an island, near {place[0]:.1f}, {place[1]:.1f}, that no "
-        f"bridge holds by {least.bridge:.2f} mm: it may tear off.",
+        f"{capitalised(what(mark))} leaves an island, near "
+        f"{_place_in_words(place, description)}, that no bridge holds by {bridge}: it may "
+        "tear off.",
         mark.source,
         "Set it taller or in another face, or glue a strip of stock over the place.",
         place,

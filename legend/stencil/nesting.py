@@ -17,6 +17,7 @@ import numpy as np
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Affine, Box, mapped
 from legend.standards import BOX_SPACE
 from legend.stencil.order.travel import tour
@@ -72,14 +73,14 @@ def _size(box: Box) -> tuple[float, float]:
     return box[2] - box[0], box[3] - box[1]
 
 
-def too_large(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Finding]:
+def too_large(pieces: Sequence[Piece], stencil: Stencil, lengths: Lengths) -> Iterator[Finding]:
     """An error for each piece that the stock has no room for."""
-    return (_too_large(piece, stencil) for piece in pieces if not fits(piece.box, stencil))
+    return (_too_large(piece, stencil, lengths) for piece in pieces if not fits(piece.box, stencil))
 
 
-def _too_large(piece: Piece, stencil: Stencil) -> Finding:
+def _too_large(piece: Piece, stencil: Stencil, lengths: Lengths) -> Finding:
     width, height = _size(piece.box)
-    stock = "{:g} x {:g} mm".format(*stencil.stock_size)
+    stock = lengths.across(stencil.stock_size)
     remedy = "Give a larger stencil.stock_size"
     if not stencil.turn and fits((0, 0, height, width), stencil):
         remedy += ", or allow turning with stencil.turn = true"
@@ -88,8 +89,8 @@ def _too_large(piece: Piece, stencil: Stencil) -> Finding:
     return Finding(
         Severity.ERROR,
         "piece-too-large",
-        f"Piece {piece.number}, {piece.name}, measures {width:.1f} x {height:.1f} mm and does "
-        f"not fit the stock of {stock}; it is drawn on a sheet of its own.",
+        f"Piece {piece.number}, {piece.name}, measures {lengths.across((width, height))} "
+        f"and does not fit the stock of {stock}; it is drawn on a sheet of its own.",
         stencil.source_of("stock_size"),
         f"{remedy}.",
         ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),

@@ -891,3 +891,33 @@ def test_a_spoiled_piece_is_cut_again_and_the_rest_left_alone(tmp_path: Path) ->
     unknown = _run("cut", _SAMPLE, "--out", tmp_path, "--piece", 99)
     assert unknown.exit_code == 2
     assert "There is no piece 99; they are numbered 1 to" in " ".join(unknown.output.split())
+
+
+def test_new_asks_in_a_terminal_and_asks_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from legend.commands import new
+
+    monkeypatch.setattr(new, "_in_a_terminal", lambda: True)
+    answers = "feet\nin\n8 1/2\n8 1/2 x 3\nOVEN\n2\nknob heat\nthing\nlamp ready\n"
+    out = tmp_path / "panel.toml"
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input=answers)
+    assert result.exit_code == 0
+    assert "Write mm or in." in result.stderr and "Begin with what it is" in result.stderr
+    text = out.read_text()
+    assert 'size = ["8 1/2", 3]' in text and 'title = "OVEN"' in text
+    assert _run("check", out).exit_code == 0
+
+
+def test_new_leaves_nothing_where_the_answers_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from legend.commands import new
+
+    monkeypatch.setattr(new, "_in_a_terminal", lambda: True)
+    out = tmp_path / "panel.toml"
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input="mm\n220 x 90\n")
+    assert result.exit_code != 0
+    assert not list(tmp_path.iterdir())
+    result = CliRunner().invoke(legend, ["new", "--out", str(out)], input="mm\n\n")
+    assert out.read_text().startswith("# The legends of a panel. Change this one into yours")

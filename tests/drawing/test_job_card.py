@@ -131,7 +131,7 @@ def test_inches_where_the_description_is_in_inches(
     path = tmp_path / "job-card.html"
     artwork = make_artwork(units="in", panel={"size": ("100 mm", "60 mm")}, holes={}, control=[])
     write_card(artwork, None, (), path)
-    assert "panel 3.937 × 2.362 in" in read(path).text
+    assert "panel 3 15/16 × 2.362 in" in read(path).text
 
 
 def test_counters_are_counted(card: Reader) -> None:
@@ -153,7 +153,7 @@ def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Pat
 
 def test_assumed_covers_are_listed_to_be_measured(card: Reader) -> None:
     measure = card.text[card.text.index("Measure these parts") : card.text.index("Holes")]
-    assert "the toggle on B: 10.9 mm across" in measure
+    assert "toggle, 10.9 mm across: B" in measure
     assert "knob" not in measure  # its size is given
     assert "window" not in measure  # it covers nothing but its cut-out
 
@@ -284,8 +284,8 @@ def test_discs_and_plugs_are_told_in_the_units_of_the_description(
     path = tmp_path / "job-card.html"
     holes = {"E": {"at": (20, 20), "drill": 6}, "F": {"at": (60, 20), "drill": 6}}
     for diameters, said in (
-        ({"E": "3/4 in"}, "bare-metal disc on: E (0.75 in)"),
-        ({"E": "3/4 in", "F": "1/2 in"}, "bare-metal discs on: E (0.75 in), F (0.5 in)"),
+        ({"E": "3/4 in"}, "bare-metal disc on: E (3/4 in)"),
+        ({"E": "3/4 in", "F": "1/2 in"}, "bare-metal discs on: E (3/4 in), F (1/2 in)"),
     ):
         bare = [{"hole": hole, "diameter": diameter} for hole, diameter in diameters.items()]
         artwork = make_artwork(units="in", holes=holes, control=[], bare=bare)

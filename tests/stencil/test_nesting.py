@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Severity
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_SPACE
 from legend.stencil import cut
@@ -67,7 +68,7 @@ def test_pieces_lie_apart_and_on_the_stock(
 def test_a_piece_as_large_as_the_stock_fits() -> None:
     pieces, stencil = [piece(1, 100, 50)], Stencil(stock_size=(100, 50))
     (sheet,) = nest(pieces, stencil)
-    assert not list(too_large(pieces, stencil))
+    assert not list(too_large(pieces, stencil, Lengths("mm")))
     assert sheet.size == (100, 50)
 
 
@@ -101,10 +102,10 @@ def test_a_mirrored_sheet_is_the_sheet_flipped_over() -> None:
 def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
     pieces, stencil = [piece(1, 20, 20), piece(2, 150, 40)], Stencil(stock_size=(100, 200))
     assert [sheet.size for sheet in nest(pieces, stencil)] == [(100, 20), (150, 40)]
-    (finding,) = too_large(pieces, stencil)
+    (finding,) = too_large(pieces, stencil, Lengths("mm"))
     assert finding.severity is Severity.ERROR
-    assert "Piece 2, piece 2, measures 150.0 x 40.0 mm" in finding.message
-    assert "100 x 200 mm" in finding.message
+    assert "Piece 2, piece 2, measures 150 × 40 mm" in finding.message
+    assert "100 × 200 mm" in finding.message
     assert "stencil.turn = true" in finding.remedy
 
 

@@ -19,6 +19,7 @@ from pydantic import ValidationError
 from legend.description.faults import DescriptionError, Fault
 from legend.description.lengths import MILLIMETRES
 from legend.description.reading.files import DRAWING, content_of, longest_of, names_a_file
+from legend.description.reading.hole_datums import OwnDatums, taken_out
 from legend.description.reading.line_numbers import Place, find_places
 from legend.description.reading.table_names import shown
 from legend.description.reading.toml_text import parse_toml
@@ -60,6 +61,8 @@ def _read(content: bytes, file: str, reading: _Reading) -> Description:
         raw, place = _with_styles(content, file, reading)
         if raw is None:
             raise DescriptionError(reading.faults)
+        reading.datums = taken_out(raw, place)
+        reading.faults += reading.datums.faults
         _add_outline(raw, place, reading)
         _add_hole_lists(raw, place, reading)
         return _described(raw, place, reading)
@@ -82,6 +85,8 @@ class _Reading:
     styles_known: bool = True
     holes_known: bool = True
     listed: set[str] = field(default_factory=set)
+    written: set[str] = field(default_factory=set)
+    datums: OwnDatums = field(default_factory=OwnDatums)
 
     def content(self, path: Path, asked_for: Source) -> bytes | None:
         """The bytes of a file; None, and a fault where it is asked for, if there are none."""
@@ -251,7 +256,10 @@ def _add_hole_lists(raw: dict[str, Any], place: Place, reading: _Reading) -> Non
     """Put the holes of the lists, if there are any, behind those of the tables that name them."""
     panel = raw.get("panel")
     datum = panel.get("datum") if isinstance(panel, dict) else None
-    reading.listed, reading.holes_known = _add_hole_list(raw, place, reading, datum)
+    holes = raw.get("holes")
+    reading.written = {str(id) for id in holes} if isinstance(holes, dict) else set()
+    origin = reading.datums.listed or datum
+    reading.listed, reading.holes_known = _add_hole_list(raw, place, reading, origin)
     drilled = raw.get("as_drilled")
     if isinstance(drilled, dict):
         own = drilled.get("datum", datum)
@@ -321,10 +329,12 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
     except ValidationError as error:
         from legend.description.reading.fault_sentences import faults_in
 
-        faults += faults_in(error, raw, place, reading.struck if reading.styles_known else None)
+        struck = reading.struck if reading.styles_known else None
+        faults += faults_in(error, raw, place, struck, reading.units)
     if faults:
         raise DescriptionError(faults)
-    return written_out(description, place)
+    datums = reading.datums.of(reading.written, reading.listed)
+    return written_out(description.with_holes_from(datums), place)
 
 
 def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:

@@ -9,19 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Literal, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from legend.description.faults import Fault, likeliest, meant
+from legend.description.faults import Fault, meant
 from legend.description.reading.line_numbers import Place
+from legend.description.reading.strange_keys import about, belongs, key_meant
 from legend.description.reading.table_names import NOTHING, Path, below, name_of, shown
 from legend.description.source import Source
 from legend.description.table import CLASH, Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import Held, is_table, keys_of, table_in, taken_apart
 from legend.description.values import TAG, Direction
+from legend.length_words import Lengths, WithLengths
 from legend.limits import LONGEST_ID, MOST_FAULTS
 from legend.sentences import listed, sentence
 
@@ -43,14 +46,20 @@ class Spot:
 
 
 def faults_in(
-    error: ValidationError, raw: Mapping[str, Any], place: Place, unread: str | None = ""
+    error: ValidationError,
+    raw: Mapping[str, Any],
+    place: Place,
+    unread: str | None = "",
+    units: Mapping[str, str] = MappingProxyType({}),
 ) -> Iterator[Fault]:
     """The faults of a description that pydantic would not take, each once.
 
     `unread` is text that could not be read, None where it is not known. A key that may stand
-    in it is not told as missing; nor is one that is there, but misspelt.
+    in it is not told as missing; nor is one that is there, but misspelt. `units`
+    are those of each file, in which its lengths are said.
     """
     told: set[Path] = set()
+    told_as: dict[Path, list[str | None]] = {}
     clashing: set[Path] = set()
     findings = [(_path(each), each) for each in error.errors(include_url=False)]
     if len(findings) > MOST_FAULTS:
@@ -65,8 +74,9 @@ def faults_in(
             owner = path[:-1]
             if not path[-1] and _stands_unread(owner, raw, unread):
                 continue
-            said = f"{name_of(owner, raw)} {each['ctx']['what']}"
-            yield Fault(place.at(path if path[-1] else owner), sentence(said))
+            source = place.at(path if path[-1] else owner)
+            what = _said(each["ctx"]["what"], units.get(source.file, "mm"))
+            yield Fault(source, sentence(f"{name_of(owner, raw)} {what}"))
     for path, each in findings:
         # What a table cannot have at all is not told about twice.
         if each["type"] == CLASH or any(path[:n] in clashing for n in range(1, len(path) + 1)):
@@ -76,9 +86,24 @@ def faults_in(
         if spot.path in told or (each["type"] == "missing" and _may_be_there(spot, raw, unread)):
             continue
         told.add(spot.path)
-        reason = str(each["ctx"]["error"]) if each["type"] == "value_error" else ""
-        said = _wrong_key(spot, raw) if is_key else _wrong_value(spot, path, raw, reason)
-        yield Fault(place.at(spot.path), sentence(said))
+        source = place.at(spot.path)
+        of_file = units.get(source.file, "mm")
+        if is_key:
+            said = _wrong_key(spot, raw)
+        elif spot.held is None:
+            right = key_meant(spot.table, str(spot.path[-1]))
+            if right in told_as.setdefault(spot.owner, []):
+                continue  # a panel's width was told of, and its height is the same slip
+            told_as[spot.owner] += [right] * (right is not None)
+            said = _strange_key(spot, raw, of_file)
+        else:
+            reason = each["ctx"]["error"].args[0] if each["type"] == "value_error" else ""
+            said = _wrong_value(spot, spot.held, path, raw, _said(reason, of_file), of_file)
+        yield Fault(source, sentence(said))
+
+
+def _said(what: str | WithLengths, units: str) -> str:
+    return what if isinstance(what, str) else what.said(Lengths(units))
 
 
 def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> bool:
@@ -90,7 +115,11 @@ def _may_be_there(spot: Spot, raw: Mapping[str, Any], unread: str | None) -> boo
         table = below(table, step)
     strange = [key for key in table if key not in keys_of(spot.table)][:20]
     key = str(spot.path[-1])
-    return unread is None or key in unread or any(likeliest(each, [key]) for each in strange)
+    return (
+        unread is None
+        or key in unread
+        or any(key_meant(spot.table, each) == key for each in strange)
+    )
 
 
 def _stands_unread(owner: Path, raw: Mapping[str, Any], unread: str | None) -> bool:
@@ -149,27 +178,32 @@ def _inside(held: Held, value: Any) -> Held | None:
 # --- Saying ---
 
 
-def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) -> str:
+def _strange_key(spot: Spot, raw: Mapping[str, Any], units: str) -> str:
+    """What is wrong with a key that its table does not have."""
+    of = name_of(spot.owner, raw) if spot.owner else "a description"
+    strange = str(spot.path[-1])
+
+    def allowed(key: str) -> str:
+        path = ".".join(str(step) for step in (*spot.owner, key))
+        return allowed_words(keys_of(spot.table)[key], path, units)
+
+    return f"{shown(strange)} is not a key of {of}{about(spot.table, strange, allowed)}"
+
+
+def _wrong_value(
+    spot: Spot, held: Held, path: Path, raw: Mapping[str, Any], reason: str, units: str
+) -> str:
     """What is wrong with the value of a key, for which pydantic points to `path` in it."""
     owner = name_of(spot.owner, raw)
-    if spot.held is None:
-        keys = keys_of(spot.table)
-        of = owner if spot.owner else "a description"
-        strange = str(spot.path[-1])
-        if now := spot.table.renamed.get(strange):
-            end = f"; it is called {now} now"
-        else:
-            end = meant(strange, keys, f"its keys are {listed(keys)}")
-        return f"{shown(strange)} is not a key of {of}{end}"
     key, *items = spot.path[len(spot.owner) :]
-    allowed = allowed_words(spot.held, ".".join(str(step) for step in spot.path))
+    allowed = allowed_words(held, ".".join(str(step) for step in spot.path), units)
     if spot.value is NOTHING:
         return f"{owner} lacks {key}, which must be {allowed}"
     said = f"{owner} has {key} = {shown(spot.value)}"
     for item in items:
         place = f"for {item}" if isinstance(item, str) else f"as item {item + 1}"
         said = f"{owner} has {shown(spot.value)} {place} of {key}"
-    choices = _choices(spot.held)
+    choices = _choices(held)
     if reason and not choices:
         inner = spot.value
         for step in path[len(spot.path) :]:
@@ -178,9 +212,21 @@ def _wrong_value(spot: Spot, path: Path, raw: Mapping[str, Any], reason: str) ->
             f", which {reason}" if inner is spot.value else f", in which {shown(inner)} {reason}"
         )
     written = spot.value if isinstance(spot.value, str) else ""
-    if spot.held.form and spot.held.form.hint and (known := spot.held.form.hint(written)):
+    if held.form and held.form.hint and (known := held.form.hint(written)):
         return f"{said}; {known}"
-    return said + meant(written, choices, f"it must be {allowed}")
+    return said + meant(written, choices, f"it must be {allowed}") + _hint(spot, held)
+
+
+def _hint(spot: Spot, held: Held) -> str:
+    """What a wrong value may have been meant as, as the end of a sentence, or ""."""
+    value = spot.value
+    of_lengths = held.form and held.form.unit == "mm" and isinstance(value, list)
+    if of_lengths and 2 < len(value) <= 4 and all(isinstance(each, int) for each in value):
+        return "; a decimal is written with a point, as in 2.5"
+    if spot.path[0] == "holes" and len(spot.path) == 2 and not isinstance(value, Mapping):
+        home = belongs(str(spot.path[-1]))
+        return f"; if it is meant as a key of its own, {home}" if home else ""
+    return ""
 
 
 def _wrong_key(spot: Spot, raw: Mapping[str, Any]) -> str:
@@ -198,13 +244,13 @@ def _choices(held: Held) -> tuple[str, ...]:
     return get_args(held.bare) if get_origin(held.bare) is Literal else ()
 
 
-def allowed_words(held: Held, path: str = "") -> str:
+def allowed_words(held: Held, path: str = "", units: str = "mm") -> str:
     """What may stand on this path, in words that go on from "it must be"."""
     if choices := _choices(held):
         quoted = listed((f'"{choice}"' for choice in choices), "or")
         return f"{held.form.words}: {quoted}" if held.form else quoted
     if held.form:
-        return held.form.words
+        return held.form.words_in(units)
     bare = held.bare
     if is_table(bare):
         return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
@@ -213,4 +259,4 @@ def allowed_words(held: Held, path: str = "") -> str:
     inside = taken_apart(get_args(bare)[0])
     if is_table(inside.bare):
         return f"a list of tables, each begun with [[{path}]]"
-    return f"a list, of which each item is {allowed_words(inside)}"
+    return f"a list, of which each item is {allowed_words(inside, units=units)}"

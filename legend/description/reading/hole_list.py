@@ -2,7 +2,8 @@
 
 The first line names the columns: id, x, y, and drill, or width and height, or another shape of a
 hole; and, where wanted, corner_radius, angle and note. Columns are parted by commas, semicolons or
-tabs, decimals may have a comma, and a heading may give a unit, as in `x (in)`.
+tabs, decimals may have a comma, and a heading may give a unit, as in `x (in)`. Headings in other
+words and languages are known as well.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from legend.description.faults import Fault, meant
+from legend.description.reading.column_heads import column_of
 from legend.description.reading.hole_columns import (
     shape_columns,
     shape_columns_in_lengths,
@@ -148,7 +150,7 @@ def _columns(source: Source, cells: list[str], faults: list[Fault], sizes: bool)
     sound = True
     for cell in cells:
         found = _HEADING.fullmatch(cell) if len(cell) <= LONGEST_CELL else None
-        name = re.sub(r"[\s-]+", "_", found["name"].lower()) if found else cell
+        name = column_of(found["name"], COLUMNS, cells) if found else cell
         unit = (found["unit"] or "").lower()[:2] if found else ""
         wrong = ""
         if name and name not in COLUMNS:

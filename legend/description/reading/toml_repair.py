@@ -1,18 +1,22 @@
 """Find every syntax error of a TOML text, and read what can be read of the rest.
 
 The parser stops at the first thing it cannot read. So that all faults are told at once,
-the statement at fault is struck out, and the rest is read again.
+what is a common slip is read as it was meant; failing that, the statement at fault is struck
+out, and the rest is read again.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from legend.description.faults import Fault
+from legend.description.reading.slips import Slip, put_right
 from legend.description.source import Source
+from legend.limits import MOST_FAULTS
 
 #: After this many faults of writing the rest of a file is not worth reading.
 _MOST = 20
@@ -47,8 +51,10 @@ def mended(text: str, file: str) -> Parsed:
     struck: list[str] = []
     most = max(1, min(_MOST, _BUDGET // (len(text) + 1)))
     back = min(_BACK, _BUDGET // (_MOST * (len(text) + 1)))
+    struck_at: list[int] = []
+    mended_from: set[int] = set()
     rest_at = -1  # where the rest of a statement that is told about already may stand
-    while len(faults) < most:
+    while len(struck_at) < most:
         try:
             data = tomllib.loads("\n".join(lines))
             return Parsed(data, "\n".join(lines), "\n".join(struck), tuple(faults))
@@ -65,6 +71,14 @@ def mended(text: str, file: str) -> Parsed:
                 (i for i, each in enumerate(lines) if re.search(r"[\d_]{4000}", each)), 0
             )
             line, column, what = begin, 0, "Number too long"
+        if not _HEADER.match(lines[begin]) and begin not in mended_from:
+            mended_from.add(begin)
+            right, slips = put_right("\n".join(lines), begin, len(lines) - 1)
+            if any(begin < slip.line <= max(line, end) + 1 for slip in slips):
+                faults += _of_slips(file, slips)
+                lines = right.split("\n")
+                continue
+        struck_at.append(begin)
         if end < line:
             faults.append(_unfinished(file, begin, lines[begin]))
         elif begin != rest_at or _begins_something(lines[begin]):
@@ -73,6 +87,14 @@ def mended(text: str, file: str) -> Parsed:
         rest_at = end + 1 if begin == rest_at or _is_open(lines[begin : end + 1]) else -1
         lines[begin : end + 1] = [""] * (end + 1 - begin)
     return Parsed({}, "", text, tuple(faults))
+
+
+def _of_slips(file: str, slips: list[Slip]) -> Iterator[Fault]:
+    for slip in slips[:MOST_FAULTS]:
+        yield Fault(Source(file, slip.line), f"At column {slip.column}: {slip.said}.")
+    if len(slips) > MOST_FAULTS:
+        more = f"{len(slips) - MOST_FAULTS} more such slips are not told; mend these first."
+        yield Fault(Source(file), more)
 
 
 def _located(message: str, lines: list[str]) -> tuple[int, int, str]:

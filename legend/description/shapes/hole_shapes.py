@@ -23,6 +23,7 @@ from legend.description.shapes.shape import SHAPES as SHAPES
 from legend.description.shapes.shape import Saying, Shape, shape
 from legend.description.table import Clash
 from legend.description.values import Flag, Form, Length, Size, SlotSize, Width
+from legend.length_words import WithLengths
 from legend.sentences import listed
 from legend.standards import D_CONNECTORS, D_CORNER_RADII, D_SLANT
 
@@ -95,9 +96,14 @@ class SingleD(_Round):
         if not diameter / 2 < across < diameter:
             yield (
                 "single_d",
-                f"has a flat {across:g} mm from the other side of a hole of {diameter:g} mm; it "
-                f"must be more than half of that, and less than all: between {diameter / 2:g} and "
-                f"{diameter:g} mm",
+                WithLengths.of(
+                    "has a flat {} {unit} from the other side of a hole of {} {unit}; it "
+                    "must be more than half of that, and less than all: between {} and {} {unit}",
+                    across,
+                    diameter,
+                    diameter / 2,
+                    diameter,
+                ),
             )
 
 
@@ -135,8 +141,12 @@ class DoubleD(_Round):
         if across >= diameter:
             yield (
                 "double_d",
-                f"has flats {across:g} mm apart in a hole of {diameter:g} mm; they must be nearer "
-                "to each other than that",
+                WithLengths.of(
+                    "has flats {} {unit} apart in a hole of {} {unit}; they must be nearer "
+                    "to each other than that",
+                    across,
+                    diameter,
+                ),
             )
 
 
@@ -192,8 +202,12 @@ class Keyed(_Round):
         if width >= diameter:
             yield (
                 "keyed",
-                f"has a notch {width:g} mm wide in a hole of {diameter:g} mm; it must be narrower "
-                "than the hole",
+                WithLengths.of(
+                    "has a notch {} {unit} wide in a hole of {} {unit}; it must be "
+                    "narrower than the hole",
+                    width,
+                    diameter,
+                ),
             )
 
 
@@ -229,8 +243,12 @@ def corners_too_round(radius: float, size: tuple[float, float]) -> Iterator[Clas
     if radius > min(size) / 2:
         yield (
             "corner_radius",
-            f"has a corner_radius of {radius:g} mm, more than half of its shorter side; "
-            f"it must be at most {min(size) / 2:g} mm",
+            WithLengths.of(
+                "has a corner_radius of {} {unit}, more than half of its shorter side; it "
+                "must be at most {} {unit}",
+                radius,
+                min(size) / 2,
+            ),
         )
 
 
@@ -369,7 +387,7 @@ class Polygon(Shape):
         wrong = False
         for what in amiss(self.polygon, self.corner_radius):
             wrong = True
-            yield "polygon", f"has a polygon with {what}"
+            yield "polygon", what.after("has a polygon with ")
         if not wrong and not encloses(self.edge, (0.0, 0.0)):
             yield (
                 "polygon",

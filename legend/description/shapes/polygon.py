@@ -12,6 +12,7 @@ from pydantic import Discriminator, Field, Tag
 
 from legend.description.shapes.edge import SAME, Arc, Edge, Point
 from legend.description.values import TAG, Coordinate, Form, Width
+from legend.length_words import WithLengths
 from legend.limits import MOST_CORNERS
 
 #: Into how many parts an arc is divided to see whether it meets another side.
@@ -62,26 +63,34 @@ def facing(corners: Sequence[Corner], ways: tuple[float, float]) -> list[Corner]
     ]
 
 
-def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[str]:
+def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[WithLengths]:
     """What is wrong with a polygon, in words that go on from "has"; one thing at a time."""
     points = [(x, y) for x, y, *_ in corners]
     for before, point in zip([*points[-1:], *points], points, strict=False):
         if math.dist(before, point) < SAME:
-            yield f"two corners after each other at {_shown(point)}; leave one of them out"
+            yield WithLengths.of(
+                "two corners after each other at [{}, {}] {unit}; leave one of them out", *point
+            )
             return
     if not _is_simple(points):
-        yield "sides that cross or touch each other; give its corners in their order round it"
+        yield WithLengths.of(
+            "sides that cross or touch each other; give its corners in their order round it"
+        )
         return
     edge = polygon(corners, radius)
     for k, arc in enumerate(edge.arcs):
         if arc.radius and not _has_room(edge.arcs, k):
-            yield (
-                f"a radius of {arc.radius:g} mm at a corner whose sides are too short for it, near "
-                f"{_shown(arc.first)}; make it smaller"
+            yield WithLengths.of(
+                "a radius of {} {unit} at a corner whose sides are too short for it, near [{}, {}] "
+                "{unit}; make it smaller",
+                arc.radius,
+                *arc.first,
             )
             return
     if not _is_simple(edge.points(_PARTS_OF_AN_ARC)):
-        yield "a rounded corner that reaches across another side; make its radius smaller"
+        yield WithLengths.of(
+            "a rounded corner that reaches across another side; make its radius smaller"
+        )
 
 
 def encloses(edge: Edge, point: Point) -> bool:
@@ -93,10 +102,6 @@ def encloses(edge: Edge, point: Point) -> bool:
         if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
             inside = not inside
     return inside
-
-
-def _shown(point: Point) -> str:
-    return f"[{point[0]:.4g}, {point[1]:.4g}] mm"
 
 
 def _enclosed(points: Sequence[Point]) -> float:

@@ -23,8 +23,8 @@ from pydantic import Field
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import left_out, shapes_with
 from legend.description.table import Clash, Table
-from legend.description.tables.hole import Datum, Hole, Measuring
-from legend.description.values import HoleId, ListName
+from legend.description.tables.hole import Hole, Measuring
+from legend.description.values import Datum, HoleId, ListName
 from legend.sentences import listed
 
 if TYPE_CHECKING:

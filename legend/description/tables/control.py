@@ -1,10 +1,10 @@
 """Define the [[control]] table: a part fitted in a hole, and what its legends say."""
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from legend.description.kinds import KINDS, Kind
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.tables.fitting import Cover, Fixings
 from legend.description.tables.scale import Scale
 from legend.description.values import (
@@ -31,6 +31,21 @@ class Control(Table):
     As `legend.read` returns them, there is one for each hole: `holes` is left out, and `fixings`
     are the names of holes.
     """
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "name": "label text legend caption title",
+            "note": "rating value remark",
+            "kind": "type part control",
+            "hole": "at",
+            "side": "where name_side",
+            "positions": "up down left right labels words options",
+            "scale": "from to min max range sweep",
+            "covers": "diameter knob nut bezel size width",
+            "detent": "step steps",
+            "fixings": "screws bolts mounting",
+        }
+    )
 
     hole: HoleId = ""
     """The hole that it is fitted in."""

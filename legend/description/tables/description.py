@@ -16,12 +16,11 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import Field, PrivateAttr
 
 from legend.description.lengths import Unit
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
 from legend.description.tables.control import Side as Side
-from legend.description.tables.hole import Datum as Datum
 from legend.description.tables.hole import Hole as Hole
 from legend.description.tables.lettering import LETTERED_ROLES as LETTERED_ROLES
 from legend.description.tables.lettering import LetteredRole, Lettering
@@ -30,17 +29,17 @@ from legend.description.tables.panel import Panel as Panel
 from legend.description.tables.scale import Scale as Scale
 from legend.description.values import (
     Angle,
-    Colour,
     FileName,
     Flag,
     Form,
     HoleId,
     HoleIds,
+    HoleList,
     Least,
     Length,
-    ListName,
     MeasuredSquare,
     Overrun,
+    Paint,
     Point,
     SomeWords,
     StockSize,
@@ -48,6 +47,7 @@ from legend.description.values import (
     Words,
     count_of,
 )
+from legend.description.values import Datum as Datum
 from legend.description.values import Direction as Direction
 from legend.limits import MOST_LETTERS, MOST_PIECES
 
@@ -55,12 +55,40 @@ from legend.limits import MOST_LETTERS, MOST_PIECES
 class Finish(Table):
     """Colours: the base coat, and the top coat that is sprayed last."""
 
-    base: Colour = "white"
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "base": "letters_colour lettering_colour primer undercoat",
+            "top": "colour color paint panel background finish",
+        }
+    )
+
+    base_: Paint = Field(default="white", alias="base")
     """The base coat, which goes on first: with lift-off the colour of the letters, with
-    paint-through that of the panel."""
-    top: Colour = "#5b6160"
+    paint-through that of the panel. As a table it also says what the paint is called, for the job
+    card."""
+    top_: Paint = Field(default="#5b6160", alias="top")
     """The top coat, which goes on last: with lift-off the colour of the panel, with paint-through
-    that of the letters."""
+    that of the letters. It too may say what the paint is called."""
+
+    @property
+    def base(self) -> str:
+        """The colour of the base coat."""
+        return self.base_ if isinstance(self.base_, str) else self.base_.colour
+
+    @property
+    def top(self) -> str:
+        """The colour of the top coat."""
+        return self.top_ if isinstance(self.top_, str) else self.top_.colour
+
+    @property
+    def base_called(self) -> str:
+        """What the paint of the base coat is called: by its name, or by its colour."""
+        return self.base_ if isinstance(self.base_, str) else self.base_.called
+
+    @property
+    def top_called(self) -> str:
+        """What the paint of the top coat is called: by its name, or by its colour."""
+        return self.top_ if isinstance(self.top_, str) else self.top_.called
 
 
 Method = Literal["lift-off", "paint-through"]
@@ -71,6 +99,15 @@ class Stencil(Table):
     """How the stencil is cut, and from what."""
 
     renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "stock": "material",
+            "stock_size": "size width length",
+            "copies": "spares count",
+            "mirror": "mirrored reverse",
+            "method": "type process",
+        }
+    )
 
     method: Method = "lift-off"
     """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
@@ -129,6 +166,14 @@ class Stencil(Table):
 class Group(Table):
     """Controls that belong together, and how that is shown."""
 
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "name": "title label text caption legend",
+            "holes": "controls members",
+            "style": "kind line",
+        }
+    )
+
     name: Words = ""
     """What they are called together: it is let into the line."""
     holes: HoleIds
@@ -140,6 +185,15 @@ class Group(Table):
 
 class Text(Table):
     """Words anywhere on the panel: in a level line, or round a hole."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "text": "name label legend caption words title",
+            "at": "x y position place pos",
+            "around": "hole",
+            "role": "style size kind",
+        }
+    )
 
     text: SomeWords
     """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
@@ -177,6 +231,14 @@ class Text(Table):
 
 class Rule(Table):
     """A straight line on the panel."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "from": "start begin x1 at",
+            "to": "end x2",
+            "width": "thickness stroke",
+        }
+    )
 
     from_: Point = Field(alias="from")
     """Where it begins."""
@@ -218,6 +280,14 @@ class Description(Table):
     `drilling`.
     """
 
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "title": "name panel_name",
+            "units": "unit measure",
+            "hole_list": "list csv drill_list",
+        }
+    )
+
     units: Unit = "mm"
     """The unit of bare numbers that are lengths, here and in the hole lists."""
     title: Words = ""
@@ -236,11 +306,13 @@ class Description(Table):
     bench: Bench = Bench()
     """How long the work at the bench takes, for the times on the job card."""
     holes: dict[HoleId, Hole] = Field(default_factory=dict)
-    """The holes, each under a name of your choice."""
-    hole_list: ListName | None = None
+    """The holes, each under a name of your choice; and, where they are not measured from the
+    panel's datum, `datum`, from where they are."""
+    hole_list: HoleList | None = None
     """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
     x, y and drill (or width and height, or any other shape of a hole), and where wanted
-    corner_radius, angle and note; or a DXF drawing."""
+    corner_radius, angle and note; or a DXF drawing. Or a table of its name, `file`, and of the
+    `datum` that its holes are measured from, where that is not the panel's."""
     as_drilled: Annotated[
         AsDrilled | None,
         Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
@@ -303,6 +375,19 @@ class Description(Table):
     def drilling(self) -> Drilling | None:
         """How the holes came out by their design; None where nothing was measured."""
         return self._drilling
+
+    def with_holes_from(self, datums: Mapping[str, Datum]) -> Self:
+        """The description with holes that are measured from datums of their own, by their names,
+        measured from the panel's."""
+        if not datums:
+            return self
+        panel = self.panel
+        holes = dict(self.holes)
+        for id, datum in datums.items():
+            on_panel = panel.measuring_from(datum).on_panel(holes[id].at)
+            x, y = panel.measuring.measured(on_panel)
+            holes[id] = holes[id].model_copy(update={"at": (round(x, 9), round(y, 9))})
+        return self.model_copy(update={"holes": holes})
 
     def after_drilling(self) -> Self:
         """The description with its holes where they were measured after drilling, if they were.

@@ -2,15 +2,13 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, ClassVar
 
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
-from legend.description.table import Clash, Table
-from legend.description.values import Angle, Point, Words
+from legend.description.table import Clash, Table, words_for
+from legend.description.values import Angle, Datum, Point, Words
 from legend.sentences import listed
-
-Datum = Literal["lower left", "upper left", "lower right", "upper right", "centre"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +48,17 @@ class _Opening(Table):
 
 class Hole(_Opening):
     """A hole as drilled or filed: it has one shape, and never two."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "at": "x y position place pos centre center",
+            "drill": "diameter dia drilled d radius",
+            "cutout": "width height size rectangle square",
+            "slot": "length",
+            "angle": "rotation rotate turn turned",
+            "note": "remark comment part for",
+        }
+    )
 
     angle: Angle = 0.0
     """How far it is turned clockwise, with what is fitted in it."""

@@ -1,13 +1,25 @@
 """Define the [lettering] table: how letters are set, for the panel or one role."""
 
-from typing import Annotated, Literal, get_args
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal, get_args
 
-from legend.description.table import Table
+from legend.description.table import Table, words_for
 from legend.description.values import Axes, FaceName, Flag, Height, count_of, number_of
 
 
 class RoleLettering(Table):
     """How the letters of one role are set; what is left out is inherited from [lettering]."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "face": "font typeface family",
+            "height": "size letter_height cap_height capitals",
+            "stroke": "weight line line_width thickness",
+            "tracking": "spacing letter_spacing",
+            "slope": "angle italic slant",
+            "case": "capitals uppercase",
+        }
+    )
 
     face: FaceName | None = None
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of

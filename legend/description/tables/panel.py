@@ -5,7 +5,7 @@ The module does without `from __future__ import annotations`, as all do that tab
 
 from collections.abc import Iterator, Mapping
 from functools import cached_property
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
@@ -14,9 +14,19 @@ from legend.description.shapes.edge import Edge
 from legend.description.shapes.hole_shapes import corners_too_round
 from legend.description.shapes.polygon import Corners, amiss, facing, polygon
 from legend.description.shapes.shape import Saying
-from legend.description.table import Clash, Table
-from legend.description.tables.hole import Datum, Measuring, ways_from
-from legend.description.values import Distance, Form, PanelSide, PanelSize, Point, Width, Words
+from legend.description.table import Clash, Table, words_for
+from legend.description.tables.hole import Measuring, ways_from
+from legend.description.values import (
+    Datum,
+    Distance,
+    Form,
+    PanelSide,
+    PanelSize,
+    Point,
+    Width,
+    Words,
+)
+from legend.length_words import WithLengths
 from legend.limits import LARGEST_PANEL
 
 #: The least and the greatest width and height of a panel, mm.
@@ -65,11 +75,21 @@ class PanelOutline(Table):
     def unsound(self) -> Iterator[Clash]:
         """A polygon that encloses nothing, or crosses itself."""
         for what in amiss(self.polygon) if self.polygon else ():
-            yield "polygon", f"has a polygon with {what}"
+            yield "polygon", what.after("has a polygon with ")
 
 
 class Panel(Table):
     """The panel: its size and corners, where it is measured from, how far off it is read."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "size": "width height length dimensions",
+            "corner_radius": "radius corners rounding",
+            "datum": "origin zero",
+            "viewing_distance": "distance read_from",
+            "outline": "shape diameter polygon drawing",
+        }
+    )
 
     size_: PanelSize | None = Field(default=None, alias="size")
     """Its width and height. Left out, those of its outline."""
@@ -166,7 +186,7 @@ class Panel(Table):
             return  # that has been told
         if outline and outline.polygon:
             for what in amiss(outline.polygon, self.corner_radius):
-                yield "outline", f"has an outline with {what}"
+                yield "outline", what.after("has an outline with ")
                 return
         elif self.size_:
             yield from corners_too_round(self.corner_radius, self.size_)
@@ -174,8 +194,12 @@ class Panel(Table):
         if not all(_LEAST_SIDE <= side <= _GREATEST_SIDE for side in size):
             yield (
                 key,
-                f"has an outline of {size[0]:.4g} × {size[1]:.4g} mm; a panel is {_LEAST_SIDE:g} "
-                f"to {_GREATEST_SIDE:g} mm wide and high",
+                WithLengths.of(
+                    "has an outline of {} × {} {unit}; a panel is {} to {} {unit} wide and high",
+                    *size,
+                    _LEAST_SIDE,
+                    _GREATEST_SIDE,
+                ),
             )
         area = size[0] * size[1] / 1e6
         if area > LARGEST_PANEL:

@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from legend.description.laws import LAWS, TAPERS, DomainError, Law, LawSpec
-from legend.description.table import Clash, Table
+from legend.description.table import Clash, Table, words_for
 from legend.description.values import (
     Angle,
     Calibration,
@@ -45,6 +45,20 @@ class Scale(Table):
     """A scale round a knob, beside a slide, or over a meter: its law and where it stands."""
 
     renamed: ClassVar[Mapping[str, str]] = {"major": "numbered"}
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "from": "min minimum begin",
+            "to": "max maximum end",
+            "law": "type curve kind",
+            "sweep": "angle degrees rotation travel",
+            "unit": "units",
+            "step": "minor divisions interval",
+            "numbered": "numerals numbers values",
+            "low": "left first",
+            "high": "right last",
+        }
+    )
 
     law: LawName = "linear"
     """How values stand on the travel: see the laws of scales."""

@@ -12,10 +12,11 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.length_words import Lengths, disc_in_words
+from legend.drawing.length_words import disc_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
 from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, places_around
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.sheet import Piece
 

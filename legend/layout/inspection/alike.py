@@ -17,7 +17,7 @@ from legend.sentences import listed
 
 #: The words that a legend says, and what else differs between findings of one kind: measures.
 _WORDS = re.compile(r"'(?:[^'\\]|\\.)*'")
-_MEASURE = re.compile(r"\d+(?:\.\d+)? (?:mm|%)")
+_MEASURE = re.compile(r"(?:(?:\d+ )?\d+/\d+|\d+(?:\.\d+)?) (?:mm|in|%)")
 #: So many legends are told by their words.
 _FEW = 4
 

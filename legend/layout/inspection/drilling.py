@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from legend.description.tables.as_drilled import Drilling
 from legend.layout.artwork import Finding, KeepOut, Opening, Severity
 from legend.layout.inspection.scene import Scene, check
+from legend.length_words import Lengths
 from legend.standards import DRILLED_LAND, DRILLED_MOST, DRILLED_ROUGHLY, DRILLED_SLIP
 
 #: All holes are taken to be measured from the wrong place where they lie so many times better
@@ -32,11 +33,12 @@ def measured_from_elsewhere(scene: Scene) -> Iterator[Finding]:
             "way round, or say so with the datum of [as_drilled].",
         )
     elif _off_as_a_whole(drilling):
+        alone = scene.lengths.said(max(map(_length, drilling.alone.values())))
         yield Finding(
             Severity.ERROR if drilling.spread > DRILLED_SLIP else Severity.WARNING,
             "drilled-as-a-whole",
-            f"The holes as drilled are all off alike: {shift_in_words(drilling)}. By themselves "
-            f"they lie within {max(map(_length, drilling.alone.values())):.1f} mm.",
+            f"The holes as drilled are all off alike: "
+            f"{shift_in_words(drilling, scene.lengths)}. By themselves they lie within {alone}.",
             source,
             "If they were measured from another edge, give it as the datum of [as_drilled]; if "
             'from somewhere else, say datum = "best fit".',
@@ -62,11 +64,13 @@ def drilled_too_far_off(scene: Scene) -> Iterator[Finding]:
         if distance > DRILLED_SLIP:
             yield _slip(opening, off, scene)
         elif distance > min(max(DRILLED_ROUGHLY, ring - DRILLED_LAND), DRILLED_MOST):
+            away, covered = scene.lengths.compared(distance, ring)
             yield Finding(
                 Severity.WARNING,
                 "drilled-off",
-                f"Hole {opening.id} was drilled {distance:.1f} mm from its place, "
-                f"{direction(off[opening.id])}; what is fitted covers {ring:.1f} mm round it.",
+                f"Hole {opening.id} was drilled {away} from its place, "
+                f"{direction(off[opening.id], scene.lengths)}; what is fitted covers {covered} "
+                "round it.",
                 opening.hole.source,
                 "Its legends follow it. If the part is to stand in its place all the same, "
                 "something larger must cover the hole.",
@@ -86,8 +90,8 @@ def _slip(opening: Opening, off: Mapping[str, tuple[float, float]], scene: Scene
     return Finding(
         Severity.ERROR,
         "drilled-slip",
-        f"Hole {opening.id} was drilled {_length(off[opening.id]):.1f} mm from its place, "
-        f"{direction(off[opening.id])}"
+        f"Hole {opening.id} was drilled {scene.lengths.said(_length(off[opening.id]))} from its "
+        f"place, {direction(off[opening.id], scene.lengths)}"
         + (f": where hole {near} was to be." if exchanged else ", further than any drill wanders."),
         opening.hole.source,
         "See whether holes are exchanged in one of the lists."
@@ -113,7 +117,7 @@ def _off_as_a_whole(drilling: Drilling) -> bool:
     )
 
 
-def shift_in_words(drilling: Drilling) -> str:
+def shift_in_words(drilling: Drilling, lengths: Lengths) -> str:
     """What the holes have in common: how far they are shifted on the mean, and turned."""
     count = len(drilling.off)
     mean = (
@@ -121,21 +125,25 @@ def shift_in_words(drilling: Drilling) -> str:
         sum(y for _, y in drilling.off.values()) / count,
     )
     way = "clockwise" if drilling.common.turn > 0 else "anticlockwise"
-    return f"{direction(mean)} and turned by {abs(drilling.common.turn):.2f}° {way}"
+    return f"{direction(mean, lengths)} and turned by {abs(drilling.common.turn):.2f}° {way}"
 
 
-def direction(off: tuple[float, float]) -> str:
+def direction(off: tuple[float, float], lengths: Lengths) -> str:
     """A way across the panel in words: 0.3 mm to the right and 1.2 mm up; what is nothing, not.
 
-    >>> direction((0.31, -1.2)), direction((0.01, 1.6))
+    >>> mm = Lengths("mm")
+    >>> direction((0.31, -1.2), mm), direction((0.01, 1.6), mm)
     ('0.3 mm to the right and 1.2 mm down', '1.6 mm up')
     """
     x, y = off
     ways = (
-        (x, f"{abs(x):.1f} mm to the {'left' if x < 0 else 'right'}"),
-        (y, f"{abs(y):.1f} mm {'down' if y < 0 else 'up'}"),
+        (x, f"{lengths.said(abs(x))} to the {'left' if x < 0 else 'right'}"),
+        (y, f"{lengths.said(abs(y))} {'down' if y < 0 else 'up'}"),
     )
-    return " and ".join(said for by, said in ways if round(abs(by), 1)) or "less than 0.1 mm"
+    return (
+        " and ".join(said for by, said in ways if round(abs(by), 1))
+        or f"less than {lengths.said(0.1)}"
+    )
 
 
 def _length(off: tuple[float, float]) -> float:

@@ -25,8 +25,8 @@ def low_contrast(scene: Scene) -> Iterator[Finding]:
     yield Finding(
         Severity.WARNING if apart < LEAST_CONTRAST else Severity.NOTE,
         "low-contrast",
-        f"The base coat, {finish.base}, and the top coat, {finish.top}, have a contrast of "
-        f"{_below(apart)} to 1; {wanted}.",
+        f"The base coat, {finish.base_called}, and the top coat, {finish.top_called}, have a "
+        f"contrast of {_below(apart)} to 1; {wanted}.",
         finish.source,
         "Make one of them lighter, or the other darker.",
     )

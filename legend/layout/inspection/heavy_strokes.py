@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -60,18 +59,17 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         return
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
-    cure, narrower = (
-        math.ceil(10 * least) / 10,
-        math.floor(100 * MOST_BRIDGE_PER_HEIGHT * worst.height) / 100,
-    )
+    lengths = scene.lengths
+    wide, tall = lengths.said(bridge, 2), lengths.said(worst.height, 2)
+    narrower = lengths.at_most(MOST_BRIDGE_PER_HEIGHT * worst.height)
     told = finding(
         Severity.WARNING,
         "heavy-bridge",
-        f"Bridges of {bridge:.2f} mm eat the letters of {what(worst)}, which is {worst.height:.2f} "
-        f"mm tall; a bridge ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
+        f"Bridges of {wide} eat the letters of {what(worst)}, which is {tall} tall; a bridge "
+        f"ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
         worst,
-        f"Set it at least {cure:.1f} mm tall, or, where the stock carries bridges as narrow as "
-        f"that, give {narrower:.2f} mm as stencil.least_bridge.",
+        f"Set it at least {lengths.at_least(least)} tall, or, where the stock carries bridges "
+        f"as narrow as that, give {narrower} as stencil.least_bridge.",
     )
     yield replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 
@@ -108,7 +106,7 @@ def _opened(scene: Scene, mark: Mark) -> str:
         taller = replace(style, height=style.height * times)
         stroke = lighter_stroke(scene, letters_of(scene, mark.role), taller)
         if stroke:
-            tall = f"{taller.height:.1f} mm tall and " if times > 1 else ""
+            tall = f"{scene.lengths.at_least(taller.height)} tall and " if times > 1 else ""
             return f"Set it {tall}with a stroke of {stroke:g} of its height."
     return "Choose a lighter cut of the face, or another face."
 

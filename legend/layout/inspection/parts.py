@@ -9,6 +9,7 @@ import shapely
 
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
+from legend.lettering.symbol_names import sign_meant, spelt
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 
@@ -62,7 +63,8 @@ def holes_on_the_panel(scene: Scene) -> Iterator[Finding]:
             yield Finding(
                 Severity.WARNING,
                 "hole-near-edge",
-                f"Hole {opening.id} leaves {left:.1f} mm of metal at the panel's edge.",
+                f"Hole {opening.id} leaves {scene.lengths.said(left)} of metal at the panel's "
+                "edge.",
                 opening.hole.source,
                 "Check its place.",
                 opening.centre,
@@ -81,7 +83,9 @@ def holes_apart(scene: Scene) -> Iterator[Finding]:
         left = float(a.outline.shape.distance(b.outline.shape))
         if left > 0 and part_of.get(a.id, a.id) == part_of.get(b.id, b.id):
             continue
-        said = f"leave {left:.1f} mm of metal between them" if left > 0 else "run into each other"
+        said = "run into each other"
+        if left > 0:
+            said = f"leave {scene.lengths.said(left)} of metal between them"
         yield Finding(
             Severity.WARNING if left > 0 else Severity.ERROR,
             "holes-close",
@@ -121,11 +125,10 @@ def assumed_covers(scene: Scene) -> Iterator[Finding]:
     for cover in scene.artwork.keep_outs:
         if not cover.assumed:
             continue
-        x0, y0, x1, y1 = cover.shape.bounds
         yield Finding(
             Severity.NOTE,
             "covers-assumed",
-            f"{capitalised(cover.what)} is taken to cover {x1 - x0:.1f} x {y1 - y0:.1f} mm.",
+            f"{capitalised(cover.what)} is taken to cover {cover.size(scene.lengths)}.",
             fitted[cover.owner].source,
             "Measure the part, and say so with `covers`.",
             openings[cover.owner].centre,
@@ -155,14 +158,28 @@ def same_names(scene: Scene) -> Iterator[Finding]:
 
 
 @check
+def signs_as_symbols(scene: Scene) -> Iterator[Finding]:
+    """A name that is a sign alone is the symbol of it, and that is told."""
+    for control in scene.artwork.description.control:
+        if symbol := sign_meant(control.name):
+            yield Finding(
+                Severity.NOTE,
+                "sign-as-symbol",
+                f"The name {control.name.strip()!r} of {control.hole} is set as {symbol}.",
+                control.source_of("name"),
+                "",
+            )
+
+
+@check
 def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
     """A fuse says its rating, and what is at mains voltage carries a caution."""
     description = scene.artwork.description
     cautioned = any(
-        symbol in text
+        symbol in spelt(text)
         for symbol in _CAUTIONS
         for text in (
-            *(c.note + c.name for c in description.control),
+            *(f"{c.note} {c.name}" for c in description.control),
             *(t.text for t in description.text),
         )
     )
@@ -187,4 +204,4 @@ def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
 
 
 #: Symbols that warn of what is behind the panel.
-_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution")
+_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution", "symbol:electric-shock")

@@ -32,20 +32,20 @@ def off_the_panel(scene: Scene) -> Iterator[Finding]:
     room = shapely.distance(panel.exterior, scene.shapes)
     for i, mark in enumerate(scene.marks):
         if not inside[i]:
-            over = _beyond(panel, scene.shapes[i])
+            over = scene.lengths.said(_beyond(panel, scene.shapes[i]))
             yield finding(
                 Severity.ERROR,
                 "off-panel",
-                f"{what(mark)} runs {over:.1f} mm off the panel.",
+                f"{what(mark)} runs {over} off the panel.",
                 mark,
                 "Move its hole or its text inwards, or put it on another side.",
             )
         elif room[i] < scene.gaps[i] - TOLERANCE:
+            apart, wanted = scene.lengths.compared(room[i], scene.gaps[i])
             yield finding(
                 Severity.WARNING,
                 "near-edge",
-                f"{what(mark)} stands {room[i]:.1f} mm from the panel's edge; "
-                f"it wants {scene.gaps[i]:.1f} mm.",
+                f"{what(mark)} stands {apart} from the panel's edge; it wants {wanted}.",
                 mark,
                 "Move it inwards.",
             )
@@ -91,11 +91,11 @@ def hidden(scene: Scene) -> Iterator[Finding]:
                 "Move it, or correct `covers` if the part is smaller than that.",
             )
         elif distance < scene.gaps[j] - TOLERANCE and cover.owner != mark.owner:
+            stands, wanted = scene.lengths.compared(distance, scene.gaps[j])
             yield finding(
                 Severity.WARNING,
                 "near-part",
-                f"{what(mark)} stands {distance:.1f} mm from {cover.what}; "
-                f"it wants {scene.gaps[j]:.1f} mm.",
+                f"{what(mark)} stands {stands} from {cover.what}; it wants {wanted}.",
                 mark,
                 "Move it away.",
             )
@@ -122,10 +122,11 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 "Move one of them, or make them smaller.",
             )
         elif distance < wanted - TOLERANCE and not _on_one_baseline(a, b):
+            stands, want = scene.lengths.compared(distance, wanted)
             yield finding(
                 Severity.WARNING,
                 "crowded",
-                f"{what(a)} stands {distance:.1f} mm from {what(b)}; they want {wanted:.1f} mm.",
+                f"{what(a)} stands {stands} from {what(b)}; they want {want}.",
                 b,
                 "Move one of them, or make them smaller.",
             )
@@ -154,11 +155,12 @@ def run_together(scene: Scene) -> Iterator[Finding]:
         if apart >= wanted - TOLERANCE or not _on_one_baseline(a, b):
             continue
         if not shapely.intersects(shapes[i], shapes[j]):
+            stands, want = scene.lengths.compared(max(apart, 0.0), wanted)
             yield finding(
                 Severity.WARNING,
                 "run-together",
-                f"{what(a)} stands {max(apart, 0.0):.1f} mm from {what(b)} on one baseline, and "
-                f"may be read with it; they want {wanted:.1f} mm.",
+                f"{what(a)} stands {stands} from {what(b)} on one baseline, and may be read "
+                f"with it; they want {want}.",
                 b,
                 "Move the holes apart, shorten one of them, put one on another side, or take one "
                 "out of its row with in_row = false."
@@ -198,11 +200,12 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
         if cover.owner != mark.owner and distance > 0:
+            near, own = scene.lengths.compared(distance, away[n])
             yield finding(
                 Severity.WARNING,
                 "nearer-to-other",
-                f"{what(mark)} stands {distance:.1f} mm from {cover.what}, nearer than to its "
-                f"own control, {away[n]:.1f} mm away.",
+                f"{what(mark)} stands {near} from {cover.what}, nearer than to its own control, "
+                f"{own} away.",
                 mark,
                 "Put it on another side, or move the holes apart.",
             )

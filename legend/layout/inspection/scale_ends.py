@@ -22,6 +22,7 @@ from legend.layout.scales.scale_marks import (
 from legend.layout.scales.steps import is_multiple, is_usual
 from legend.layout.scales.tracks import scale_radius
 from legend.layout.styles import stroke_on
+from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError
 from legend.sentences import listed
 from legend.standards import CONTROL_SWEEP, MOST_BETWEEN_NUMBERED
@@ -84,7 +85,8 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
             yield Finding(
                 Severity.WARNING,
                 "no-dead-zone",
-                f"The two ends of the scale of {control.hole} stand only {arc:.1f} mm apart.",
+                f"The two ends of the scale of {control.hole} stand only "
+                f"{scene.lengths.said(arc)} apart.",
                 control.source_of("scale"),
                 "Give the sweep that the control turns through; most turn about 300 degrees.",
             )
@@ -144,20 +146,22 @@ def steps(scene: Scene) -> Iterator[Finding]:
             continue
         if drawn.crowded:
             clear = clear_between(track, *drawn.crowded, style, stroke)
-            yield _too_fine(fitted.control, scale, drawn, clear, stroke.apart)
+            yield _too_fine(fitted.control, scale, drawn, scene.lengths, (clear, stroke.apart))
         elif scale.step is not None:
             yield from _off_step(fitted.control, scale, scale.step)
             yield from _unusual(fitted.control, drawn, scale.step)
 
 
 def _too_fine(
-    control: Control, scale: Scale, drawn: Graduated, clear: float, least: float
+    control: Control, scale: Scale, drawn: Graduated, lengths: Lengths, apart: tuple[float, float]
 ) -> Finding:
+    """Graduations that stand nearer than the stock carries: `apart` is both, mm."""
     assert drawn.crowded
     one, other = (f"{each.value:g}" for each in drawn.crowded)
-    how = f"would stand {clear:.2f} mm apart" if clear > 0 else "would lie over each other"
+    clear, least = lengths.compared(*apart, 2)
+    how = f"would stand {clear} apart" if apart[0] > 0 else "would lie over each other"
     said = f"The graduations of {control.hole} at {one} and {other} {how}, where the stock carries "
-    said += f"{least:.2f} mm"
+    said += least
     stepped = stepped_too_finely(scale, drawn.crowded)
     if not stepped:
         remedy = "Number fewer values, or give the scale more room."

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
 from legend.layout.styles import Styles, gap
+from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
 from legend.sentences import capitalised
 
@@ -32,6 +33,11 @@ class Scene:
     @property
     def marks(self) -> tuple[Mark, ...]:
         return self.artwork.marks
+
+    @cached_property
+    def lengths(self) -> Lengths:
+        """How lengths are said: in the units of the panel."""
+        return Lengths(self.artwork.description.units)
 
     @property
     def styles(self) -> Styles:
@@ -81,6 +87,9 @@ def what(mark: Mark) -> str:
     of = f" of {mark.owner}" if mark.owner else ""
     said = mark.text.replace("\n", " ")
     noun = "legend" if mark.role in (Role.NAME, Role.SYMBOL) else str(mark.role)
+    if mark.group:
+        noun = "line" if mark.role is Role.FRAME else noun
+        of = f" of {mark.group}"
     return f"the {noun} {said!r}{of}" if said else f"the {noun}{of}"
 
 

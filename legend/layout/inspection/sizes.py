@@ -47,12 +47,13 @@ def too_small(scene: Scene) -> Iterator[Finding]:
     distance = scene.artwork.description.panel.viewing_distance
     least = LEAST_HEIGHT_PER_DISTANCE * distance
     heights = ((mark, mark.height) for mark in scene.marks if mark.text and mark.height)
+    from_ = scene.lengths.short_said(distance)
     for mark, height, others in _worst(heights, least):
+        tall, wanted = scene.lengths.compared(height, least, 2)
         yield finding(
             Severity.WARNING,
             "too-small",
-            f"{what(mark)} is {height:.2f} mm tall; read from {distance:.0f} mm it wants at least "
-            f"{least:.2f} mm{others}.",
+            f"{what(mark)} is {tall} tall; read from {from_} it wants at least {wanted}{others}.",
             mark,
             "Give it a greater height, or a shorter viewing distance if that is the truth.",
         )
@@ -106,13 +107,14 @@ def levels_alike(scene: Scene) -> Iterator[Finding]:
                 continue
             tall, small = (scene.styles[role].height for role in (upper, lower))
             if small * 1.001 < tall < small * LEVEL_STEP * 0.999 or tall * 1.001 < small:
+                high, low = scene.lengths.compared(tall, small, 2)
                 alike = "too alike to tell which stands higher" if tall > small else "smaller"
                 yield Finding(
                     Severity.WARNING,
                     "levels-alike",
-                    f"Every {upper} is {tall:.2f} mm tall, every {lower} {small:.2f} mm: {alike}.",
+                    f"Every {upper} is {high} tall, every {lower} {low}: {alike}.",
                     getattr(scene.artwork.description.lettering, upper).source,
-                    f"Make the {upper} at least {small * LEVEL_STEP:.1f} mm tall.",
+                    f"Make the {upper} at least {scene.lengths.at_least(small * LEVEL_STEP)} tall.",
                 )
 
 
@@ -130,14 +132,14 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
     strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
     for mark, stroke, others in _worst(strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
+        stands, carried = scene.lengths.compared(stroke, least, 2)
         otherwise = "with a broader stroke" if drawn else "in a bolder face"
         yield finding(
             Severity.WARNING,
             "thin-stroke",
-            f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm"
-            f"{others}.",
+            f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            f"Set it {mark.height * least / stroke:.1f} mm tall, or {otherwise}.",
+            f"Set it {scene.lengths.at_least(mark.height * least / stroke)} tall, or {otherwise}.",
         )
 
 
@@ -166,14 +168,15 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
             if _least_counter(outline.shape, least) < least
         ]
         stroke = lighter_stroke(scene, small, scene.style_of(mark))
+        stands, carried = scene.lengths.compared(smallest, least, 2)
+        taller = scene.lengths.at_least(mark.height * least / smallest)
         lighter = f", or with a stroke of {stroke:g} of its height" if stroke else ""
         yield finding(
             Severity.WARNING,
             "small-counter",
-            f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
-            f"{least:.2f} mm{others}.",
+            f"{what(mark)} has a counter {stands} across; the stock carries {carried}{others}.",
             mark,
-            f"Set it {mark.height * least / smallest:.1f} mm tall{lighter}.",
+            f"Set it {taller} tall{lighter}.",
         )
 
 
@@ -197,13 +200,15 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
     known: dict[bytes, float] = {}
     mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
     for mark, mouth, others in _worst(mouths, least):
+        wide, bridge = scene.lengths.compared(mouth, least, 2)
+        taller = scene.lengths.at_least(mark.height * least / mouth)
         yield finding(
             Severity.WARNING,
             "narrow-mouth",
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
-            f"a mouth {mouth:.2f} mm wide and may tear off; a bridge is {least:.2f} mm{others}.",
+            f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            f"Set it {mark.height * least / mouth:.1f} mm tall, or in a more open face.",
+            f"Set it {taller} tall, or in a more open face.",
         )
 
 
@@ -228,13 +233,14 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     least = limits(scene.artwork.description.stencil).gap
     gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
     for mark, apart, others in _worst(gaps, least):
+        stands, carried = scene.lengths.compared(apart, least, 2)
+        taller = mark.height * (least / apart if apart > 0 else 2.0)
         yield finding(
             Severity.WARNING,
             "narrow-gap",
-            f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm"
-            f"{others}.",
+            f"{what(mark)} has letters {stands} apart; the stock carries {carried}{others}.",
             mark,
-            _wider(mark, least / apart if apart > 0 else 2.0),
+            f"Set it {scene.lengths.at_least(taller)} tall, or with more tracking.",
         )
 
 
@@ -247,7 +253,3 @@ def _least_gap(mark: Mark, least: float) -> float:
     if apart > TOUCHING:
         return apart
     return least_gap(mark.outline.shape, least, [each.outline.shape for each in mark.letters])
-
-
-def _wider(mark: Mark, times: float) -> str:
-    return f"Set it {mark.height * times:.1f} mm tall, or with more tracking."

@@ -12,7 +12,9 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import Literal
 
+from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
 from legend.standards import NARROWEST
@@ -34,8 +36,9 @@ Rooms = Callable[[TextStyle], Sequence[Room]]
 class Fit:
     """A setting that fits, or the smallest that does not.
 
-    `done` says in words what was done to the legend, "" where nothing was. `short` is how
-    much too wide it still is, mm; 0 where it fits.
+    `done` says in words what was done to the legend, "" where nothing was, and `smaller` whether
+    it was made smaller besides, by itself or with its row. `short` is how much too wide it still
+    is, mm; 0 where it fits.
     """
 
     setting: Setting
@@ -43,6 +46,15 @@ class Fit:
     lines: int
     done: str = ""
     short: float = 0.0
+    smaller: Literal["", "alone", "with its row"] = ""
+
+    def told(self, lengths: Lengths) -> str:
+        """All that was done to the legend, in words; "" where nothing was."""
+        if not self.smaller:
+            return self.done
+        row = "" if self.smaller == "alone" else f" {self.smaller}"
+        made = f"made {lengths.said(self.style.height, 2)} tall{row}"
+        return f"{self.done}, {made}" if self.done else made
 
 
 def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
@@ -79,10 +91,8 @@ def fitted_alike(
     for i in range(len(texts)):
         fit = at(len(heights) - 1 if i in hopeless else step)[i]
         if at(0)[i].short and fit.style.height < style.height:
-            smaller = f"made {fit.style.height:.2f} mm tall"
-            if len(texts) > 1 and i not in hopeless:
-                smaller += " with its row"
-            fit = replace(fit, done=", ".join(filter(None, (fit.done, smaller))))
+            with_row = len(texts) > 1 and i not in hopeless
+            fit = replace(fit, smaller="with its row" if with_row else "alone")
         fits.append(fit)
     return fits
 

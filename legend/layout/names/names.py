@@ -19,6 +19,7 @@ from legend.layout.names.obstacles import Obstacles, Surroundings
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import beyond_the_edge
 from legend.layout.styles import apart_on_a_baseline
+from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.typesetting import set_text
 
@@ -29,7 +30,8 @@ OUT_OF_ITS_ROW = "take it out of its row with in_row = false, "
 def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """Marks for all names and notes, and what was done, or could not be, to make them fit."""
     levels = levels_of(ground.fitted, before)
-    wanted, findings = _settable(wanted_names(ground.fitted, before, ground.styles))
+    named = wanted_names(ground.fitted, before, ground.styles)
+    wanted, findings = _settable(named, ground.lengths)
     off_it = beyond_the_edge(ground.panel) if ground.description.panel.outline else ()
     covers, size = (*ground.covers, *off_it), ground.description.panel.size
     obstacles = Obstacles(Surroundings.of(ground.openings, covers, before, size))
@@ -42,12 +44,12 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
         fits = _fits(tier, out, obstacles, [*beside.values()])
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
-            yield from _reports(each, fit, mark, len(tier) > 1)
+            yield from _reports(each, fit, mark, ground.lengths, len(tier) > 1)
         obstacles.place(placed)
         yield from placed
 
 
-def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
+def _settable(wanted: Sequence[Wanted], lengths: Lengths) -> tuple[list[Wanted], list[Finding]]:
     """The names that can be set and leave ink, and a finding for each that cannot."""
     able, findings = [], []
     for each in wanted:
@@ -55,7 +57,7 @@ def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
             if set_text(each.text, each.style).outline:
                 able.append(each)
         except LetteringError as error:
-            findings.append(not_drawn(error, each.source))
+            findings.append(not_drawn(error, each.source, lengths))
     return able, findings
 
 
@@ -146,26 +148,29 @@ def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
     )
 
 
-def _reports(each: Wanted, fit: Fit, mark: Mark, in_row: bool) -> Iterator[Finding]:
+def _reports(
+    each: Wanted, fit: Fit, mark: Mark, lengths: Lengths, in_row: bool
+) -> Iterator[Finding]:
     """What was done to a name; `in_row` where it shares its line with others."""
     x0, y0, x1, y1 = mark.outline.bounds
     place = ((x0 + x1) / 2, (y0 + y1) / 2)
-    said = each.text.replace("\n", " ")
+    said, done = each.text.replace("\n", " "), fit.told(lengths)
+    said = f"{said!r} of {each.hole}"
     if fit.short:
         yield Finding(
             Severity.ERROR,
             "no-room",
-            f"{said!r} is {fit.short:.1f} mm too wide for its room, though it was {fit.done}.",
+            f"{said} is {lengths.at_least(fit.short)} too wide for its room, though it was {done}.",
             each.source,
             f"Shorten it, put it on another side, {OUT_OF_ITS_ROW if in_row else ''}"
             "or move the holes apart.",
             place,
         )
-    elif fit.done:
+    elif done:
         yield Finding(
             Severity.NOTE,
             "fitted",
-            f"{said!r} was {fit.done}, to fit its room.",
+            f"{said} was {done}, to fit its room.",
             each.source,
             place=place,
         )

@@ -13,6 +13,7 @@ from legend.layout.names.rows import lines_in_common
 from legend.layout.styles import Styles
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Box
+from legend.lettering.symbol_names import sign_meant
 from legend.lettering.typesetting import line_pitch
 
 #: The side of a name where none is given: above, where the hand does not hide it.
@@ -102,7 +103,7 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
     for each in controls:
         control = each.control
         side = control.side or DEFAULT_SIDE
-        name = control.name.strip()
+        name = sign_meant(control.name) or control.name.strip()
         unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
         if unit and (control.hole, unit) not in drawn:
             name = f"{name} ({unit})".strip()

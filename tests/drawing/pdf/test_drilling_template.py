@@ -44,7 +44,7 @@ def test_distances_run_from_the_datum_and_in_its_units(
     artwork = make_artwork(units="in", panel=panel, holes=holes, control=[], bare=[])
     write_drilling_template(artwork, path)
     lines = [line.strip() for line in words(path).splitlines()]
-    assert {"A", "Ø 0.375", "–0.5, 0.25"} <= set(lines)
+    assert {"A", "Ø 3/8", "–1/2, 1/4"} <= set(lines)
 
 
 def test_points_to_punch(artwork: Artwork) -> None:

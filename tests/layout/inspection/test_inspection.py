@@ -183,7 +183,7 @@ def test_a_seeded_fault_is_found(describe, code: str) -> None:
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
     notes = {"fitted", "lettering", "curves-flattened", "covers-assumed", "colour-about"}
-    notes |= {"steps-unusual", "track-assumed"}
+    notes |= {"steps-unusual", "track-assumed", "sign-as-symbol"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
     assert elsewhere <= FOUND_BY_THE_STENCIL
@@ -237,9 +237,39 @@ def test_a_finding_is_whole_sentences_with_a_remedy(describe, code: str) -> None
 def test_what_is_assumed_is_listed(describe) -> None:
     notes = [f for f in found(describe, SOUND) if f.code == "covers-assumed"]
     assert [f.message for f in notes] == [
-        "The toggle on A is taken to cover 10.5 x 10.5 mm.",
-        "The toggle on B is taken to cover 10.5 x 10.5 mm.",
+        "The toggle on A is taken to cover 10.5 mm across.",
+        "The toggle on B is taken to cover 10.5 mm across.",
     ]
+
+
+def test_a_sign_alone_is_set_as_its_symbol_and_that_is_told(describe) -> None:
+    tables = seeded(control=[control("A", "+"), control("B", "−")])
+    artwork = lay_out(describe(**tables))
+    assert [mark.text for mark in artwork.marks if mark.role is Role.SYMBOL] == [
+        "symbol:plus",
+        "symbol:minus",
+    ]
+    notes = [f.message for f in inspect(artwork) if f.code == "sign-as-symbol"]
+    assert notes == [
+        "The name '+' of A is set as symbol:plus.",
+        "The name '−' of B is set as symbol:minus.",
+    ]
+
+
+@pytest.mark.parametrize("code", FAULTS)
+def test_what_is_found_on_a_panel_in_inches_is_told_in_inches(describe, code: str) -> None:
+    in_mm = describe(**FAULTS[code])
+    for finding in inspect(lay_out(in_mm.model_copy(update={"units": "in"}))):
+        assert not re.search(r"\d mm\b", finding.message + finding.remedy)
+
+
+def test_what_falls_short_is_not_rounded_to_what_is_wanted(describe) -> None:
+    holes = {"A": hole(60, 50), "B": hole(120, 88.46)}  # its name stands 0.06 mm too high
+    controls = [control("A", "FAN", covers=6), control("B", "PUMP", covers=6, side="above")]
+    told = [f.message for f in found(describe, seeded(holes=holes, control=controls))]
+    pairs = [re.search(r"(\S+) mm from the panel's edge; it wants (\S+) mm", m) for m in told]
+    assert any(pairs)
+    assert all(pair[1] != pair[2] for pair in pairs if pair)
 
 
 def test_a_table_that_turns_the_other_way_is_told_as_it_is_read(describe) -> None:
