@@ -216,6 +216,7 @@ _CLASHES: dict[str, Callable[[], Schema]] = {
     "DrilledHole": _of_drilled_hole,
     "PanelOutline": _of_outline,
     "Control": _of_control,
+    "Bank": _of_control,
     "Scale": _of_scale,
     "Text": _of_text,
     "Bare": _of_bare,

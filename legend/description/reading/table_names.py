@@ -62,9 +62,9 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
 
 
 def _one_of_several(list_name: str, index: int, table: Any) -> str:
-    """A control, group, text, rule or bare disc, by what tells it from the others."""
+    """A control, bank, group, text, rule or bare disc, by what tells it from the others."""
     word = {"bare": "bare disc", "text": "text", "rule": "rule"}.get(list_name, list_name)
-    for key, way in (("hole", "in hole"), ("name", ""), ("text", "")):
+    for key, way in (("hole", "in hole"), ("name", ""), ("holes", "of"), ("text", "")):
         told = table.get(key) if isinstance(table, Mapping) else None
         if isinstance(told, str) and told and len(told) <= 40 and told.isprintable():
             return f'the {word} {way} "{told}"'.replace("  ", " ")

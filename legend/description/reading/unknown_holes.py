@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 
 from legend.description.faults import Fault, likeliest, meant
+from legend.description.ranges import spelt_out
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import name_of, shown
 from legend.description.tables.description import Description
@@ -38,6 +40,17 @@ def unknown_holes(
         if id not in holes and id not in struck:
             what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
             yield Fault(place.at(path), sentence(what))
+    for path, ids, who in _named_by_ranges(raw):
+        missing = [id for id in ids if id not in holes and id not in struck]
+        if len(missing) == 1:
+            end = meant(missing[0], likely, known)
+            what = f"{who} hole {shown(missing[0])}, which does not exist{end}"
+            yield Fault(place.at(path), sentence(what))
+        elif missing:
+            which = listed(_some([shown(id) for id in missing], 5))
+            yield Fault(
+                place.at(path), sentence(f"{who} holes {which}, which do not exist; {known}")
+            )
 
 
 def unmatched_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
@@ -76,12 +89,28 @@ def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str,
         for i, table in _tables(raw, key):
             if isinstance(table.get(under), str):
                 yield [key, i, under], table[under], who
-    for i, table in _tables(raw, "group"):
-        holes = table.get("holes")
-        for j, id in enumerate(holes if isinstance(holes, list) else ()):
-            if isinstance(id, str):
-                group = name_of(("group", i), raw)
-                yield ["group", i, "holes", j], id, f"{capitalised(group)} names"
+    for key, under in (("group", "holes"), ("bank", "holes"), ("control", "name_for")):
+        for i, table in _tables(raw, key):
+            holes = table.get(under)
+            for j, id in enumerate(holes if isinstance(holes, list) else ()):
+                if isinstance(id, str):
+                    yield [key, i, under, j], id, f"{capitalised(name_of((key, i), raw))} names"
+    for i, table in _tables(raw, "control"):
+        scale = table.get("scale")
+        if isinstance(scale, dict) and isinstance(scale.get("shared_with"), str):
+            who = f"{capitalised(name_of(('control', i, 'scale'), raw))} is shared with"
+            yield ["control", i, "scale", "shared_with"], scale["shared_with"], who
+
+
+def _named_by_ranges(
+    raw: Mapping[str, Any],
+) -> Iterator[tuple[list[str | int], tuple[str, ...], str]]:
+    """Every range of holes: where it is, the holes in it, and who wants them."""
+    for i, table in _tables(raw, "bank"):
+        if isinstance(table.get("holes"), str):
+            with suppress(ValueError):  # what is no range is told by itself
+                ids = spelt_out(table["holes"])
+                yield ["bank", i, "holes"], ids, f"{capitalised(name_of(('bank', i), raw))} names"
 
 
 def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:

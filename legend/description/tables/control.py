@@ -11,10 +11,12 @@ from legend.description.values import (
     Cover,
     Flag,
     HoleId,
+    HoleIds,
     KindName,
     Length,
     Positions,
     Words,
+    count_of,
     number_up_to,
 )
 from legend.sentences import listed
@@ -23,15 +25,28 @@ from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 Side = Literal["above", "below", "left", "right"]
 
 
-class Control(Table):
-    """A part that is fitted in a hole, and what its legends say."""
+class _Named(Table):
+    """Which control it is, and what it is called."""
 
     hole: HoleId
     """The hole that it is fitted in."""
-    kind: KindName
-    """What it is: see the kinds of control."""
     name: Words = ""
     """What it is called. A line break begins a second line; a symbol is `symbol:` and its name."""
+    name_for: HoleIds = ()
+    """The holes that the name is for, where it is for several controls side by side: it stands in
+    the middle of them. Left out, it is for its own."""
+    level: Annotated[int, count_of(1, 2)] = 1
+    """On which level its name stands: on 2 it stands beyond the names of its row that are on 1,
+    with a fine line down to its part."""
+    note: Words = ""
+    """Small print across from the name, such as the rating of a fuse."""
+
+
+class Fitting(Table):
+    """What is said of a control, or of several that are alike but for their names."""
+
+    kind: KindName
+    """What it is: see the kinds of control."""
     side: Side | None = None
     """Where its name stands; a note stands across from it. Left out, the name stands above."""
     in_row: Flag = True
@@ -52,8 +67,6 @@ class Control(Table):
     top."""
     frame: Length | None = None
     """The width of a line round a window or a meter. Left out, there is none."""
-    note: Words = ""
-    """Small print across from the name, such as the rating of a fuse."""
     mains: Flag = False
     """Whether mains or high voltage is behind it: the panel should then bear a note or a caution
     that says so, and the job card does."""
@@ -100,6 +113,12 @@ class Control(Table):
         for key in _not_turned(kind):
             if key in scale:
                 yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
+        if "shared_with" in scale and kind.lays != "sides":
+            yield (
+                "scale",
+                f"has a scale with shared_with, which {a_kind} does not take; "
+                f"{_kinds(lambda kind: kind.takes_scale and kind.lays == 'sides')} does",
+            )
         if scale.get("law") == "taper" and kind.lays == "framed":
             yield (
                 "scale",
@@ -122,6 +141,24 @@ class Control(Table):
                 "positions",
                 f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
                 "one turn; give fewer positions, or a smaller detent",
+            )
+
+
+class Control(Fitting, _Named):
+    """A part that is fitted in a hole, and what its legends say."""
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """What its kind does not take, and a name that is not for its own control."""
+        yield from super().clashes(given)
+        holes = given.get("name_for")
+        if isinstance(holes, (list, tuple)) and holes and given.get("hole") not in holes:
+            yield "name_for", "has a name_for without its own hole; name that among them as well"
+        if given.get("level") == 2 and given.get("side") in ("left", "right"):
+            yield (
+                "level",
+                f"has level = 2, but its name stands {given['side']} of it; names above or below "
+                "have levels",
             )
 
 
