@@ -20,7 +20,8 @@ from legend.layout.edges import grown
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
 from legend.layout.names.fanned_words import fanned_out
-from legend.layout.names.fitting import balanced, ink_width
+from legend.layout.names.fitting import ink_width
+from legend.layout.names.line_breaks import balanced
 from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import covered, placed

@@ -67,12 +67,13 @@ class Bank(Fitting, _InHoles):
         for key in ("holes_per_name", "levels"):
             if key in given and "names" not in given:
                 yield key, f"has {key}, but no names; give them, or leave it out"
-        if given.get("levels") == 2 and given.get("side") in ("left", "right"):
-            yield (
-                "levels",
-                f"has levels = 2, but its names stand {given['side']} of the controls; names above "
-                "or below have levels",
-            )
+        for key in ("holes_per_name", "levels"):
+            if given.get(key, 1) != 1 and given.get("side") in ("left", "right"):
+                yield (
+                    key,
+                    f"has {key}, but its names stand {given['side']} of the controls; only names "
+                    "above or below take that",
+                )
 
     def unsound(self) -> Iterator[Clash]:
         """Counts that do not go together."""

@@ -154,12 +154,15 @@ class Control(Fitting, _Named):
         holes = given.get("name_for")
         if isinstance(holes, (list, tuple)) and holes and given.get("hole") not in holes:
             yield "name_for", "has a name_for without its own hole; name that among them as well"
-        if given.get("level") == 2 and given.get("side") in ("left", "right"):
-            yield (
-                "level",
-                f"has level = 2, but its name stands {given['side']} of it; names above or below "
-                "have levels",
-            )
+        if given.get("side") not in ("left", "right"):
+            return
+        for key, at_rest in (("level", 1), ("name_for", [])):
+            if given.get(key, at_rest) not in (at_rest, ()):
+                yield (
+                    key,
+                    f"has {key}, but its name stands {given['side']} of it; only a name above or "
+                    "below takes that",
+                )
 
 
 def _not_turned(kind: Kind) -> tuple[str, ...]:
