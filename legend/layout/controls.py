@@ -32,7 +32,9 @@ from legend.layout.scales.end_legends import (
     levelled_along,
 )
 from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
-from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track, scale_radius
+from legend.layout.scales.shared_scale import lay_shared_scale
+from legend.layout.scales.slide_tracks import SharedTrack, shared_track, slide_track
+from legend.layout.scales.tracks import RoundTrack, Track, scale_radius
 from legend.layout.styles import (
     Stroke,
     Styles,
@@ -92,7 +94,7 @@ def scale_track(fitted: Fitted, scale: Scale, stroke: Stroke) -> Track:
     if ways == "round":
         return _round_track(fitted, scale)
     if ways == "sides":
-        return _slide_track(fitted)
+        return shared_by(fitted) or slide_track((fitted.opening, fitted.cover))
     framed = _frame(fitted, stroke).outline if fitted.control.frame is not None else None
     return _meter_track(scale, framed.bounds if framed else fitted.cover.shape.bounds)
 
@@ -202,14 +204,31 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     control = fitted.control
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        track = _slide_track(fitted)
-        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += levelled_along(scale, track)
+        marks += _slide_scale(fitted, control.scale, styles["numeral"], stroke)
     _, y = fitted.axis
     up, down = fitted.reach
     box = left, bottom, right, top = fitted.cover.shape.bounds
     of_row = left, min(bottom, y - down), right, max(top, y + up)
     return marks + _positions(fitted, box, styles, of_row)
+
+
+def _slide_scale(
+    fitted: Fitted, scale: Scale, style: TextStyle, stroke: Stroke
+) -> tuple[Mark, ...]:
+    """The scale of a slide: its own, or one that it shares with its neighbour."""
+    control, shared = fitted.control, shared_by(fitted)
+    if shared and fitted.neighbour:
+        return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
+    track = slide_track((fitted.opening, fitted.cover))
+    return levelled_along(lay_scale(control, scale, track, style, stroke), track)
+
+
+def shared_by(fitted: Fitted) -> SharedTrack | None:
+    """The track of a scale that a slide shares with its neighbour; None where it shares none."""
+    neighbour = fitted.neighbour
+    if not neighbour or neighbour.control.kind != fitted.control.kind:
+        return None
+    return shared_track((fitted.opening, fitted.cover), (neighbour.opening, neighbour.cover))
 
 
 def _positions(
@@ -295,17 +314,6 @@ def _on_side(
     if direction == "left":
         return ink.moved(left - space - x1, baseline)
     return ink.moved(right + space - x0, baseline)
-
-
-def _slide_track(fitted: Fitted) -> StraightTrack:
-    """The line on which a slide's scale stands: right of an upright slide, above a level one."""
-    left, bottom, right, top = fitted.opening.outline.bounds
-    _, _, cover_right, cover_top = fitted.cover.shape.bounds
-    if top - bottom >= right - left:
-        x = cover_right + LEAST_MARK_GAP
-        return StraightTrack((x, bottom), (x, top), (1.0, 0.0))
-    y = cover_top + LEAST_MARK_GAP
-    return StraightTrack((left, y), (right, y), (0.0, 1.0))
 
 
 # --- Windows and meters ---

@@ -23,7 +23,8 @@ class Fitted:
     `axis` is the point its legends are laid from: its own hole along the row, and the row's
     line across it. `reach` is how far the switches of its row reach up and down from there, mm.
     `level` is the line of the words beside it, where others of its row have such as well.
-    `parts` are all those on the panel.
+    `parts` are all those on the panel. `neighbour` is the control that its scale is for as well,
+    where it names one that is there.
     """
 
     control: Control
@@ -33,6 +34,7 @@ class Fitted:
     reach: tuple[float, float]
     level: float | None
     parts: Parts
+    neighbour: Fitted | None = None
 
 
 def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
@@ -53,7 +55,14 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         _, bottom, _, top = cover.shape.bounds
         reach = top - y, y - bottom
         fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts))
-    return _reaching_alike(fitted)
+    fitted = _reaching_alike(fitted)
+    by_hole = {each.control.hole: each for each in fitted}
+    return [
+        replace(each, neighbour=by_hole.get(each.control.scale.shared_with))
+        if each.control.scale and each.control.scale.shared_with
+        else each
+        for each in fitted
+    ]
 
 
 def _common(

@@ -46,7 +46,7 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
         group = groups[index]
         inside = [box for hole in group.holes for box in shapes.get(hole, [])]
         inside += [
-            _with_its_name(boxes[i], groups[i], style.height / 2 + width)
+            _with_its_name(boxes[i], groups[i], _half_of_name(groups[i], style.height) + width)
             for i in boxes
             if set(groups[i].holes) <= set(group.holes)
         ]
@@ -82,6 +82,11 @@ def _with_its_name(box: Box, group: Group, reach: float) -> Box:
     return x0, y0, x1, y1 + reach
 
 
+def _half_of_name(group: Group, height: float) -> float:
+    """How far the name of a group stands out of its line, mm."""
+    return height / 2 if group.name.strip() else 0.0
+
+
 def _box_round(inside: list[Box], strangers: list[Box], height: float, group: Group) -> Box:
     """The box a group's line runs along: as roomy as it can be without meeting a stranger.
 
@@ -89,7 +94,7 @@ def _box_round(inside: list[Box], strangers: list[Box], height: float, group: Gr
     no closer than the gap; what it then still meets is found by the inspection.
     """
     x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
-    name = height / 2 if group.name.strip() else 0.0
+    name = _half_of_name(group, height)
     others = shapely.box(*zip(*strangers, strict=True)) if strangers else []
     roomiest = max(_PADDING * height, gap(height))
     for space in (roomiest, (roomiest + gap(height)) / 2, gap(height)):

@@ -152,6 +152,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             ("warning", "note"),
             "NUREG-0700 rev. 2, 1.6.4-11: a gap of at least one numbered interval",
         ),
+        "not-shared": Rule(
+            "The numerals of a scale cannot stand between two slides, and stand beside the first.",
+            _ERROR,
+            _PRACTICE,
+        ),
         "too-fine": Rule(
             "Graduations would stand nearer to each other than the stock carries. Such a step is "
             "refused; the finest that fits is told, and drawn.",
