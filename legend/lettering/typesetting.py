@@ -117,7 +117,8 @@ def _lines_of(text: str) -> list[str]:
 
 def line_pitch(text: str, style: TextStyle) -> float:
     """From baseline to baseline, mm: what the letters of the text need, by ISO 3098-0."""
-    return style.height * _pitch(_capitals(text) if style.case == "capitals" else text)
+    needed = _pitch(_capitals(text) if style.case == "capitals" else text)
+    return style.height * max(needed, style.least_pitch)
 
 
 def _pitch(text: str) -> float:

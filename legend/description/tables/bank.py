@@ -28,6 +28,12 @@ class BankGroups(GroupLine):
     names: SeveralWords = ()
     """What the groups are called, in the order of the holes, with "" for one without a name."""
 
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Headings that say nothing."""
+        if given.get("style") == "heading" and "names" not in given:
+            yield "style", 'have style = "heading", and so they need names'
+
 
 class _InHoles(Table):
     """Which controls they are, and what each is called."""
@@ -140,6 +146,8 @@ class Bank(Fitting, _InHoles):
         look = {key: getattr(groups, key) for key in GroupLine.model_fields if key != "sources"}
         for number, start in enumerate(range(0, len(self.holes), groups.of)):
             name = groups.names[number] if groups.names else ""
+            if groups.style == "heading" and not name.strip():
+                continue
             sources = {"": groups.source, "name": groups.source_of(f"names.{number}")}
             holes = self.holes[start : start + groups.of]
             yield Group.model_validate({SOURCES: sources, "name": name, "holes": holes} | look)

@@ -133,7 +133,31 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
                     others_there = tuple(by_hole[hole] for hole in others if hole in by_hole)
                     named = replace(named, others=others_there, storey=control.level)
                 wanted.append(named)
-    return list(_levelled(wanted))
+    return list(_levelled(_evenly_pitched(wanted)))
+
+
+def _evenly_pitched(wanted: Sequence[Wanted]) -> list[Wanted]:
+    """The same, those of one row with lines as far apart as those of any of them ask for.
+
+    So second lines are in line as well.
+    """
+    rows = [
+        (
+            each.side,
+            each.role,
+            round(each.fitted.axis[1], 3),
+            None if each.fitted.control.in_row else number,
+        )
+        for number, each in enumerate(wanted)
+    ]
+    pitch: dict[object, float] = {}
+    for each, row in zip(wanted, rows, strict=True):
+        own = line_pitch(each.text, each.style) / each.style.height
+        pitch[row] = max(own, pitch.get(row, 0.0))
+    return [
+        replace(each, style=replace(each.style, least_pitch=pitch[row]))
+        for each, row in zip(wanted, rows, strict=True)
+    ]
 
 
 def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:
