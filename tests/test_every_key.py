@@ -71,12 +71,16 @@ _ABSENT = object()
 
 @dataclass(frozen=True)
 class Case:
-    """A key by its path, what it is changed to and from, and what else the panel then has."""
+    """A key by its path, what it is changed to and from, and what else the panel then has.
+
+    `along` is what must change with it in its table, so that both are sound.
+    """
 
     path: str
     after: Any
     before: Any = _ABSENT
     also: dict[str, Any] = field(default_factory=dict)
+    along: dict[str, Any] = field(default_factory=dict)
 
     @property
     def steps(self) -> list[str | int]:
@@ -96,11 +100,11 @@ def scale(key: str, after: Any, before: Any = _ABSENT, **more: Any) -> Case:
 
 def bank(key: str, after: Any, before: Any = _ABSENT, **given: Any) -> Case:
     """The key of a bank of jacks, or what else is given; `also` are controls beside it."""
-    more = given.pop("also", [])
+    more, along = given.pop("also", []), given.pop("along", {})
     table = {"holes": ["A"], "kind": "jack"} | given
     if before is _ABSENT:
         before = table.get(key, _ABSENT)
-    return Case(f"bank.0.{key}", after, before, {"control": more, "bank": [table]} | _SLOTS)
+    return Case(f"bank.0.{key}", after, before, {"control": more, "bank": [table]} | _SLOTS, along)
 
 
 def text(key: str, after: Any, text: dict[str, Any] = _TEXT) -> Case:
@@ -212,8 +216,8 @@ _CASES = [
     control("detent", 40, _SELECTOR),
     control("start", 10, _SELECTOR),
     control("frame", 1, {"hole": "W", "kind": "window"}),
-    control("name_for", ["A", "W"]),
-    control("level", 2),
+    Case("control.0.name_for", ["A", "W"], also=_ROW),
+    Case("control.0.level", 2, also=_ROW),
     control("note", "230 V"),
     control("mains", True),
     scale("law", "log", "linear", **{"from": 1}),
@@ -242,8 +246,8 @@ _CASES = [
     Case("group.0.side", "below", also={"group": [{"holes": ["A"], "name": "AIR"}]}),
     Case("group.0.in_line", False, also=_TWO_GROUPS),
     bank("holes", ["A", "W"], "A to A"),
-    bank("names", "8 to 9"),
-    bank("holes_per_name", 2, holes=["A", "W"], names=["FAN"]),
+    bank("names", ["8"]),
+    bank("holes_per_name", 2, along={"names": ["FAN"]}, holes=["A", "W"], names=["FAN", "PUMP"]),
     bank("levels", 2, holes=["A", "W"], names=["FAN", "PUMP"]),
     bank("notes", ["230 V"]),
     bank("kind", "lamp", kind="jack"),
@@ -347,6 +351,8 @@ def _with(case: Case, value: Any) -> str:
         table.pop(last, None)
     else:
         table[last] = value
+    if value == case.after:
+        table |= case.along
     return "".join(f"{key} = {_toml(each)}\n" for key, each in raw.items())
 
 

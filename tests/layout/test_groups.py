@@ -3,7 +3,6 @@
 from typing import Any
 
 import pytest
-import shapely
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role, Severity

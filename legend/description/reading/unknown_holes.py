@@ -15,6 +15,9 @@ from legend.description.tables.keys import keys_of
 from legend.limits import MOST_FAULTS
 from legend.sentences import capitalised, listed, sentence
 
+#: Where a hole is mentioned, its name, and who wants it, as a sentence begins.
+Mention = tuple[list[str | int], str, str]
+
 #: The lists of tables that name a hole, the key under which they do, and what that is for.
 _MENTIONS = (
     ("control", "hole", "A control stands in"),
@@ -48,9 +51,13 @@ def unknown_holes(
             yield Fault(place.at(path), sentence(what))
         elif missing:
             which = listed(_some([shown(id) for id in missing], 5))
-            yield Fault(
-                place.at(path), sentence(f"{who} holes {which}, which do not exist; {known}")
-            )
+            what = f"{who} holes {which}, which do not exist; {known}"
+            yield Fault(place.at(path), sentence(what))
+    fitted = _fitted_holes(raw)
+    for path, id, who in _neighbours(raw):
+        if id in holes and id not in fitted and id not in struck:
+            what = f"{who} hole {shown(id)}, in which nothing is fitted; give it a control"
+            yield Fault(place.at(path), sentence(what))
 
 
 def unmatched_holes(raw: Mapping[str, Any], place: Place, struck: str) -> Iterator[Fault]:
@@ -83,18 +90,40 @@ def holes_misspelt(raw: Mapping[str, Any]) -> bool:
     return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
 
 
-def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
+def _fitted_holes(raw: Mapping[str, Any]) -> set[str]:
+    """The holes in which something is fitted."""
+    fitted = {table["hole"] for _, table in _tables(raw, "control") if _is_text(table, "hole")}
+    fitted |= {id for _, id, _ in _several_holes(raw, "bank", "holes")}
+    return fitted.union(*(ids for _, ids, _ in _named_by_ranges(raw)))
+
+
+def _is_text(table: Mapping[str, Any], key: str) -> bool:
+    return isinstance(table.get(key), str)
+
+
+def _named_holes(raw: Mapping[str, Any]) -> Iterator[Mention]:
     """Every mention of a hole: where it is, the hole's name, and who wants it."""
     for key, under, who in _MENTIONS:
         for i, table in _tables(raw, key):
-            if isinstance(table.get(under), str):
+            if _is_text(table, under):
                 yield [key, i, under], table[under], who
-    for key, under in (("group", "holes"), ("bank", "holes"), ("control", "name_for")):
-        for i, table in _tables(raw, key):
-            holes = table.get(under)
-            for j, id in enumerate(holes if isinstance(holes, list) else ()):
-                if isinstance(id, str):
-                    yield [key, i, under, j], id, f"{capitalised(name_of((key, i), raw))} names"
+    yield from _several_holes(raw, "group", "holes")
+    yield from _several_holes(raw, "bank", "holes")
+    yield from _neighbours(raw)
+
+
+def _several_holes(raw: Mapping[str, Any], key: str, under: str) -> Iterator[Mention]:
+    """Every hole in the lists that stand under this key of these tables."""
+    for i, table in _tables(raw, key):
+        holes = table.get(under)
+        for j, id in enumerate(holes if isinstance(holes, list) else ()):
+            if isinstance(id, str):
+                yield [key, i, under, j], id, f"{capitalised(name_of((key, i), raw))} names"
+
+
+def _neighbours(raw: Mapping[str, Any]) -> Iterator[Mention]:
+    """Every mention of a hole whose control has a name or a scale in common with another."""
+    yield from _several_holes(raw, "control", "name_for")
     for i, table in _tables(raw, "control"):
         scale = table.get("scale")
         if isinstance(scale, dict) and isinstance(scale.get("shared_with"), str):
@@ -107,7 +136,7 @@ def _named_by_ranges(
 ) -> Iterator[tuple[list[str | int], tuple[str, ...], str]]:
     """Every range of holes: where it is, the holes in it, and who wants them."""
     for i, table in _tables(raw, "bank"):
-        if isinstance(table.get("holes"), str):
+        if _is_text(table, "holes"):
             with suppress(ValueError):  # what is no range is told by itself
                 ids = spelt_out(table["holes"])
                 yield ["bank", i, "holes"], ids, f"{capitalised(name_of(('bank', i), raw))} names"

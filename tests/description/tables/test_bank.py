@@ -147,6 +147,18 @@ def test_what_is_wrong_with_a_bank_is_told_where_it_stands(bank: str, line: int,
     assert at == line
 
 
+def test_a_name_or_a_scale_is_shared_with_what_is_fitted() -> None:
+    control = 'hole = "T0"\nkind = "slide"\nname_for = ["T0", "T1"]\n'
+    text = panel(control + 'scale = { from = 0, to = 10, shared_with = "T1" }')
+    control_alone = text.replace("[[bank]]", "[[control]]")
+    with pytest.raises(DescriptionError) as caught:
+        parse(control_alone)
+    lines = [(f.source.line, f.message) for f in caught.value.faults]
+    assert [line for line, _ in lines] == [7, 8]
+    assert all("in which nothing is fitted" in said for _, said in lines)
+    parse(control_alone + '\n[[bank]]\nholes = "T1 to T2"\nkind = "slide"')
+
+
 def test_a_hole_that_is_shared_with_or_named_for_must_exist() -> None:
     control = 'hole = "T0"\nkind = "slide"\nname_for = ["T0", "Q"]\n'
     text = panel(control + 'scale = { from = 0, to = 10, shared_with = "R" }')
