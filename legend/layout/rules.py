@@ -117,7 +117,8 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "Letters stand closer together than the stock carries.", _WARNING, _PRACTICE
         ),
         "fitted": Rule(
-            "A name or a note was set in two lines, narrowed or made smaller to fit its room.",
+            "A name or a note was set in two lines or three, narrowed or made smaller to fit its "
+            "room.",
             _NOTE,
             _PRACTICE,
         ),
