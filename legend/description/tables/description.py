@@ -50,7 +50,7 @@ from legend.description.values import (
     count_of,
 )
 from legend.description.values import Direction as Direction
-from legend.limits import MOST_HOLES, MOST_LETTERS, MOST_PIECES
+from legend.limits import MOST_GROUPS, MOST_HOLES, MOST_LETTERS, MOST_PIECES
 
 
 class Finish(Table):
@@ -254,6 +254,9 @@ class Description(Table):
             yield "bank", what
             return
         whole = self.with_banks_set_out()
+        if len(whole.group) > MOST_GROUPS:
+            what = f"has {len(whole.group)} groups in all; no panel takes more than {MOST_GROUPS}"
+            yield "bank" if self.bank else "group", what
         words = [group.name for group in whole.group] + [text.text for text in self.text]
         for control in whole.control:
             named = control.positions

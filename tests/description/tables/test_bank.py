@@ -9,7 +9,9 @@ from legend.description.tables.description import Description
 
 def panel(bank: str, holes: int = 8) -> str:
     """A panel of so many holes T0, T1 and so on; the bank begins on line 4 of it."""
-    drilled = ", ".join(f"T{i} = {{ at = [{10 + 15 * i}, 40], drill = 6 }}" for i in range(holes))
+    drilled = ", ".join(
+        f"T{i} = {{ at = [{10 + 15 * (i % 300)}, 40], drill = 6 }}" for i in range(holes)
+    )
     return f"panel = {{ size = [300, 80] }}\nholes = {{ {drilled} }}\n\n[[bank]]\n{bank}"
 
 
@@ -145,6 +147,17 @@ def test_what_is_wrong_with_a_bank_is_told_where_it_stands(bank: str, line: int,
     ((at, message),) = faults(bank)
     assert said in message
     assert at == line
+
+
+def test_no_panel_takes_any_number_of_controls_or_groups() -> None:
+    bank = 'holes = "T0 to T299"\nkind = "lamp"\ngroups = { of = 1 }'
+    with pytest.raises(DescriptionError, match="has 300 groups in all; no panel takes more than"):
+        parse(panel(bank, holes=300))
+    twice = "".join(
+        f'\n[[bank]]\nholes = "T0 to T1499"\nkind = "{kind}"' for kind in ("jack", "lamp")
+    )
+    with pytest.raises(DescriptionError, match="has 3000 controls in all; no panel takes more"):
+        parse(panel('holes = "T0 to T1"\nkind = "lamp"', 1500).split("[[bank]]")[0] + twice)
 
 
 def test_a_name_or_a_scale_is_shared_with_what_is_fitted() -> None:
