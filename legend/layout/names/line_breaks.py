@@ -42,7 +42,9 @@ def unbroken(text: str) -> list[str]:
 
 def _is_unit(word: str) -> bool:
     """Whether it is a unit, or several as a product or a quotient."""
-    return all(_UNIT.fullmatch(part) for part in re.split(r"[/·]", word.rstrip(".,;)")))
+    word = word.rstrip(".,;)")
+    factors = re.split(r"[/·]", word)
+    return bool(_UNIT.fullmatch(word) or all(_UNIT.fullmatch(each) for each in factors))
 
 
 def balanced(text: str, style: TextStyle, lines: int = 2) -> str:
