@@ -134,7 +134,9 @@ class Obstacles:
         """
         _, low, _, high = each.box(out, 0.0, lines, style)
         space = gap(style.height)
-        from_own = max(space, self._from_family(each, out, style))
+        from_own = space
+        if each.storey == 1:  # from the second, a line leads to its own
+            from_own = max(space, self._from_family(each, out, style))
         furthest = max(from_own, apart_on_a_baseline(style.height, self._tallest))
         begin, end = across[0] - furthest, across[1] + furthest
         if each.side == "right":
