@@ -53,17 +53,34 @@ _AROUND = {"text": "GO", "around": "A", "radius": 20}
 _SHEET = {"method": "paint-through", "stock": "sheet"}
 _SAME = {"A": {"at": [60, 50]}, "W": {"at": [120, 50]}}
 _VARIABLE = {"face": str(_MANROPE / "Manrope-VariableFont_wght.ttf")}
+_SLOTS = {
+    "holes": _BASE["holes"]
+    | {
+        "S1": {"at": [20, 50], "slot": [40, 3], "angle": 90},
+        "S2": {"at": [90, 50], "slot": [40, 3], "angle": 90},
+    }
+}
+_SLIDE = {"kind": "slide", "scale": {"from": 0, "to": 10}}
+_SLIDES = {"control": [_SLIDE | {"hole": "S1"}, {"hole": "S2", "kind": "slide"}]} | _SLOTS
+_SLIDE_BANK = {"holes": ["S1", "S2"]} | _SLIDE
+_TWO = {"A": {"at": [60, 50], "drill": 9}, "W": {"at": [120, 50], "cutout": [20, 20]}}
+_TWO_GROUPS = {"holes": _TWO, "group": [{"holes": ["A"]}, {"holes": ["W"]}]}
+_GROUPED = {"holes": ["A", "W"], "groups": {"of": 1}}
 _ABSENT = object()
 
 
 @dataclass(frozen=True)
 class Case:
-    """A key by its path, what it is changed to and from, and what else the panel then has."""
+    """A key by its path, what it is changed to and from, and what else the panel then has.
+
+    `along` is what must change with it in its table, so that both are sound.
+    """
 
     path: str
     after: Any
     before: Any = _ABSENT
     also: dict[str, Any] = field(default_factory=dict)
+    along: dict[str, Any] = field(default_factory=dict)
 
     @property
     def steps(self) -> list[str | int]:
@@ -86,6 +103,15 @@ def fixings(key: str, after: Any, before: Any, **more: Any) -> Case:
     return Case(
         f"control.0.fixings.{key}", after, before, {"control": [_KNOB | {"fixings": given}]}
     )
+
+
+def bank(key: str, after: Any, before: Any = _ABSENT, **given: Any) -> Case:
+    """The key of a bank of jacks, or what else is given; `also` are controls beside it."""
+    more, along = given.pop("also", []), given.pop("along", {})
+    table = {"holes": ["A"], "kind": "jack"} | given
+    if before is _ABSENT:
+        before = table.get(key, _ABSENT)
+    return Case(f"bank.0.{key}", after, before, {"control": more, "bank": [table]} | _SLOTS, along)
 
 
 def text(key: str, after: Any, text: dict[str, Any] = _TEXT) -> Case:
@@ -203,6 +229,8 @@ _CASES = [
     control("detent", 40, _SELECTOR),
     control("start", 10, _SELECTOR),
     control("frame", 1, {"hole": "W", "kind": "window"}),
+    Case("control.0.name_for", ["A", "W"], also=_ROW),
+    Case("control.0.level", 2, also=_ROW),
     control("note", "230 V"),
     control("mains", True),
     scale("law", "log", "linear", **{"from": 1}),
@@ -221,12 +249,37 @@ _CASES = [
     scale("high", "MAX"),
     scale("points", [4]),
     scale("arc", True),
+    Case("control.0.scale.shared_with", "S2", also=_SLIDES),
     scale("band", [{"from": 2, "to": 4}]),
     scale("band.0.from", 3, 2, band=[{"from": 2, "to": 8}]),
     scale("band.0.to", 7, 8, band=[{"from": 2, "to": 8}]),
     Case("group.0.name", "OVEN", also={"group": [{"holes": ["A"]}]}),
     Case("group.0.holes", ["A", "W"], ["A"], {"group": [{}]}),
     Case("group.0.style", "rule", also={"group": [{"holes": ["A"]}]}),
+    Case("group.0.side", "below", also={"group": [{"holes": ["A"], "name": "AIR"}]}),
+    Case("group.0.in_line", False, also=_TWO_GROUPS),
+    bank("holes", ["A", "W"], "A to A"),
+    bank("names", ["8"]),
+    bank("holes_per_name", 2, along={"names": ["FAN"]}, holes=["A", "W"], names=["FAN", "PUMP"]),
+    bank("levels", 2, holes=["A", "W"], names=["FAN", "PUMP"]),
+    bank("notes", ["230 V"]),
+    bank("kind", "lamp", kind="jack"),
+    bank("side", "below", names=["FAN"]),
+    bank("in_row", False, kind="toggle", names=["FAN"], also=_ROW["control"][1:]),
+    bank("covers", 12),
+    bank("scale", {"from": 0, "to": 10}, kind="knob"),
+    bank("positions", {"up": "ON"}, kind="toggle"),
+    bank("detent", 40, kind="selector", positions=["1", "2"]),
+    bank("start", 10, kind="selector", positions=["1", "2"]),
+    bank("frame", 1, kind="window"),
+    bank("mains", True),
+    bank("share_numerals", "pairs", **_SLIDE_BANK),
+    bank("groups", {"of": 1}),
+    bank("groups.of", 2, 1, holes=["A", "W"], groups={}),
+    bank("groups.names", ["AIR"], groups={"of": 1}),
+    bank("groups.style", "rule", groups={"of": 1}),
+    bank("groups.side", "below", groups={"of": 1, "names": ["AIR"]}),
+    bank("groups.in_line", False, **_GROUPED),
     text("text", "STOP"),
     text("at", [30, 20]),
     text("align", "left"),
@@ -312,6 +365,8 @@ def _with(case: Case, value: Any) -> str:
         table.pop(last, None)
     else:
         table[last] = value
+    if value == case.after:
+        table |= case.along
     return "".join(f"{key} = {_toml(each)}\n" for key, each in raw.items())
 
 

@@ -236,6 +236,7 @@ _CLASHES: dict[str, Callable[[], Schema]] = {
     "PanelOutline": _of_outline,
     "Control": _of_control,
     "FixingPattern": _of_fixings,
+    "Bank": _of_control,
     "Scale": _of_scale,
     "Text": _of_text,
     "Bare": _of_bare,

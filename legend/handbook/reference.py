@@ -130,6 +130,7 @@ _DAILY: Mapping[str, Sequence[str]] = {
     "[stencil]": ("method", "stock", "stock_size"),
     "[holes.NAME]": ("at", "drill"),
     "[[control]]": ("kind", "name", "covers", "scale", "positions"),
+    "[[bank]]": ("holes", "names", "groups"),
 }
 
 

@@ -18,7 +18,8 @@ from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
 from legend.layout.names.fanned_words import fanned_out
-from legend.layout.names.fitting import balanced, ink_width
+from legend.layout.names.fitting import ink_width
+from legend.layout.names.line_breaks import balanced
 from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import covered, placed
@@ -29,6 +30,8 @@ from legend.layout.scales.end_legends import (
     levelled_along,
 )
 from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
+from legend.layout.scales.shared_scale import lay_shared_scale
+from legend.layout.scales.slide_tracks import SharedTrack, shared_track, slide_track
 from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track, scale_radius
 from legend.layout.styles import (
     Stroke,
@@ -89,7 +92,7 @@ def scale_track(fitted: Fitted, scale: Scale, stroke: Stroke) -> Track:
     if kind.scale == "turned":
         return _round_track(fitted, scale)
     if kind.lays == "sides":
-        return _straight_track(fitted, fitted.box)
+        return shared_by(fitted) or slide_track((fitted.opening, fitted.box))
     framed = _frame(fitted, stroke).outline if fitted.control.frame is not None else None
     return _framed_track(fitted, scale, framed.bounds if framed else fitted.box)
 
@@ -199,14 +202,31 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     control = fitted.control
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        track = _straight_track(fitted, fitted.box)
-        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += levelled_along(scale, track)
+        marks += _slide_scale(fitted, control.scale, styles["numeral"], stroke)
     _, y = fitted.axis
     up, down = fitted.reach
     box = left, bottom, right, top = fitted.box
     of_row = left, min(bottom, y - down), right, max(top, y + up)
     return marks + _positions(fitted, box, styles, of_row)
+
+
+def _slide_scale(
+    fitted: Fitted, scale: Scale, style: TextStyle, stroke: Stroke
+) -> tuple[Mark, ...]:
+    """The scale of a slide: its own, or one that it shares with its neighbour."""
+    control, shared = fitted.control, shared_by(fitted)
+    if shared and fitted.neighbour:
+        return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
+    track = slide_track((fitted.opening, fitted.box))
+    return levelled_along(lay_scale(control, scale, track, style, stroke), track)
+
+
+def shared_by(fitted: Fitted) -> SharedTrack | None:
+    """The track of a scale that a slide shares with its neighbour; None where it shares none."""
+    neighbour = fitted.neighbour
+    if not neighbour or neighbour.control.kind != fitted.control.kind:
+        return None
+    return shared_track((fitted.opening, fitted.box), (neighbour.opening, neighbour.box))
 
 
 def _positions(
@@ -296,20 +316,6 @@ def _on_side(
     return ink.moved(right + space - x0, baseline)
 
 
-def _straight_track(fitted: Fitted, box: Box) -> StraightTrack:
-    """The line on which a straight scale stands: right of an upright opening, above a level one.
-
-    It stands clear of the box, and is as long as the opening.
-    """
-    left, bottom, right, top = fitted.opening.outline.bounds
-    _, _, box_right, box_top = box
-    if top - bottom >= right - left:
-        x = box_right + LEAST_MARK_GAP
-        return StraightTrack((x, bottom), (x, top), (1.0, 0.0))
-    y = box_top + LEAST_MARK_GAP
-    return StraightTrack((left, y), (right, y), (0.0, 1.0))
-
-
 # --- Windows and meters ---
 
 
@@ -334,7 +340,7 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
 def _framed_track(fitted: Fitted, scale: Scale, box: Box) -> RoundTrack | StraightTrack:
     """The line of the scale of what a box encloses."""
     straight = fitted.control.of_kind.scale == "straight"
-    return _straight_track(fitted, box) if straight else _meter_track(scale, box)
+    return slide_track((fitted.opening, box)) if straight else _meter_track(scale, box)
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:

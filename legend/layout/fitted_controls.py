@@ -11,7 +11,7 @@ from legend.layout.artwork import KeepOut, Opening
 from legend.layout.names.nearness import Parts
 from legend.layout.names.rows import lines_in_common, shared_axes
 from legend.layout.openings import cover_of, heads_of
-from legend.lettering.outlines.outline import Box
+from legend.lettering.outlines.outline import Box, box_round
 
 #: Where what a switch says stands over or under it, and the side of a name beyond that.
 ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
@@ -26,6 +26,7 @@ class Fitted:
     `level` is the line of the words beside it, where others of its row have such as well.
     `parts` are all those on the panel. `screws` are the holes of those that hold it, and `heads`
     what these hide. `centre` is the side on which the word for its centre stands, if it has one.
+    `neighbour` is the control that its scale is for as well, where it names one that is there.
     """
 
     control: Control
@@ -38,6 +39,7 @@ class Fitted:
     screws: tuple[Opening, ...] = ()
     heads: tuple[KeepOut, ...] = ()
     centre: Direction = "right"
+    neighbour: Fitted | None = None
 
     @property
     def box(self) -> Box:
@@ -47,9 +49,7 @@ class Fitted:
 
 def box_of(cover: KeepOut, heads: Sequence[KeepOut]) -> Box:
     """The box round what a part hides, and the heads of its screws."""
-    boxes = [cover.shape.bounds, *(head.shape.bounds for head in heads)]
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return min(left), min(bottom), max(right), max(top)
+    return box_round([cover.shape.bounds, *(head.shape.bounds for head in heads)])
 
 
 def fit_controls(description: Description, openings: Sequence[Opening]) -> list[Fitted]:
@@ -75,7 +75,14 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         _, bottom, _, top = box_of(cover, their)
         reach = top - y, y - bottom
         fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts, its, their))
-    return _reaching_alike(fitted)
+    fitted = _reaching_alike(fitted)
+    by_hole = {each.control.hole: each for each in fitted}
+    return [
+        replace(each, neighbour=by_hole.get(each.control.scale.shared_with))
+        if each.control.scale and each.control.scale.shared_with
+        else each
+        for each in fitted
+    ]
 
 
 def _common(

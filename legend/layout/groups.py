@@ -1,8 +1,8 @@
-"""Lay out the frame, bracket or rule of a group of controls, with its name."""
+"""Lay out the frame, bracket, rule or heading of a group of controls."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import shapely
 
@@ -10,6 +10,7 @@ from legend.description.tables.description import Group
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls import ring_of
 from legend.layout.ground import Ground
+from legend.layout.groups_in_line import in_line
 from legend.layout.styles import Styles, gap
 from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError
@@ -24,9 +25,6 @@ from legend.sentences import listed
 _PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
-#: Groups whose outermost rows lie no further apart than this, mm, stand side by side.
-#: Common practice, no source.
-_LEVEL_ROWS = 3.0
 
 
 def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
@@ -50,15 +48,15 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
         group = groups[index]
         inside = [box for hole in group.holes for box in shapes.get(hole, [])]
         inside += [
-            (x0, y0, x1, y1 + style.height / 2 + width)
-            for i, (x0, y0, x1, y1) in boxes.items()
-            if set(groups[i].holes) < set(group.holes)
+            _with_its_name(boxes[i], groups[i], _half_of_name(groups[i], style.height) + width)
+            for i in boxes
+            if set(groups[i].holes) <= set(group.holes)
         ]
         strangers = [
             box for owner, theirs in shapes.items() if owner not in group.holes for box in theirs
         ]
-        boxes[index] = _box_round(inside, strangers, style.height, bool(group.name.strip()))
-    boxes = _level(groups, boxes, {each.id: each.nominal[1] for each in ground.openings})
+        boxes[index] = _box_round(inside, strangers, style.height, group)
+    boxes = in_line(groups, boxes, {each.id: each.nominal for each in ground.openings})
     for index, group in enumerate(groups):
         yield from _lay(group, boxes[index], styles, width)
 
@@ -78,58 +76,55 @@ def _with_settable_names(
     return able, findings
 
 
-def _box_round(inside: list[Box], strangers: list[Box], height: float, named: bool) -> Box:
+def _with_its_name(box: Box, group: Group, reach: float) -> Box:
+    """The box of a group, and what its name and its line reach beyond it."""
+    x0, y0, x1, y1 = box
+    if group.side == "below":
+        return x0, y0 - reach, x1, y1
+    return x0, y0, x1, y1 + reach
+
+
+def _half_of_name(group: Group, height: float) -> float:
+    """How far the name of a group stands out of its line, mm."""
+    return height / 2 if group.name.strip() else 0.0
+
+
+def _box_round(inside: list[Box], strangers: list[Box], height: float, group: Group) -> Box:
     """The box a group's line runs along: as roomy as it can be without meeting a stranger.
 
     The line draws closer round its controls before it would cut through another legend, but
     no closer than the gap; what it then still meets is found by the inspection.
     """
     x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
-    above = height / 2 if named else 0.0
+    name = _half_of_name(group, height)
     others = shapely.box(*zip(*strangers, strict=True)) if strangers else []
     roomiest = max(_PADDING * height, gap(height))
     for space in (roomiest, (roomiest + gap(height)) / 2, gap(height)):
-        box = (x0 - space, y0 - space, x1 + space, y1 + space + above)
+        box = _with_its_name((x0 - space, y0 - space, x1 + space, y1 + space), group, name)
         line = shapely.box(*box).exterior
         if not shapely.dwithin(others, line, gap(height)).any():
             return box
-    return (x0 - roomiest, y0 - roomiest, x1 + roomiest, y1 + roomiest + above)
-
-
-def _level(
-    groups: Sequence[Group], boxes: Mapping[int, Box], heights: Mapping[str, float]
-) -> dict[int, Box]:
-    """Groups that stand side by side share their upper and their lower line."""
-    level = dict(boxes)
-    for i, box in boxes.items():
-        for j, other in boxes.items():
-            if i == j or groups[i].style != groups[j].style or _overlap(box, other):
-                continue
-            ours, theirs = ([heights[h] for h in groups[k].holes] for k in (i, j))
-            if all(abs(end(ours) - end(theirs)) < _LEVEL_ROWS for end in (min, max)):
-                x0, y0, x1, y1 = level[i]
-                level[i] = (x0, min(y0, other[1]), x1, max(y1, other[3]))
-    return level
-
-
-def _overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2]
+    box = (x0 - roomiest, y0 - roomiest, x1 + roomiest, y1 + roomiest)
+    return _with_its_name(box, group, name)
 
 
 def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]:
     """The line of a group, which runs along its box, and its name, which is let into it."""
-    x0, _, x1, y1 = box
+    x0, y0, x1, y1 = box
     style = styles["group"]
     source = group.source
+    along = y1 if group.side == "above" else y0
     space = gap(style.height)
     line, flattened = _line(group, box, width, style.height), False
     if group.name.strip():
         setting = set_text(group.name, style)
         left, _, right, _ = setting.outline.bounds
-        name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, y1 - style.height / 2)
+        name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, along - style.height / 2)
         left, _, right, _ = name.bounds
-        room = Outline.rectangle(left - space, y1 - style.height, right + space, y1 + style.height)
-        line, flattened = less(line, [room])
+        low, high = along - style.height, along + style.height
+        room = Outline.rectangle(left - space, low, right + space, high)
+        if line:
+            line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule
         called = f"the group {_called(group)}"
@@ -146,15 +141,19 @@ def _line(group: Group, box: Box, width: float, height: float) -> Outline:
     """The line of a group before its name is let into it; its middle runs along the box."""
     x0, y0, x1, y1 = box
     half = width / 2
+    if group.style == "heading":
+        return Outline(())
     if group.style == "frame":
         inner = (x0 + half, y0 + half, x1 - half, y1 - half)
         return ring_of(inner, width, _CORNER * height)
     if group.style == "rule":
-        return Outline.rectangle(x0, y1 - half, x1, y1 + half)
-    drop = y1 - _DROP * height
-    return Outline.polygon(
-        [
-            (x0 - half, drop), (x0 + half, drop), (x0 + half, y1 - half), (x1 - half, y1 - half),
-            (x1 - half, drop), (x1 + half, drop), (x1 + half, y1 + half), (x0 - half, y1 + half),
-        ]
+        along = y1 if group.side == "above" else y0
+        return Outline.rectangle(x0, along - half, x1, along + half)
+    drop = _DROP * height
+    corners = (
+        (x0 - half, -drop), (x0 + half, -drop), (x0 + half, -half), (x1 - half, -half),
+        (x1 - half, -drop), (x1 + half, -drop), (x1 + half, half), (x0 - half, half),
     )  # fmt: skip
+    if group.side == "below":
+        return Outline.polygon([(x, y0 - up) for x, up in reversed(corners)])
+    return Outline.polygon([(x, y1 + up) for x, up in corners])

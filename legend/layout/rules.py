@@ -117,7 +117,8 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "Letters stand closer together than the stock carries.", _WARNING, _PRACTICE
         ),
         "fitted": Rule(
-            "A name or a note was set in two lines, narrowed or made smaller to fit its room.",
+            "A name or a note was set in two lines or three, narrowed or made smaller to fit its "
+            "room.",
             _NOTE,
             _PRACTICE,
         ),
@@ -151,6 +152,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "where they all but meet, a note where they are nearer than numerals are.",
             ("warning", "note"),
             "NUREG-0700 rev. 2, 1.6.4-11: a gap of at least one numbered interval",
+        ),
+        "not-shared": Rule(
+            "The numerals of a scale cannot stand between two slides, and stand beside the first.",
+            _ERROR,
+            _PRACTICE,
         ),
         "too-fine": Rule(
             "Graduations would stand nearer to each other than the stock carries. Such a step is "

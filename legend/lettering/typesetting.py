@@ -107,10 +107,9 @@ def _capitals(text: str) -> str:
 
 
 def _lines_of(text: str) -> list[str]:
-    """The lines, in composed characters, tabs and the like as plain spaces."""
-    return [
-        re.sub(r"[\t\v\f\r]", " ", line) for line in unicodedata.normalize("NFC", text).split("\n")
-    ]
+    """The lines, in composed characters, tabs and spaces that hold as plain spaces."""
+    lines = unicodedata.normalize("NFC", text).split("\n")
+    return [re.sub(r"[\t\v\f\r\u00a0\u202f]", " ", line) for line in lines]
 
 
 # --- Lines under each other ---
@@ -118,7 +117,7 @@ def _lines_of(text: str) -> list[str]:
 
 def line_pitch(text: str, style: TextStyle) -> float:
     """From baseline to baseline, mm: what the letters of the text need, by ISO 3098-0."""
-    return style.height * _pitch(_as_set(text, style))
+    return style.height * max(_pitch(_as_set(text, style)), style.least_pitch)
 
 
 def _as_set(text: str, style: TextStyle) -> str:

@@ -26,6 +26,7 @@ from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.lettering.outlines.outline import Box, Outline
+from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
@@ -225,8 +226,12 @@ def _name(
     fitted: Mapping[str, Sequence[Control]], owners: Iterable[str], marks: Iterable[Mark]
 ) -> str:
     """In words: the controls by name and hole, where that says more, and what belongs to none."""
+    controls = [control for hole in owners for control in fitted.get(hole, ())]
+    named_with_others = {hole for control in controls for hole in control.name_for}
     called = [
-        (control.name or control.kind, hole) for hole in owners for control in fitted.get(hole, ())
+        (control.name or control.kind, listed(control.name_for or (control.hole,)))
+        for control in controls
+        if control.name or control.hole not in named_with_others
     ]
     words = [
         name if name.casefold() == hole.casefold() else f"{name} ({hole})" for name, hole in called

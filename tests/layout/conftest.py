@@ -17,6 +17,7 @@ def describe() -> Describe:
     def make(**tables: Any) -> Description:
         raw: dict[str, Any] = {"panel": {"size": [200, 100]}} | tables
         units = raw.get("units", "mm")
-        return Description.model_validate(raw, context={"units": units}).after_drilling()
+        description = Description.model_validate(raw, context={"units": units})
+        return description.with_banks_set_out().after_drilling()
 
     return make

@@ -338,9 +338,9 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
 
 
 def _too_many(raw: Mapping[str, Any], place: Place) -> Iterator[Fault]:
-    for key in ("holes", "control", "group", "text", "rule", "bare"):
+    for key in ("holes", "control", "bank", "group", "text", "rule", "bare"):
         count = len(raw[key]) if isinstance(raw.get(key), (dict, list)) else 0
-        most = MOST_GROUPS if key == "group" else MOST_HOLES
+        most = MOST_GROUPS if key in ("bank", "group") else MOST_HOLES
         if count > most:
             what = f"There are {count} under {key}; no panel takes more than {most}."
             yield Fault(place.at([key]), what)
@@ -358,11 +358,20 @@ def _hand_sources(kind: Any, value: Any, place: Place) -> Iterator[Fault]:
         if SOURCES in value:
             what = f'"{SOURCES}" is a name kept for the program; leave it out.'
             yield Fault(place.at([SOURCES]), what)
-        value[SOURCES] = {str(key): below.source for key, below in place.below.items()}
+        value[SOURCES] = dict(_sources_of(place))
         value[SOURCES][""] = place.source
         for key, below in _tables_under(table).items():
             if key in value:
                 yield from _hand_sources(below, value[key], place.inside(key))
+
+
+def _sources_of(place: Place) -> Iterator[tuple[str, Source]]:
+    """Where the keys of a table are given, and the items of its lists: those by key and index."""
+    for key, below in place.below.items():
+        yield str(key), below.source
+        for step, item in below.below.items():
+            if isinstance(step, int):
+                yield f"{key}.{step}", item.source
 
 
 @lru_cache(maxsize=64)

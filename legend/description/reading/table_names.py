@@ -61,15 +61,17 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
         return f"the {_PARTS_OF_A_CONTROL[str(path[-1])]} of {name_of(path[:-1], raw)}"
     if path[-1] == "covers" and len(path) > 1:
         return f"what {name_of(path[:-1], raw)} covers"
+    if path[-1] == "groups" and len(path) > 1:
+        return f"the groups of {name_of(path[:-1], raw)}"
     if isinstance(path[-1], int):
         return _one_of_several(str(path[0]), path[-1], table)
     return f"[{shown('.'.join(str(step) for step in path))[1:-1]}]"
 
 
 def _one_of_several(list_name: str, index: int, table: Any) -> str:
-    """A control, group, text, rule or bare disc, by what tells it from the others."""
+    """A control, bank, group, text, rule or bare disc, by what tells it from the others."""
     word = {"bare": "bare disc", "text": "text", "rule": "rule"}.get(list_name, list_name)
-    for key, way in (("hole", "in hole"), ("name", ""), ("text", "")):
+    for key, way in (("hole", "in hole"), ("name", ""), ("holes", "of"), ("text", "")):
         told = table.get(key) if isinstance(table, Mapping) else None
         if isinstance(told, str) and told and len(told) <= 40 and told.isprintable():
             return f'the {word} {way} "{told}"'.replace("  ", " ")

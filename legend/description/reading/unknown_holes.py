@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 
 from legend.description.faults import Fault, likeliest, meant
+from legend.description.ranges import spelt_out
 from legend.description.reading.line_numbers import Place
 from legend.description.reading.table_names import name_of, shown
 from legend.description.tables.description import Description
 from legend.description.tables.keys import keys_of
 from legend.limits import MOST_FAULTS
 from legend.sentences import capitalised, listed, sentence
+
+#: Where a hole is mentioned, its name, and who wants it, as a sentence begins.
+Mention = tuple[list[str | int], str, str]
 
 #: The lists of tables that name a hole, the key under which they do, and what that is for.
 _MENTIONS = (
@@ -21,7 +26,7 @@ _MENTIONS = (
 )
 
 #: What a table says by a list of holes.
-_NAMES = {"holes": "names", "fixings": "is held by a screw in"}
+_NAMES = {"fixings": "is held by a screw in"}
 
 
 def unknown_holes(
@@ -40,6 +45,21 @@ def unknown_holes(
     for path, id, who in _named_holes(raw):
         if id not in holes and id not in struck:
             what = f"{who} hole {shown(id)}, which does not exist{meant(id, likely, known)}"
+            yield Fault(place.at(path), sentence(what))
+    for path, ids, who in _named_by_ranges(raw):
+        missing = [id for id in ids if id not in holes and id not in struck]
+        if len(missing) == 1:
+            end = meant(missing[0], likely, known)
+            what = f"{who} hole {shown(missing[0])}, which does not exist{end}"
+            yield Fault(place.at(path), sentence(what))
+        elif missing:
+            which = listed(_some([shown(id) for id in missing], 5))
+            what = f"{who} holes {which}, which do not exist; {known}"
+            yield Fault(place.at(path), sentence(what))
+    fitted = _fitted_holes(raw)
+    for path, id, who in _neighbours(raw):
+        if id in holes and id not in fitted and id not in struck:
+            what = f"{who} hole {shown(id)}, in which nothing is fitted; give it a control"
             yield Fault(place.at(path), sentence(what))
 
 
@@ -73,19 +93,59 @@ def holes_misspelt(raw: Mapping[str, Any]) -> bool:
     return any(likeliest(key, ["holes", "hole_list"]) for key in strange)
 
 
-def _named_holes(raw: Mapping[str, Any]) -> Iterator[tuple[list[str | int], str, str]]:
+def _fitted_holes(raw: Mapping[str, Any]) -> set[str]:
+    """The holes in which something is fitted."""
+    fitted = {table["hole"] for _, table in _tables(raw, "control") if _is_text(table, "hole")}
+    fitted |= {id for _, id, _ in _several_holes(raw, "bank", "holes")}
+    return fitted.union(*(ids for _, ids, _ in _named_by_ranges(raw)))
+
+
+def _is_text(table: Mapping[str, Any], key: str) -> bool:
+    return isinstance(table.get(key), str)
+
+
+def _named_holes(raw: Mapping[str, Any]) -> Iterator[Mention]:
     """Every mention of a hole: where it is, the hole's name, and who wants it."""
     for key, under, who in _MENTIONS:
         for i, table in _tables(raw, key):
-            if isinstance(table.get(under), str):
+            if _is_text(table, under):
                 yield [key, i, under], table[under], who
-    for key, under in (("group", "holes"), ("control", "holes"), ("control", "fixings")):
-        for i, table in _tables(raw, key):
-            holes = table.get(under)
-            for j, id in enumerate(holes if isinstance(holes, list) else ()):
-                if isinstance(id, str):
-                    who = f"{capitalised(name_of((key, i), raw))} {_NAMES[under]}"
-                    yield [key, i, under, j], id, who
+    for key in ("group", "control", "bank"):
+        yield from _several_holes(raw, key, "holes")
+    yield from _several_holes(raw, "control", "fixings")
+    yield from _several_holes(raw, "bank", "fixings")
+    yield from _neighbours(raw)
+
+
+def _several_holes(raw: Mapping[str, Any], key: str, under: str) -> Iterator[Mention]:
+    """Every hole in the lists that stand under this key of these tables."""
+    for i, table in _tables(raw, key):
+        holes = table.get(under)
+        for j, id in enumerate(holes if isinstance(holes, list) else ()):
+            if isinstance(id, str):
+                who = f"{capitalised(name_of((key, i), raw))} {_NAMES.get(under, 'names')}"
+                yield [key, i, under, j], id, who
+
+
+def _neighbours(raw: Mapping[str, Any]) -> Iterator[Mention]:
+    """Every mention of a hole whose control has a name or a scale in common with another."""
+    yield from _several_holes(raw, "control", "name_for")
+    for i, table in _tables(raw, "control"):
+        scale = table.get("scale")
+        if isinstance(scale, dict) and isinstance(scale.get("shared_with"), str):
+            who = f"{capitalised(name_of(('control', i, 'scale'), raw))} is shared with"
+            yield ["control", i, "scale", "shared_with"], scale["shared_with"], who
+
+
+def _named_by_ranges(
+    raw: Mapping[str, Any],
+) -> Iterator[tuple[list[str | int], tuple[str, ...], str]]:
+    """Every range of holes: where it is, the holes in it, and who wants them."""
+    for i, table in _tables(raw, "bank"):
+        if _is_text(table, "holes"):
+            with suppress(ValueError):  # what is no range is told by itself
+                ids = spelt_out(table["holes"])
+                yield ["bank", i, "holes"], ids, f"{capitalised(name_of(('bank', i), raw))} names"
 
 
 def _tables(raw: Mapping[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -1,4 +1,4 @@
-"""Write out what a description says in short: one control for each of several holes, screw holes.
+"""Write out what a description says in short: banks, several holes, screws of parts.
 
 A description as it was validated goes in; out comes one in which every control stands in one
 hole, and every screw that holds a part has a hole of its own name, as if the file had said so.
@@ -26,6 +26,7 @@ def written_out(description: Description, place: Place) -> Description:
     Error: DescriptionError, where a hole is to hold a screw and something else, and where there
     are more controls or holes than any panel takes.
     """
+    description = description.with_banks_set_out()
     count = sum(len(control.holes or (control.hole,)) for control in description.control)
     _refuse_more(count, "controls", description)
     controls = _one_by_one(description.control, place.inside("control"))

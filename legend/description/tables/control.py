@@ -17,6 +17,7 @@ from legend.description.values import (
     Length,
     Positions,
     Words,
+    count_of,
     number_up_to,
 )
 from legend.sentences import listed
@@ -25,12 +26,27 @@ from legend.standards import CONTROL_SWEEP
 Side = Literal["above", "below", "left", "right"]
 
 
-class Control(Table):
-    """A part that is fitted in a hole, and what its legends say.
+class _Named(Table):
+    """Which control it is, and what it is called."""
 
-    As `legend.read` returns them, there is one for each hole: `holes` is left out, and `fixings`
-    are the names of holes.
-    """
+    hole: HoleId = ""
+    """The hole that it is fitted in."""
+    holes: HoleIds | None = None
+    """Or the holes of several that are alike in all else: one is fitted in each."""
+    name: Words = ""
+    """What it is called. A line break begins a second line; a symbol is `symbol:` and its name."""
+    name_for: HoleIds = ()
+    """The holes that the name is for, where it is for several controls side by side: it stands in
+    the middle of them. Left out, it is for its own."""
+    level: Annotated[int, count_of(1, 2)] = 1
+    """On which level its name stands: on 2 it stands beyond the names of its row that are on 1,
+    with a fine line down to its part."""
+    note: Words = ""
+    """Small print across from the name, such as the rating of a fuse."""
+
+
+class Fitting(Table):
+    """What is said of a control, or of several that are alike but for their names."""
 
     also_called: ClassVar[Mapping[str, str]] = words_for(
         {
@@ -47,14 +63,8 @@ class Control(Table):
         }
     )
 
-    hole: HoleId = ""
-    """The hole that it is fitted in."""
-    holes: HoleIds | None = None
-    """Or the holes of several that are alike in all else: one is fitted in each."""
     kind: KindName
     """What it is: see the kinds of control."""
-    name: Words = ""
-    """What it is called. A line break begins a second line; a symbol is `symbol:` and its name."""
     side: Side | None = None
     """Where its name stands; a note stands across from it. Left out, the name stands above."""
     in_row: Flag = True
@@ -82,8 +92,6 @@ class Control(Table):
     frame: Length | None = None
     """The width of a line round a window, a display or another part that takes a frame. Left out,
     there is none."""
-    note: Words = ""
-    """Small print across from the name, such as the rating of a fuse."""
     mains: Flag = False
     """Whether mains or high voltage is behind it: the panel should then bear a note or a caution
     that says so, and the job card does."""
@@ -105,8 +113,7 @@ class Control(Table):
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """No hole, or two answers to where it is; what its kind does not take."""
-        yield from _where(given)
+        """What its kind does not take."""
         kind = KINDS.get(given["kind"]) if isinstance(given.get("kind"), str) else None
         if not kind:
             return
@@ -147,6 +154,12 @@ class Control(Table):
         for key in _not_turned(kind):
             if key in scale:
                 yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
+        if "shared_with" in scale and kind.lays != "sides":
+            yield (
+                "scale",
+                f"has a scale with shared_with, which {a_kind} does not take; "
+                f"{_kinds(lambda kind: kind.takes_scale and kind.lays == 'sides')} does",
+            )
         if scale.get("law") == "taper" and kind.scale and kind.lays == "framed":
             yield (
                 "scale",
@@ -170,6 +183,33 @@ class Control(Table):
                 f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
                 "one turn; give fewer positions, or a smaller detent",
             )
+
+
+class Control(Fitting, _Named):
+    """A part that is fitted in a hole, and what its legends say.
+
+    As `legend.read` returns them, there is one for each hole: `holes` is left out, and `fixings`
+    are the names of holes.
+    """
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """No hole, or two answers to where it is; what its kind does not take; and a name that is
+        not for its own control."""
+        yield from _where(given)
+        yield from super().clashes(given)
+        holes = given.get("name_for")
+        if isinstance(holes, (list, tuple)) and holes and given.get("hole") not in holes:
+            yield "name_for", "has a name_for without its own hole; name that among them as well"
+        if given.get("side") not in ("left", "right"):
+            return
+        for key, at_rest in (("level", 1), ("name_for", [])):
+            if given.get(key, at_rest) not in (at_rest, ()):
+                yield (
+                    key,
+                    f"has {key}, but its name stands {given['side']} of it; only a name above or "
+                    "below takes that",
+                )
 
 
 def _not_turned(kind: Kind) -> tuple[str, ...]:

@@ -18,9 +18,11 @@ from pydantic import Field, PrivateAttr
 from legend.description.lengths import Unit
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
+from legend.description.tables.bank import Bank
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
 from legend.description.tables.control import Side as Side
+from legend.description.tables.group import Group as Group
 from legend.description.tables.hole import Hole as Hole
 from legend.description.tables.lettering import LETTERED_ROLES as LETTERED_ROLES
 from legend.description.tables.lettering import LetteredRole, Lettering
@@ -33,7 +35,6 @@ from legend.description.values import (
     Flag,
     Form,
     HoleId,
-    HoleIds,
     HoleList,
     Least,
     Length,
@@ -49,7 +50,7 @@ from legend.description.values import (
 )
 from legend.description.values import Datum as Datum
 from legend.description.values import Direction as Direction
-from legend.limits import MOST_LETTERS, MOST_PIECES
+from legend.limits import MOST_GROUPS, MOST_HOLES, MOST_LETTERS, MOST_PIECES
 
 
 class Finish(Table):
@@ -161,26 +162,6 @@ class Stencil(Table):
                 'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
                 'not hold to the panel; use stock = "film", or method = "paint-through"',
             )
-
-
-class Group(Table):
-    """Controls that belong together, and how that is shown."""
-
-    also_called: ClassVar[Mapping[str, str]] = words_for(
-        {
-            "name": "title label text caption legend",
-            "holes": "controls members",
-            "style": "kind line",
-        }
-    )
-
-    name: Words = ""
-    """What they are called together: it is let into the line."""
-    holes: HoleIds
-    """The holes of the controls that belong together."""
-    style: Literal["frame", "bracket", "rule"] = "frame"
-    """What shows that they do: a line all round them, one over them with its ends turned down, or
-    a plain one over them."""
 
 
 class Text(Table):
@@ -321,6 +302,8 @@ class Description(Table):
     these."""
     control: tuple[Control, ...] = ()
     """The parts that are fitted in the holes."""
+    bank: tuple[Bank, ...] = ()
+    """Parts that are alike, in a row or a block, said once for all of them."""
     group: tuple[Group, ...] = ()
     """Controls that belong together."""
     text: tuple[Text, ...] = ()
@@ -334,9 +317,18 @@ class Description(Table):
 
     def unsound(self) -> Iterator[Clash]:
         """More words than there is room for, or more copies than anyone cuts."""
-        words = [group.name for group in self.group] + [text.text for text in self.text]
+        fitted = len(self.control) + sum(len(bank.holes) for bank in self.bank)
+        if fitted > MOST_HOLES:
+            what = f"has {fitted} controls in all; no panel takes more than {MOST_HOLES}"
+            yield "bank", what
+            return
+        whole = self.with_banks_set_out()
+        if len(whole.group) > MOST_GROUPS:
+            what = f"has {len(whole.group)} groups in all; no panel takes more than {MOST_GROUPS}"
+            yield "bank" if self.bank else "group", what
+        words = [group.name for group in whole.group] + [text.text for text in self.text]
         letters = sum(map(len, words))
-        for control in self.control:
+        for control in whole.control:
             named = control.positions
             texts = named.values() if isinstance(named, Mapping) else named
             once = len(control.name) + len(control.note) + sum(map(len, texts))
@@ -347,8 +339,8 @@ class Description(Table):
                 f"has legends of {letters} characters in all; no panel has room for more than "
                 f"{MOST_LETTERS}",
             )
-        controls = sum(len(control.holes or (control.hole,)) for control in self.control)
-        one_by_one = controls + len(self.group) + len(self.text)
+        controls = sum(len(control.holes or (control.hole,)) for control in whole.control)
+        one_by_one = controls + len(whole.group) + len(self.text)
         if self.stencil.copies > 1 and self.stencil.copies * one_by_one > MOST_PIECES:
             yield (
                 "stencil",
@@ -388,6 +380,19 @@ class Description(Table):
             x, y = panel.measuring.measured(on_panel)
             holes[id] = holes[id].model_copy(update={"at": (round(x, 9), round(y, 9))})
         return self.model_copy(update={"holes": holes})
+
+    def with_banks_set_out(self) -> Self:
+        """The description with its banks as controls and groups like the others."""
+        if not self.bank:
+            return self
+        controls = (control for bank in self.bank for control in bank.controls())
+        groups = (group for bank in self.bank for group in bank.set_out_groups())
+        everything = {
+            "control": (*self.control, *controls),
+            "group": (*self.group, *groups),
+            "bank": (),
+        }
+        return self.model_copy(update=everything)
 
     def after_drilling(self) -> Self:
         """The description with its holes where they were measured after drilling, if they were.

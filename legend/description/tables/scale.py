@@ -12,6 +12,7 @@ from legend.description.values import (
     Angle,
     Calibration,
     Flag,
+    HoleId,
     LawName,
     Number,
     Step,
@@ -98,6 +99,9 @@ class Scale(Table):
     """Parts that are drawn broad, such as a danger zone."""
     arc: Flag = False
     """Whether a line runs along the feet of the graduations."""
+    shared_with: HoleId | None = None
+    """The hole of the slide beside it that it is for as well: the numerals stand in the middle
+    between both, with graduations on either side. Left out, it is for its own control."""
 
     @property
     def of_words(self) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Scale
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.controls import scale_track
+from legend.layout.controls import scale_track, shared_by
 from legend.layout.fitted_controls import fit_controls
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.openings import cover_of
@@ -124,6 +124,27 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
             control.source_of("scale"),
             "Measure between which angles its resistance changes, and give the degrees as `track`.",
         )
+
+
+@check
+def shared_numerals(scene: Scene) -> Iterator[Finding]:
+    """Where two slides share their numerals, they face each other."""
+    description = scene.artwork.description
+    if not any(scale.shared_with for _, scale in _scales(scene)):
+        return
+    for fitted in fit_controls(description, scene.artwork.openings):
+        control, scale = fitted.control, fitted.control.scale
+        if scale and scale.shared_with and not shared_by(fitted):
+            yield Finding(
+                Severity.ERROR,
+                "not-shared",
+                f"The numerals of {control.hole} cannot stand between it and "
+                f"{scale.shared_with}, and stand beside {control.hole} alone.",
+                scale.source_of("shared_with"),
+                "Name the slide next to it, of which the slot is level with its own, and see that "
+                "their parts leave room between them.",
+                fitted.opening.centre,
+            )
 
 
 # --- Steps ---

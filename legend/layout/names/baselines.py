@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 
+from legend.description.tables.description import Side
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.fitting import fitted, ink_width
@@ -85,7 +86,7 @@ class Beside:
 class Berth:
     """Where one name may stand: from `nearest` outward, and clear of what is beside it.
 
-    `own` is where it stands by itself.
+    `own` is where it stands by itself, and `first` where it would on the first storey.
     """
 
     wanted: Wanted
@@ -93,6 +94,7 @@ class Berth:
     nearest: float
     beside: Sequence[Beside]
     own: float
+    first: float = 0.0
 
     def clears(self, out: float) -> bool:
         """Whether it may stand so far out, as far as its own control is concerned."""
@@ -111,8 +113,13 @@ def tiers(wanted: Iterable[Wanted], obstacles: Obstacles, levels: Levels) -> Ite
 
     Each tier is to be placed before the next is asked for.
     """
-    for lane in _lanes(list(wanted)):
+    wanted = list(wanted)
+    for lane in sorted(_lanes(wanted), key=lambda lane: lane[0].storey):
         waiting = [berth_of(each, obstacles) for each in lane]
+        if lane[0].storey > 1:
+            row = [each.hole for each in wanted if line_of(each) == line_of(lane[0])]
+            edge = obstacles.edge_of_names(row, lane[0].side)
+            waiting = [_beyond(berth, edge) for berth in waiting]
         waiting.sort(key=lambda berth: (-berth.own, berth.wanted.hole))
         while waiting:
             out, tier = _tier(waiting, obstacles)
@@ -139,8 +146,13 @@ def _lanes(wanted: Sequence[Wanted]) -> Iterator[list[Wanted]]:
         if each.is_beside:
             line = round(columns[each.side].get(each.hole, 0.0), 3)
         alone = None if each.fitted.control.in_row else number
-        lanes.setdefault((each.side, line, each.role, alone), []).append(each)
+        lanes.setdefault((each.side, line, each.role, alone, each.storey), []).append(each)
     yield from lanes.values()
+
+
+def line_of(each: Wanted) -> tuple[Side, float]:
+    """The side on which a name stands, and the line of its row: of those of one row the same."""
+    return each.side, _line_of(each.fitted)
 
 
 # --- One name ---
@@ -162,19 +174,28 @@ def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
     return replace(berth, own=max(able, default=berth.next_clear(natural)))
 
 
+def _beyond(berth: Berth, edge: float) -> Berth:
+    """The berth of a name on the second storey, beyond what reaches so far out on the first."""
+    each = berth.wanted
+    floor = max(berth.own, edge + name_space(each.style.height) + each.inward)
+    return replace(berth, nearest=floor, own=floor, first=berth.own)
+
+
 def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     """As near as a name comes to its control, its usual space from all that is in line with it."""
     space = name_space(each.style.height)
-    x = each.fitted.opening.centre[0]
+    x = each.centre[0]
     _, low, _, high = each.box(0.0, width, each.lines, each.style)
     shapes = []
-    for thing in obstacles.family(each.hole):
+    for thing in obstacles.family(each.holes):
         if each.is_beside:
             strip = (-_FAR, low - space, _FAR, high + space)
         else:
             aside = space
             if thing.text:
                 aside = max(space, apart_on_a_baseline(each.style.height, thing.text.height))
+            if each.others:  # it names them all, and stands level before all of them
+                aside = _FAR
             strip = (x - width / 2 - aside, -_FAR, x + width / 2 + aside, _FAR)
         shapes.append(shapely.clip_by_rect(thing.shape, *strip))
     left, bottom, right, top = shapely.total_bounds(shapes).tolist()
@@ -184,10 +205,10 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
 
 def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> Iterator[Beside]:
     """The other legends of a control that a name above or below it may come to stand beside."""
-    x = each.fitted.opening.centre[0]
+    x = each.centre[0]
     inward = each.inward
     outward = each.tall(each.lines, each.style) - inward
-    for thing in obstacles.family(each.hole):
+    for thing in obstacles.family(each.holes):
         if not thing.text or not thing.text.baselines:
             continue
         left, bottom, right, top = thing.shape.bounds
@@ -269,7 +290,7 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
             fit = fitted(each.text, each.style, lambda lines: room(at, lines), each.least)
             width = ink_width(fit.setting)
         box = each.box(at, width, each.lines, each.style)
-        return obstacles.parts.strays(box, each.hole)
+        return obstacles.parts.strays(box, *each.holes)
 
     lost = min(berth.width, room(berth.own)) - room(out)
     nearly = _NEARLY_LEVEL * each.style.height

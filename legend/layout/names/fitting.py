@@ -1,8 +1,8 @@
 """Fit a legend to its room: break it in lines, narrow it, or set it smaller.
 
-The remedies come in a fixed order: two balanced lines, then narrower letters, then smaller
-ones, down to the least that can be read; of a row all are made smaller alike. What still does
-not fit is set at its smallest and reported with the shortfall.
+The remedies come in a fixed order: two balanced lines, or three, then narrower letters, then
+smaller ones, down to the least that can be read; of a row all are made smaller alike. What still
+does not fit is set at its smallest and reported with the shortfall.
 """
 
 from __future__ import annotations
@@ -14,11 +14,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
+from legend.layout.names.line_breaks import balanced
 from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.typesetting import Setting, set_text
 from legend.standards import NARROWEST
 
+#: So many lines a name is broken into before its letters are touched.
+_IN_LINES = ((2, "two"), (3, "three"))
 #: How often letters are tried narrower until they fit; they seldom take two.
 _TRIES = 4
 #: Taken off each time, so that rounding leaves no letter too wide.
@@ -105,33 +108,28 @@ def _heights(height: float, least: float) -> list[float]:
 
 
 def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
-    """The text as it is, in two lines or narrowed; `short` where that is not enough."""
+    """The text as it is, in two lines, in three or narrowed; `short` where that is not enough."""
     setting = set_text(text, style)
     lines = text.count("\n") + 1
     if ink_width(setting) <= room(lines):
         return Fit(setting, style, lines)
     done = []
-    broken = balanced(text, style)
-    in_two = ink_width(set_text(broken, style))
-    if broken != text and in_two * room(lines) < ink_width(setting) * room(2):  # it fits better
-        text, lines = broken, 2
-        done.append("set in two lines")
-        if in_two <= room(lines):
-            return Fit(set_text(text, style), style, lines, done[0])
+    whole = text
+    for more, said in _IN_LINES if lines == 1 else ():
+        broken = balanced(whole, style, more)
+        if broken.count("\n") + 1 < more:
+            break
+        wide = ink_width(set_text(broken, style))
+        if wide * room(lines) < ink_width(set_text(text, style)) * room(more):  # it fits better
+            text, lines = broken, more
+            done = [f"set in {said} lines"]
+            if wide <= room(lines):
+                return Fit(set_text(text, style), style, lines, done[0])
     narrow = _narrowed(text, style, room(lines))
     done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")
     setting = set_text(text, narrow)
     short = max(0.0, ink_width(setting) - room(lines))
     return Fit(setting, narrow, lines, ", ".join(done), short if short > 1e-6 else 0.0)
-
-
-def balanced(text: str, style: TextStyle) -> str:
-    """The text broken at the space that leaves the wider of two lines narrowest."""
-    if "\n" in text:
-        return text
-    words = text.split()
-    breaks = [" ".join(words[:i]) + "\n" + " ".join(words[i:]) for i in range(1, len(words))]
-    return min(breaks, key=lambda b: ink_width(set_text(b, style)), default=text)
 
 
 def ink_width(setting: Setting) -> float:

@@ -15,6 +15,7 @@ from legend.layout.controls import role_of
 from legend.layout.ground import Ground
 from legend.layout.names.baselines import Berth, berth_of, levels_of, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
+from legend.layout.names.leaders import Channels, between_channels, channels_of, leader_to
 from legend.layout.names.obstacles import Obstacles, Surroundings
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import beyond_the_edge
@@ -35,18 +36,21 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
     off_it = beyond_the_edge(ground.panel) if ground.description.panel.outline else ()
     covers, size = (*ground.covers, *off_it), ground.description.panel.size
     obstacles = Obstacles(Surroundings.of(ground.openings, covers, before, size))
+    channels = channels_of(wanted)
     beside = {id(each): berth_of(each, obstacles) for each in wanted if each.is_beside}
     yield from findings
     for out, berths in tiers(wanted, obstacles, levels):
         tier = [berth.wanted for berth in berths]
         for each in tier:
             beside.pop(id(each), None)
-        fits = _fits(tier, out, obstacles, [*beside.values()])
+        fits = _fits(tier, out, obstacles, [*beside.values()], channels)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             yield from _reports(each, fit, mark, ground.lengths, len(tier) > 1)
         obstacles.place(placed)
         yield from placed
+        for berth, mark in zip(berths, placed, strict=True):
+            yield from leader_to(mark, berth, ground.stroke)
 
 
 def _settable(wanted: Sequence[Wanted], lengths: Lengths) -> tuple[list[Wanted], list[Finding]]:
@@ -66,13 +70,23 @@ def _fits(
     out: float,
     obstacles: Obstacles,
     waiting: Sequence[Berth],
+    channels: Channels,
 ) -> list[Fit]:
     """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
 
     def rooms(style: TextStyle) -> list[Room]:
         return [
-            _room(each, out, style, obstacles, _share(each, out, style, tier, waiting))
+            _room(
+                each,
+                out,
+                style,
+                obstacles,
+                min(
+                    _share(each, out, style, tier, waiting),
+                    between_channels(each, style, channels),
+                ),
+            )
             for each in tier
         ]
 
@@ -112,7 +126,7 @@ def _share(
                 shares.append(max((room - space) / 2, room - space - berth.width))
     else:
         for other in tier:
-            apart = abs(each.fitted.opening.centre[0] - other.fitted.opening.centre[0])
+            apart = abs(each.centre[0] - other.centre[0])
             if apart:  # those that share a hole are told
                 needed = ink_width(set_text(other.text, style))
                 shares.append(max(apart - space, 2 * (apart - space) - needed))
@@ -139,9 +153,9 @@ def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
     if each.is_beside:
         dx = out - x0 if each.side == "right" else -out - x1
         if each.level is None:
-            up = each.fitted.opening.centre[1] - (y0 + y1) / 2
+            up = each.centre[1] - (y0 + y1) / 2
     else:
-        dx = each.fitted.opening.centre[0] - (x0 + x1) / 2
+        dx = each.centre[0] - (x0 + x1) / 2
     role = role_of(each.text, each.role)
     return Mark(
         ink.moved(dx, up), role, each.hole, each.source, each.text, fit.style.height, fit.setting

@@ -24,16 +24,16 @@ class Parts:
         self._owners: NDArray[np.object_] = np.array([c.owner for c in fitted], dtype=object)
         self._tree = shapely.STRtree([cover.shape for cover in fitted])
 
-    def strays(self, box: Box, owner: str) -> float:
+    def strays(self, box: Box, *owners: str) -> float:
         """How much nearer a legend in this box stands to another part than to its own, mm.
 
-        0 where its own is the nearest.
+        0 where its own is the nearest, or one of several.
         """
         legend = shapely.box(*box)
         parts = self._tree.geometries
-        own = float(shapely.distance(legend, parts[self._owners == owner]).min())
+        own = float(shapely.distance(legend, parts[np.isin(self._owners, owners)]).min())
         near = self._tree.query(legend, predicate="dwithin", distance=own)
-        near = near[self._owners[near] != owner]
+        near = near[~np.isin(self._owners[near], owners)]
         if not len(near):
             return 0.0
         return own - float(shapely.distance(legend, parts[near]).min())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Self
 
@@ -12,6 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from legend.description.tables.description import Side
 from legend.layout.artwork import KeepOut, Mark, Opening
 from legend.layout.names.fitting import ink_width
 from legend.layout.names.nearness import Parts
@@ -84,9 +85,22 @@ class Obstacles:
         self._placed_boxes = np.concatenate([self._placed_boxes, boxes])
         self._tallest = max([self._tallest, *(mark.height for mark in marks)])
 
-    def family(self, owner: str) -> Sequence[Standing]:
-        """A control's hole, its part, and its legends but for its name and its note."""
-        return self._by_owner[owner]
+    def family(self, owners: Iterable[str]) -> Sequence[Standing]:
+        """What is of these controls: holes, parts, and legends but for names and notes."""
+        return [thing for owner in owners for thing in self._by_owner[owner]]
+
+    def edge_of_names(self, owners: Collection[str], side: Side) -> float:
+        """How far out the names of these controls reach that are placed above or below, mm.
+
+        Nothing, as -inf, where there are none.
+        """
+        sign, edge = (1, 3) if side == "above" else (-1, 1)
+        edges = [
+            sign * box[edge]
+            for each, box in zip(self._placed, self._placed_boxes.tolist(), strict=True)
+            if each.owner in owners
+        ]
+        return max(edges, default=-math.inf)
 
     def room(self, each: Wanted, out: float, lines: int, style: TextStyle) -> float:
         """The width that so many lines may take between all that is another's, mm.
@@ -100,7 +114,7 @@ class Obstacles:
         begin, end = max(left, space), min(right, width - space)
         if low < space or high > height - space or begin >= end:
             return 0.0
-        x = each.fitted.opening.centre[0]
+        x = each.centre[0]
         for box, wanted in self._in_the_way(each, out, lines, style, (begin, end)):
             if each.side != "left" and box[0] >= x:
                 end = min(end, box[0] - wanted)
@@ -120,7 +134,9 @@ class Obstacles:
         """
         _, low, _, high = each.box(out, 0.0, lines, style)
         space = gap(style.height)
-        from_own = max(space, self._from_family(each, out, style))
+        from_own = space
+        if each.storey == 1:  # from the second, a line leads to its own
+            from_own = max(space, self._from_family(each, out, style))
         furthest = max(from_own, apart_on_a_baseline(style.height, self._tallest))
         begin, end = across[0] - furthest, across[1] + furthest
         if each.side == "right":
@@ -128,14 +144,14 @@ class Obstacles:
         if each.side == "left":
             end = across[1]
         baselines = each.baselines(out, lines, style)
-        for thing, box in self._within((begin, low - space, end, high + space), each.hole):
+        for thing, box in self._within((begin, low - space, end, high + space), each.holes):
             wanted = space
             if thing.text and on_one_baseline(
                 baselines, thing.text.baselines, min(style.height, thing.text.height)
             ):
                 wanted = apart_on_a_baseline(style.height, thing.text.height)
             yield box, wanted
-        for thing, box in self._within((begin, low - from_own, end, high + from_own), each.hole):
+        for thing, box in self._within((begin, low - from_own, end, high + from_own), each.holes):
             if thing.is_part:
                 aside = max(low - box[3], box[1] - high, 0.0)
                 yield box, math.sqrt(max(0.0, from_own**2 - aside**2))
@@ -144,17 +160,17 @@ class Obstacles:
         """How far the name stands from the rest of its control, mm."""
         width = ink_width(set_text(each.text, style))
         place = shapely.box(*each.box(out, width, each.lines, style))
-        shapes = [thing.shape for thing in self.family(each.hole)]
+        shapes = [thing.shape for thing in self.family(each.holes)]
         return float(shapely.distance(place, shapes).min())
 
-    def _within(self, box: Box, owner: str) -> Iterator[tuple[Standing, Box]]:
-        """What lies in a box and is not of this control, and the bounds of so much of it.
+    def _within(self, box: Box, owners: Collection[str]) -> Iterator[tuple[Standing, Box]]:
+        """What lies in a box and is not of these controls, and the bounds of so much of it.
 
         Names already placed count, whosever they are.
         """
         x0, y0, x1, y1 = box
         near = [self._things[i] for i in self._tree.query(shapely.box(*box))]
-        near = [thing for thing in near if thing.owner != owner]
+        near = [thing for thing in near if thing.owner not in owners]
         boxes = self._placed_boxes
         hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
         near += [self._placed[i] for i in np.flatnonzero(hit)]

@@ -36,7 +36,8 @@ class Wanted:
     the coordinate of the baseline next to it, of one beside it that of the edge next to it; so
     it falls below and to the left. `level` is the line of its row, for a legend beside its
     control; None where it is alone there, and level with its own hole. `least` is the least
-    capital height that it may be set in.
+    capital height that it may be set in. `others` are the further controls that a name for several
+    is for. A name on the second `storey` stands beyond those of its row on the first.
     """
 
     fitted: Fitted
@@ -47,10 +48,24 @@ class Wanted:
     source: Source
     least: float
     level: float | None = None
+    others: tuple[Fitted, ...] = ()
+    storey: int = 1
 
     @property
     def hole(self) -> str:
         return self.fitted.opening.id
+
+    @property
+    def holes(self) -> tuple[str, ...]:
+        """All holes that it is for: as a rule its own alone."""
+        return (self.hole, *(other.opening.id for other in self.others))
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """The middle of its hole, or of all that it is for, from the first to the last."""
+        centres = [each.opening.centre for each in (self.fitted, *self.others)]
+        x, y = ((min(along) + max(along)) / 2 for along in zip(*centres, strict=True))
+        return x, y
 
     @property
     def is_beside(self) -> bool:
@@ -79,7 +94,7 @@ class Wanted:
         elif lines == 1 and self.level is not None:  # made smaller, it stays on the row's baseline
             first = self.level - self.style.height / 2
         else:
-            middle = self.fitted.opening.centre[1] if self.level is None else self.level
+            middle = self.centre[1] if self.level is None else self.level
             first = middle + (further - style.height) / 2
         pitch = line_pitch(self.text, style)
         return [first - number * pitch for number in range(lines)]
@@ -87,7 +102,7 @@ class Wanted:
     def box(self, out: float, width: float, lines: int, style: TextStyle) -> Box:
         """What its capitals take, so far out and so wide."""
         baselines = self.baselines(out, lines, style)
-        left = self.fitted.opening.centre[0] - width / 2
+        left = self.centre[0] - width / 2
         if self.is_beside:
             left = out if self.side == "right" else -out - width
         return left, baselines[-1], left + width, baselines[0] + style.height
@@ -98,6 +113,8 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
 
     A scale's unit that is not yet among the marks goes with the name.
     """
+    controls = list(controls)
+    by_hole = {each.control.hole: each for each in controls}
     drawn = {(mark.owner, mark.text) for mark in marks}
     wanted: list[Wanted] = []
     for each in controls:
@@ -111,8 +128,37 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
             if text.strip():
                 style, source = styles[str(role)], control.source_of(str(role))
                 least = min(styles.least_height, style.height)
-                wanted.append(Wanted(each, text, on, role, style, source, least))
-    return list(_levelled(wanted))
+                named = Wanted(each, text, on, role, style, source, least)
+                if role is Role.NAME:
+                    others = (hole for hole in control.name_for if hole != control.hole)
+                    others_there = tuple(by_hole[hole] for hole in others if hole in by_hole)
+                    named = replace(named, others=others_there, storey=control.level)
+                wanted.append(named)
+    return list(_levelled(_evenly_pitched(wanted)))
+
+
+def _evenly_pitched(wanted: Sequence[Wanted]) -> list[Wanted]:
+    """The same, those of one row with lines as far apart as those of any of them ask for.
+
+    So second lines are in line as well.
+    """
+    rows = [
+        (
+            each.side,
+            each.role,
+            round(each.fitted.axis[1], 3),
+            None if each.fitted.control.in_row else number,
+        )
+        for number, each in enumerate(wanted)
+    ]
+    pitch: dict[object, float] = {}
+    for each, row in zip(wanted, rows, strict=True):
+        own = line_pitch(each.text, each.style) / each.style.height
+        pitch[row] = max(own, pitch.get(row, 0.0))
+    return [
+        replace(each, style=replace(each.style, least_pitch=pitch[row]))
+        for each, row in zip(wanted, rows, strict=True)
+    ]
 
 
 def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:

@@ -134,6 +134,16 @@ FAULTS = {
             control("B", "PUMP"),
         ]
     ),
+    "not-shared": seeded(
+        holes={
+            "A": {"at": [60, 50], "slot": [40, 3], "angle": 90},
+            "B": {"at": [120, 55], "slot": [40, 3], "angle": 90},
+        },
+        control=[
+            {"hole": "A", "kind": "slide", "scale": {"from": 0, "to": 10, "shared_with": "B"}},
+            {"hole": "B", "kind": "slide", "name": "FADE"},
+        ],
+    ),
     "too-fine": seeded(
         control=[
             {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 100, "step": 0.5}},

@@ -6,7 +6,8 @@ import pytest
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Severity
-from legend.layout.names.fitting import balanced, fitted, fitted_alike, ink_width
+from legend.layout.names.fitting import fitted, fitted_alike, ink_width
+from legend.layout.names.line_breaks import balanced
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.typesetting import set_text
@@ -28,6 +29,25 @@ def test_first_two_lines() -> None:
     assert fit.setting.text == "MAIN\nLIGHT"
     assert fit.style == STYLE
     assert fit.done == "set in two lines"
+
+
+def test_then_three() -> None:
+    room = max(width("SHIELD"), width("FAN"), width("SUN")) + 1
+    fit = fitted("SUN SHIELD FAN", STYLE, lambda lines: room, 2.4)
+    assert (fit.setting.text, fit.lines) == ("SUN\nSHIELD\nFAN", 3)
+    assert (fit.style, fit.done) == (STYLE, "set in three lines")
+
+
+def test_three_lines_are_no_more_than_their_room_is_for() -> None:
+    room = {1: width("SHIELD") + 1, 2: width("SHIELD") + 1, 3: 0.0}
+    fit = fitted("SUN SHIELD FAN", STYLE, room.__getitem__, 2.4)
+    assert fit.lines == 2
+    assert fit.short == 0
+
+
+def test_lines_that_were_given_are_kept() -> None:
+    fit = fitted("SUN SHIELD\nFAN", STYLE, lambda lines: width("SHIELD"), 2.4)
+    assert fit.setting.text == "SUN SHIELD\nFAN"
 
 
 def test_then_narrower() -> None:
