@@ -43,8 +43,11 @@ def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline
 def cover_of(control: Control, opening: Opening) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from the drilled size."""
     outline = placed(outline_of(covered(control, opening.hole)), opening.hole, opening.centre)
+    shape = outline.shape
+    if control.inner and control.inner.covers is not None:
+        shape = shape.union(Outline.disc(opening.centre, control.inner.covers / 2).shape)
     return KeepOut(
-        outline.shape,
+        shape,
         opening.id,
         f"the {control.kind} on {opening.id}",
         fitted=True,

@@ -164,7 +164,9 @@ def _name(
 ) -> str:
     """In words: the controls by name and hole, where that says more, and what belongs to none."""
     called = [
-        (control.name or control.kind, hole) for hole in owners for control in fitted.get(hole, ())
+        (" / ".join(knob.name for knob in control.knobs if knob.name) or control.kind, hole)
+        for hole in owners
+        for control in fitted.get(hole, ())
     ]
     words = [
         name if name.casefold() == hole.casefold() else f"{name} ({hole})" for name, hole in called

@@ -14,6 +14,7 @@ from legend.description.values import (
     KindName,
     Length,
     Positions,
+    RoundPositions,
     Words,
     number_up_to,
 )
@@ -21,6 +22,41 @@ from legend.sentences import listed
 from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 
 Side = Literal["above", "below", "left", "right"]
+
+#: The side of a name where none is given: above, where the hand does not hide it.
+#: Common practice, no source.
+DEFAULT_SIDE: Side = "above"
+#: The side across from each, where a note stands, or the name of an inner knob.
+OPPOSITE: Mapping[Side, Side] = {
+    "above": "below",
+    "below": "above",
+    "left": "right",
+    "right": "left",
+}
+
+
+class InnerKnob(Table):
+    """The inner knob of a concentric control, which turns in the same hole: a knob on a knob."""
+
+    name: Words = ""
+    """What it is called."""
+    side: Side | None = None
+    """Where its name stands. Left out, across from that of the outer knob."""
+    covers: Length | None = None
+    """Its diameter, for the proof, and where it is the greater of the two. Left out, 0.6 of that
+    of the outer knob."""
+    scale: Scale | None = None
+    """Its scale, which stands outside of what stands round the outer knob."""
+    positions: RoundPositions = ()
+    """Or what its positions are called, in clockwise order, with "" for one without a name."""
+    detent: Annotated[float, number_up_to(180)] | None = None
+    """Degrees from one position to the next. Left out, 30."""
+    start: Angle | None = None
+    """Where the first position stands. Left out, they lie evenly about the top."""
+
+    def unsound(self) -> Iterator[Clash]:
+        """More positions than there is room for in one turn, more track than it turns through."""
+        yield from _turned_too_far(self)
 
 
 class Control(Table):
@@ -50,6 +86,8 @@ class Control(Table):
     start: Angle | None = None
     """Where the first position of a turned control stands. Left out, they lie evenly about the
     top."""
+    inner: InnerKnob | None = None
+    """The inner knob of a concentric control, where there is one: this is then the outer one."""
     frame: Length | None = None
     """The width of a line round a window or a meter. Left out, there is none."""
     note: Words = ""
@@ -57,6 +95,11 @@ class Control(Table):
     mains: Flag = False
     """Whether mains or high voltage is behind it: the panel should then bear a note or a caution
     that says so, and the job card does."""
+
+    @property
+    def knobs(self) -> tuple["Control | InnerKnob", ...]:
+        """The knob and, of a concentric control, its inner one: from the panel outward."""
+        return (self, self.inner) if self.inner else (self,)
 
     @property
     def of_kind(self) -> Kind:
@@ -96,6 +139,9 @@ class Control(Table):
             if key in given and kind.lays != "round":
                 able = _kinds(lambda kind: kind.lays == "round")
                 yield key, f"has {key}, which {a_kind} does not take; {able} do"
+        if "inner" in given and kind.lays != "round":
+            able = _kinds(lambda kind: kind.lays == "round")
+            yield "inner", f"has an inner knob, which {a_kind} does not take; {able} do"
         scale = given["scale"] if isinstance(given.get("scale"), Mapping) else {}
         for key in _not_turned(kind):
             if key in scale:
@@ -109,20 +155,51 @@ class Control(Table):
 
     def unsound(self) -> Iterator[Clash]:
         """More positions than there is room for in one turn, more track than it turns through."""
-        sweep = (self.scale and self.scale.sweep) or CONTROL_SWEEP
-        if self.scale and self.scale.track is not None and self.scale.track > sweep:
+        yield from _turned_too_far(self)
+        yield from self._names_in_one_place()
+
+    def _names_in_one_place(self) -> Iterator[Clash]:
+        """The name of an inner knob where the name or the note of the control stands."""
+        side = self.side or DEFAULT_SIDE
+        if self.inner is None or not self.inner.name.strip():
+            return
+        inner_side = self.inner.side or OPPOSITE[side]
+        if inner_side == side and self.name.strip():
             yield (
-                "scale",
-                f"has a track of {self.scale.track:g} degrees, which is more than the {sweep:g} "
-                "that it turns through; give both as they were measured",
+                "inner",
+                f"has an inner knob whose name is to stand {_at(side)} as well; give it another "
+                "side",
             )
-        step = self.detent or SELECTOR_STEP
-        if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
+        if inner_side == OPPOSITE[side] and self.note.strip():
             yield (
-                "positions",
-                f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
-                "one turn; give fewer positions, or a smaller detent",
+                "note",
+                f"has a note, which stands {_at(inner_side)}, where the name of its inner knob "
+                "does; give that another side, or leave the note out",
             )
+
+
+def _turned_too_far(knob: Control | InnerKnob) -> Iterator[Clash]:
+    """More positions than there is room for in one turn, more track than it turns through."""
+    scale = knob.scale
+    sweep = (scale and scale.sweep) or CONTROL_SWEEP
+    if scale and scale.track is not None and scale.track > sweep:
+        yield (
+            "scale",
+            f"has a track of {scale.track:g} degrees, which is more than the {sweep:g} that it "
+            "turns through; give both as they were measured",
+        )
+    step = knob.detent or SELECTOR_STEP
+    if isinstance(knob.positions, tuple) and (len(knob.positions) - 1) * step >= 360:
+        yield (
+            "positions",
+            f"has {len(knob.positions)} positions {step:g} degrees apart, which is more than one "
+            "turn; give fewer positions, or a smaller detent",
+        )
+
+
+def _at(side: Side) -> str:
+    """A side in words, to stand in the middle of a sentence."""
+    return f"to the {side}" if side in ("left", "right") else f"{side} it"
 
 
 def _not_turned(kind: Kind) -> tuple[str, ...]:

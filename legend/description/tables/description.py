@@ -20,6 +20,7 @@ from legend.description.table import Clash, Table
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
+from legend.description.tables.control import InnerKnob as InnerKnob
 from legend.description.tables.control import Side as Side
 from legend.description.tables.hole import Datum as Datum
 from legend.description.tables.hole import Hole as Hole
@@ -262,6 +263,7 @@ class Description(Table):
             named = control.positions
             words += (control.name, control.note)
             words += named.values() if isinstance(named, Mapping) else named
+            words += (control.inner.name, *control.inner.positions) if control.inner else ()
         letters = sum(map(len, words))
         if letters > MOST_LETTERS:
             yield (

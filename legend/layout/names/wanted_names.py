@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from legend.description.source import Source
-from legend.description.tables.description import Side
+from legend.description.tables.control import DEFAULT_SIDE, OPPOSITE
+from legend.description.tables.description import Control, Side
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.rows import lines_in_common
@@ -14,17 +15,6 @@ from legend.layout.styles import Styles
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Box
 from legend.lettering.typesetting import line_pitch
-
-#: The side of a name where none is given: above, where the hand does not hide it.
-#: Common practice, no source.
-DEFAULT_SIDE: Side = "above"
-
-_OPPOSITE: Mapping[Side, Side] = {
-    "above": "below",
-    "below": "above",
-    "left": "right",
-    "right": "left",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,18 +90,26 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
     drawn = {(mark.owner, mark.text) for mark in marks}
     wanted: list[Wanted] = []
     for each in controls:
-        control = each.control
-        side = control.side or DEFAULT_SIDE
-        name = control.name.strip()
-        unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
-        if unit and (control.hole, unit) not in drawn:
-            name = f"{name} ({unit})".strip()
-        for text, on, role in ((name, side, Role.NAME), (control.note, _OPPOSITE[side], Role.NOTE)):
+        for text, side, role, source in _asked(each.control, drawn):
             if text.strip():
-                style, source = styles[str(role)], control.source_of(str(role))
+                style = styles[str(role)]
                 least = min(styles.least_height, style.height)
-                wanted.append(Wanted(each, text, on, role, style, source, least))
+                wanted.append(Wanted(each, text, side, role, style, source, least))
     return list(_levelled(wanted))
+
+
+def _asked(
+    control: Control, drawn: Collection[tuple[str, str]]
+) -> Iterator[tuple[str, Side, Role, Source]]:
+    """The names and the note of a control: what they say, where they stand, where it is asked."""
+    side = control.side or DEFAULT_SIDE
+    for knob in control.knobs:
+        on = side if knob is control else knob.side or OPPOSITE[side]
+        name, unit = knob.name.strip(), knob.scale.unit if knob.scale else ""
+        if unit.strip() and (control.hole, unit) not in drawn:
+            name = f"{name} ({unit})".strip()
+        yield name, on, Role.NAME, knob.source_of("name")
+    yield control.note, OPPOSITE[side], Role.NOTE, control.source_of("note")
 
 
 def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:

@@ -37,8 +37,8 @@ class TextStyle:
     height, for single-stroke faces only. `width` narrows or widens the letters and `slope`
     leans them to the right by degrees; neither changes the stroke. `tracking` is extra space
     between letters and `word_space` between words, in capital heights. With `case` "capitals",
-    small letters are set as capitals. Typesetting sees to `word_space` and `case`, a face to
-    the rest.
+    small letters are set as capitals. Typesetting sees to `word_space` and `case`, and whoever
+    writes numbers to `decimal`, the mark before their tenths; a face to the rest.
     """
 
     face: Face
@@ -50,6 +50,7 @@ class TextStyle:
     ends: Ends = "round"
     word_space: float = 0.0
     case: Literal["as written", "capitals"] = "as written"
+    decimal: Literal[".", ","] = "."
 
 
 @dataclass(frozen=True, slots=True)
