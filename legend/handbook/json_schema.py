@@ -164,7 +164,7 @@ def _of_control() -> Schema:
             kinds(lambda kind: kind.lays == "name", positions=unlisted | {"maxProperties": 0}),
             kinds(lambda kind: kind.lays == "round", positions={"type": "array"}),
             kinds(lambda kind: kind.lays in ("sides", "framed"), positions=unlisted),
-            kinds(lambda kind: kind.lays != "round", detent=False, start=False),
+            kinds(lambda kind: kind.lays != "round", detent=False, start=False, inner=False),
             kinds(lambda kind: kind.lays == "sides", scale={"properties": not_moved}),
             kinds(lambda kind: kind.lays == "framed", scale={"properties": not_a_track}),
         ]

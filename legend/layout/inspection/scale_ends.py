@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from itertools import pairwise
 
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, InnerKnob, Scale
 from legend.layout.artwork import Finding, Role, Severity
 from legend.layout.controls import StandingScale, scales_of
 from legend.layout.fitted_controls import fit_controls
-from legend.layout.inspection.scene import Scene, check
+from legend.layout.inspection.scene import TOLERANCE, Scene, check, finding, what
 from legend.layout.scales.scale_marks import (
     Graduated,
     clear_between,
@@ -21,7 +22,7 @@ from legend.layout.scales.scale_marks import (
 )
 from legend.layout.scales.steps import is_multiple, is_usual
 from legend.layout.scales.tracks import RoundTrack
-from legend.layout.styles import stroke_on
+from legend.layout.styles import gap, stroke_on
 from legend.lettering.faces.face import LetteringError
 from legend.sentences import listed
 from legend.standards import CONTROL_SWEEP, MOST_BETWEEN_NUMBERED
@@ -174,6 +175,32 @@ def steps(scene: Scene) -> Iterator[Finding]:
         elif scale.step is not None:
             yield from _off_step(whose, scale, scale.step)
             yield from _unusual(whose, scale, drawn, scale.step)
+
+
+@check
+def numerals_apart(scene: Scene) -> Iterator[Finding]:
+    """Numerals that were asked for do not crowd each other."""
+    for control, knob, scale in _scales(scene):
+        if not _asks(scale) or scale.numbered == ():
+            continue
+        source = knob.source_of("scale")
+        numerals = [
+            mark
+            for mark in scene.marks
+            if mark.role is Role.NUMERAL and mark.owner == control.hole and mark.source == source
+        ]
+        for one, other in pairwise(numerals):
+            apart = one.outline.shape.distance(other.outline.shape)
+            wanted = gap(one.height)
+            if 0 < apart < wanted - TOLERANCE:
+                yield finding(
+                    Severity.WARNING,
+                    "crowded",
+                    f"{what(one)} stands {apart:.1f} mm from {what(other)} on its scale; they want "
+                    f"{wanted:.1f} mm.",
+                    other,
+                    "Number fewer values, make the numerals smaller, or give the scale more room.",
+                )
 
 
 def _asks(scale: Scale) -> bool:

@@ -87,8 +87,19 @@ def fanned_out(
     at = cache(lambda step: first_fit(replace(narrow, height=tried[step])))
     step = bisect_left(range(len(tried)), True, key=lambda step: at(step) is not None)
     fan = at(step) if step < len(tried) else None
-    fan = fan or _leaning(ways[-1], track, replace(narrow, height=tried[-1]), out)
+    if fan is None:
+        smallest = replace(narrow, height=tried[-1])
+        fan = max((_leaning(way, track, smallest, out) for way in ways), key=_least_apart)
     return replace(fan, done=_done(named, fan, style))
+
+
+def _least_apart(fan: Fan) -> float:
+    """How far apart the two nearest words stand, mm; less than 0 by what they overlap."""
+    shapes = [word.ink.shape for word in fan.words]
+    return min(
+        one.distance(other) or -float(one.envelope.intersection(other.envelope).area)
+        for one, other in pairwise([*shapes, shapes[0]])
+    )
 
 
 def _done(named: Sequence[tuple[float, str]], fan: Fan, style: TextStyle) -> str:

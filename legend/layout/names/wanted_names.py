@@ -35,6 +35,7 @@ class Wanted:
     style: TextStyle
     source: Source
     least: float
+    outermost: bool = False
     level: float | None = None
 
     @property
@@ -94,7 +95,8 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
             if text.strip():
                 style = styles[str(role)]
                 least = min(styles.least_height, style.height)
-                wanted.append(Wanted(each, text, side, role, style, source, least))
+                outermost = each.control.inner is not None
+                wanted.append(Wanted(each, text, side, role, style, source, least, outermost))
     return list(_levelled(wanted))
 
 

@@ -32,6 +32,8 @@ _FEW_WHOLE = 5
 #: Values inside a decade that are marked where its ends alone are numbered, richest first.
 #: Common practice, no source.
 _DECADE_MARKS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 5))
+#: The digit of a decade that is marked longer than the others.
+_MIDDLE = 5
 
 
 class Length(IntEnum):
@@ -57,14 +59,12 @@ class Room:
     """How near to each other things may stand along a track.
 
     `numerals` tells whether those of two values have room next to each other. `pitch` is the
-    least part of the travel from one graduation to the next, where the program chooses them, and
-    `in_decades` the same of those that crowd towards the end of a decade; `carried` tells whether
-    the stock carries two of them.
+    least part of the travel from one graduation to the next, where the program chooses them;
+    `carried` tells whether the stock carries two of them.
     """
 
     numerals: Fits
     pitch: float
-    in_decades: float
     carried: Callable[[Graduation, Graduation], bool]
 
 
@@ -196,17 +196,30 @@ def _divided_by_room(law: Law, numbers: list[float], room: Room) -> dict[float, 
 def _divided_decades(
     law: Law, decades: Sequence[tuple[float, float]], room: Room
 ) -> dict[float, Length]:
-    """Whole decades, all divided alike: at 2 to 9 if there is room, else at 2 and 5."""
+    """Whole decades, all divided alike: at 2 to 9 if there is room, else at 2 and 5.
+
+    They crowd towards the end of each decade, where nobody takes them for an even scale: what the
+    stock carries is room enough.
+    """
     for digits in _DECADE_MARKS:
-        marks: dict[float, Length] = {}
-        for a, b in decades:
-            inner = [clean(digit * a) for digit in digits]
-            places = [law.fraction(value) for value in (a, *inner, b)]
-            if any(abs(q - p) < room.in_decades for p, q in pairwise(places)):
-                break
-            marks |= {v: Length.MEDIUM if v == clean(5 * a) else Length.MINOR for v in inner}
-        else:
-            return marks
+        inner = [
+            Graduation(
+                value,
+                law.fraction(value),
+                Length.MEDIUM if digit == _MIDDLE else Length.MINOR,
+                False,
+            )
+            for a, _ in decades
+            for digit in digits
+            for value in (clean(digit * a),)
+        ]
+        ends = [
+            Graduation(value, law.fraction(value), Length.MAJOR, True)
+            for value in {value for pair in decades for value in pair}
+        ]
+        every = sorted([*inner, *ends], key=lambda each: each.fraction)
+        if all(room.carried(*pair) for pair in pairwise(every)):
+            return {each.value: each.length for each in inner}
     return {}
 
 

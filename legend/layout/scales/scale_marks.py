@@ -176,7 +176,7 @@ def _graduated(
     def carried(one: Graduation, other: Graduation) -> bool:
         return clear_between(track, one, other, style, stroke) >= stroke.apart - _NEARLY
 
-    room = Room(fits, *_pitches(track, style, stroke), carried)
+    room = Room(fits, _pitch(track, style, stroke), carried)
 
     chosen = Chosen(scale.numbered, scale.numbered_step, tuple(scale.words_at), scale.powers)
 
@@ -205,16 +205,11 @@ def _graduated(
     return Graduated(by(None), pair)
 
 
-def _pitches(track: Track, style: TextStyle, stroke: Stroke) -> tuple[float, float]:
-    """The least part of the travel from graduation to graduation, where the program chooses.
-
-    The second is that of graduations that crowd towards the end of a decade, where nobody takes
-    it for an even scale: no less than can be seen and cut.
-    """
+def _pitch(track: Track, style: TextStyle, stroke: Stroke) -> float:
+    """The least part of the travel from graduation to graduation, where the program chooses."""
     widest = _widths(style, stroke)[Length.MAJOR]
-    least = max(2 * widest, widest + stroke.apart)
     pitch = min(_GRADUATION_PITCH * style.height, _WIDE_ENOUGH)
-    return max(pitch, least) / track.length, least / track.length
+    return max(pitch, 2 * widest, widest + stroke.apart) / track.length
 
 
 def _widths(style: TextStyle, stroke: Stroke) -> dict[Length, float]:

@@ -32,7 +32,7 @@ def scale(
         return abs(one.fraction - other.fraction) >= pitch / 2
 
     step = asked.pop("step", None)
-    return graduate(made, begin, end, Room(fits, pitch, pitch, carried), Chosen(**asked), step=step)
+    return graduate(made, begin, end, Room(fits, pitch, carried), Chosen(**asked), step=step)
 
 
 def numbered(graduations: tuple[Graduation, ...]) -> list[float]:
@@ -155,7 +155,7 @@ def test_a_scale_about_zero_is_alike_on_both_sides(
         wide = sum(sign / 2 if value < 0 else 0.5 for value in (a, b))
         return abs(law.fraction(a) - law.fraction(b)) >= room * wide
 
-    made = graduate(law, -end, end, Room(fits, 0.01, 0.01, lambda a, b: True), Chosen(), step=step)
+    made = graduate(law, -end, end, Room(fits, 0.01, lambda a, b: True), Chosen(), step=step)
     mirrored = [(-g.value, g.length, g.numbered) for g in reversed(made)]
     assert mirrored == [(g.value, g.length, g.numbered) for g in made]
 
