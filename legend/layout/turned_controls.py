@@ -176,13 +176,14 @@ def _lay_detents(
     hole, source = fitted.control.hole, knob.source_of("positions")
     length, width = style.height * 0.6, stroke.width(style.stroke * style.height)
     fractions = [i * detent / track.sweep for i in range(len(names))]
-    for fraction, name in zip(fractions, names, strict=True):
-        if name:
-            line = Outline.line_stroke(track.point(fraction), track.point(fraction, length), width)
-            yield Mark(line, Role.GRADUATION, hole, source)
     named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
     least = min(styles.least_height, style.height)
     fan = fanned_out(named, track, style, length + gap(style.height), least)
+    for fraction, name in zip(fractions, names, strict=True):
+        if name:
+            tip = track.point(fraction, length + fan.outward)
+            line = Outline.line_stroke(track.point(fraction), tip, width)
+            yield Mark(line, Role.GRADUATION, hole, source)
     marks = [
         Mark(
             word.ink,

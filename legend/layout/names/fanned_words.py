@@ -1,8 +1,8 @@
 """Fan out the words round a selector clear of each other, and fit them where they are too long.
 
 1. Words lean outward: the first lean that leaves them room is taken.
-2. Else those above and below the selector that can be are set in two lines, then all narrower,
-   then all smaller, in the order in which names are fitted.
+2. Else those above and below the selector that can be are set in two lines, then all narrower, in
+   the order in which names are fitted; then all stand further out; and then they are smaller.
 3. What is still too near to its neighbour is set at its smallest, and told.
 """
 
@@ -29,6 +29,9 @@ from legend.standards import NARROWEST
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
 _WIDTHS = (1.0, (1 + NARROWEST) / 2, NARROWEST)
+#: How much further out they are tried, in capital heights: the lines that lead to them are still
+#: short. Common practice, no source.
+_OUTWARD = (0.5, 1.0, 1.5, 2.0)
 #: The sine of the angle up to which words crowd sideways rather than up and down, so that two
 #: lines are of use.
 _MOSTLY_UP_OR_DOWN = 0.8
@@ -52,13 +55,15 @@ class Word:
 class Fan:
     """The words of a selector round it.
 
-    `done` says in words what was done to fit them, "" where nothing was. `crowded` are the
-    numbers of two neighbours that still come too near to each other; None where all have room.
+    `done` says in words what was done to fit them, "" where nothing was; `outward` is how much
+    further out they stand than was asked, mm. `crowded` are the numbers of two neighbours that
+    still come too near to each other; None where all have room.
     """
 
     words: tuple[Word, ...]
     style: TextStyle
     done: str = ""
+    outward: float = 0.0
     crowded: tuple[int, int] | None = None
 
 
@@ -75,21 +80,27 @@ def fanned_out(
     if broken != named:
         ways.append(broken)
 
-    def first_fit(style: TextStyle) -> Fan | None:
-        fans = (_leaning(way, track, style, out) for way in ways)
+    def first_fit(style: TextStyle, outward: float = 0.0) -> Fan | None:
+        fans = (_leaning(way, track, style, out, outward) for way in ways)
         return next((fan for fan in fans if not fan.crowded), None)
 
-    for width in _WIDTHS:
-        if fan := first_fit(replace(style, width=style.width * width)):
-            return replace(fan, done=_done(named, fan, style))
     tried = heights(style.height, least_height)
     narrow = replace(style, width=style.width * NARROWEST)
-    at = cache(lambda step: first_fit(replace(narrow, height=tried[step])))
-    step = bisect_left(range(len(tried)), True, key=lambda step: at(step) is not None)
-    fan = at(step) if step < len(tried) else None
-    if fan is None:
+    furthest = _OUTWARD[-1] * style.height
+    smaller = cache(lambda step: first_fit(replace(narrow, height=tried[step]), furthest))
+
+    def fans() -> Iterator[Fan | None]:
+        for width in _WIDTHS:
+            yield first_fit(replace(style, width=style.width * width))
+        for outward in _OUTWARD:
+            yield first_fit(narrow, outward * style.height)
+        step = bisect_left(range(len(tried)), True, key=lambda step: smaller(step) is not None)
+        yield smaller(step) if step < len(tried) else None
         smallest = replace(narrow, height=tried[-1])
-        fan = max((_leaning(way, track, smallest, out) for way in ways), key=_least_apart)
+        every = (_leaning(way, track, smallest, out, furthest) for way in ways)
+        yield max(every, key=_least_apart)
+
+    fan = next(filter(None, fans()))
     return replace(fan, done=_done(named, fan, style))
 
 
@@ -110,6 +121,8 @@ def _done(named: Sequence[tuple[float, str]], fan: Fan, style: TextStyle) -> str
         done.append("set in two lines")
     if fan.style.width < style.width:
         done.append(f"narrowed to {fan.style.width / style.width:.2f} of their width")
+    if fan.outward:
+        done.append(f"moved {fan.outward:.1f} mm outward")
     if fan.style.height < style.height:
         done.append(f"made {fan.style.height:.2f} mm tall")
     return listed(done) if done else ""
@@ -135,7 +148,11 @@ def _after_a_hyphen(word: str, style: TextStyle) -> str:
 
 
 def _leaning(
-    named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
+    named: Sequence[tuple[float, str]],
+    track: RoundTrack,
+    style: TextStyle,
+    out: float,
+    outward: float,
 ) -> Fan:
     """The words, each leaning outward as far as its neighbours ask."""
     settings = [set_text(name, style) for _, name in named]
@@ -147,12 +164,12 @@ def _leaning(
             ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
             for ink, f in zip(inks, fractions, strict=True)
         ]
-        placed = track.pushed_anchored(leaning, fractions, out)
+        placed = track.pushed_anchored(leaning, fractions, out + outward)
         words = tuple(
             Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
             for ink, setting in zip(placed, settings, strict=True)
         )
-        fan = Fan(words, style, crowded=_crowded(words, style.height))
+        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height))
         if not fan.crowded:
             break
     return fan

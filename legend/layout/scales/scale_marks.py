@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -243,14 +243,23 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
         x0, y0, x1, y1 = ink.bounds
         return ink.moved(-(x0 + sign + x1) / 2, -(y0 + y1) / 2), sign
 
+    def across(value: float) -> Iterator[float]:
+        """What may stand across from a value, to the other side of the axis."""
+        if scale.of_words:
+            yield from (other for other in scale.words_at if other != value)
+        elif track.closed:
+            yield low + high - value
+        elif value and low <= -value <= high:
+            yield -value
+
     @cache
     def numeral_at(value: float) -> Outline:
         ink, sign = anchored(value)
         out = numeral_distance(style) + max(column - sign, 0.0)
         inks, fractions = [ink], [law.fraction(value)]
-        if value and low <= -value <= high:  # on a scale about zero, both are pushed as far
-            inks.append(anchored(-value)[0])
-            fractions.append(law.fraction(-value))
+        for other in across(value):  # both are pushed as far
+            inks.append(anchored(other)[0])
+            fractions.append(law.fraction(other))
         return track.pushed_anchored(inks, fractions, out)[0]
 
     return numeral_at
