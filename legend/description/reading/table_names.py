@@ -56,6 +56,8 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
         return f"hole {shown(path[2])} as drilled"
     if path[-1] == "scale" and len(path) > 1:
         return f"the scale of {name_of(path[:-1], raw)}"
+    if path[-1] == "inner" and len(path) > 1:
+        return f"the inner knob of {name_of(path[:-1], raw)}"
     if isinstance(path[-1], int):
         return _one_of_several(str(path[0]), path[-1], table)
     return f"[{shown('.'.join(str(step) for step in path))[1:-1]}]"
