@@ -1,9 +1,9 @@
 """Lay out what stands round a turned control: scales and positions, in a ring for each knob.
 
-A concentric control has two knobs on one hole. What stands round the outer one, whose rim and
-pointer are next to the panel, is the inner ring, hard by its rim. What stands round the inner
-knob, which is read across the other, is the ring outside of that: a line of sight from its
-pointer outward crosses the first ring wherever that stands, but is never mistaken for it.
+A concentric control has two knobs on one hole. What stands round the outer one is the inner ring,
+hard by its rim, since its pointer is there, next to the panel: it touches its own graduations and
+no others. What stands round the inner knob is the ring outside of that; its pointer stands higher
+and further in, and is read across the outer knob in any case. Common practice, no source.
 """
 
 from __future__ import annotations
