@@ -264,6 +264,8 @@ class Description(Table):
             words += (control.name, control.note)
             words += named.values() if isinstance(named, Mapping) else named
             words += (control.inner.name, *control.inner.positions) if control.inner else ()
+            scales = (knob.scale for knob in control.knobs if knob.scale)
+            words += (word for scale in scales for _, word in scale.words)
         letters = sum(map(len, words))
         if letters > MOST_LETTERS:
             yield (

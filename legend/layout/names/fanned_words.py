@@ -28,7 +28,7 @@ from legend.standards import NARROWEST
 #: Common practice, no source.
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
-_WIDTHS = (1.0, (1 + NARROWEST) / 2, NARROWEST)
+_WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
 #: How much further out they are tried, in capital heights: the lines that lead to them are still
 #: short. Common practice, no source.
 _OUTWARD = (0.5, 1.0, 1.5, 2.0)
@@ -90,15 +90,18 @@ def fanned_out(
     smaller = cache(lambda step: first_fit(replace(narrow, height=tried[step]), furthest))
 
     def fans() -> Iterator[Fan | None]:
+        yield first_fit(style)
+        if smaller(len(tried) - 1) is None:  # nothing that is less will do
+            smallest = replace(narrow, height=tried[-1])
+            every = (_leaning(way, track, smallest, out, furthest) for way in ways)
+            yield max(every, key=_least_apart)
         for width in _WIDTHS:
             yield first_fit(replace(style, width=style.width * width))
         for outward in _OUTWARD:
             yield first_fit(narrow, outward * style.height)
-        step = bisect_left(range(len(tried)), True, key=lambda step: smaller(step) is not None)
-        yield smaller(step) if step < len(tried) else None
-        smallest = replace(narrow, height=tried[-1])
-        every = (_leaning(way, track, smallest, out, furthest) for way in ways)
-        yield max(every, key=_least_apart)
+        yield smaller(
+            bisect_left(range(len(tried) - 1), True, key=lambda step: bool(smaller(step)))
+        )
 
     fan = next(filter(None, fans()))
     return replace(fan, done=_done(named, fan, style))
