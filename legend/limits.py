@@ -55,6 +55,8 @@ LONGEST_TIME: Final = 90 * 24 * 60.0
 LARGEST_PANEL: Final = 4.0
 #: More graduations than any scale has.
 MOST_GRADUATIONS: Final = 1000
+#: More words than any scale has.
+MOST_WORDS_OF_A_SCALE: Final = 100
 #: No scale runs through more decades.
 MOST_DECADES: Final = 12
 #: More corners than anyone files.

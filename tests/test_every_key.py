@@ -47,6 +47,8 @@ _TOGGLE = {"hole": "A", "kind": "toggle", "name": "FAN"}
 _SHORT_TOGGLE = {"hole": "A", "kind": "toggle", "name": "FAN", "covers": 10}
 _ROW = {"control": [_SHORT_TOGGLE, {"hole": "W", "kind": "window", "name": "COUNT", "covers": 20}]}
 _SELECTOR = {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"]}
+_DUAL = _KNOB | {"inner": {"name": "Low", "scale": {"from": 0, "to": 5}}}
+_DUAL_SELECTOR = _KNOB | {"inner": {"positions": ["1", "2", "3"]}}
 _TEXT = {"text": "GO", "at": [20, 20]}
 _LONG = {"text": "VENTILATION", "at": [80, 15], "role": "title"}
 _AROUND = {"text": "GO", "around": "A", "radius": 20}
@@ -112,6 +114,11 @@ def bank(key: str, after: Any, before: Any = _ABSENT, **given: Any) -> Case:
     if before is _ABSENT:
         before = table.get(key, _ABSENT)
     return Case(f"bank.0.{key}", after, before, {"control": more, "bank": [table]} | _SLOTS, along)
+
+
+def inner(key: str, after: Any, control: dict[str, Any] = _DUAL) -> Case:
+    before = control["inner"].get(key, _ABSENT)
+    return Case(f"control.0.inner.{key}", after, before, {"control": [control]})
 
 
 def text(key: str, after: Any, text: dict[str, Any] = _TEXT) -> Case:
@@ -187,6 +194,7 @@ _CASES = [
     *lettering("case", "capitals"),
     *lettering("ends", "square"),
     *lettering("bridged", True),
+    Case("lettering.decimal", ",", also={"control": [_KNOB | {"scale": {"from": 0, "to": 1}}]}),
     *(
         Case(f"lettering.{role}.height", 4.5, also={"text": [_TEXT | {"role": role}]})
         for role in ("title", "group", "position", "numeral", "note")
@@ -233,6 +241,14 @@ _CASES = [
     Case("control.0.level", 2, also=_ROW),
     control("note", "230 V"),
     control("mains", True),
+    control("inner", {"name": "Low"}),
+    inner("name", "High"),
+    inner("side", "right"),
+    inner("covers", 30),
+    inner("scale", {"from": 0, "to": 6}),
+    inner("positions", ["1", "2"], _DUAL_SELECTOR),
+    inner("detent", 40, _DUAL_SELECTOR),
+    inner("start", 10, _DUAL_SELECTOR),
     scale("law", "log", "linear", **{"from": 1}),
     scale("from", 2, 0),
     scale("to", 8, 10),
@@ -243,6 +259,10 @@ _CASES = [
     scale("table", [[0, -120], [10, 140]], [[0, -120], [10, 120]], law="table"),
     scale("numbered", [0, 5, 10]),
     scale("numbered", []),
+    scale("numbered_step", 5),
+    scale("words", {"5": "HALF", "7": "WARM"}),
+    scale("powers", True, law="log", **{"from": 1, "to": 1000}),
+    scale("plus", True),
     scale("step", 0.25),
     scale("track", 240),
     scale("low", "OFF"),

@@ -14,11 +14,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Protocol, TypeVar
 
+from legend.description.monotone import DomainError as DomainError
+from legend.description.monotone import Monotone as Monotone
 from legend.standards import BENT_TRACK, LINEAR_TRACK
 
-
-class DomainError(ValueError):
-    """A value for which a law has no place; the message says why."""
+#: From two decades on a table may be one of a logarithmic dial.
+_TWO_DECADES = 100 * (1 - 1e-9)
 
 
 class Law(Protocol):
@@ -200,87 +201,10 @@ class Decibel(_Curve):
         return 20 * math.log10(y)
 
 
-class Monotone:
-    """A monotone cubic through measured points: Fritsch and Carlson, with Butland's slopes.
-
-    `points` are (x, y) with x rising and y rising or falling throughout.
-    F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300.
-    """
-
-    def __init__(self, points: Sequence[tuple[float, float]]) -> None:
-        self.x = [p[0] for p in points]
-        self.y = [p[1] for p in points]
-        h = [b - a for a, b in itertools.pairwise(self.x)]
-        if len(points) < 2 or any(s <= 0 for s in h):
-            raise DomainError(
-                "a table needs at least two pairs, and the first numbers of all must differ"
-            )
-        d = [(b - a) / s for a, b, s in zip(self.y, self.y[1:], h, strict=False)]
-        if not (all(0 < s < math.inf for s in d) or all(-math.inf < s < 0 for s in d)):
-            raise DomainError("the second numbers of a table must rise, or fall, throughout")
-        self._d = self._slopes(h, d)
-
-    @staticmethod
-    def _slopes(h: list[float], d: list[float]) -> list[float]:
-        if len(d) == 1:
-            return [d[0], d[0]]
-        inner = []
-        for i in range(1, len(d)):
-            w1, w2 = 2 * h[i] + h[i - 1], h[i] + 2 * h[i - 1]
-            inner.append((w1 + w2) / (w1 / d[i - 1] + w2 / d[i]))
-        return [_end_slope(h[0], h[1], d[0], d[1]), *inner, _end_slope(h[-1], h[-2], d[-1], d[-2])]
-
-    def __call__(self, x: float) -> float:
-        if not self.x[0] <= x <= self.x[-1]:
-            raise DomainError(
-                f"{x:g} lies outside the table, which runs from {self.x[0]:g} to {self.x[-1]:g}"
-            )
-        i = min(bisect.bisect_right(self.x, x), len(self.x) - 1) - 1
-        low, high = sorted(self.y[i : i + 2])
-        y = self._at(i, (x - self.x[i]) / (self.x[i + 1] - self.x[i]))
-        return min(max(y, low), high)  # rounding alone would leave the two ends
-
-    def _at(self, i: int, t: float) -> float:
-        h = self.x[i + 1] - self.x[i]
-        return (
-            self.y[i] * (1 + 2 * t) * (1 - t) ** 2
-            + h * self._d[i] * t * (1 - t) ** 2
-            + self.y[i + 1] * t * t * (3 - 2 * t)
-            + h * self._d[i + 1] * t * t * (t - 1)
-        )
-
-    def inverse(self, y: float) -> float:
-        """The x at which the curve has the value y, by bisection to the last bit."""
-        rising = self.y[-1] > self.y[0]
-        low, high = (self.y[0], self.y[-1]) if rising else (self.y[-1], self.y[0])
-        if not low <= y <= high:
-            raise DomainError(f"{y:g} lies outside the table, which runs from {low:g} to {high:g}")
-        i = next(
-            i
-            for i in range(len(self.x) - 1)
-            if min(self.y[i], self.y[i + 1]) <= y <= max(self.y[i], self.y[i + 1])
-        )
-        a, b = 0.0, 1.0
-        for _ in range(60):
-            middle = (a + b) / 2
-            if (self._at(i, middle) < y) == rising:
-                a = middle
-            else:
-                b = middle
-        return self.x[i] + (a + b) / 2 * (self.x[i + 1] - self.x[i])
-
-
-def _end_slope(h0: float, h1: float, d0: float, d1: float) -> float:
-    """The three-point end slope, kept from overshooting."""
-    slope = ((2 * h0 + h1) * d0 - h0 * d1) / (h0 + h1)
-    if slope * d0 <= 0:
-        return 0.0
-    return slope
-
-
 @law
 class Tabulated(_Usual):
-    """Measured [value, degrees] pairs, with a monotone cubic between them.
+    """Measured [value, degrees] pairs, with a monotone cubic between them; over the logarithms of
+    the values where these run through decades and stand more evenly so, as on a vacuum gauge.
 
     The travel is the whole of the table's degrees. `begin` and `end` of the scale must
     lie within the table.
@@ -293,17 +217,47 @@ class Tabulated(_Usual):
             raise DomainError("a table law needs at least two [value, degrees] pairs")
         if spec.begin == spec.end:
             raise _out_of_reach(self.name, spec)
-        self._curve = Monotone(sorted(spec.table))
-        self.begin_degrees = self._curve(spec.begin)
-        self.end_degrees = self._curve(spec.end)
+        table = sorted(spec.table)
+        self._curve = Monotone(table)
+        self._by_decades = _stands_by_decades(table)
+        if self._by_decades:
+            self._ends = table[0][0], table[-1][0]
+            self._curve = Monotone([(math.log(value), degrees) for value, degrees in table])
+        self.begin_degrees = self._degrees(spec.begin)
+        self.end_degrees = self._degrees(spec.end)
+
+    def _degrees(self, value: float) -> float:
+        if not self._by_decades:
+            return self._curve(value)
+        least, most = self._ends
+        if not least <= value <= most:
+            raise DomainError(
+                f"{value:g} lies outside the table, which runs from {least:g} to {most:g}"
+            )
+        return self._curve(math.log(value))
 
     def fraction(self, value: float) -> float:
-        return (self._curve(value) - self.begin_degrees) / (self.end_degrees - self.begin_degrees)
+        return (self._degrees(value) - self.begin_degrees) / (self.end_degrees - self.begin_degrees)
 
     def value(self, fraction: float) -> float:
-        return self._curve.inverse(
-            self.begin_degrees + fraction * (self.end_degrees - self.begin_degrees)
-        )
+        degrees = self.begin_degrees + fraction * (self.end_degrees - self.begin_degrees)
+        found = self._curve.inverse(degrees)
+        return math.exp(found) if self._by_decades else found
+
+
+def _stands_by_decades(table: Sequence[tuple[float, float]]) -> bool:
+    """Whether measured values run through two decades and more, and their logarithms stand more
+    evenly on the dial than they do themselves."""
+    if table[0][0] <= 0 or table[-1][0] / table[0][0] < _TWO_DECADES:
+        return False
+    by_value = _unevenness(table)
+    return _unevenness([(math.log(value), degrees) for value, degrees in table]) < by_value
+
+
+def _unevenness(points: Sequence[tuple[float, float]]) -> float:
+    """How many times steeper a row of points is at its steepest than at its flattest."""
+    slopes = [abs((d - b) / (c - a)) for (a, b), (c, d) in itertools.pairwise(points)]
+    return max(slopes) / min(slopes)
 
 
 @law

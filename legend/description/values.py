@@ -260,7 +260,8 @@ Axes = Annotated[
 # --- Texts ---
 
 
-def _words(text: str) -> str:
+def sound_words(text: str) -> str:
+    """Words that can be lettered. Error: ValueError, of what is no character, or too long."""
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"has {len(text)} characters")
     accents = 0
@@ -288,14 +289,14 @@ Words = Annotated[
     str,
     Form(
         f"a text in quotation marks, of at most {LONGEST_TEXT} characters",
-        (AfterValidator(_words), WithJsonSchema(WRITTEN_WORDS)),
+        (AfterValidator(sound_words), WithJsonSchema(WRITTEN_WORDS)),
     ),
 ]
 SomeWords = Annotated[
     str,
     Form(
         f"a text in quotation marks, of 1 to {LONGEST_TEXT} characters",
-        (MinLen(1), AfterValidator(_words), WithJsonSchema(WRITTEN_WORDS | {"minLength": 1})),
+        (MinLen(1), AfterValidator(sound_words), WithJsonSchema(WRITTEN_WORDS | {"minLength": 1})),
     ),
 ]
 
@@ -398,7 +399,7 @@ def _paint(value: Any) -> str | NamedColour:
     colour, called = value["colour"], value["called"]
     if not isinstance(colour, str) or not isinstance(called, str) or not called.strip():
         raise ValueError("has a colour or a name that is no text")
-    return NamedColour(_colour(colour), " ".join(_words(called).split()))
+    return NamedColour(_colour(colour), " ".join(sound_words(called).split()))
 
 
 _WRITTEN_COLOUR: JsonSchemaValue = {"anyOf": _WRITTEN_COLOURS}
@@ -470,6 +471,13 @@ def _sides_or_round(value: Any) -> str | None:
         return TAG + "sides"
     return TAG + "round" if isinstance(value, (list, tuple)) else None
 
+
+#: What the positions of a turned control are called, in clockwise order.
+RoundPositions = Annotated[
+    tuple[Words, ...],
+    Field(max_length=100),
+    Form('a list in clockwise order, such as ["1", "2", "5"]', each=True),
+]
 
 #: What the positions of a switch are called: by side, or in clockwise order.
 Positions = Annotated[

@@ -174,7 +174,7 @@ def _of_control() -> Schema:
             kinds(lambda kind: kind.lays == "name", positions=unlisted | {"maxProperties": 0}),
             kinds(lambda kind: kind.lays == "round", positions={"type": "array"}),
             kinds(lambda kind: kind.lays in ("sides", "framed"), positions=unlisted),
-            kinds(lambda kind: kind.lays != "round", detent=False, start=False),
+            kinds(lambda kind: kind.lays != "round", detent=False, start=False, inner=False),
             kinds(lambda kind: kind.scale == "straight", scale={"properties": not_moved}),
             kinds(
                 lambda kind: kind.scale is not None and kind.lays == "framed",
@@ -198,12 +198,16 @@ def _of_scale() -> Schema:
         return {"if": chosen, "then": then, "else": {"properties": {name: False}}}
 
     measured = {"required": ["table"], "properties": dict.fromkeys(SAID_BY_A_TABLE, False)}
-    words = dict.fromkeys(("from", "to", *NEEDS_VALUES), False)
+    no_values = dict.fromkeys(("from", "to", *NEEDS_VALUES), False)
+    row = {"words": {"type": "array", "minItems": 2}, "low": False, "high": False}
+    by_value = {"words": {"type": ["object", "array"], "maxItems": 0}}
     return {
         "allOf": [law("taper", {}), law("table", measured)],
+        "not": {"required": ["numbered", "numbered_step"]},
         "anyOf": [
-            {"required": ["from", "to"]},
-            {"required": ["low", "high"], "properties": words},
+            {"required": ["from", "to"], "properties": by_value},
+            {"required": ["low", "high"], "properties": no_values | {"words": {"maxItems": 0}}},
+            {"required": ["words"], "properties": no_values | row},
         ],
     }
 

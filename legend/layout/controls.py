@@ -7,51 +7,38 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-
-import shapely
+from dataclasses import dataclass
 
 from legend.description.laws import DomainError
-from legend.description.tables.description import Direction, Scale
+from legend.description.tables.description import Control, Direction, InnerKnob, Scale
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
-from legend.layout.names.fanned_words import fanned_out
 from legend.layout.names.fitting import ink_width
 from legend.layout.names.line_breaks import balanced
 from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import covered, placed
-from legend.layout.scales.end_legends import (
-    Between,
-    ends_levelled,
-    in_line_or_clear,
-    levelled_along,
-)
-from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
+from legend.layout.scales.end_legends import ends_levelled, levelled_along
+from legend.layout.scales.scale_marks import lay_scale, travel
 from legend.layout.scales.shared_scale import lay_shared_scale
 from legend.layout.scales.slide_tracks import SharedTrack, shared_track, slide_track
-from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track, scale_radius
+from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track
 from legend.layout.styles import (
     Stroke,
     Styles,
     gap,
     name_space,
 )
+from legend.layout.turned_controls import lay_round, ring_radii, round_track
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP
 
-#: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
-#: degrees.
-_NEARLY_DOWN = 5.0
-
-#: Lengths that differ by less are the same, mm.
-_SAME = 1e-6
-
-Laying = Callable[[Fitted, Styles, Stroke], tuple[Mark, ...]]
+Laying = Callable[[Fitted, Styles, Stroke], Iterable[Mark | Finding]]
 
 
 def role_of(text: str, role: Role) -> Role:
@@ -69,130 +56,29 @@ def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Fin
             yield not_drawn(error, each.control.source, ground.lengths)
 
 
-# --- Turned controls ---
+@dataclass(frozen=True, slots=True)
+class StandingScale:
+    """A scale that a control, or its inner knob, asks for, and the line along which it stands."""
+
+    knob: Control | InnerKnob
+    scale: Scale
+    track: Track
 
 
-def _lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
-    control = fitted.control
-    radius = scale_radius(fitted.cover, fitted.opening)
-    marks: tuple[Mark, ...] = ()
-    if control.scale:
-        track = _round_track(fitted, control.scale)
-        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
-        marks += ends_levelled(scale, control.scale, track, _name_below(fitted, styles))
-        marks += _unit_in_dead_zone(fitted, control.scale, track, styles["numeral"], marks)
-    if control.positions:
-        marks += _lay_detents(fitted, styles["position"], stroke, radius)
-    return marks
-
-
-def scale_track(fitted: Fitted, scale: Scale, stroke: Stroke) -> Track:
-    """The line along which the scale of a control stands."""
-    kind = fitted.control.of_kind
-    if kind.scale == "turned":
-        return _round_track(fitted, scale)
-    if kind.lays == "sides":
-        return shared_by(fitted) or slide_track((fitted.opening, fitted.box))
-    framed = _frame(fitted, stroke).outline if fitted.control.frame is not None else None
-    return _framed_track(fitted, scale, framed.bounds if framed else fitted.box)
-
-
-def _round_track(fitted: Fitted, scale: Scale) -> RoundTrack:
-    radius = scale_radius(fitted.cover, fitted.opening)
-    return RoundTrack(fitted.opening.centre, radius, *travel(scale))
-
-
-def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
-    """The name below a turned control as near to its part as it may come; None without one."""
-    style = styles["name"]
-    control = fitted.control
-    if control.side != "below" or not control.name.strip() or "\n" in control.name:
-        return None
-    lowest = fitted.cover.shape.bounds[1]
-    try:
-        width = ink_width(set_text(control.name, style))
-    except LetteringError:  # it is told where names are placed
-        return None
-    return Between(lowest - gap(style.height) - style.height, width, style.height)
-
-
-def _unit_in_dead_zone(
-    fitted: Fitted, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
-) -> tuple[Mark, ...]:
-    """The unit, in the middle of the part of the circle that the scale leaves free.
-
-    Below a control it stands on its axis, as the name does: on the baseline of the lower
-    numeral, or as near to the part as it may; but nowhere beside a numeral and out of line with
-    it. Nothing, where it has no room; the name then carries it.
-    """
-    if not scale.unit.strip() or track.closed:
-        return ()
-    setting = set_text(scale.unit, style)
-    middle = (1 + 360 / abs(track.sweep)) / 2
-    on_ring = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
-    control, numerals = fitted.control, [mark for mark in marks if mark.role is Role.NUMERAL]
-
-    def at(placed: Outline) -> Mark:
-        source = control.source_of("scale")
-        return Mark(placed, Role.NOTE, control.hole, source, scale.unit, style.height, setting)
-
-    places = [at(on_ring)]
-    below = abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN
-    if below:
-        left, _, right, top = on_ring.bounds
-        on_axis = on_ring.moved(fitted.opening.centre[0] - (left + right) / 2, 0.0)
-        on_its_ring = places[0].baselines[0]
-        lowest = min((mark.baselines[0] for mark in numerals), default=on_its_ring)
-        to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
-        places = [at(on_axis.moved(0.0, up)) for up in (lowest - on_its_ring, to_part, 0.0)]
-    for unit in places:
-        clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
-        if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:
-            continue
-        if not below or all(in_line_or_clear(unit, numeral) for numeral in numerals):
-            return (unit,)
-    return ()
-
-
-def _lay_detents(
-    fitted: Fitted, style: TextStyle, stroke: Stroke, radius: float
-) -> tuple[Mark, ...]:
-    """Positions round a selector, each with a short line that points at it."""
-    control = fitted.control
-    assert isinstance(control.positions, tuple)  # the schema sees to it
-    names = control.positions
-    detent = control.step
-    sweep = detent * (len(names) - 1)
-    start = -sweep / 2 if control.start is None else control.start
-    track = RoundTrack(fitted.opening.centre, radius, start, sweep or 360.0)
-    source = control.source_of("positions")
-    length, width = style.height * 0.6, stroke.width(style.stroke * style.height)
-    fractions = [i * detent / track.sweep for i in range(len(names))]
-    lines = [
-        Mark(
-            Outline.line_stroke(track.point(f), track.point(f, length), width),
-            Role.GRADUATION,
-            control.hole,
-            source,
-        )
-        for f, name in zip(fractions, names, strict=True)
-        if name
-    ]
-    named = [(f, name) for f, name in zip(fractions, names, strict=True) if name.strip()]
-    placed = fanned_out(named, track, style, length + gap(style.height))
-    labels = [
-        Mark(
-            outline,
-            role_of(name, Role.POSITION),
-            control.hole,
-            source,
-            name,
-            style.height,
-            set_text(name, style),
-        )
-        for (_, name), outline in zip(named, placed, strict=True)
-    ]
-    return (*lines, *labels)
+def scales_of(fitted: Fitted, styles: Styles, stroke: Stroke) -> Iterator[StandingScale]:
+    """The scales of a control where they stand. Errors: DomainError, LetteringError."""
+    control, ways = fitted.control, fitted.control.of_kind.lays
+    if ways == "round":
+        for knob, radius in ring_radii(fitted, styles, stroke):
+            if knob.scale:
+                yield StandingScale(knob, knob.scale, round_track(fitted, knob.scale, radius))
+    elif control.scale and ways == "sides":
+        track = shared_by(fitted) or slide_track((fitted.opening, fitted.box))
+        yield StandingScale(control, control.scale, track)
+    elif control.scale:
+        framed = _frame(fitted, stroke).outline if control.frame is not None else None
+        box = framed.bounds if framed else fitted.box
+        yield StandingScale(control, control.scale, _framed_track(fitted, control.scale, box))
 
 
 # --- Levers and slides ---
@@ -218,7 +104,9 @@ def _slide_scale(
     if shared and fitted.neighbour:
         return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
     track = slide_track((fitted.opening, fitted.box))
-    return levelled_along(lay_scale(control, scale, track, style, stroke), track)
+    source = control.source_of("scale")
+    laid = lay_scale(scale, track, style, stroke, control.hole, source)
+    return levelled_along(laid, track)
 
 
 def shared_by(fitted: Fitted) -> SharedTrack | None:
@@ -329,7 +217,8 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
         box = marks[0].outline.bounds
     if control.scale:
         track = _framed_track(fitted, control.scale, box)
-        scale = lay_scale(control, control.scale, track, styles["numeral"], stroke)
+        source = control.source_of("scale")
+        scale = lay_scale(control.scale, track, styles["numeral"], stroke, control.hole, source)
         if isinstance(track, StraightTrack):
             marks += levelled_along(scale, track)
         else:
@@ -380,7 +269,7 @@ def ring_of(inner: Box, width: float, radius: float) -> Outline:
 
 #: How each way of laying is done.
 LAYING: Mapping[str, Laying] = {
-    "round": _lay_round,
+    "round": lay_round,
     "sides": _lay_sides,
     "framed": _lay_framed,
     "name": _lay_name_only,

@@ -45,8 +45,11 @@ def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline
 def cover_of(control: Control, opening: Opening, screws: Sequence[Opening] = ()) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from its hole and its screws."""
     outline = placed(covered(control, opening, screws), opening.hole, opening.centre)
+    shape = outline.shape
+    if control.inner and control.inner.covers is not None:
+        shape = shape.union(Outline.disc(opening.centre, control.inner.covers / 2).shape)
     return KeepOut(
-        outline.shape,
+        shape,
         opening.id,
         f"the {control.kind} on {opening.id}",
         fitted=True,

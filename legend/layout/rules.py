@@ -60,7 +60,8 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "NUREG-0700 rev. 3, 11.4.1.5-7: space between characters",
         ),
         "crowded": Rule(
-            "Two legends that do not belong together are nearer than their gap.",
+            "Two legends that do not belong together, or two numerals that were asked for, are "
+            "nearer than their gap.",
             _WARNING,
             _PRACTICE,
         ),
@@ -117,13 +118,14 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "Letters stand closer together than the stock carries.", _WARNING, _PRACTICE
         ),
         "fitted": Rule(
-            "A name or a note was set in two lines or three, narrowed or made smaller to fit its "
-            "room.",
+            "A name or a note, or the positions of a selector, were set in more lines, narrowed or "
+            "made smaller to fit their room.",
             _NOTE,
             _PRACTICE,
         ),
         "no-room": Rule(
-            "A name or a note does not fit its room even so; it says how much is lacking.",
+            "A name, a note or the positions of a selector do not fit their room even so; it says "
+            "how much is lacking.",
             _ERROR,
             _PRACTICE,
         ),

@@ -129,6 +129,7 @@ def choose_styles(description: Description) -> Styles:
             word_space=pick("word_space", 0.0),
             case=pick("case", "as written"),
             ends=pick("ends", "round"),
+            decimal=lettering.decimal,
         )
     return Styles(of, least)
 

@@ -26,6 +26,14 @@ from legend.lettering.faces.face import (
 )
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.superiors import (
+    RAISED_FOOT,
+    RAISED_HEIGHT,
+    has_raised,
+    ordinary,
+    raised_stretches,
+    raised_style,
+)
 from legend.lettering.symbol_names import NAMED, spelt
 from legend.sentences import listed
 from legend.standards import (
@@ -187,8 +195,11 @@ class _Run:
     words: str
     style: TextStyle
     is_symbol: bool = False
+    is_raised: bool = False
 
     def set(self, text: str) -> _SetLine:
+        if self.is_raised:
+            return self._raised(text)
         if self.is_symbol:
             from legend.lettering.symbols import symbol
 
@@ -198,10 +209,20 @@ class _Run:
             return _SetLine((letter,))
         return _of_face(self.style.face.set_line(self.words.strip(), self.style), self.style, text)
 
+    def _raised(self, text: str) -> _SetLine:
+        """Figures one size smaller and raised, each by the name of the raised one."""
+        style = raised_style(self.style)
+        small = _of_face(style.face.set_line(ordinary(self.words), style), style, text)
+        letters = [
+            Letter(raised, letter.outline)
+            for raised, letter in zip(self.words, small.letters, strict=True)
+        ]
+        return _SetLine(tuple(_moved(letters, 0.0, RAISED_FOOT * self.style.height)), small.notes)
+
 
 def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
     """One line, whatever it is made of: words, symbols, letters of the built-in face."""
-    if "symbol:" not in line:
+    if "symbol:" not in line and not has_raised(line, style.face):
         whole = style.face.set_line(line, style)
         if not whole.missing:
             return _of_face(whole, style, text)
@@ -230,6 +251,20 @@ def _of_face(line: Line, style: TextStyle, text: str) -> _SetLine:
 
 
 def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
+    """The words as runs of the face, raised figures by themselves."""
+    runs: list[_Run] = []
+    for stretch, is_raised in raised_stretches(words, style.face):
+        of_stretch = ordinary(stretch) if is_raised else stretch
+        lettered = _runs_of_letters(of_stretch, style, text, notes)
+        if is_raised and lettered:
+            lacking = any(run.style.face is not style.face for run in lettered)
+            face = lettered[-1].style if lacking else style
+            lettered = [_Run(stretch, face, is_raised=True)]
+        runs += lettered
+    return runs
+
+
+def _runs_of_letters(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
     """The words as runs of the face, and of the built-in face for what the face lacks."""
     missing = style.face.set_line(words, style).missing
     if not missing:
@@ -277,7 +312,8 @@ def _side_by_side(
         found += part.notes
         if part.inked:
             start, end = part.extent
-            dx = 0.0 if right is None else right + _gap(style, spaced) - start
+            apart = _gap(style, spaced) * (RAISED_HEIGHT if run.is_raised and not spaced else 1)
+            dx = 0.0 if right is None else right + apart - start
             letters += _moved(part.letters, dx, 0.0)
             right = end + dx
             spaced = False

@@ -229,7 +229,10 @@ def _name(
     controls = [control for hole in owners for control in fitted.get(hole, ())]
     named_with_others = {hole for control in controls for hole in control.name_for}
     called = [
-        (control.name or control.kind, listed(control.name_for or (control.hole,)))
+        (
+            " / ".join(knob.name for knob in control.knobs if knob.name) or control.kind,
+            listed(control.name_for or (control.hole,)),
+        )
         for control in controls
         if control.name or control.hole not in named_with_others
     ]

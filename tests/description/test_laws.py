@@ -133,3 +133,21 @@ def test_customary_values_and_whole_ones_are_said_by_every_law() -> None:
         values = [value for group in law.customary for value in group]
         assert len(values) == len(set(values)), name
         assert isinstance(law.whole, bool)
+
+
+@given(st.floats(1e-3, 1e3))
+def test_a_table_of_even_decades_is_a_logarithmic_scale(value: float) -> None:
+    table = tuple((10.0**n, 20.0 * n) for n in range(-3, 4))
+    measured = LAWS["table"](LawSpec(1e-3, 1e3, table=table))
+    exact = LAWS["log"](LawSpec(1e-3, 1e3))
+    assert measured.fraction(value) == pytest.approx(exact.fraction(value), abs=1e-9)
+    assert measured.value(measured.fraction(value)) == pytest.approx(value, rel=1e-6)
+
+
+def test_a_table_is_followed_by_its_values_where_they_stand_more_evenly_so() -> None:
+    table = tuple((float(value), value / 10) for value in (1, 200, 400, 600, 800, 1000))
+    measured = LAWS["table"](LawSpec(1, 1000, table=table))
+    assert measured.fraction(500.5) == pytest.approx(0.5, abs=1e-9)
+    with pytest.raises(DomainError, match=r"which runs from 0\.001 to 1000"):
+        decades = tuple((10.0**n, 20.0 * n) for n in range(-3, 4))
+        LAWS["table"](LawSpec(1e-3, 1e3, table=decades)).fraction(1e4)

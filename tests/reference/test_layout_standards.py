@@ -15,7 +15,7 @@ import pytest
 from legend.description.laws import LAWS, LawSpec
 from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
-from legend.layout.scales.graduations import Room, graduate
+from legend.layout.scales.graduations import Chosen, Room, graduate
 from legend.layout.styles import choose_styles
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -95,7 +95,7 @@ def test_graduation_steps(law: str, begin: float, end: float) -> None:
     def fits(a: float, b: float) -> bool:
         return abs(made.fraction(a) - made.fraction(b)) > 0.055
 
-    graduations = graduate(made, begin, end, Room(fits, 0.012, lambda a, b: True))
+    graduations = graduate(made, begin, end, Room(fits, 0.012, lambda a, b: True), Chosen())
     for a, b in pairwise([i for i, g in enumerate(graduations) if g.numbered]):
         assert b - a - 1 <= 9
         values = [g.value for g in graduations[a : b + 1]]

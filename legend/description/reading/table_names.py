@@ -59,6 +59,8 @@ def name_of(path: Path, raw: Mapping[str, Any]) -> str:
         return f"hole {shown(path[2])} as drilled"
     if path[-1] in _PARTS_OF_A_CONTROL and len(path) > 1:
         return f"the {_PARTS_OF_A_CONTROL[str(path[-1])]} of {name_of(path[:-1], raw)}"
+    if path[-1] == "inner" and len(path) > 1:
+        return f"the inner knob of {name_of(path[:-1], raw)}"
     if path[-1] == "covers" and len(path) > 1:
         return f"what {name_of(path[:-1], raw)} covers"
     if path[-1] == "groups" and len(path) > 1:

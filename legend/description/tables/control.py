@@ -16,14 +16,55 @@ from legend.description.values import (
     KindName,
     Length,
     Positions,
+    RoundPositions,
     Words,
     count_of,
     number_up_to,
 )
 from legend.sentences import listed
-from legend.standards import CONTROL_SWEEP
+from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 
 Side = Literal["above", "below", "left", "right"]
+
+#: The side of a name where none is given: above, where the hand does not hide it.
+#: Common practice, no source.
+DEFAULT_SIDE: Side = "above"
+#: The side across from each, where a note stands, or the name of an inner knob.
+OPPOSITE: Mapping[Side, Side] = {
+    "above": "below",
+    "below": "above",
+    "left": "right",
+    "right": "left",
+}
+
+
+class InnerKnob(Table):
+    """The inner knob of a concentric control, which turns in the same hole: a knob on a knob."""
+
+    name: Words = ""
+    """What it is called."""
+    side: Side | None = None
+    """Where its name stands. Left out, across from that of the outer knob."""
+    covers: Length | None = None
+    """Its diameter, for the proof, and where it is the greater of the two. Left out, 0.6 of that
+    of the outer knob."""
+    scale: Scale | None = None
+    """Its scale, which stands outside of what stands round the outer knob."""
+    positions: RoundPositions = ()
+    """Or what its positions are called, in clockwise order, with "" for one without a name."""
+    detent: Annotated[float, number_up_to(180)] | None = None
+    """Degrees from one position to the next. Left out, 30."""
+    start: Angle | None = None
+    """Where the first position stands. Left out, they lie evenly about the top."""
+
+    @property
+    def step(self) -> float:
+        """Degrees from one of its positions to the next."""
+        return self.detent or SELECTOR_STEP
+
+    def unsound(self) -> Iterator[Clash]:
+        """More positions than there is room for in one turn, more track than it turns through."""
+        yield from _turned_too_far(self)
 
 
 class _Named(Table):
@@ -89,6 +130,8 @@ class Fitting(Table):
     start: Angle | None = None
     """Where the first position of a turned control stands. Left out, they lie evenly about the
     top."""
+    inner: InnerKnob | None = None
+    """The inner knob of a concentric control, where there is one: this is then the outer one."""
     frame: Length | None = None
     """The width of a line round a window, a display or another part that takes a frame. Left out,
     there is none."""
@@ -150,6 +193,9 @@ class Fitting(Table):
             if key in given and kind.lays != "round":
                 able = _kinds(lambda kind: kind.lays == "round")
                 yield key, f"has {key}, which {a_kind} does not take; {able} do"
+        if "inner" in given and kind.lays != "round":
+            able = _kinds(lambda kind: kind.lays == "round")
+            yield "inner", f"has an inner knob, which {a_kind} does not take; {able} do"
         scale = given["scale"] if isinstance(given.get("scale"), Mapping) else {}
         for key in _not_turned(kind):
             if key in scale:
@@ -169,20 +215,7 @@ class Fitting(Table):
 
     def unsound(self) -> Iterator[Clash]:
         """More positions than there is room for in one turn, more track than it turns through."""
-        sweep = (self.scale and self.scale.sweep) or CONTROL_SWEEP
-        if self.scale and self.scale.track is not None and self.scale.track > sweep:
-            yield (
-                "scale",
-                f"has a track of {self.scale.track:g} degrees, which is more than the {sweep:g} "
-                "that it turns through; give both as they were measured",
-            )
-        step = self.step
-        if isinstance(self.positions, tuple) and (len(self.positions) - 1) * step >= 360:
-            yield (
-                "positions",
-                f"has {len(self.positions)} positions {step:g} degrees apart, which is more than "
-                "one turn; give fewer positions, or a smaller detent",
-            )
+        yield from _turned_too_far(self)
 
 
 class Control(Fitting, _Named):
@@ -191,6 +224,11 @@ class Control(Fitting, _Named):
     As `legend.read` returns them, there is one for each hole: `holes` is left out, and `fixings`
     are the names of holes.
     """
+
+    @property
+    def knobs(self) -> tuple["Control | InnerKnob", ...]:
+        """The knob and, of a concentric control, its inner one: from the panel outward."""
+        return (self, self.inner) if self.inner else (self,)
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -210,6 +248,54 @@ class Control(Fitting, _Named):
                     f"has {key}, but its name stands {given['side']} of it; only a name above or "
                     "below takes that",
                 )
+
+    def unsound(self) -> Iterator[Clash]:
+        """What its knobs cannot turn through, and two names in one place."""
+        yield from super().unsound()
+        yield from self._names_in_one_place()
+
+    def _names_in_one_place(self) -> Iterator[Clash]:
+        """The name of an inner knob where the name or the note of the control stands."""
+        side = self.side or DEFAULT_SIDE
+        if self.inner is None or not self.inner.name.strip():
+            return
+        inner_side = self.inner.side or OPPOSITE[side]
+        if inner_side == side and self.name.strip():
+            yield (
+                "inner",
+                f"has an inner knob whose name is to stand {_at(side)} as well; give it another "
+                "side",
+            )
+        if inner_side == OPPOSITE[side] and self.note.strip():
+            yield (
+                "note",
+                f"has a note, which stands {_at(inner_side)}, where the name of its inner knob "
+                "does; give that another side, or leave the note out",
+            )
+
+
+def _turned_too_far(knob: Fitting | InnerKnob) -> Iterator[Clash]:
+    """More positions than there is room for in one turn, more track than it turns through."""
+    scale = knob.scale
+    sweep = (scale and scale.sweep) or CONTROL_SWEEP
+    if scale and scale.track is not None and scale.track > sweep:
+        yield (
+            "scale",
+            f"has a track of {scale.track:g} degrees, which is more than the {sweep:g} that it "
+            "turns through; give both as they were measured",
+        )
+    step = knob.step
+    if isinstance(knob.positions, tuple) and (len(knob.positions) - 1) * step >= 360:
+        yield (
+            "positions",
+            f"has {len(knob.positions)} positions {step:g} degrees apart, which is more than one "
+            "turn; give fewer positions, or a smaller detent",
+        )
+
+
+def _at(side: Side) -> str:
+    """A side in words, to stand in the middle of a sentence."""
+    return f"to the {side}" if side in ("left", "right") else f"{side} it"
 
 
 def _not_turned(kind: Kind) -> tuple[str, ...]:

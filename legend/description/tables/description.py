@@ -21,6 +21,7 @@ from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bank import Bank
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
+from legend.description.tables.control import InnerKnob as InnerKnob
 from legend.description.tables.control import Side as Side
 from legend.description.tables.group import Group as Group
 from legend.description.tables.hole import Hole as Hole
@@ -330,8 +331,12 @@ class Description(Table):
         letters = sum(map(len, words))
         for control in whole.control:
             named = control.positions
-            texts = named.values() if isinstance(named, Mapping) else named
-            once = len(control.name) + len(control.note) + sum(map(len, texts))
+            texts = [control.name, control.note]
+            texts += named.values() if isinstance(named, Mapping) else named
+            texts += (control.inner.name, *control.inner.positions) if control.inner else ()
+            scales = (knob.scale for knob in control.knobs if knob.scale)
+            texts += (word for scale in scales for _, word in scale.words)
+            once = sum(map(len, texts))
             letters += once * len(control.holes or (control.hole,))
         if letters > MOST_LETTERS:
             yield (

@@ -53,6 +53,9 @@ class RoleLettering(Table):
     always has them. Left out, false."""
 
 
+#: The decimal mark of numerals: either is right. ISO 80000-1; from memory.
+DecimalMark = Literal[".", ","]
+
 #: The roles that may have lettering of their own.
 LetteredRole = Literal["title", "group", "name", "position", "numeral", "note"]
 LETTERED_ROLES: tuple[str, ...] = get_args(LetteredRole)
@@ -61,6 +64,9 @@ LETTERED_ROLES: tuple[str, ...] = get_args(LetteredRole)
 class Lettering(RoleLettering):
     """The letters of the whole panel, with a table of its own for each role that differs."""
 
+    decimal: DecimalMark = "."
+    """What stands between the units and the tenths of the numerals that the program makes, all
+    over the panel; what is given as words stays as written."""
     title: RoleLettering = RoleLettering()
     """The title of the panel. Left out, it is twice as tall as the names."""
     group: RoleLettering = RoleLettering()

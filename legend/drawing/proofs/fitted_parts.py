@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from shapely.affinity import rotate
 
 from legend.description.paint_colours import luminance
-from legend.description.tables.description import Control
+from legend.description.tables.description import Control, InnerKnob
 from legend.drawing.colours import Colour
 from legend.layout.artwork import Artwork, KeepOut, Opening
 from legend.layout.openings import placed
@@ -35,6 +35,8 @@ _IVORY: Colour = (240, 237, 226)
 _LENS: Colour = (214, 120, 40)
 _GLASS: Colour = (16, 20, 22)
 _RED: Colour = (176, 40, 32)
+#: The diameter of an inner knob over that of the outer one. Common practice, no source.
+_INNER_KNOB = 0.6
 #: Width of the dark edge round every part, mm.
 _EDGE_WIDTH = 0.25
 #: Lights of a bargraph, and how many of them are drawn lit; how wide a thumbwheel is, mm.
@@ -147,16 +149,31 @@ def _is_dark(artwork: Artwork) -> bool:
 
 def _knob(part: _Fitted) -> _Tones:
     control, r = part.control, part.radius
-    scale = control.scale
-    if control.kind == "selector" or not scale:
-        angle = _first_stand(control)
-    else:
-        start, sweep = travel(scale)
-        angle = start + scale.as_law().fraction(scale.ends[0]) * sweep
     yield _DARK, part.body(_EDGE_WIDTH)
+    yield from _cap(part, control, r)
+    if control.inner:
+        covers = control.inner.covers
+        inner = _INNER_KNOB * r if covers is None else covers / 2
+        yield _EDGE_ON_DARK, part.disc(inner)
+        yield _DARK, part.disc(inner - _EDGE_WIDTH)
+        yield from _cap(part, control.inner, inner)
+
+
+def _cap(part: _Fitted, knob: Control | InnerKnob, r: float) -> _Tones:
+    """The cap of a knob of this radius, and its pointer, which stands at the first position."""
     yield _GREY, part.disc(0.74 * r)
     yield _DARK, part.disc(0.74 * r - 0.35)
-    yield _IVORY, part.bar(angle, 0.2 * r, r - _EDGE_WIDTH, max(0.09 * r, 0.5))
+    yield _IVORY, part.bar(_first_position(knob), 0.2 * r, r - _EDGE_WIDTH, max(0.09 * r, 0.5))
+
+
+def _first_position(knob: Control | InnerKnob) -> float:
+    """Where the pointer of a knob stands that is turned to the left as far as it goes, degrees."""
+    scale = knob.scale
+    if knob.positions or not scale:
+        places = max(len(knob.positions), 1)
+        return knob.start if knob.start is not None else -(places - 1) / 2 * knob.step
+    start, sweep = travel(scale)
+    return start + scale.as_law().fraction(scale.ends[0]) * sweep
 
 
 def _first_stand(control: Control) -> float:

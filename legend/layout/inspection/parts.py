@@ -141,17 +141,21 @@ def same_names(scene: Scene) -> Iterator[Finding]:
     description = scene.artwork.description
     group_of = {hole: i for i, group in enumerate(description.group) for hole in group.holes}
     first: dict[tuple[str, int | None], str] = {}
-    for control in description.control:
-        name = control.name.strip().casefold()
+    knobs = [(control, knob) for control in description.control for knob in control.knobs]
+    for control, knob in knobs:
+        name = knob.name.strip().casefold()
         if not name:
             continue
         key = (name, group_of.get(control.hole))
         if key in first:
+            who = f"controls on {first[key]} and {control.hole}"
             yield Finding(
                 Severity.WARNING,
                 "same-name",
-                f"The controls on {first[key]} and {control.hole} are both named {control.name!r}.",
-                control.source_of("name"),
+                f"The {who} are both named {knob.name!r}."
+                if first[key] != control.hole
+                else f"Both knobs on {control.hole} are named {knob.name!r}.",
+                knob.source_of("name"),
                 "Name them apart, or put them in groups of their own.",
             )
         first.setdefault(key, control.hole)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from itertools import pairwise
 
 from legend.description.laws import DomainError
-from legend.description.tables.description import Control, Scale
+from legend.description.tables.description import Control, InnerKnob, Scale
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.controls import scale_track, shared_by
+from legend.layout.controls import StandingScale, scales_of, shared_by
 from legend.layout.fitted_controls import fit_controls
-from legend.layout.inspection.scene import Scene, check
-from legend.layout.openings import cover_of
+from legend.layout.inspection.scene import TOLERANCE, Scene, check, finding, what
 from legend.layout.scales.scale_marks import (
     Graduated,
     clear_between,
@@ -20,8 +21,8 @@ from legend.layout.scales.scale_marks import (
     travel,
 )
 from legend.layout.scales.steps import is_multiple, is_usual
-from legend.layout.scales.tracks import scale_radius
-from legend.layout.styles import stroke_on
+from legend.layout.scales.tracks import RoundTrack
+from legend.layout.styles import gap, stroke_on
 from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError
 from legend.sentences import listed
@@ -36,16 +37,25 @@ _LEAST_DEAD_ZONE = 2.0
 _USUAL_GAP = 360 - CONTROL_SWEEP
 
 
-def _scales(scene: Scene) -> Iterator[tuple[Control, Scale]]:
+Knob = Control | InnerKnob
+
+
+def _scales(scene: Scene) -> Iterator[tuple[Control, Knob, Scale]]:
     for control in scene.artwork.description.control:
-        if control.scale is not None:
-            yield control, control.scale
+        for knob in control.knobs:
+            if knob.scale is not None:
+                yield control, knob, knob.scale
+
+
+def _whose(control: Control, knob: Knob) -> str:
+    """The hole of a control, for a sentence about its scale or that of its inner knob."""
+    return control.hole if knob is control else f"the inner knob on {control.hole}"
 
 
 @check
 def runs_backwards(scene: Scene) -> Iterator[Finding]:
     """Values rise clockwise, upward, or to the right."""
-    for control, scale in _scales(scene):
+    for control, knob, scale in _scales(scene):
         begin, end = scale.ends
         turned = control.of_kind.lays == "round"
         anticlockwise = turned and travel(scale)[1] < 0
@@ -56,8 +66,8 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
         yield Finding(
             Severity.WARNING,
             "scale-backwards",
-            f"The scale of {control.hole} falls from {high:g} to {low:g}{how}.",
-            control.source_of("scale"),
+            f"The scale of {_whose(control, knob)} falls from {high:g} to {low:g}{how}.",
+            knob.source_of("scale"),
             "See that the degrees of its table are counted clockwise."
             if scale.law == "table"
             else "Exchange `from` and `to`, if the control works that way.",
@@ -70,58 +80,75 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
 
     By as much as a numbered interval: NUREG-0700 rev. 2, 1.6.4-11.
     """
-    openings = {opening.id: opening for opening in scene.artwork.openings}
-    for control, scale in _scales(scene):
-        if control.of_kind.lays != "round":
-            continue
-        free = 360 - abs(travel(scale)[1])
+    height = scene.styles["numeral"].height
+    for control, standing in _standing(scene, lambda control: control.of_kind.lays == "round"):
+        knob, track = standing.knob, standing.track
+        assert isinstance(track, RoundTrack)
+        free = 360 - abs(track.sweep)
         if free < 1e-9:
             continue
-        height = scene.styles["numeral"].height
-        opening = openings[control.hole]
-        screws = [openings[hole] for hole in control.fixing_holes]
-        arc = math.radians(free) * scale_radius(cover_of(control, opening, screws), opening)
+        arc = math.radians(free) * track.radius
+        whose, source = _whose(control, knob), knob.source_of("scale")
         if arc < _LEAST_DEAD_ZONE * height:
             yield Finding(
                 Severity.WARNING,
                 "no-dead-zone",
-                f"The two ends of the scale of {control.hole} stand only "
-                f"{scene.lengths.said(arc)} apart.",
-                control.source_of("scale"),
+                f"The two ends of the scale of {whose} stand only {scene.lengths.said(arc)} apart.",
+                source,
                 "Give the sweep that the control turns through; most turn about 300 degrees.",
             )
-        elif free < min(_numbered_interval(scene, control.hole, 360 - free), _USUAL_GAP) - 1e-6:
+        elif free < min(_numbered_interval(scene, standing, control.hole), _USUAL_GAP) - 1e-6:
             yield Finding(
                 Severity.NOTE,
                 "no-dead-zone",
-                f"The two ends of the scale of {control.hole} stand {free:.0f} degrees apart, less "
-                "than its numerals do.",
-                control.source_of("scale"),
+                f"The two ends of the scale of {whose} stand {free:.0f} degrees apart, less than "
+                "its numerals do.",
+                source,
                 "Number more values, or put words at the ends, `low` and `high`; or give a smaller "
                 "sweep, if the control turns less.",
             )
 
 
-def _numbered_interval(scene: Scene, hole: str, sweep: float) -> float:
+def _standing(
+    scene: Scene, such: Callable[[Control], bool]
+) -> Iterator[tuple[Control, StandingScale]]:
+    """The scales of such controls where they stand; what was not drawn is told elsewhere."""
+    description = scene.artwork.description
+    stroke = stroke_on(description.stencil)
+    if not any(such(control) for control, _, _ in _scales(scene)):
+        return
+    for fitted in fit_controls(description, scene.artwork.openings):
+        if such(fitted.control):
+            with suppress(DomainError, LetteringError):
+                for standing in scales_of(fitted, scene.styles, stroke):
+                    yield fitted.control, standing
+
+
+def _numbered_interval(scene: Scene, standing: StandingScale, hole: str) -> float:
     """How far apart the numerals of a scale stand, degrees, in the mean; 0 where there are none."""
-    count = sum(mark.role is Role.NUMERAL and mark.owner == hole for mark in scene.marks)
-    return sweep / (count - 1) if count > 1 else 0.0
+    source, track = standing.knob.source_of("scale"), standing.track
+    assert isinstance(track, RoundTrack)
+    count = sum(
+        mark.role is Role.NUMERAL and mark.owner == hole and mark.source == source
+        for mark in scene.marks
+    )
+    return abs(track.sweep) / (count - 1) if count > 1 else 0.0
 
 
 @check
 def track_assumed(scene: Scene) -> Iterator[Finding]:
     """How far a track goes is measured, or told."""
-    for control, scale in _scales(scene):
+    for control, knob, scale in _scales(scene):
         if control.of_kind.lays != "round" or not scale.usual_track:
             continue
         _, track = travel(scale)
         yield Finding(
             Severity.NOTE,
             "track-assumed",
-            f"The track of {control.hole} is taken to go through {track:g} of the "
+            f"The track of {_whose(control, knob)} is taken to go through {track:g} of the "
             f"{scale.sweep or CONTROL_SWEEP:g} degrees that it turns, as is usual with the taper "
             f"{scale.taper}.",
-            control.source_of("scale"),
+            knob.source_of("scale"),
             "Measure between which angles its resistance changes, and give the degrees as `track`.",
         )
 
@@ -130,7 +157,7 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
 def shared_numerals(scene: Scene) -> Iterator[Finding]:
     """Where two slides share their numerals, they face each other."""
     description = scene.artwork.description
-    if not any(scale.shared_with for _, scale in _scales(scene)):
+    if not any(scale.shared_with for *_, scale in _scales(scene)):
         return
     for fitted in fit_controls(description, scene.artwork.openings):
         control, scale = fitted.control, fitted.control.scale
@@ -153,35 +180,68 @@ def shared_numerals(scene: Scene) -> Iterator[Finding]:
 @check
 def steps(scene: Scene) -> Iterator[Finding]:
     """What was asked for of a scale's graduations can be cut, and is read at a glance."""
-    description = scene.artwork.description
-    stroke, style = stroke_on(description.stencil), scene.styles["numeral"]
-    asked = [c.hole for c, s in _scales(scene) if s.step is not None or s.numbered is not None]
-    for fitted in fit_controls(description, scene.artwork.openings) if asked else ():
-        scale = fitted.control.scale
-        if scale is None or fitted.control.hole not in asked:
+    stroke, style = stroke_on(scene.artwork.description.stencil), scene.styles["numeral"]
+    asking = {id(control) for control, _, scale in _scales(scene) if _asks(scale)}
+    for control, standing in _standing(scene, lambda control: id(control) in asking):
+        scale, track = standing.scale, standing.track
+        if not _asks(scale):
             continue
-        track = scale_track(fitted, scale, stroke)
         try:
             drawn = graduated(scale, track, style, stroke)
         except (DomainError, LetteringError):  # told where it was not drawn
             continue
+        whose = _whose(control, standing.knob)
         if drawn.crowded:
             clear = clear_between(track, *drawn.crowded, style, stroke)
-            yield _too_fine(fitted.control, scale, drawn, scene.lengths, (clear, stroke.apart))
+            yield _too_fine(whose, scale, drawn, scene.lengths, (clear, stroke.apart))
         elif scale.step is not None:
-            yield from _off_step(fitted.control, scale, scale.step)
-            yield from _unusual(fitted.control, drawn, scale.step)
+            yield from _off_step(whose, scale, scale.step)
+            yield from _unusual(whose, scale, drawn, scale.step)
+
+
+@check
+def numerals_apart(scene: Scene) -> Iterator[Finding]:
+    """Numerals that were asked for do not crowd each other."""
+    for control, knob, scale in _scales(scene):
+        if not _asks(scale) or scale.numbered == ():
+            continue
+        source = knob.source_of("scale")
+        numerals = [
+            mark
+            for mark in scene.marks
+            if mark.role is Role.NUMERAL and mark.owner == control.hole and mark.source == source
+        ]
+        for one, other in pairwise(numerals):
+            apart = one.outline.shape.distance(other.outline.shape)
+            wanted = gap(one.height)
+            if 0 < apart < wanted - TOLERANCE:
+                stands, wants = scene.lengths.compared(apart, wanted)
+                yield finding(
+                    Severity.WARNING,
+                    "crowded",
+                    f"{what(one)} stands {stands} from {what(other)} on its scale; they want "
+                    f"{wants}.",
+                    other,
+                    "Number fewer values, make the numerals smaller, or give the scale more room.",
+                )
+
+
+def _asks(scale: Scale) -> bool:
+    """Whether anything was asked for of the graduations of a scale."""
+    return any(
+        each is not None for each in (scale.step, scale.numbered, scale.numbered_step)
+    ) or bool(scale.words and not scale.of_words)
 
 
 def _too_fine(
-    control: Control, scale: Scale, drawn: Graduated, lengths: Lengths, apart: tuple[float, float]
+    whose: str, scale: Scale, drawn: Graduated, lengths: Lengths, apart: tuple[float, float]
 ) -> Finding:
     """Graduations that stand nearer than the stock carries: `apart` is both, mm."""
     assert drawn.crowded
     one, other = (f"{each.value:g}" for each in drawn.crowded)
     clear, least = lengths.compared(*apart, 2)
     how = f"would stand {clear} apart" if apart[0] > 0 else "would lie over each other"
-    said = f"The graduations of {control.hole} at {one} and {other} {how}, where the stock carries "
+    said = f"The graduations of {whose} at {one} and {other} {how}, where the stock carries "
     said += least
     stepped = stepped_too_finely(scale, drawn.crowded)
     if not stepped:
@@ -197,16 +257,26 @@ def _too_fine(
     return Finding(Severity.ERROR, "too-fine", said + ".", source, remedy)
 
 
-def _off_step(control: Control, scale: Scale, step: float) -> Iterator[Finding]:
+def _off_step(whose: str, scale: Scale, step: float) -> Iterator[Finding]:
     """What is marked though it is no multiple of the step."""
     asked = [f"{v:g}" for v in scale.numbered or () if not is_multiple(v, step)]
     if asked:
         yield Finding(
             Severity.WARNING,
             "off-step",
-            f"The scale of {control.hole} is to be numbered at {listed(asked)}, to which its step "
+            f"The scale of {whose} is to be numbered at {listed(asked)}, to which its step "
             f"of {step:g} does not lead.",
             scale.source_of("numbered"),
+            "Number multiples of the step, or give a step that goes into them all.",
+        )
+    every = scale.numbered_step
+    if every is not None and not is_multiple(every, step):
+        yield Finding(
+            Severity.WARNING,
+            "off-step",
+            f"The scale of {whose} is to be numbered every {every:g}, to which its step of "
+            f"{step:g} does not lead.",
+            scale.source_of("numbered_step"),
             "Number multiples of the step, or give a step that goes into them all.",
         )
     ends = [f"{v:g}" for v in scale.ends if not is_multiple(v, step)]
@@ -215,13 +285,13 @@ def _off_step(control: Control, scale: Scale, step: float) -> Iterator[Finding]:
         yield Finding(
             Severity.NOTE,
             "off-step",
-            f"The step of {step:g} does not go into the scale of {control.hole}, counted from 0; "
+            f"The step of {step:g} does not go into the scale of {whose}, counted from 0; "
             f"{both} marked all the same.",
             scale.source_of("step"),
         )
 
 
-def _unusual(control: Control, drawn: Graduated, step: float) -> Iterator[Finding]:
+def _unusual(whose: str, scale: Scale, drawn: Graduated, step: float) -> Iterator[Finding]:
     """What was asked for, and is read less well than the handbook would have it."""
     between, most = 0, 0
     for each in drawn.graduations:
@@ -236,8 +306,8 @@ def _unusual(control: Control, drawn: Graduated, step: float) -> Iterator[Findin
         yield Finding(
             Severity.NOTE,
             "steps-unusual",
-            f"The scale of {control.hole} {' and '.join(what)}. It is read soonest in steps of 1, "
+            f"The scale of {whose} {' and '.join(what)}. It is read soonest in steps of 1, "
             f"2 or 5, or of ten times as much or as little, with at most {MOST_BETWEEN_NUMBERED} "
             "graduations between two numbers.",
-            control.source_of("scale"),
+            scale.source,
         )

@@ -28,6 +28,7 @@ from legend.lettering.outlines.measuring import (
     least_stroke,
 )
 from legend.lettering.outlines.mouths import narrowest_mouth
+from legend.lettering.superiors import RAISED_STROKE, has_raised
 from legend.standards import (
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
@@ -147,7 +148,8 @@ def _stroke(scene: Scene, mark: Mark) -> float:
     """The finest stroke of a text, mm: as it was drawn, or measured on an outline face."""
     style = scene.style_of(mark)
     if isinstance(style.face, StrokeFace):
-        return style.stroke * mark.height
+        finer = RAISED_STROKE if has_raised(mark.text, style.face) else 1.0
+        return style.stroke * mark.height * finer
     return least_stroke(mark.outline.shape)
 
 

@@ -22,10 +22,10 @@ from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.fitting import fitted, ink_width
 from legend.layout.names.nearness import UNSEEN
-from legend.layout.names.obstacles import Obstacles
+from legend.layout.names.obstacles import Obstacles, Standing
 from legend.layout.names.rows import shared_axes
 from legend.layout.names.wanted_names import Wanted
-from legend.layout.styles import apart_on_a_baseline, gap, name_space
+from legend.layout.styles import apart_on_a_baseline, gap, name_space, on_one_baseline
 from legend.lettering.typesetting import set_text
 
 #: Names in a row share a baseline where their own would differ by no more than this many
@@ -163,6 +163,8 @@ def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
     width = ink_width(set_text(each.text, each.style))
     natural = _natural(each, width, obstacles)
     to_spare = name_space(each.style.height) - gap(each.style.height)
+    if each.outermost and not each.is_beside:
+        natural = max(natural, _furthest(each, width, obstacles, natural))
     beside = [] if each.is_beside else list(_beside(each, width, obstacles, natural))
     berth = Berth(each, width, natural - to_spare, beside, 0.0)
     nearly = [
@@ -181,6 +183,12 @@ def _beyond(berth: Berth, edge: float) -> Berth:
     return replace(berth, nearest=floor, own=floor, first=berth.own)
 
 
+def _furthest(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> float:
+    """The baseline furthest out of the other legends of its control that it may stand beside."""
+    levels = (other.level for other in _beside(each, width, obstacles, natural))
+    return max((level for level in levels if level is not None), default=natural)
+
+
 def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     """As near as a name comes to its control, its usual space from all that is in line with it."""
     space = name_space(each.style.height)
@@ -188,8 +196,10 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     _, low, _, high = each.box(0.0, width, each.lines, each.style)
     shapes = []
     for thing in obstacles.family(each.holes):
+        further = 0.0
         if each.is_beside:
             strip = (-_FAR, low - space, _FAR, high + space)
+            further = _further_beside(each, thing, space)
         else:
             aside = space
             if thing.text:
@@ -197,10 +207,25 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
             if each.others:  # it names them all, and stands level before all of them
                 aside = _FAR
             strip = (x - width / 2 - aside, -_FAR, x + width / 2 + aside, _FAR)
-        shapes.append(shapely.clip_by_rect(thing.shape, *strip))
+        clipped = shapely.clip_by_rect(thing.shape, *strip)
+        shapes.append(clipped.buffer(further) if further else clipped)
     left, bottom, right, top = shapely.total_bounds(shapes).tolist()
     edges = {"above": top, "below": -bottom, "right": right, "left": -left}
     return float(edges[each.side]) + space + each.inward
+
+
+def _further_beside(each: Wanted, thing: Standing, space: float) -> float:
+    """What a name beside its control keeps from another of its legends besides its space, mm.
+
+    On one baseline with a numeral of its scale it would else be read with it.
+    """
+    if not thing.text:
+        return 0.0
+    height = thing.text.height
+    baselines = each.baselines(0.0, each.lines, each.style)
+    if not on_one_baseline(baselines, thing.text.baselines, min(each.style.height, height)):
+        return 0.0
+    return max(0.0, apart_on_a_baseline(each.style.height, height) - space)
 
 
 def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> Iterator[Beside]:

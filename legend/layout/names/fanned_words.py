@@ -1,57 +1,207 @@
-"""Place the words round a selector so that they fan out clear of each other."""
+"""Fan out the words round a selector clear of each other, and fit them where they are too long.
+
+1. Words lean outward: the first lean that leaves them room is taken.
+2. Else those above and below the selector that can be are set in two lines, then all narrower, in
+   the order in which names are fitted; then all stand further out; and then they are smaller.
+3. What is still too near to its neighbour is set at its smallest, and told.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
 from itertools import pairwise
 
+from legend.layout.names.fitting import heights, ink_width
+from legend.layout.names.line_breaks import balanced
 from legend.layout.scales.tracks import RoundTrack
 from legend.layout.styles import apart_across, apart_on_a_baseline, gap, on_one_baseline
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.typesetting import is_symbol, set_text
+from legend.lettering.typesetting import Setting, is_symbol, set_text
+from legend.sentences import listed
+from legend.standards import NARROWEST
 
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.
 #: Common practice, no source.
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
+#: The widths that are tried, of the one asked for.
+_WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
+#: How much further out they are tried, in capital heights: the lines that lead to them are still
+#: short. Common practice, no source.
+_OUTWARD = (0.5, 1.0, 1.5, 2.0)
+#: The sine of the angle up to which words crowd sideways rather than up and down, so that two
+#: lines are of use.
+_MOSTLY_UP_OR_DOWN = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word where it stands, its setting, and the level of its ink, from which lines are told."""
+
+    ink: Outline
+    setting: Setting
+    up: float
+
+    @property
+    def baselines(self) -> list[float]:
+        """Where its lines stand on the panel, mm."""
+        return [self.up + baseline for baseline in self.setting.baselines]
+
+
+@dataclass(frozen=True, slots=True)
+class Fan:
+    """The words of a selector round it.
+
+    `done` says in words what was done to fit them, "" where nothing was; `outward` is how much
+    further out they stand than was asked, mm. `crowded` are the numbers of two neighbours that
+    still come too near to each other; None where all have room.
+    """
+
+    words: tuple[Word, ...]
+    style: TextStyle
+    done: str = ""
+    outward: float = 0.0
+    crowded: tuple[int, int] | None = None
 
 
 def fanned_out(
-    named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
-) -> list[Outline]:
-    """The words of a selector round it, each leaning outward as far as its neighbours ask."""
-    inks = [_about_its_middle(name, style) for _, name in named]
-    fractions = [f for f, _ in named]
-    placed: list[Outline] = []
+    named: Sequence[tuple[float, str]],
+    track: RoundTrack,
+    style: TextStyle,
+    out: float,
+    least_height: float,
+) -> Fan:
+    """The words of a selector round it, `out` mm off the track, each by its part of the travel."""
+    ways = [named]
+    broken = [*_in_two_lines(named, track, style)]
+    if broken != named:
+        ways.append(broken)
+
+    def first_fit(style: TextStyle, outward: float = 0.0) -> Fan | None:
+        fans = (_leaning(way, track, style, out, outward) for way in ways)
+        return next((fan for fan in fans if not fan.crowded), None)
+
+    tried = heights(style.height, least_height)
+    narrow = replace(style, width=style.width * NARROWEST)
+    furthest = _OUTWARD[-1] * style.height
+    smaller = cache(lambda step: first_fit(replace(narrow, height=tried[step]), furthest))
+
+    def fans() -> Iterator[Fan | None]:
+        yield first_fit(style)
+        if smaller(len(tried) - 1) is None:  # nothing that is less will do
+            smallest = replace(narrow, height=tried[-1])
+            every = (_leaning(way, track, smallest, out, furthest) for way in ways)
+            yield max(every, key=_least_apart)
+        for width in _WIDTHS:
+            yield first_fit(replace(style, width=style.width * width))
+        for outward in _OUTWARD:
+            yield first_fit(narrow, outward * style.height)
+        yield smaller(
+            bisect_left(range(len(tried) - 1), True, key=lambda step: bool(smaller(step)))
+        )
+
+    fan = next(filter(None, fans()))
+    return replace(fan, done=_done(named, fan, style))
+
+
+def _least_apart(fan: Fan) -> float:
+    """How far apart the two nearest words stand, mm; less than 0 by what they overlap."""
+    shapes = [word.ink.shape for word in fan.words]
+    return min(
+        one.distance(other) or -float(one.envelope.intersection(other.envelope).area)
+        for one, other in pairwise([*shapes, shapes[0]])
+    )
+
+
+def _done(named: Sequence[tuple[float, str]], fan: Fan, style: TextStyle) -> str:
+    """What was done to the words, in words."""
+    done = []
+    lines = [word.setting.text.count("\n") for word in fan.words]
+    if lines != [word.count("\n") for _, word in named]:
+        done.append("set in two lines")
+    if fan.style.width < style.width:
+        done.append(f"narrowed to {fan.style.width / style.width:.2f} of their width")
+    if fan.outward:
+        done.append(f"moved {fan.outward:.1f} mm outward")
+    if fan.style.height < style.height:
+        done.append(f"made {fan.style.height:.2f} mm tall")
+    return listed(done) if done else ""
+
+
+def _in_two_lines(
+    named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle
+) -> Iterator[tuple[float, str]]:
+    """The words, those above and below broken at a space, or else after a hyphen."""
+    for fraction, word in named:
+        sideways = abs(math.sin(math.radians(track.degrees(fraction))))
+        if sideways > _MOSTLY_UP_OR_DOWN or "\n" in word or is_symbol(word):
+            yield fraction, word
+        else:
+            yield fraction, balanced(word, style) if " " in word else _after_a_hyphen(word, style)
+
+
+def _after_a_hyphen(word: str, style: TextStyle) -> str:
+    """A word broken after the hyphen or dash that leaves the wider of two lines narrowest."""
+    at = [i + 1 for i, letter in enumerate(word[:-1]) if i and letter in "-‐–/"]
+    broken = [f"{word[:i]}\n{word[i:]}" for i in at]
+    return min(broken, key=lambda each: ink_width(set_text(each, style)), default=word)
+
+
+def _leaning(
+    named: Sequence[tuple[float, str]],
+    track: RoundTrack,
+    style: TextStyle,
+    out: float,
+    outward: float,
+) -> Fan:
+    """The words, each leaning outward as far as its neighbours ask."""
+    settings = [set_text(name, style) for _, name in named]
+    inks = [_about_its_middle(setting) for setting in settings]
+    fractions = [fraction for fraction, _ in named]
+    fan = Fan((), style)
     for lean in _LEANS:
         leaning = [
             ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
             for ink, f in zip(inks, fractions, strict=True)
         ]
-        placed = track.pushed_anchored(leaning, fractions, out)
-        feet = [o.bounds[1] - ink.bounds[1] for o, ink in zip(placed, inks, strict=True)]
-        words = [*zip(placed, feet, strict=True)]
-        if all(_told_apart(*pair, style.height) for pair in pairwise([*words, *words[:1]])):
+        placed = track.pushed_anchored(leaning, fractions, out + outward)
+        words = tuple(
+            Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
+            for ink, setting in zip(placed, settings, strict=True)
+        )
+        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height))
+        if not fan.crowded:
             break
-    return placed
+    return fan
 
 
-def _told_apart(one: tuple[Outline, float], other: tuple[Outline, float], height: float) -> bool:
-    """Whether two words, each with its level, keep the space between legends."""
-    (a, foot), (b, other_foot) = one, other
-    if a is b:
-        return True
-    if on_one_baseline([foot], [other_foot], height):
-        return apart_across(a.bounds, b.bounds) >= apart_on_a_baseline(height, height)
-    return bool(a.shape.distance(b.shape) >= gap(height))
+def _crowded(words: Sequence[Word], height: float) -> tuple[int, int] | None:
+    """The first two neighbours that do not keep the space between legends."""
+    numbers = [*range(len(words)), 0]
+    for i, j in pairwise(numbers):
+        if i != j and not _told_apart(words[i], words[j], height):
+            return i, j
+    return None
 
 
-def _about_its_middle(name: str, style: TextStyle) -> Outline:
+def _told_apart(one: Word, other: Word, height: float) -> bool:
+    """Whether two words keep the space between legends."""
+    if on_one_baseline(one.baselines, other.baselines, height):
+        across = apart_across(one.ink.bounds, other.ink.bounds)
+        return across >= apart_on_a_baseline(height, height)
+    return bool(one.ink.shape.distance(other.ink.shape) >= gap(height))
+
+
+def _about_its_middle(setting: Setting) -> Outline:
     """A word with the middle of its capitals at the origin, or a symbol with that of its ink."""
-    ink = set_text(name, style).outline
-    x0, y0, x1, y1 = ink.bounds
-    return ink.moved(-(x0 + x1) / 2, -((y0 + y1) if is_symbol(name) else style.height) / 2)
+    x0, y0, x1, y1 = setting.outline.bounds
+    low, high = setting.baselines[-1], setting.baselines[0] + setting.height
+    up = (y0 + y1) if is_symbol(setting.text) else low + high
+    return setting.outline.moved(-(x0 + x1) / 2, -up / 2)
 
 
 def _slide(ink: Outline, style: TextStyle, degrees: float, lean: float) -> float:

@@ -74,25 +74,25 @@ def fitted_alike(
     Where one has to be made smaller, all are: letters of one row are of one height. One that
     does not fit even at the least height is set at that, and the others without regard to it.
     """
-    heights = _heights(style.height, least_height)
+    tried = heights(style.height, least_height)
 
     @cache
     def at(step: int) -> list[Fit]:
-        smaller = replace(style, height=heights[step])
+        smaller = replace(style, height=tried[step])
         every = zip(texts, rooms(smaller), strict=True)
         return [_at_one_height(text, smaller, room) for text, room in every]
 
     if not any(fit.short for fit in at(0)):
         return at(0)
-    hopeless = {i for i, fit in enumerate(at(len(heights) - 1)) if fit.short}
+    hopeless = {i for i, fit in enumerate(at(len(tried) - 1)) if fit.short}
     step = bisect_left(
-        range(len(heights) - 1),
+        range(len(tried) - 1),
         True,
         key=lambda step: not any(fit.short for i, fit in enumerate(at(step)) if i not in hopeless),
     )
     fits = []
     for i in range(len(texts)):
-        fit = at(len(heights) - 1 if i in hopeless else step)[i]
+        fit = at(len(tried) - 1 if i in hopeless else step)[i]
         if at(0)[i].short and fit.style.height < style.height:
             with_row = len(texts) > 1 and i not in hopeless
             fit = replace(fit, smaller="with its row" if with_row else "alone")
@@ -100,7 +100,7 @@ def fitted_alike(
     return fits
 
 
-def _heights(height: float, least: float) -> list[float]:
+def heights(height: float, least: float) -> list[float]:
     """The heights that are tried, from the one asked for down to the least, mm."""
     steps = math.ceil((height - least) / _HEIGHT_STEP - 1e-9)
     between = [round(height - step * _HEIGHT_STEP, 6) for step in range(1, steps)]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from legend.description.source import Source
-from legend.description.tables.description import Side
+from legend.description.tables.control import DEFAULT_SIDE, OPPOSITE
+from legend.description.tables.description import Control, Side
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.rows import lines_in_common
@@ -15,17 +16,6 @@ from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Box
 from legend.lettering.symbol_names import sign_meant
 from legend.lettering.typesetting import line_pitch
-
-#: The side of a name where none is given: above, where the hand does not hide it.
-#: Common practice, no source.
-DEFAULT_SIDE: Side = "above"
-
-_OPPOSITE: Mapping[Side, Side] = {
-    "above": "below",
-    "below": "above",
-    "left": "right",
-    "right": "left",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +37,7 @@ class Wanted:
     style: TextStyle
     source: Source
     least: float
+    outermost: bool = False
     level: float | None = None
     others: tuple[Fitted, ...] = ()
     storey: int = 1
@@ -118,21 +109,16 @@ def wanted_names(controls: Iterable[Fitted], marks: Iterable[Mark], styles: Styl
     drawn = {(mark.owner, mark.text) for mark in marks}
     wanted: list[Wanted] = []
     for each in controls:
-        control = each.control
-        side = control.side or DEFAULT_SIDE
-        name = sign_meant(control.name) or control.name.strip()
-        unit = control.scale.unit if control.scale and control.scale.unit.strip() else ""
-        if unit and (control.hole, unit) not in drawn:
-            name = f"{name} ({unit})".strip()
-        for text, on, role in ((name, side, Role.NAME), (control.note, _OPPOSITE[side], Role.NOTE)):
+        for text, side, role, source in _asked(each.control, drawn):
             if text.strip():
-                style, source = styles[str(role)], control.source_of(str(role))
+                style = styles[str(role)]
                 least = min(styles.least_height, style.height)
-                named = Wanted(each, text, on, role, style, source, least)
+                outermost = each.control.inner is not None
+                named = Wanted(each, text, side, role, style, source, least, outermost)
                 if role is Role.NAME:
-                    others = (hole for hole in control.name_for if hole != control.hole)
+                    others = (hole for hole in each.control.name_for if hole != each.control.hole)
                     others_there = tuple(by_hole[hole] for hole in others if hole in by_hole)
-                    named = replace(named, others=others_there, storey=control.level)
+                    named = replace(named, others=others_there, storey=each.control.level)
                 wanted.append(named)
     return list(_levelled(_evenly_pitched(wanted)))
 
@@ -159,6 +145,21 @@ def _evenly_pitched(wanted: Sequence[Wanted]) -> list[Wanted]:
         replace(each, style=replace(each.style, least_pitch=pitch[row]))
         for each, row in zip(wanted, rows, strict=True)
     ]
+
+
+def _asked(
+    control: Control, drawn: Collection[tuple[str, str]]
+) -> Iterator[tuple[str, Side, Role, Source]]:
+    """The names and the note of a control: what they say, where they stand, where it is asked."""
+    side = control.side or DEFAULT_SIDE
+    for knob in control.knobs:
+        on = side if knob is control else knob.side or OPPOSITE[side]
+        name = sign_meant(knob.name) or knob.name.strip()
+        unit = knob.scale.unit if knob.scale else ""
+        if unit.strip() and (control.hole, unit) not in drawn:
+            name = f"{name} ({unit})".strip()
+        yield name, on, Role.NAME, knob.source_of("name")
+    yield control.note, OPPOSITE[side], Role.NOTE, control.source_of("note")
 
 
 def _levelled(wanted: Sequence[Wanted]) -> Iterator[Wanted]:

@@ -43,7 +43,7 @@ def ends_levelled(
     ends = [i for i, mark in enumerate(marks) if mark.role is Role.NUMERAL]
     begin, end = (math.radians(track.degrees(fraction)) for fraction in (0.0, 1.0))
     mirrored = abs(math.sin(begin) + math.sin(end)) + abs(math.cos(begin) - math.cos(end)) < _SAME
-    words = bool(scale.low.strip() or scale.high.strip())
+    words = not scale.words_at.keys().isdisjoint(scale.ends)
     if track.closed or len(ends) < 2 or not mirrored or abs(math.cos(begin)) < _STEEP[words]:
         return tuple(marks)
     own = [marks[i].baselines[0] for i in (ends[0], ends[-1])]

@@ -14,12 +14,26 @@ from enum import IntEnum
 from itertools import groupby, pairwise
 
 from legend.description.laws import Law
-from legend.layout.scales.numbering import Fits, is_symmetrical, numbered_values
+from legend.layout.scales.numbering import (
+    Fits,
+    at_every,
+    goes_by_decades,
+    is_decade,
+    is_symmetrical,
+    numbered_values,
+    with_words,
+)
 from legend.layout.scales.steps import clean, is_multiple, is_usual, multiples, steps_within
 from legend.standards import MOST_BETWEEN_NUMBERED
 
 #: From so many whole values on, a scale that is numbered in whole values is marked in them alone.
 _FEW_WHOLE = 5
+
+#: Values inside a decade that are marked where its ends alone are numbered, richest first.
+#: Common practice, no source.
+_DECADE_MARKS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 5))
+#: The digit of a decade that is marked longer than the others.
+_MIDDLE = 5
 
 
 class Length(IntEnum):
@@ -54,40 +68,58 @@ class Room:
     carried: Callable[[Graduation, Graduation], bool]
 
 
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the user says of the numbered values: which, or at what step; both ends always are.
+
+    `worded` are those that bear a word, and are numbered whatever else is. With `powers`, of a
+    scale that goes by decades the powers of ten alone are numbered.
+    """
+
+    numbered: Sequence[float] | None = None
+    step: float | None = None
+    worded: Sequence[float] = ()
+    powers: bool = False
+
+
 def graduate(
     law: Law,
     begin: float,
     end: float,
     room: Room,
+    chosen: Chosen,
     *,
-    numbered: Sequence[float] | None = None,
     step: float | None = None,
     closed: bool = False,
 ) -> tuple[Graduation, ...]:
     """The graduations of a scale from `begin` to `end`, in that order.
 
-    `numbered` gives the values to be numbered besides the ends, and `step` the step from one
-    graduation to the next, where the user has chosen them; a step is not refused here, however
-    fine. `closed` tells of a full circle, whose ends meet. Error: DomainError for a value the
-    law has no place for.
+    `step` is the step from one graduation to the next, where the user has chosen it; it is not
+    refused here, however fine. `closed` tells of a full circle, whose ends meet. Error:
+    DomainError for a value the law has no place for.
     """
     low, high = ends = min(begin, end), max(begin, end)
     fits = room.numerals
     if low == -high and is_symmetrical(law, high):  # what has no room on one side has none
         fits = _alike_on_both_sides(fits)
-    if numbered is None:
 
-        def divides(a: float, b: float) -> bool:
-            near = abs(law.fraction(b) - law.fraction(a)) < 2 * room.pitch
-            if near or step is not None or (law.whole and b - a <= 1):
-                return True
-            return bool(_divided(law, [(a, b)], ends, room.pitch))
+    def divides(a: float, b: float) -> bool:
+        near = abs(law.fraction(b) - law.fraction(a)) < 2 * room.pitch
+        if near or step is not None or (law.whole and b - a <= 1):
+            return True
+        return bool(_divided(law, [(a, b)], ends, room))
 
-        numbers = numbered_values(law, *ends, fits, divides, step=step, closed=closed)
+    if chosen.numbered is not None:
+        numbers = sorted({low, high, *chosen.numbered})
+    elif chosen.step is not None:
+        numbers = at_every(chosen.step, low, high, fits)
     else:
-        numbers = sorted({low, high, *numbered})
+        numbers = numbered_values(
+            law, *ends, fits, divides, step=step, closed=closed, powers=chosen.powers
+        )
+    numbers = with_words(numbers, ends, chosen.worded, fits)
     if step is None:
-        marks = _divided_by_room(law, numbers, room.pitch)
+        marks = _divided_by_room(law, numbers, room)
     else:
         marks = _divided_by_step(law, numbers, step, room)
     marks |= dict.fromkeys(numbers, Length.MAJOR)
@@ -146,16 +178,49 @@ def _medium(step: float, a: float, b: float) -> set[float]:
 # --- Graduations by the room there is ---
 
 
-def _divided_by_room(law: Law, numbers: list[float], pitch: float) -> dict[float, Length]:
+def _divided_by_room(law: Law, numbers: list[float], room: Room) -> dict[float, Length]:
     """The finest steps for which there is room, alike wherever the scale is."""
     marks: dict[float, Length] = {}
     ends = numbers[0], numbers[-1]
+    decades = list(pairwise(numbers)) if goes_by_decades(law, *ends) else []
+    if decades and all(is_decade(*each) for each in decades):
+        return _divided_decades(law, decades, room)
     for intervals in _alike(law, numbers):
-        alike = _divided(law, intervals, ends, pitch)
+        alike = _divided(law, intervals, ends, room)
         for interval in [] if alike else intervals:
-            alike |= _divided(law, [interval], ends, pitch)
+            alike |= _divided(law, [interval], ends, room)
         marks |= alike
     return marks
+
+
+def _divided_decades(
+    law: Law, decades: Sequence[tuple[float, float]], room: Room
+) -> dict[float, Length]:
+    """Whole decades, all divided alike: at 2 to 9 if there is room, else at 2 and 5.
+
+    They crowd towards the end of each decade, where nobody takes them for an even scale: what the
+    stock carries is room enough.
+    """
+    for digits in _DECADE_MARKS:
+        inner = [
+            Graduation(
+                value,
+                law.fraction(value),
+                Length.MEDIUM if digit == _MIDDLE else Length.MINOR,
+                False,
+            )
+            for a, _ in decades
+            for digit in digits
+            for value in (clean(digit * a),)
+        ]
+        ends = [
+            Graduation(value, law.fraction(value), Length.MAJOR, True)
+            for value in {value for pair in decades for value in pair}
+        ]
+        every = sorted([*inner, *ends], key=lambda each: each.fraction)
+        if all(room.carried(*pair) for pair in pairwise(every)):
+            return {each.value: each.length for each in inner}
+    return {}
 
 
 def _alike(law: Law, numbers: list[float]) -> Iterator[list[tuple[float, float]]]:
@@ -175,12 +240,12 @@ def _alike(law: Law, numbers: list[float]) -> Iterator[list[tuple[float, float]]
 
 
 def _divided(
-    law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], pitch: float
+    law: Law, intervals: list[tuple[float, float]], ends: tuple[float, float], room: Room
 ) -> dict[float, Length]:
     """The finest step that suits all the intervals, with its medium graduations."""
 
     def apart(p: float, q: float) -> bool:
-        return abs(law.fraction(q) - law.fraction(p)) >= pitch
+        return abs(law.fraction(q) - law.fraction(p)) >= room.pitch
 
     for step in steps_within(max(b - a for a, b in intervals)):
         if law.whole and ends[1] - ends[0] >= _FEW_WHOLE and step < 1:

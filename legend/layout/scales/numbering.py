@@ -23,6 +23,10 @@ _MOST_NUMBERED, _MOST_ROUND = 13, 20
 _FEWEST_NUMBERED = 5
 #: Values inside a decade that are numbered, richest first. Common practice, no source.
 _DECADE_PATTERNS = ((2, 3, 4, 5, 6, 7, 8, 9), (2, 3, 5), (2, 5), (3,))
+#: From two decades on a scale may go by decades, each of which then takes at least this part of
+#: its even share of the travel. By trial on dials of vacuum gauges.
+_TWO_DECADES = 100 * (1 - 1e-9)
+_LEAST_DECADE = 0.3
 #: The finest step of numbers on an uneven scale is this part of the whole. By trial.
 _FINEST = 60
 #: On an uneven scale, how many spaces between numerals are as good as can be. A space costs the
@@ -47,22 +51,50 @@ def numbered_values(
     *,
     step: float | None,
     closed: bool,
+    powers: bool = False,
 ) -> list[float]:
     """The values to be numbered where nobody has said which.
 
-    With a `step`, all but the ends are multiples of it. `closed` tells of a full circle.
+    With a `step`, all but the ends are multiples of it. `closed` tells of a full circle; with
+    `powers`, powers of ten alone are numbered where the scale goes by decades.
     """
     spread = partial(_spread_out, law, fits=fits, divides=divides, step=step)
     if law.customary and (step is None or all(is_multiple(v, step) for v in _named(law))):
         return _by_custom(law, low, high, fits, spread)
     if law.name == "linear":
         return _evenly(low, high, fits, step, closed)
-    if law.name == "log" and step is None:
-        decades = _in_decades(low, high, fits)
-        if len(decades) >= _FEWEST_NUMBERED:
+    if step is None and (law.name == "log" or goes_by_decades(law, low, high)):
+        decades = _in_decades(low, high, fits, powers)
+        if powers or len(decades) >= _FEWEST_NUMBERED:
             return decades
         return max(decades, spread(low, high), key=len)
     return spread(low, high)
+
+
+# --- Chosen by the user ---
+
+
+def at_every(step: float, low: float, high: float, fits: Fits) -> list[float]:
+    """The ends, and every multiple of a step but what has no room next to an end that is none."""
+    inner = list(multiples(step, low, high))
+    return [low, *thinned_at_ends(inner, low, high, fits, partial(is_multiple, step=step)), high]
+
+
+def with_words(
+    numbers: Sequence[float], ends: tuple[float, float], worded: Iterable[float], fits: Fits
+) -> list[float]:
+    """The numbered values with those that bear words, to which numbers without room give way."""
+    words = {clean(value) for value in worded} - {clean(value) for value in ends}
+    if not words:
+        return list(numbers)
+
+    def stays(number: float) -> bool:
+        return number in ends or all(
+            clean(number) == word or fits(*sorted((number, word))) for word in words
+        )
+
+    kept = {clean(number): number for number in numbers if stays(number)}
+    return sorted([*kept.values(), *(words - kept.keys())])
 
 
 # --- One step throughout ---
@@ -109,9 +141,27 @@ def _steps(low: float, high: float, step: float | None) -> list[float]:
 # --- By decades ---
 
 
-def _in_decades(low: float, high: float, fits: Fits) -> list[float]:
+def goes_by_decades(law: Law, low: float, high: float) -> bool:
+    """Whether a scale spreads its decades as a logarithmic one does, each with its share of it."""
+    if low <= 0 or high / low < _TWO_DECADES:
+        return False
+    if law.name == "log":
+        return True
+    first, last = math.ceil(math.log10(low) - 1e-9), math.floor(math.log10(high) + 1e-9)
+    places = [law.fraction(min(max(10.0**n, low), high)) for n in range(first, last + 1)]
+    even = 1 / math.log10(high / low)
+    return all(abs(b - a) >= _LEAST_DECADE * even for a, b in pairwise(places))
+
+
+def is_decade(low: float, high: float) -> bool:
+    """Whether two values are a power of ten and the next."""
+    power = math.log10(low)
+    return abs(power - round(power)) < 1e-9 and clean(10 * low) == clean(high)
+
+
+def _in_decades(low: float, high: float, fits: Fits, powers: bool = False) -> list[float]:
     first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
-    for pattern in (*_DECADE_PATTERNS, ()):
+    for pattern in ((),) if powers else (*_DECADE_PATTERNS, ()):
         every = [
             clean(digit * 10.0**decade)
             for decade in range(first, last + 1)

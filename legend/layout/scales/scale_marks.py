@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -11,11 +11,12 @@ from itertools import pairwise
 import shapely
 
 from legend.description.laws import Law, Tabulated
-from legend.description.tables.description import Control, Scale
+from legend.description.source import Source
+from legend.description.tables.description import Scale
 from legend.layout.artwork import Mark, Role
-from legend.layout.scales.graduations import Graduation, Length, Room, graduate
-from legend.layout.scales.numerals import MINUS, numeral
-from legend.layout.scales.steps import steps_within
+from legend.layout.scales.graduations import Chosen, Graduation, Length, Room, graduate
+from legend.layout.scales.numerals import MINUS, PLUS, Notation, numeral
+from legend.layout.scales.steps import same_value, steps_within
 from legend.layout.scales.tracks import StraightTrack, Track
 from legend.layout.styles import Stroke, gap
 from legend.lettering.faces.face import TextStyle
@@ -60,7 +61,8 @@ def travel(scale: Scale, usual: float = CONTROL_SWEEP) -> tuple[float, float]:
         return law.begin_degrees, law.end_degrees - law.begin_degrees
     sweep = scale.sweep or usual
     track = scale.track or sweep * (scale.usual_track or 1.0)
-    start = -sweep / 2 if scale.start is None else scale.start
+    at_the_top = 0.0 if scale.full_turn else -sweep / 2
+    start = at_the_top if scale.start is None else scale.start
     return start + (sweep - track) / 2, track
 
 
@@ -78,13 +80,14 @@ class Graduated:
 
 
 def lay_scale(
-    control: Control,
     scale: Scale,
     track: Track,
     style: TextStyle,
     stroke: Stroke,
+    owner: str,
+    source: Source,
 ) -> tuple[Mark, ...]:
-    """The marks of a scale along its track, the innermost first.
+    """The marks of a scale along its track, the innermost first; their owner and their source.
 
     Graduations stand on the track and point outward; numerals are pushed out until their ink
     clears the graduations by the gap. Error: DomainError.
@@ -95,7 +98,6 @@ def lay_scale(
     numeral_at = _numerals(scale, law, track, style)
     graduations = _graduated(scale, law, track, style, stroke, numeral_at).graduations
     drawn = _drawn_once(graduations, track)
-    owner, source = control.hole, control.source_of("scale")
     wedges = [_wedge(track, law.fraction(v), length[Length.MAJOR]) for v in scale.points]
     upright = [
         line
@@ -116,9 +118,9 @@ def lay_scale(
                 Role.NUMERAL,
                 owner,
                 source,
-                _words(scale, g.value),
+                _words(scale, g.value, style),
                 style.height,
-                set_text(_words(scale, g.value), style),
+                set_text(_words(scale, g.value, style), style),
             )
             for g in drawn
             if g.numbered
@@ -138,7 +140,7 @@ def graduated(scale: Scale, track: Track, style: TextStyle, stroke: Stroke) -> G
 
 def stepped_too_finely(scale: Scale, crowded: tuple[Graduation, Graduation]) -> bool:
     """Whether two graduations are too near for their step, and not as values asked for by hand."""
-    by_hand = {*scale.ends, *(scale.numbered or ())}
+    by_hand = {*scale.ends, *(scale.numbered or ()), *scale.words_at}
     return scale.step is not None and not {each.value for each in crowded} <= by_hand
 
 
@@ -176,11 +178,13 @@ def _graduated(
 
     room = Room(fits, _pitch(track, style, stroke), carried)
 
+    chosen = Chosen(scale.numbered, scale.numbered_step, tuple(scale.words_at), scale.powers)
+
     def by(step: float | None) -> tuple[Graduation, ...]:
         if scale.of_words:
-            return tuple(Graduation(v, law.fraction(v), Length.MAJOR, True) for v in scale.ends)
-        closed = track.closed
-        return graduate(law, *scale.ends, room, numbered=scale.numbered, step=step, closed=closed)
+            values = sorted({*scale.ends, *scale.words_at})
+            return tuple(Graduation(v, law.fraction(v), Length.MAJOR, True) for v in values)
+        return graduate(law, *scale.ends, room, chosen, step=step, closed=track.closed)
 
     def crowded(graduations: tuple[Graduation, ...]) -> tuple[Graduation, Graduation] | None:
         neighbours = pairwise(_drawn_once(graduations, track))
@@ -228,24 +232,34 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
     low, high = sorted(scale.ends)
     # Beside an upright slide signs stand between track and digits, in a column of their own.
     beside = isinstance(track, StraightTrack) and track.outward[0] > 0
-    signed = [MINUS + digit for digit in "0123456789"] if beside and low < 0 else [""]
+    bears_a_sign = low < 0 or (scale.plus and high > 0)
+    signed = [MINUS + digit for digit in "0123456789"] if beside and bears_a_sign else [""]
     column = max(_sign(words, style) for words in signed)
 
     @cache
     def anchored(value: float) -> tuple[Outline, float]:
-        words = _words(scale, value)
+        words = _words(scale, value, style)
         ink, sign = set_text(words, style).outline, _sign(words, style)
         x0, y0, x1, y1 = ink.bounds
         return ink.moved(-(x0 + sign + x1) / 2, -(y0 + y1) / 2), sign
+
+    def across(value: float) -> Iterator[float]:
+        """What may stand across from a value, to the other side of the axis."""
+        if scale.of_words:
+            yield from (other for other in scale.words_at if other != value)
+        elif track.closed:
+            yield low + high - value
+        elif value and low <= -value <= high:
+            yield -value
 
     @cache
     def numeral_at(value: float) -> Outline:
         ink, sign = anchored(value)
         out = numeral_distance(style) + max(column - sign, 0.0)
         inks, fractions = [ink], [law.fraction(value)]
-        if value and low <= -value <= high:  # on a scale about zero, both are pushed as far
-            inks.append(anchored(-value)[0])
-            fractions.append(law.fraction(-value))
+        for other in across(value):  # both are pushed as far
+            inks.append(anchored(other)[0])
+            fractions.append(law.fraction(other))
         return track.pushed_anchored(inks, fractions, out)[0]
 
     return numeral_at
@@ -253,7 +267,7 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
 
 def _sign(words: str, style: TextStyle) -> float:
     """How far the sign of a numeral reaches beyond its digits, mm."""
-    if not words.startswith(MINUS):
+    if not words.startswith((MINUS, PLUS)) or not words[1:2].isdigit():
         return 0.0
     _, *digits = set_text(words, style).letters
     whole = set_text(words, style).outline
@@ -265,14 +279,12 @@ def numeral_distance(style: TextStyle) -> float:
     return _LENGTHS[Length.MAJOR] * style.height + gap(style.height)
 
 
-def _words(scale: Scale, value: float) -> str:
-    """What stands at a numbered value: its number, or the word for that end."""
-    begin, end = scale.ends
-    if scale.low.strip() and value == begin:
-        return scale.low
-    if scale.high.strip() and value == end:
-        return scale.high
-    return numeral(value, scale.unit)
+def _words(scale: Scale, value: float, style: TextStyle) -> str:
+    """What stands at a numbered value: its number, or the word in its place."""
+    word = next((word for at, word in scale.words_at.items() if same_value(at, value)), "")
+    if word or scale.of_words:
+        return word
+    return numeral(value, Notation(scale.unit, style.decimal, scale.powers, scale.plus))
 
 
 # --- Lines ---

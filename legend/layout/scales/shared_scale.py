@@ -24,8 +24,9 @@ def lay_shared_scale(
     """The marks of a scale for two slides: each has its own graduations; the numerals are the
     first one's, and so is the unit, at their end. Error: DomainError, LetteringError.
     """
-    own = _levelled(lay_scale(control, scale, track, style, stroke), track, style)
-    facing = lay_scale(control, scale, track.turned_over, style, stroke)
+    hole, source = control.hole, control.source_of("scale")
+    own = _levelled(lay_scale(scale, track, style, stroke, hole, source), track, style)
+    facing = lay_scale(scale, track.turned_over, style, stroke, hole, source)
     beside = [
         replace(mark, owner=neighbour.hole) for mark in facing if mark.role is not Role.NUMERAL
     ]

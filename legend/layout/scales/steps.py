@@ -51,3 +51,8 @@ def places(value: float) -> int:
 def clean(value: float) -> float:
     """The value without floating dust."""
     return float(f"{value:.12g}")
+
+
+def same_value(one: float, other: float) -> bool:
+    """Whether two values are one but for floating dust."""
+    return clean(one) == clean(other)

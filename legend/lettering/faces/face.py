@@ -39,7 +39,8 @@ class TextStyle:
     between letters and `word_space` between words, in capital heights. With `case` "capitals",
     small letters are set as capitals. Lines stand no less than `least_pitch` capital heights
     apart, and further where their letters need it. Typesetting sees to `word_space`, `case` and
-    `least_pitch`, a face to the rest.
+    `least_pitch`, and whoever writes numbers to `decimal`, the mark before their tenths; a face to
+    the rest.
     """
 
     face: Face
@@ -52,6 +53,7 @@ class TextStyle:
     word_space: float = 0.0
     case: Literal["as written", "capitals"] = "as written"
     least_pitch: float = 0.0
+    decimal: Literal[".", ","] = "."
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from legend.description.laws import LAWS, TAPERS, LawSpec
-from legend.layout.scales.graduations import Graduation, Length, Room, graduate
+from legend.layout.scales.graduations import Chosen, Graduation, Length, Room, graduate
 from legend.standards import GRADUATION_STEPS, MOST_BETWEEN_NUMBERED
 
 
@@ -31,7 +31,8 @@ def scale(
     def carried(one: Graduation, other: Graduation) -> bool:
         return abs(one.fraction - other.fraction) >= pitch / 2
 
-    return graduate(made, begin, end, Room(fits, pitch, carried), **asked)
+    step = asked.pop("step", None)
+    return graduate(made, begin, end, Room(fits, pitch, carried), Chosen(**asked), step=step)
 
 
 def numbered(graduations: tuple[Graduation, ...]) -> list[float]:
@@ -154,7 +155,7 @@ def test_a_scale_about_zero_is_alike_on_both_sides(
         wide = sum(sign / 2 if value < 0 else 0.5 for value in (a, b))
         return abs(law.fraction(a) - law.fraction(b)) >= room * wide
 
-    made = graduate(law, -end, end, Room(fits, 0.01, lambda a, b: True), step=step)
+    made = graduate(law, -end, end, Room(fits, 0.01, lambda a, b: True), Chosen(), step=step)
     mirrored = [(-g.value, g.length, g.numbered) for g in reversed(made)]
     assert mirrored == [(g.value, g.length, g.numbered) for g in made]
 

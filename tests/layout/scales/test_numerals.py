@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.layout.scales.numerals import numeral
+from legend.layout.scales.numerals import Notation, numeral
 
 
 @pytest.mark.parametrize(
@@ -23,7 +23,7 @@ from legend.layout.scales.numerals import numeral
     ],
 )
 def test_a_value_is_written_plainly(value: float, unit: str, words: str) -> None:
-    assert numeral(value, unit) == words
+    assert numeral(value, Notation(unit)) == words
 
 
 @given(st.integers(-(10**6), 10**6), st.integers(0, 4))
