@@ -189,9 +189,10 @@ class Finding:
         return RULES[self.code].source
 
 
-def not_drawn(error: ValueError, source: Source, lengths: Lengths) -> Finding:
-    """The finding for a legend that could not be drawn at all."""
-    said = f"A legend was not drawn: {said_by(error, lengths)}"
+def not_drawn(error: ValueError, source: Source, lengths: Lengths, of: str = "") -> Finding:
+    """The finding for a legend, `of` something, that could not be drawn at all."""
+    whose = f" of {of}" if of else ""
+    said = f"A legend{whose} was not drawn: {said_by(error, lengths)}"
     return Finding(Severity.ERROR, "not-drawn", said, source, "Change its words, or its face.")
 
 

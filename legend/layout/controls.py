@@ -53,7 +53,7 @@ def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Fin
         try:
             yield from lay(each, ground.styles, ground.stroke)
         except (DomainError, LetteringError) as error:
-            yield not_drawn(error, each.control.source, ground.lengths)
+            yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,7 @@ def _settable(wanted: Sequence[Wanted], lengths: Lengths) -> tuple[list[Wanted],
             if set_text(each.text, each.style).outline:
                 able.append(each)
         except LetteringError as error:
-            findings.append(not_drawn(error, each.source, lengths))
+            findings.append(not_drawn(error, each.source, lengths, each.hole))
     return able, findings
 
 
