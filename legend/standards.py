@@ -80,6 +80,16 @@ MOST_BETWEEN_NUMBERED: Final = 9
 #: Degrees between the positions of a rotary selector. Common practice, no source; at least 15
 #: and at most 40 are wanted by MIL-STD-1472E, figure 4; read.
 SELECTOR_STEP: Final = 30.0
+#: The least step from position to position of a turned control, degrees. MIL-STD-1472E, figure 4;
+#: read.
+LEAST_SELECTOR_STEP: Final = 15.0
+#: The most positions of a selector, and the most where not all of them are seen.
+#: MIL-STD-1472E, 5.4.2.1.1.4; read.
+MOST_POSITIONS: Final = 24
+MOST_POSITIONS_UNSEEN: Final = 12
+#: Degrees clockwise from the top at which zero stands on a round scale to both sides of it: at
+#: twelve or at nine o'clock. NUREG-0700 rev. 2, 1.2.11-2; read.
+ZERO_STANDS_AT: Final = (0.0, 270.0)
 #: Degrees through which a carbon control turns. 300, give or take 5, in makers' data sheets;
 #: read.
 CONTROL_SWEEP: Final = 300.0
@@ -100,6 +110,19 @@ LEAST_MARK_GAP: Final = 1.0
 #: Space between two legends on one baseline, in capital heights: more than between two words of
 #: one, so that they are not read as one. Common practice, no source.
 LEGENDS_APART: Final = 1.0
+
+#: Room for the fingers between the edges of two parts, mm: from a button to a button, a toggle or
+#: a knob; from a toggle to a knob; and from knob to knob.
+#: MIL-STD-1472E, table VII and figure 4; read. NUREG-0700 rev. 3, table 11.5, has the like.
+BUTTON_ROOM: Final = 13.0
+TOGGLE_ROOM: Final = 19.0
+KNOB_ROOM: Final = 25.0
+#: From toggle to toggle, by their middles, mm: where one finger throws one of them.
+#: MIL-STD-1472E, from memory.
+TOGGLES_APART: Final = 19.0
+#: Less than which is told between turned parts, mm: at home, knobs of 20 mm stand 40 mm apart.
+#: Common practice, no source.
+TURNED_ROOM: Final = 13.0
 
 # --- Holes as drilled ------------------------------------------------------
 

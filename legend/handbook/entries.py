@@ -11,8 +11,8 @@ from legend.description.laws import LAWS
 from legend.description.tables.keys import keys_of
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
-from legend.layout.rules import RULES
 from legend.lettering.symbols import SYMBOLS
+from legend.rules import RULES
 from legend.sentences import listed, sentence
 
 

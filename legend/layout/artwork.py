@@ -13,11 +13,11 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
-from legend.layout.rules import RULES
 from legend.layout.styles import Styles
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
+from legend.rules import RULES
 
 
 class Role(StrEnum):
@@ -43,7 +43,8 @@ class Mark:
     panel. `text` is what it says, "" for a line. `height` is the capital height it was set
     at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
     it was set, before it was moved to its place; None for a line. `flattened` tells that some
-    curves of a line are made of short straight ones.
+    curves of a line are made of short straight ones. `called` is what a line is called that
+    belongs to no control, "" where its role says enough.
     """
 
     outline: Outline
@@ -54,6 +55,7 @@ class Mark:
     height: float = 0.0
     setting: Setting | None = None
     flattened: bool = False
+    called: str = ""
 
     @property
     def letters(self) -> Iterator[Letter]:
@@ -142,7 +144,7 @@ class Finding:
 
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
-    stands for several.
+    stands for several. `also` are further lines of the description that it is about.
     """
 
     severity: Severity
@@ -152,6 +154,12 @@ class Finding:
     remedy: str = ""
     place: tuple[float, float] | None = None
     places: tuple[tuple[float, float], ...] = ()
+    also: tuple[Source, ...] = ()
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Every line of the description that it is about."""
+        return (self.source, *self.also)
 
     @property
     def rule(self) -> str:

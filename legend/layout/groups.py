@@ -15,6 +15,7 @@ from legend.lettering.faces.face import LetteringError
 from legend.lettering.outlines.boolean import less
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
+from legend.sentences import listed
 
 #: Room inside a frame, its corner radius, and the drop of a bracket's ends, in heights of the
 #: group's name.
@@ -22,6 +23,8 @@ from legend.lettering.typesetting import set_text
 _PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
+#: A group without a name is told by so many of its holes.
+_FEW = 4
 #: Groups whose outermost rows lie no further apart than this, mm, stand side by side.
 #: Common practice, no source.
 _LEVEL_ROWS = 3.0
@@ -130,7 +133,16 @@ def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]
         line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule
-        yield Mark(line, Role.FRAME, "", source, flattened=flattened)
+        called = f"the {group.style} of {_in_words(group)}"
+        yield Mark(line, Role.FRAME, "", source, flattened=flattened, called=called)
+
+
+def _in_words(group: Group) -> str:
+    """Which group it is: by its name, or the holes of its controls."""
+    if group.name.strip():
+        return f"the group {' '.join(group.name.split())!r}"
+    few = [*group.holes[:_FEW], *(["others"] if len(group.holes) > _FEW else [])]
+    return f"the group of {listed(few)}"
 
 
 def _line(group: Group, box: Box, width: float, height: float) -> Outline:

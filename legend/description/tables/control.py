@@ -8,6 +8,7 @@ from legend.description.table import Clash, Table
 from legend.description.tables.scale import Scale
 from legend.description.values import (
     Angle,
+    Codes,
     Cover,
     Flag,
     HoleId,
@@ -57,6 +58,9 @@ class Control(Table):
     mains: Flag = False
     """Whether mains or high voltage is behind it: the panel should then bear a note or a caution
     that says so, and the job card does."""
+    meant: Codes = ()
+    """What the checks find about it, or its hole, and is meant to be so: their codes. It is then
+    not told. Errors are told all the same."""
 
     @property
     def of_kind(self) -> Kind:

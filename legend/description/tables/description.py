@@ -30,6 +30,7 @@ from legend.description.tables.panel import Panel as Panel
 from legend.description.tables.scale import Scale as Scale
 from legend.description.values import (
     Angle,
+    Codes,
     Colour,
     FileName,
     Flag,
@@ -131,6 +132,8 @@ class Group(Table):
     style: Literal["frame", "bracket", "rule"] = "frame"
     """What shows that they do: a line all round them, one over them with its ends turned down, or
     a plain one over them."""
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
 
 class Text(Table):
@@ -153,6 +156,8 @@ class Text(Table):
     """Whether they hang inside the circle instead of standing on its outside."""
     role: LetteredRole = "note"
     """Whose lettering they have: see the roles."""
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -179,6 +184,8 @@ class Rule(Table):
     """Where it ends."""
     width: Length | None = None
     """How broad it is. Left out, as broad as the strokes of the names."""
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
     def unsound(self) -> Iterator[Clash]:
         """A line without length."""

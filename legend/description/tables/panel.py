@@ -16,7 +16,16 @@ from legend.description.shapes.polygon import Corners, amiss, facing, polygon
 from legend.description.shapes.shape import Saying
 from legend.description.table import Clash, Table
 from legend.description.tables.hole import Datum, Measuring, ways_from
-from legend.description.values import Distance, Form, PanelSide, PanelSize, Point, Width, Words
+from legend.description.values import (
+    Codes,
+    Distance,
+    Form,
+    PanelSide,
+    PanelSize,
+    Point,
+    Width,
+    Words,
+)
 from legend.limits import LARGEST_PANEL
 
 #: The least and the greatest width and height of a panel, mm.
@@ -84,6 +93,8 @@ class Panel(Table):
     viewing_distance: Distance = 600.0
     """How far off it is read. Heights that are left out are chosen by it, and all are checked
     against it."""
+    meant: Codes = ()
+    """What the checks find anywhere on the panel and is meant to be so: their codes."""
 
     @property
     def size(self) -> tuple[float, float]:

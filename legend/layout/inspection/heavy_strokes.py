@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from legend.description.tables.stock import bridged_roles, limits
@@ -27,19 +27,25 @@ _FEW, _TALLER = 6, (1, 1.25, 1.5, 2, 3, 4)
 @check
 def filled_counters(scene: Scene) -> Iterator[Finding]:
     """No strokes are so heavy that they fill the counter of a letter."""
-    for filled in marks_with_filled_counters(scene).values():
-        first, *others = filled
-        letters = list(dict.fromkeys(repr(text) for found in filled.values() for text in found))
-        letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
-        more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
-        yield finding(
-            Severity.WARNING,
-            "filled-counter",
-            f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
-            f"{more}.",
-            first,
-            _opened(scene, first),
-        )
+    for letters_in in marks_with_filled_counters(scene).values():
+        for marks in scene.parted("filled-counter", letters_in):
+            yield _filled(scene, marks, letters_in)
+
+
+def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[str]]) -> Finding:
+    """That these marks, of one role, have filled counters, and in which letters."""
+    first, *others = marks
+    letters = list(dict.fromkeys(repr(text) for mark in marks for text in letters_in[mark]))
+    letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
+    more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
+    return finding(
+        Severity.WARNING,
+        "filled-counter",
+        f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
+        f"{more}.",
+        first,
+        _opened(scene, first),
+    )
 
 
 @check
@@ -56,8 +62,12 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         and 0 < mark.height < least * LET_PASS
         and counters(mark.outline.shape)
     ]
-    if not eaten:
-        return
+    for marks in scene.parted("heavy-bridge", eaten):
+        yield _eaten(marks, bridge, least)
+
+
+def _eaten(eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
+    """That bridges eat these marks, which want to be at least so tall."""
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
     cure, narrower = (
@@ -73,7 +83,7 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         f"Set it at least {cure:.1f} mm tall, or, where the stock carries bridges as narrow as "
         f"that, give {narrower:.2f} mm as stencil.least_bridge.",
     )
-    yield replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
+    return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 
 
 def letters_of(scene: Scene, role: Role) -> dict[str, Outline]:

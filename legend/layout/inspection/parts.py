@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import shapely
 
+from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
 from legend.sentences import capitalised
@@ -85,6 +86,7 @@ def holes_apart(scene: Scene) -> Iterator[Finding]:
             b.hole.source,
             "Check their places and sizes.",
             b.centre,
+            also=(a.hole.source,),
         )
 
 
@@ -133,7 +135,7 @@ def same_names(scene: Scene) -> Iterator[Finding]:
     """A name tells one control from all others."""
     description = scene.artwork.description
     group_of = {hole: i for i, group in enumerate(description.group) for hole in group.holes}
-    first: dict[tuple[str, int | None], str] = {}
+    first: dict[tuple[str, int | None], Control] = {}
     for control in description.control:
         name = control.name.strip().casefold()
         if not name:
@@ -143,44 +145,10 @@ def same_names(scene: Scene) -> Iterator[Finding]:
             yield Finding(
                 Severity.WARNING,
                 "same-name",
-                f"The controls on {first[key]} and {control.hole} are both named {control.name!r}.",
+                f"The controls on {first[key].hole} and {control.hole} are both named "
+                f"{control.name!r}.",
                 control.source_of("name"),
                 "Name them apart, or put them in groups of their own.",
+                also=(first[key].source,),
             )
-        first.setdefault(key, control.hole)
-
-
-@check
-def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
-    """A fuse says its rating, and what is at mains voltage carries a caution."""
-    description = scene.artwork.description
-    cautioned = any(
-        symbol in text
-        for symbol in _CAUTIONS
-        for text in (
-            *(c.note + c.name for c in description.control),
-            *(t.text for t in description.text),
-        )
-    )
-    for control in description.control:
-        if control.kind == "fuse" and not any(c.isdigit() for c in control.note + control.name):
-            yield Finding(
-                Severity.WARNING,
-                "fuse-unrated",
-                f"The fuse on {control.hole} does not say its rating.",
-                control.source,
-                'Give it a note, such as note = "T 1 A 250 V".',
-            )
-        if control.mains and not control.note and not cautioned:
-            yield Finding(
-                Severity.WARNING,
-                "mains-unmarked",
-                f"The {control.kind} on {control.hole} is at mains voltage, and nothing on the "
-                "panel says so.",
-                control.source,
-                'Give it a note, or set "symbol:dangerous-voltage" by it.',
-            )
-
-
-#: Symbols that warn of what is behind the panel.
-_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution")
+        first.setdefault(key, control)

@@ -120,6 +120,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} touches {what(b)}.",
                 b,
                 "Move one of them, or make them smaller.",
+                a,
             )
         elif distance < wanted - TOLERANCE and not _on_one_baseline(a, b):
             yield finding(
@@ -128,6 +129,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} stands {distance:.1f} mm from {what(b)}; they want {wanted:.1f} mm.",
                 b,
                 "Move one of them, or make them smaller.",
+                a,
             )
 
 
@@ -164,6 +166,7 @@ def run_together(scene: Scene) -> Iterator[Finding]:
                 "out of its row with in_row = false."
                 if a.owner and b.owner
                 else "Move one of them, or make them smaller.",
+                a,
             )
 
 

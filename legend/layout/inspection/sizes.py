@@ -39,6 +39,8 @@ from legend.standards import (
 
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
+#: What says at which setting a control stands: one level.
+_SETTINGS = ("position", "numeral")
 
 
 @check
@@ -47,7 +49,7 @@ def too_small(scene: Scene) -> Iterator[Finding]:
     distance = scene.artwork.description.panel.viewing_distance
     least = LEAST_HEIGHT_PER_DISTANCE * distance
     heights = ((mark, mark.height) for mark in scene.marks if mark.text and mark.height)
-    for mark, height, others in _worst(heights, least):
+    for mark, height, others in _worst(scene, "too-small", heights, least):
         yield finding(
             Severity.WARNING,
             "too-small",
@@ -59,21 +61,22 @@ def too_small(scene: Scene) -> Iterator[Finding]:
 
 
 def _worst(
-    measured: Iterable[tuple[Mark, float]], least: float
+    scene: Scene, code: str, measured: Iterable[tuple[Mark, float]], least: float
 ) -> Iterator[tuple[Mark, float, str]]:
     """Of each role the mark that falls furthest below the least, and words for the others.
 
-    A panel has many legends of one size: they are told once.
+    A panel has many legends of one size: they are told once, but for those where it is meant.
     """
-    below: dict[Role, list[tuple[float, Mark]]] = {}
+    below: dict[Role, dict[Mark, float]] = {}
     for mark, value in measured:
         if value < least * LET_PASS:
-            below.setdefault(mark.role, []).append((value, mark))
+            below.setdefault(mark.role, {})[mark] = value
     for role, found in below.items():
-        value, mark = min(found, key=lambda f: f[0])
-        more = len(found) - 1
-        others = f"; so it is with {more} more of the {role} legends" if more else ""
-        yield mark, value, others
+        for marks in scene.parted(code, found):
+            worst = min(marks, key=found.__getitem__)
+            more = len(marks) - 1
+            others = f"; so it is with {more} more of the {role} legends" if more else ""
+            yield worst, found[worst], others
 
 
 @check
@@ -116,6 +119,25 @@ def levels_alike(scene: Scene) -> Iterator[Finding]:
                 )
 
 
+@check
+def level_heights(scene: Scene) -> Iterator[Finding]:
+    """What stands at the settings of controls is of one height, where heights were asked for."""
+    lettering = scene.artwork.description.lettering
+    position, numeral = (getattr(lettering, role).height for role in _SETTINGS)
+    if not position or not numeral or math.isclose(position, numeral, rel_tol=1e-3):
+        return
+    if all(_used(scene, role) for role in _SETTINGS):
+        yield Finding(
+            Severity.NOTE,
+            "level-heights",
+            f"Every position is to be {position:.2f} mm tall, and every numeral {numeral:.2f} mm; "
+            "both say where a control stands, and are read as one level.",
+            lettering.position.source_of("height"),
+            "Give both one height.",
+            also=(lettering.numeral.source_of("height"),),
+        )
+
+
 def _used(scene: Scene, role: str) -> bool:
     return any(mark.role == role for mark in scene.marks)
 
@@ -128,7 +150,7 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
     """No stroke is finer than the stock can carry."""
     least = limits(scene.artwork.description.stencil).stroke
     strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
-    for mark, stroke, others in _worst(strokes, least):
+    for mark, stroke, others in _worst(scene, "thin-stroke", strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
         otherwise = "with a broader stroke" if drawn else "in a bolder face"
         yield finding(
@@ -159,7 +181,7 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
         for mark in scene.marks
         if mark.text and mark.role not in filled  # what cures that, cures this
     )
-    for mark, smallest, others in _worst(measured, least):
+    for mark, smallest, others in _worst(scene, "small-counter", measured, least):
         small = [
             text
             for text, outline in letters_of(scene, mark.role).items()
@@ -196,7 +218,7 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
     least = limits(stencil).bridge
     known: dict[bytes, float] = {}
     mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
-    for mark, mouth, others in _worst(mouths, least):
+    for mark, mouth, others in _worst(scene, "narrow-mouth", mouths, least):
         yield finding(
             Severity.WARNING,
             "narrow-mouth",
@@ -227,7 +249,7 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     """No gap between letters is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
     gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
-    for mark, apart, others in _worst(gaps, least):
+    for mark, apart, others in _worst(scene, "narrow-gap", gaps, least):
         yield finding(
             Severity.WARNING,
             "narrow-gap",

@@ -14,7 +14,7 @@ import legend
 from legend.description.reading.description_file import read
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.rules import RULES
+from legend.rules import RULES
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 
