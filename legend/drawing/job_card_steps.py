@@ -129,6 +129,7 @@ def _up_to_the_top_coat(
         f"Colour {finish.top}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
         "panel; a wet coat creeps under the edges.",
         "Note the time when the last coat is on: what follows counts from it.",
+        _as_the_can_says(times.recoat, times.base_drying + times.per_piece * pieces),
     )
     title, *mask = way.masking
     return [
@@ -138,6 +139,28 @@ def _up_to_the_top_coat(
         (title, tuple(mask), times.per_piece * pieces),
         ("Spray the top coat", top, times.top_coat),
     ]
+
+
+def _as_the_can_says(recoat: tuple[float, float] | None, after: float) -> str:
+    """Where the top coat falls in the time in which the base coat must not be painted over.
+
+    `after` is how long after the base coat it begins, minutes; `recoat` are the moments between
+    which it would wrinkle.
+    """
+    if recoat is None:
+        return (
+            "Look on the can when the base coat can be painted over: many paints wrinkle in "
+            "between, as from 1 hour to 48 hours after it."
+        )
+    within, not_before = recoat
+    begins = f"By this plan it begins {_span(after)} after the base coat"
+    if after >= not_before:
+        return f"{begins}: rightly not before {_span(not_before)}, as the base coat wants."
+    wrinkles = f"{_span(within)} to {_span(not_before)} after it the base coat wrinkles"
+    if within and after <= within:
+        return f"{begins}, within the {_span(within)} that it takes; {wrinkles}."
+    wrinkles = wrinkles if within else f"up to {_span(not_before)} after it the base coat wrinkles"
+    return f"Do not spray yet. {begins}, but {wrinkles}: wait until {_span(not_before)} are over."
 
 
 def _with_the_discs(artwork: Artwork, on: bool) -> tuple[str, ...]:

@@ -154,6 +154,27 @@ FAULTS = {
         control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
     ),
     "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "off-up": seeded(
+        control=[control("A", "FAN", positions={"up": "AUS", "down": "EIN"}), control("B", "PUMP")]
+    ),
+    "off-unmarked": seeded(
+        control=[
+            control("A", "FAN", mains=True, note="230 V", positions={"up": "ON"}),
+            control("B", "PUMP"),
+        ]
+    ),
+    "many-positions": seeded(
+        control=[
+            {"hole": "A", "kind": "selector", "positions": [""] * 25, "detent": 14.4},
+            control("B", "PUMP"),
+        ]
+    ),
+    "close-positions": seeded(
+        control=[
+            {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"], "detent": 12},
+            control("B", "PUMP"),
+        ]
+    ),
     "drilled-off": drilled(A=(60, 50.2), B=(120, 52.6), C=(60, 80)),
     "drilled-slip": drilled(A=(60, 50), B=(120, 50), C=(70, 80)),
     "drilled-as-a-whole": drilled(A=(63, 51), B=(123.1, 51), C=(63, 81)),
@@ -183,7 +204,9 @@ def test_a_seeded_fault_is_found(describe, code: str) -> None:
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
     notes = {"fitted", "lettering", "curves-flattened", "covers-assumed", "colour-about"}
-    notes |= {"steps-unusual", "track-assumed"}
+    notes |= {"steps-unusual", "track-assumed", "level-heights", "repeats-heading", "full-stop"}
+    notes |= {"two-positions", "opposite-positions", "zero-aside", "finger-room", "fuse-form"}
+    notes |= {"meant-in-vain"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
     assert elsewhere <= FOUND_BY_THE_STENCIL

@@ -53,9 +53,8 @@ def _thrown(control: Control, positions: Mapping[Direction, str]) -> Iterator[Fi
 
 def _turned(control: Control, positions: Sequence[str]) -> Iterator[Finding]:
     """OFF on a turned switch elsewhere than first, where it does not part two ways either."""
-    offs = [
-        i for i, text in enumerate(positions) if is_off(text, [*positions[:i], *positions[i + 1 :]])
-    ]
+    beside = positions if len(positions) == 2 else ()  # among more, a 0 is a number
+    offs = [i for i, text in enumerate(positions) if is_off(text, beside)]
     last = len(positions) - 1
     if not offs or 0 in offs or any(2 * i == last for i in offs):
         return
