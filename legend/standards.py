@@ -174,6 +174,10 @@ PLOTTER_STEP: Final = 0.025
 LIFTING_WINDOW: Final = (60.0, 120.0)
 UNMASKING_WINDOW: Final = (10.0, 30.0)
 
+#: Minutes after a coat between which many enamels wrinkle when they are painted over, as cans say
+#: "within 1 hour, or after 48 hours"; others want 24 hours. Three pages of makers, second hand.
+RECOAT_WRINKLES: Final = (60.0, 48 * 60.0)
+
 #: Minutes that the rest of the work takes with solvent paint from a can at room temperature:
 #: the metal cleaned, the coats sprayed, a piece put on, the base coat dry enough for film, the
 #: panel dry enough to be handled, and hard. Common practice, no source.

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 
 from legend.drawing.length_words import Lengths, disc_in_words
 from legend.layout.artwork import Artwork
+from legend.standards import RECOAT_WRINKLES
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -148,12 +149,13 @@ def _as_the_can_says(recoat: tuple[float, float] | None, after: float) -> str:
     which it would wrinkle.
     """
     if recoat is None:
+        within, not_before = (minutes / 60 for minutes in RECOAT_WRINKLES)
         return (
-            "Look on the can when the base coat can be painted over: many paints wrinkle in "
-            "between, as from 1 hour to 48 hours after it."
+            "Look on the can when the base coat can be painted over: many paints wrinkle where "
+            f"that is done between {within:g} and {not_before:g} hours after it."
         )
     within, not_before = recoat
-    begins = f"By this plan it begins {_span(after)} after the base coat"
+    begins = f"By this plan it begins {_elapsed(after)} after the base coat"
     if after >= not_before:
         return f"{begins}: rightly not before {_span(not_before)}, as the base coat wants."
     wrinkles = f"{_span(within)} to {_span(not_before)} after it the base coat wrinkles"

@@ -22,7 +22,6 @@ from legend.standards import (
 _SAME = 2.0
 #: Scales whose zero is but one value among others, by their unit or their law.
 _NOT_BALANCED = ("db", "°c", "°f", "c", "f", "k")
-_DECIBELS = ("taper", "decibel")
 
 
 @check
@@ -104,7 +103,7 @@ def zero_at_twelve(scene: Scene) -> Iterator[Finding]:
         begin, end = scale.ends
         if not begin * end < 0:
             continue
-        if scale.law in _DECIBELS or scale.unit.strip().casefold() in _NOT_BALANCED:
+        if scale.law == "decibel" or scale.unit.strip().casefold() in _NOT_BALANCED:
             continue
         begins, sweep = travel(scale)
         try:

@@ -203,7 +203,7 @@ def test_zero_stands_at_twelve_or_nine(describe: Any) -> None:
         {"from": -3, "to": 7, "start": start - 90},
         {"from": 0, "to": 10},
         {"from": -20, "to": 40, "unit": "°C"},
-        {"law": "taper", "taper": "audio 10", "from": -40, "to": 6},
+        {"from": -40, "to": 6, "unit": "dB"},
     ):
         assert not found(describe, "zero-aside", knob(**sound)), sound
 
