@@ -63,6 +63,10 @@ LEVEL_STEP: Final = 1.25
 #: Common practice, no source.
 NARROWEST: Final = 0.8
 
+#: The part of the least gap of a stock that is enough between the parts of one letter, as between
+#: the dot and the stem of an i: what is left there is short. Common practice, no source.
+GAP_IN_LETTER: Final = 0.5
+
 #: Least contrast of what is no text with what is beside it, lighter to darker; large text is let
 #: off with the same. WCAG 2.2, 1.4.11; 1.4.3.
 LEAST_CONTRAST: Final = 3.0

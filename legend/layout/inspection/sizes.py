@@ -21,14 +21,15 @@ from legend.layout.inspection.scene import Scene, check, finding, what
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
-    TOUCHING,
     across,
     counters,
+    gaps_of_letters,
     least_gap,
     least_stroke,
 )
 from legend.lettering.outlines.mouths import narrowest_mouth
 from legend.standards import (
+    GAP_IN_LETTER,
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
     SHUT_MOUTH,
@@ -159,7 +160,7 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has strokes of {stroke:.2f} mm; the stock carries {least:.2f} mm"
             f"{others}.",
             mark,
-            f"Set it {mark.height * least / stroke:.1f} mm tall, or {otherwise}.",
+            f"{_taller(mark, least / stroke)}, or {otherwise}.",
         )
 
 
@@ -195,7 +196,7 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a counter {smallest:.2f} mm across; the stock carries "
             f"{least:.2f} mm{others}.",
             mark,
-            f"Set it {mark.height * least / smallest:.1f} mm tall{lighter}.",
+            f"{_taller(mark, least / smallest)}{lighter}.",
         )
 
 
@@ -225,7 +226,7 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {mouth:.2f} mm wide and may tear off; a bridge is {least:.2f} mm{others}.",
             mark,
-            f"Set it {mark.height * least / mouth:.1f} mm tall, or in a more open face.",
+            f"{_taller(mark, least / mouth)}, or in a more open face.",
         )
 
 
@@ -246,30 +247,39 @@ def _narrowest_mouth(mark: Mark, bridge: float, known: dict[bytes, float]) -> fl
 
 @check
 def narrow_gaps(scene: Scene) -> Iterator[Finding]:
-    """No gap between letters is narrower than the stock can carry."""
+    """No gap between letters, or inside of one, is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
-    gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
-    for mark, apart, others in _worst(scene, "narrow-gap", gaps, least):
+    gaps = [(mark, _gaps(mark, least)) for mark in scene.marks if mark.text]
+    between = ((mark, apart) for mark, (apart, _) in gaps)
+    for mark, apart, others in _worst(scene, "narrow-gap", between, least):
         yield finding(
             Severity.WARNING,
             "narrow-gap",
             f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm"
             f"{others}.",
             mark,
-            _wider(mark, least / apart if apart > 0 else 2.0),
+            f"{_taller(mark, least / apart if apart > 0 else 2.0)}, or with more tracking.",
+        )
+    inside = ((mark, apart) for mark, (_, apart) in gaps)
+    for mark, apart, others in _worst(scene, "narrow-gap", inside, GAP_IN_LETTER * least):
+        yield finding(
+            Severity.WARNING,
+            "narrow-gap",
+            f"{what(mark)} has a letter or a sign whose parts are {apart:.2f} mm apart; the stock "
+            f"carries {GAP_IN_LETTER * least:.2f} mm there{others}.",
+            mark,
+            f"{_taller(mark, GAP_IN_LETTER * least / apart)}.",
         )
 
 
-def _least_gap(mark: Mark, least: float) -> float:
-    """The least gap of a text that is under the least, or infinity.
-
-    Parts of a letter that touch in a point are one.
-    """
-    apart = least_gap(mark.outline.shape, least)
-    if apart > TOUCHING:
-        return apart
-    return least_gap(mark.outline.shape, least, [each.outline.shape for each in mark.letters])
+def _gaps(mark: Mark, least: float) -> tuple[float, float]:
+    """The least gap between letters of a text, and inside of one, where under the least."""
+    if math.isinf(least_gap(mark.outline.shape, least)):
+        return math.inf, math.inf
+    letters = [each.outline.shape for each in mark.letters]
+    return gaps_of_letters(mark.outline.shape, letters, least)
 
 
-def _wider(mark: Mark, times: float) -> str:
-    return f"Set it {mark.height * times:.1f} mm tall, or with more tracking."
+def _taller(mark: Mark, times: float) -> str:
+    """What cures that something of a mark should be so many times as large."""
+    return f"Set it {math.ceil(10 * mark.height * times - 1e-6) / 10:.1f} mm tall"

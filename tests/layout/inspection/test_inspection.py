@@ -397,3 +397,35 @@ def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     told = [found for found in inspect(artwork) if found.code == "thin-stroke"]
     assert told
     assert all(each.remedy.endswith(remedy) for each in told)
+
+
+@pytest.mark.parametrize(("height", "count"), [(1.9, 1), (2.6, 0)])
+def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
+    describe: Any, height: float, count: int
+) -> None:
+    """Half the gap is enough there; and more tracking would not cure it."""
+    text = [{"at": [90, 20], "text": "É"}]
+    lettering = {"note": {"height": height}}
+    told = found_of(describe, "narrow-gap", lettering=lettering, text=text)
+    assert len(told) == count
+    for each in told:
+        assert "whose parts are" in each.message and "tracking" not in each.remedy
+        (tall,) = re.findall(r"Set it (\d+\.\d) mm tall\.", each.remedy)
+        cured = {"note": {"height": float(tall)}}
+        assert not found_of(describe, "narrow-gap", lettering=cured, text=text)
+
+
+def test_small_letters_that_the_program_chooses_have_counters_that_film_carries(
+    describe: Any,
+) -> None:
+    """Names of 2.5 mm would have numerals of 1.8, in whose fours there is too little film."""
+    scale = {"from": 0, "to": 40, "step": 10}
+    panel = {"size": [200, 100], "viewing_distance": 400}
+    controls = [
+        {"hole": "A", "kind": "knob", "name": "HEAT", "scale": scale},
+        control("B", "FAN", positions={"up": "4", "down": "0"}),
+    ]
+    artwork = lay_out(describe(panel=panel, holes=SOUND["holes"], control=controls))
+    assert [f for f in inspect(artwork) if f.severity != Severity.NOTE] == []
+    heights = {mark.role: mark.height for mark in artwork.marks if mark.text}
+    assert 1.8 < heights[Role.NUMERAL] == heights[Role.POSITION] < heights[Role.NAME] == 2.5

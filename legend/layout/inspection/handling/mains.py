@@ -86,8 +86,9 @@ def fuses_are_rated(scene: Scene) -> Iterator[Finding]:
     for control in scene.artwork.description.control:
         if control.kind != "fuse":
             continue
-        said = " ".join(f"{control.note} {control.name}".split())
-        if not re.search(r"\d", control.note) and not re.search(_CURRENT, said):
+        note, name = (" ".join(text.split()) for text in (control.note, control.name))
+        said = note if re.search(_CURRENT, note) else f"{name} {note}".strip()
+        if not re.search(r"\d", note) and not re.search(_CURRENT, said):
             yield Finding(
                 Severity.WARNING,
                 "fuse-unrated",
@@ -106,11 +107,11 @@ def _out_of_form(control: Control, said: str, current: re.Match[str]) -> Iterato
     speed, volts = re.search(_SPEED, said), re.search(_VOLTS, said)
     amiss = []
     if not re.search(_SPEED.replace("(?![^\\W\\d_])", "") + r"\s*" + _CURRENT, said):
-        amiss.append("F, M or T, how fast it blows, stands directly before the current")
+        amiss.append("F, M or T, how fast it blows, does not stand directly before the current")
     if small:
-        amiss.append("less than 1 A is written in mA")
+        amiss.append("a current below 1 A is not in mA")
     if not re.search(_CURRENT_AND_BREAKING + r".*?" + _VOLTS, said):
-        amiss.append("the volts stand after it")
+        amiss.append("no volts stand after the current")
     if not amiss:
         return
     rating = f"{1000 * amperes:g} mA" if small else f"{current[1]} {_unit(current[2])}"
@@ -118,7 +119,7 @@ def _out_of_form(control: Control, said: str, current: re.Match[str]) -> Iterato
     yield Finding(
         Severity.NOTE,
         "fuse-form",
-        f"The fuse on {control.hole} says {said!r}, where {listed(amiss)}.",
+        f"The fuse on {control.hole} says {said!r}: {listed(amiss)}.",
         control.source_of("note"),
         f"Write {whole}." if whole else 'Write it as on the fuse itself, such as "T 1 A 250 V".',
     )
