@@ -9,6 +9,7 @@ import shapely
 
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
+from legend.layout.inspection.handling.mains import is_rating
 from legend.layout.inspection.scene import Scene, check
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
@@ -100,13 +101,16 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
         if a.owner == b.owner or not (a.fitted and b.fitted):
             continue
         control = next(scene.artwork.description.controls_at(b.owner), None)
-        source = control.source if control else scene.artwork.opening(b.owner).hole.source
+        holes = [scene.artwork.opening(cover.owner).hole for cover in (a, b)]
+        source = control.source if control else holes[1].source
+        turned = any(hole.angle % 180 for hole in holes)
         yield Finding(
             Severity.ERROR,
             "parts-collide",
             f"{capitalised(a.what)} and {b.what} would cover each other.",
             source,
-            "Fit smaller parts, or correct `covers`.",
+            "Fit smaller parts, or correct `covers`"
+            + (", which is turned as its hole is." if turned else "."),
             scene.artwork.opening(b.owner).centre,
         )
 
@@ -138,7 +142,7 @@ def same_names(scene: Scene) -> Iterator[Finding]:
     first: dict[tuple[str, int | None], Control] = {}
     for control in description.control:
         name = control.name.strip().casefold()
-        if not name:
+        if not name or (control.kind == "fuse" and is_rating(name)):
             continue
         key = (name, group_of.get(control.hole))
         if key in first:

@@ -162,8 +162,10 @@ def run_together(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} stands {max(apart, 0.0):.1f} mm from {what(b)} on one baseline, and "
                 f"may be read with it; they want {wanted:.1f} mm.",
                 b,
-                "Move the holes apart, shorten one of them, put one on another side, or take one "
-                "out of its row with in_row = false."
+                "Shorten one of them, or put one on another side."
+                if a.owner and a.owner == b.owner
+                else "Move the holes apart, shorten one of them, put one on another side, or take "
+                "one out of its row with in_row = false."
                 if a.owner and b.owner
                 else "Move one of them, or make them smaller.",
                 a,

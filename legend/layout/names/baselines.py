@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
@@ -171,6 +172,9 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     for thing in obstacles.family(each.hole):
         if each.is_beside:
             strip = (-_FAR, low - space, _FAR, high + space)
+            if thing.text and thing.text.role is Role.POSITION:  # it may be read with that
+                shapes.append(_read_apart(each, thing.text, strip, space))
+                continue
         else:
             aside = space
             if thing.text:
@@ -180,6 +184,18 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
     left, bottom, right, top = shapely.total_bounds(shapes).tolist()
     edges = {"above": top, "below": -bottom, "right": right, "left": -left}
     return float(edges[each.side]) + space + each.inward
+
+
+def _read_apart(
+    each: Wanted, text: Mark, strip: tuple[float, float, float, float], space: float
+) -> BaseGeometry:
+    """What a position takes up beside which a name stands: so much wider as they want to be apart.
+
+    `space` is what is kept from it in any case, mm.
+    """
+    further = max(0.0, apart_on_a_baseline(each.style.height, text.height) - space)
+    x0, y0, x1, y1 = text.outline.bounds
+    return shapely.clip_by_rect(shapely.box(x0 - further, y0, x1 + further, y1), *strip)
 
 
 def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> Iterator[Beside]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.handling.on_off_words import is_off
+from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
 from legend.sentences import listed
 
@@ -73,22 +74,25 @@ def _words_of(control: Control) -> list[str]:
 
 # --- Fuses ---
 
-_SPEED = r"(?<![^\W\d_])(FF|F|M|TT|T)(?![^\W\d_])"
-_CURRENT = r"(\d+(?:[.,]\d+)?)\s*(mA|MA|A|amp)(?![^\W\d_])"
+_NO_LETTER = r"(?![^\W\d_])"
+_SPEED = r"(?<![^\W\d_])(FF|F|M|TT|T)" + _NO_LETTER
+_CURRENT = r"(\d+(?:[.,]\d+)?)\s*(mA|MA|A|amp)" + _NO_LETTER
+_VOLTS = r"(\d+)\s*V" + _NO_LETTER
+_SPEED_AND_CURRENT = r"(?<![^\W\d_])(?:FF|F|M|TT|T)\s*" + _CURRENT
 #: A letter for the breaking capacity may stand behind the current.
-_CURRENT_AND_BREAKING = r"(\d+(?:[.,]\d+)?)\s*(mA|MA|A)\s*[EHL]?(?![^\W\d_])"
-_VOLTS = r"(\d+)\s*V(?![^\W\d_])"
+_CURRENT_AND_VOLTS = r"\d\s*(?:mA|MA|A|amp)\s*[EHL]?" + _NO_LETTER + ".*?" + _VOLTS
+
+
+def is_rating(text: str) -> bool:
+    """Whether a text is a current, and so no name of a fuse."""
+    return re.search(_CURRENT, text, re.IGNORECASE) is not None
 
 
 @check
 def fuses_are_rated(scene: Scene) -> Iterator[Finding]:
-    """A fuse says its rating, in the usual form."""
-    for control in scene.artwork.description.control:
-        if control.kind != "fuse":
-            continue
-        note, name = (" ".join(text.split()) for text in (control.note, control.name))
-        said = note if re.search(_CURRENT, note) else f"{name} {note}".strip()
-        if not re.search(r"\d", note) and not re.search(_CURRENT, said):
+    """A fuse says its rating."""
+    for control in _fuses(scene):
+        if not re.search(r"\d", control.note) and not re.search(_CURRENT, control.name):
             yield Finding(
                 Severity.WARNING,
                 "fuse-unrated",
@@ -96,34 +100,75 @@ def fuses_are_rated(scene: Scene) -> Iterator[Finding]:
                 control.source,
                 'Give it a note, such as note = "T 1 A 250 V".',
             )
-        elif current := re.search(_CURRENT, said):
-            yield from _out_of_form(control, said, current)
 
 
-def _out_of_form(control: Control, said: str, current: re.Match[str]) -> Iterator[Finding]:
-    """What is not as fuses themselves are marked, in the form T 1 A 250 V."""
-    amperes = float(current[1].replace(",", "."))
-    small = not current[2].startswith(("m", "M")) and 0 < amperes < 1
-    speed, volts = re.search(_SPEED, said), re.search(_VOLTS, said)
+@check
+def ratings_in_form(scene: Scene) -> Iterator[Finding]:
+    """The ratings of fuses have the form that fuses themselves bear.
+
+    Those that fall short alike are told as one.
+    """
+    alike: dict[tuple[object, ...], list[Control]] = {}
+    for control in _fuses(scene):
+        if amiss := _amiss(_rating_of(control)):
+            is_to_be = is_meant(scene.claims, "fuse-form", [control.source])
+            # Each that is meant is found by itself, so that it is known to be meant rightly.
+            alike.setdefault((*amiss, control.hole if is_to_be else ""), []).append(control)
+    for first, *others in alike.values():
+        said = _rating_of(first)
+        so = ""
+        if others:
+            holes = listed(control.hole for control in others)
+            so = f"; so it is with {'those' if others[1:] else 'that'} on {holes}"
+        whole = _in_form(said)
+        yield Finding(
+            Severity.NOTE,
+            "fuse-form",
+            f"The fuse on {first.hole} says {said!r}: {listed(_amiss(said))}{so}.",
+            first.source,
+            f'Write "{whole}".' if whole else 'Write it as on the fuse, such as "T 1 A 250 V".',
+            also=tuple(control.source for control in others),
+        )
+
+
+def _fuses(scene: Scene) -> Iterator[Control]:
+    return (control for control in scene.artwork.description.control if control.kind == "fuse")
+
+
+def _rating_of(control: Control) -> str:
+    """What a fuse says where its rating is looked for, on one line."""
+    note, name = (" ".join(text.split()) for text in (control.note, control.name))
+    return note if re.search(_CURRENT, note) else name
+
+
+def _amiss(said: str) -> list[str]:
+    """What is not as fuses themselves are marked, in the form T 1 A 250 V; nothing of no rating."""
+    if not (current := re.search(_CURRENT, said)):
+        return []
     amiss = []
-    if not re.search(_SPEED.replace("(?![^\\W\\d_])", "") + r"\s*" + _CURRENT, said):
+    if not re.search(_SPEED_AND_CURRENT, said):
         amiss.append("F, M or T, how fast it blows, does not stand directly before the current")
-    if small:
+    if _is_small(current):
         amiss.append("a current below 1 A is not in mA")
-    if not re.search(_CURRENT_AND_BREAKING + r".*?" + _VOLTS, said):
+    if not re.search(_CURRENT_AND_VOLTS, said):
         amiss.append("no volts stand after the current")
-    if not amiss:
-        return
-    rating = f"{1000 * amperes:g} mA" if small else f"{current[1]} {_unit(current[2])}"
-    whole = f'"{speed[1]} {rating} {volts[1]} V"' if speed and volts else None
-    yield Finding(
-        Severity.NOTE,
-        "fuse-form",
-        f"The fuse on {control.hole} says {said!r}: {listed(amiss)}.",
-        control.source_of("note"),
-        f"Write {whole}." if whole else 'Write it as on the fuse itself, such as "T 1 A 250 V".',
-    )
+    return amiss
 
 
-def _unit(written: str) -> str:
-    return "mA" if written.startswith(("m", "M")) else "A"
+def _in_form(said: str) -> str | None:
+    """The rating in the usual form; None where it does not say all of it."""
+    current, speed, volts = (re.search(part, said) for part in (_CURRENT, _SPEED, _VOLTS))
+    if not (current and speed and volts):
+        return None
+    rating = f"{current[1]} {'mA' if current[2] in ('mA', 'MA') else 'A'}"
+    if _is_small(current):
+        rating = f"{1000 * _amperes(current):g} mA"
+    return f"{speed[1]} {rating} {volts[1]} V"
+
+
+def _is_small(current: re.Match[str]) -> bool:
+    return current[2] not in ("mA", "MA") and 0 < _amperes(current) < 1
+
+
+def _amperes(current: re.Match[str]) -> float:
+    return float(current[1].replace(",", "."))

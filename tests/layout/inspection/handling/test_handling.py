@@ -122,8 +122,8 @@ def test_one_isolator_is_enough_and_of_none_all_are_named(describe: Any) -> None
         ("T 0.5 A 250 V", 'Write "T 500 mA 250 V".'),
         ("T 0,315 A 250 V", 'Write "T 315 mA 250 V".'),
         ("250 V F 2 A", 'Write "F 2 A 250 V".'),
-        ("2 A", 'Write it as on the fuse itself, such as "T 1 A 250 V".'),
-        ("T 2 A", 'Write it as on the fuse itself, such as "T 1 A 250 V".'),
+        ("2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
+        ("T 2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
     ],
 )
 def test_a_rating_out_of_form_is_told_with_the_usual_one(
@@ -136,13 +136,23 @@ def test_a_rating_out_of_form_is_told_with_the_usual_one(
 
 @pytest.mark.parametrize(
     "note",
-    ["T 1 A 250 V", "T1A 250V", "T1AH250V", "F 500 mA 250 V~", "T 3,15 A 250 V", "T 63 mA L 250 V",
+    ["T 1 A 250 V", "T1A 250V", "T1AH250V", "T1A250V", "F 500 mA 250 V~",
+     "T 3,15 A 250 V", "T 63 mA L 250 V",
      "TT 2 A\n125 V", "symbol:fuse M 2 A 250 V"],
 )  # fmt: skip
 def test_a_rating_as_fuses_bear_it_is_let_alone(describe: Any, note: str) -> None:
     fuse = {"kind": "fuse", "name": "FUSE 1", "note": note}
     assert not found(describe, "fuse-form", fuse)
     assert not found(describe, "fuse-unrated", fuse)
+
+
+def test_fuses_that_fall_short_alike_are_told_as_one_and_are_no_namesakes(describe: Any) -> None:
+    fuse = {"kind": "fuse", "name": "5 A"}
+    (told,) = found(describe, "fuse-form", fuse, fuse)
+    assert "on A says '5 A'" in told.message
+    assert told.message.endswith("; so it is with that on B.")
+    assert not found(describe, "same-name", fuse, fuse)
+    assert found(describe, "same-name", *[{"kind": "fuse", "name": "FUSE"}] * 2)
 
 
 def test_the_number_of_a_fuse_is_no_rating(describe: Any) -> None:
