@@ -9,27 +9,23 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 import shapely
 
-from legend.description.reading.description_file import read
-from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Role
-from legend.making.panel_files import Order, make
-from legend.stencil import cut
+from legend.making import panel_files
 from legend.stencil.sheet import Cut, Sheet, pieces_of
 
 FOLDER = Path(__file__).parent
-#: Files of tables that panels of this folder share are no panels.
-PANELS = sorted(
-    path
-    for path in FOLDER.glob("*.toml")
-    if re.search(r"^\[panel\]", path.read_text("utf-8"), re.M)
-)
+_ALL = {path.name: path.read_text(encoding="utf-8") for path in FOLDER.glob("*.toml")}
+#: What panels name as their style is no panel.
+_STYLES = {name for text in _ALL.values() for name in re.findall(r'^style = "(.+)"', text, re.M)}
+PANELS = [FOLDER / name for name in sorted(_ALL.keys() - _STYLES)]
 
 #: Of each panel the codes of the warnings that it has rightly, each with the reason.
 TRUE_WARNINGS: Mapping[str, Mapping[str, str]] = {}
@@ -41,11 +37,13 @@ def panel(request: pytest.FixtureRequest) -> Path:
     return path
 
 
-def test_it_is_made_whole(panel: Path, tmp_path: Path) -> None:
-    """One test a panel, because making it is what takes the time."""
-    made = make(Order(panel, tmp_path))
-    artwork = lay_out(read(panel))
-    sheets = cut(artwork).sheets
+def test_it_is_made_whole(panel: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One test a panel, which is made once, because that is what takes the time."""
+    on_the_way: dict[str, Any] = {}
+    for step in ("laid_out", "cut_from"):
+        monkeypatch.setattr(panel_files, step, _noting(step, on_the_way))
+    made = panel_files.make(panel_files.Order(panel, tmp_path))
+    (_, artwork), (sheets, _) = on_the_way["laid_out"], on_the_way["cut_from"]
 
     # Nothing spoils it, and nothing may that is not known to be true.
     told = [each for each in made.findings if each.severity != "note"]
@@ -61,6 +59,17 @@ def test_it_is_made_whole(panel: Path, tmp_path: Path) -> None:
     every_piece_is_on_the_stock(artwork, sheets, {each.code for each in made.findings})
     every_piece_can_be_placed(artwork, sheets, tmp_path)
     the_files_are_there(tmp_path, len(sheets))
+
+
+def _noting(step: str, on_the_way: dict[str, Any]) -> Callable[[Any], Any]:
+    """A step of the making that notes what it gives."""
+    does: Callable[[Any], Any] = getattr(panel_files, step)
+
+    def noting(given: Any) -> Any:
+        on_the_way[step] = does(given)
+        return on_the_way[step]
+
+    return noting
 
 
 def everything_asked_for_is_drawn(artwork: Artwork) -> None:

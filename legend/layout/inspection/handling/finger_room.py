@@ -62,7 +62,8 @@ def finger_room(scene: Scene) -> Iterator[Finding]:
 def _told(pair: _Pair, more: int = 0) -> Finding:
     others = f"; {counted(more, 'pair')} more are close" if more > 1 else ""
     others = "; 1 pair more is close" if more == 1 else others
-    middles = ", by their middles" if {pair.one.kind, pair.other.kind} == _TOGGLE else ""
+    levers = {pair.one.kind, pair.other.kind} == _TOGGLE
+    middles = ", by their middles" if levers else ""
     return Finding(
         Severity.NOTE,
         "finger-room",
@@ -70,7 +71,9 @@ def _told(pair: _Pair, more: int = 0) -> Finding:
         f"leave fingers {pair.apart:.1f} mm between them{middles}; they want {pair.wanted:.1f} mm"
         f"{others}.",
         pair.other.source,
-        "Where there is no room to move them, smaller knobs or caps help.",
+        "Where there is no room to move them, longer levers help."
+        if levers
+        else "Where there is no room to move them, smaller knobs or caps help.",
         also=(pair.one.source,),
     )
 
