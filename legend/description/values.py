@@ -382,7 +382,7 @@ def _code(name: str) -> str:
         raise ValueError("cannot be meant, as only warnings and notes can")
     if name not in RULES:
         near = likeliest(name, CAN_BE_MEANT)
-        raise ValueError("is no code of a check" + (f'; did you mean "{near}"?' if near else ""))
+        raise ValueError("is no code of a check" + (f' (the nearest is "{near}")' if near else ""))
     return name
 
 
@@ -392,8 +392,7 @@ Codes = Annotated[
         Annotated[
             str,
             Form(
-                "the code of a check that may be meant, as the list of checks has it, such as "
-                '"off-up"',
+                'the code of a check, such as "off-up"',
                 (
                     AfterValidator(_code),
                     WithJsonSchema({"type": "string", "enum": list(CAN_BE_MEANT)}),

@@ -55,8 +55,9 @@ def test_it_is_made_whole(panel: Path, tmp_path: Path, monkeypatch: pytest.Monke
     assert not [each.message for each in made.findings if each.code == "meant-in-vain"]
 
     everything_asked_for_is_drawn(artwork)
-    every_mark_is_in_one_piece(artwork, sheets)
-    every_piece_is_on_the_stock(artwork, sheets, {each.code for each in made.findings})
+    codes = {each.code for each in made.findings}
+    every_mark_is_in_one_piece(artwork, sheets, was_split="piece-split" in codes)
+    every_piece_is_on_the_stock(artwork, sheets, codes)
     every_piece_can_be_placed(artwork, sheets, tmp_path)
     the_files_are_there(tmp_path, len(sheets))
 
@@ -103,22 +104,27 @@ def _bare(text: str) -> str:
     return "".join(text.split())
 
 
-def every_mark_is_in_one_piece(artwork: Artwork, sheets: tuple[Sheet, ...]) -> None:
-    """A point inside of each mark lies in what one piece has to be painted, and in no other's."""
-    pieces = pieces_of(sheets)
+def every_mark_is_in_one_piece(
+    artwork: Artwork, sheets: tuple[Sheet, ...], was_split: bool
+) -> None:
+    """All of each mark is among what one piece has to be painted, and in no other's.
+
+    A piece that is longer than the stock is split between letters, and its parts share them.
+    """
     cuts = [
         shapely.union_all([path.outline.shape for path in piece.paths if path.cut is Cut.MARK])
-        for piece in pieces
+        for piece in pieces_of(sheets)
     ]
     tree = shapely.STRtree(cuts)
     for mark in artwork.marks:
         inked = mark.outline.shape
         held = [float(cuts[i].intersection(inked).area) for i in tree.query(inked, "intersects")]
-        held = [area for area in held if area > 0.01 * inked.area]
-        assert len(held) == 1, f"{mark.role} {mark.text!r} of {mark.owner} is in {len(held)} pieces"
-        # Bridges take some of it.
+        held = [area / inked.area for area in held if area > 0.01 * inked.area]
+        what = f"{mark.role} {mark.text!r} of {mark.owner}"
+        assert len(held) == 1 or (was_split and held), f"{what} is in {len(held)} pieces"
+        # Bridges, and the join of a line that was split, take some of it.
         bridged = artwork.description.stencil.stock == "sheet" or _is_bridged(artwork, mark.role)
-        assert held[0] > (0.5 if bridged else 0.999) * inked.area
+        assert sum(held) > (0.5 if bridged else 0.9 if was_split else 0.999), what
 
 
 def _is_bridged(artwork: Artwork, role: str) -> bool:

@@ -146,11 +146,11 @@ def test_an_unknown_code_is_a_fault_that_names_the_nearest() -> None:
         parse(panel(a=meant("of-up", "hidden", "xyzzy"), panel=meant("zero-asied")))
     messages = [fault.message for fault in caught.value.faults]
     assert any(
-        '"of-up" as item 1 of meant' in m and 'did you mean "off-up"?' in m for m in messages
+        '"of-up" as item 1 of meant' in m and 'the nearest is "off-up"' in m for m in messages
     )
     assert any('"hidden"' in m and "cannot be meant" in m for m in messages)
     assert any('"xyzzy"' in m and "is no code of a check" in m for m in messages)
-    assert any('did you mean "zero-aside"?' in m for m in messages)
+    assert any('the nearest is "zero-aside"' in m for m in messages)
 
 
 def test_all_but_errors_can_be_meant() -> None:
