@@ -29,7 +29,6 @@ from pydantic.json_schema import JsonSchemaValue
 
 from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.durations import parse_duration
-from legend.description.faults import likeliest
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS, TAPERS
 from legend.description.lengths import WRITTEN, parse_length
@@ -38,7 +37,6 @@ from legend.description.reading.files import names_a_file
 from legend.limits import LONGEST_ID, LONGEST_TEXT, MOST_ACCENTS
 from legend.limits import LONGEST_LENGTH as LONGEST
 from legend.limits import LONGEST_TIME as LONGEST_TIME
-from legend.rules import CAN_BE_MEANT, RULES
 from legend.standards import INCH
 
 
@@ -372,36 +370,6 @@ Taper = Annotated[
     | Annotated[Pairs, Tag(TAG + "pairs")],
     Discriminator(_name_or_pairs),
     Form("a list of [rotation %, resistance %] pairs, or", choices=tuple(TAPERS)),
-]
-
-# --- Codes of checks ---
-
-
-def _code(name: str) -> str:
-    if name in RULES and name not in CAN_BE_MEANT:
-        raise ValueError("cannot be meant, as only warnings and notes can")
-    if name not in RULES:
-        near = likeliest(name, CAN_BE_MEANT)
-        raise ValueError("is no code of a check" + (f' (the nearest is "{near}")' if near else ""))
-    return name
-
-
-#: What the checks find, and is meant to be so.
-Codes = Annotated[
-    tuple[
-        Annotated[
-            str,
-            Form(
-                'the code of a check, such as "off-up"',
-                (
-                    AfterValidator(_code),
-                    WithJsonSchema({"type": "string", "enum": list(CAN_BE_MEANT)}),
-                ),
-            ),
-        ],
-        ...,
-    ],
-    Form('a list of codes of checks, such as ["off-up"]', each=True),
 ]
 
 # --- Positions ---

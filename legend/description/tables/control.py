@@ -3,12 +3,12 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, Literal
 
+from legend.description.check_codes import Codes
 from legend.description.kinds import KINDS, Kind
 from legend.description.table import Clash, Table
 from legend.description.tables.scale import Scale
 from legend.description.values import (
     Angle,
-    Codes,
     Cover,
     Flag,
     HoleId,

@@ -15,6 +15,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
+from legend.description.check_codes import Codes
 from legend.description.lengths import Unit
 from legend.description.table import Clash, Table
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
@@ -30,7 +31,6 @@ from legend.description.tables.panel import Panel as Panel
 from legend.description.tables.scale import Scale as Scale
 from legend.description.values import (
     Angle,
-    Codes,
     Colour,
     FileName,
     Flag,

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
+from legend.description.check_codes import Codes
 from legend.description.reading.files import names_a_file
 from legend.description.shapes.edge import Edge
 from legend.description.shapes.hole_shapes import corners_too_round
@@ -17,7 +18,6 @@ from legend.description.shapes.shape import Saying
 from legend.description.table import Clash, Table
 from legend.description.tables.hole import Datum, Measuring, ways_from
 from legend.description.values import (
-    Codes,
     Distance,
     Form,
     PanelSide,

@@ -41,19 +41,22 @@ def off_is_marked(scene: Scene) -> Iterator[Finding]:
     """One of the switches at mains voltage says where it is off."""
     description = scene.artwork.description
     switches = [control for control in description.control if control.mains and _is_switch(control)]
-    told = [_words_of(control) for control in switches] + [[text.text for text in description.text]]
-    if not switches or any(is_off(text, words) for words in told for text in words):
+    by_hand = [text.text for text in description.text]
+    said = [text for control in switches for text in _words_of(control)]
+    # On a switch an O alone is no letter.
+    is_told = any(is_off(word, ["I"]) for text in said for word in text.split())
+    if not switches or is_told or any(is_off(text, by_hand) for text in by_hand):
         return
     first, *others = switches
     if others:
         holes = listed(control.hole for control in switches)
-        said = f"The switches on {holes} are at mains voltage, and none of them says where it is"
+        what = f"The switches on {holes} are at mains voltage, and none of them says where it is"
     else:
-        said = f"The {first.kind} on {first.hole} is at mains voltage, and does not say where it is"
+        what = f"The {first.kind} on {first.hole} is at mains voltage, and does not say where it is"
     yield Finding(
         Severity.WARNING,
         "off-unmarked",
-        f"{said} off.",
+        f"{what} off.",
         first.source,
         "Name that position OFF, O or symbol:off on the one that parts the mains; where that is "
         'not on this panel, say meant = ["off-unmarked"] there.',

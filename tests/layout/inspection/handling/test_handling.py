@@ -109,6 +109,8 @@ def test_one_isolator_is_enough_and_of_none_all_are_named(describe: Any) -> None
     (told,) = found(describe, "off-unmarked", plain, plain)
     assert "A and B" in told.message
     assert not found(describe, "off-unmarked", plain, toggle(up="I", down="O") | _LIVE)
+    for off in ("O", "POWER OFF", "0", "AUS"):
+        assert not found(describe, "off-unmarked", toggle(down=off) | _LIVE)
     lamp = {"kind": "lamp", "name": "LIVE"} | _LIVE
     assert not found(describe, "off-unmarked", lamp), "no lamp is a switch"
     words = [{"text": "OFF", "at": [50, 30]}]
