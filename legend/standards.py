@@ -67,6 +67,10 @@ LEVEL_STEP: Final = 1.25
 #: Common practice, no source.
 NARROWEST: Final = 0.8
 
+#: The part of the least gap of a stock that is enough between the parts of one letter, as between
+#: the dot and the stem of an i: what is left there is short. Common practice, no source.
+GAP_IN_LETTER: Final = 0.5
+
 #: Least contrast of what is no text with what is beside it, lighter to darker; large text is let
 #: off with the same. WCAG 2.2, 1.4.11; 1.4.3.
 LEAST_CONTRAST: Final = 3.0
@@ -90,6 +94,16 @@ KEY_TURN: Final = 90.0
 #: What the head of a screw covers, by the diameter of its hole. Common practice, no source: a
 #: round head for M3, 5.5 or 6 mm across, over a hole of 3.2 mm.
 SCREW_HEAD: Final = 2.0
+#: The least step from position to position of a turned control, degrees. MIL-STD-1472E, figure 4;
+#: read.
+LEAST_SELECTOR_STEP: Final = 15.0
+#: The most positions of a selector, and the most where not all of them are seen.
+#: MIL-STD-1472E, 5.4.2.1.1.4; read.
+MOST_POSITIONS: Final = 24
+MOST_POSITIONS_UNSEEN: Final = 12
+#: Degrees clockwise from the top at which zero stands on a round scale to both sides of it: at
+#: twelve or at nine o'clock. NUREG-0700 rev. 2, 1.2.11-2; read.
+ZERO_STANDS_AT: Final = (0.0, 270.0)
 #: Degrees through which a carbon control turns. 300, give or take 5, in makers' data sheets;
 #: read.
 CONTROL_SWEEP: Final = 300.0
@@ -110,6 +124,19 @@ LEAST_MARK_GAP: Final = 1.0
 #: Space between two legends on one baseline, in capital heights: more than between two words of
 #: one, so that they are not read as one. Common practice, no source.
 LEGENDS_APART: Final = 1.0
+
+#: Room for the fingers between the edges of two parts, mm: from a button to a button, a toggle or
+#: a knob; from a toggle to a knob; and from knob to knob.
+#: MIL-STD-1472E, table VII and figure 4; read. NUREG-0700 rev. 3, table 11.5, has the like.
+BUTTON_ROOM: Final = 13.0
+TOGGLE_ROOM: Final = 19.0
+KNOB_ROOM: Final = 25.0
+#: From toggle to toggle, by their middles, mm: where one finger throws one of them.
+#: MIL-STD-1472E, from memory.
+TOGGLES_APART: Final = 19.0
+#: Less than which is told between turned parts, mm: at home, knobs of 20 mm stand 40 mm apart.
+#: Common practice, no source.
+TURNED_ROOM: Final = 13.0
 
 # --- Holes as drilled ------------------------------------------------------
 
@@ -154,6 +181,10 @@ PLOTTER_STEP: Final = 0.025
 #: a stencil that was painted through is taken off. Common practice, no source.
 LIFTING_WINDOW: Final = (60.0, 120.0)
 UNMASKING_WINDOW: Final = (10.0, 30.0)
+
+#: Minutes after a coat between which many enamels wrinkle when they are painted over, as cans say
+#: "within 1 hour, or after 48 hours"; others want 24 hours. Three pages of makers, second hand.
+RECOAT_WRINKLES: Final = (60.0, 48 * 60.0)
 
 #: Minutes that the rest of the work takes with solvent paint from a can at room temperature:
 #: the metal cleaned, the coats sprayed, a piece put on, the base coat dry enough for film, the

@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
+from legend.standards import RECOAT_WRINKLES
 from legend.stencil.sheet import Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -132,6 +133,7 @@ def _up_to_the_top_coat(
         f"Colour {finish.top_called}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
         "panel; a wet coat creeps under the edges.",
         "Note the time when the last coat is on: what follows counts from it.",
+        _as_the_can_says(times.recoat, times.base_drying + times.per_piece * pieces),
     )
     title, *mask = way.masking
     return [
@@ -141,6 +143,29 @@ def _up_to_the_top_coat(
         (title, tuple(mask), times.per_piece * pieces),
         ("Spray the top coat", top, times.top_coat),
     ]
+
+
+def _as_the_can_says(recoat: tuple[float, float] | None, after: float) -> str:
+    """Where the top coat falls in the time in which the base coat must not be painted over.
+
+    `after` is how long after the base coat it begins, minutes; `recoat` are the moments between
+    which it would wrinkle.
+    """
+    if recoat is None:
+        within, not_before = (minutes / 60 for minutes in RECOAT_WRINKLES)
+        return (
+            "Look on the can when the base coat can be painted over: many paints wrinkle where "
+            f"that is done between {within:g} and {not_before:g} hours after it."
+        )
+    within, not_before = recoat
+    begins = f"By this plan it begins {_elapsed(after)} after the base coat"
+    if after >= not_before:
+        return f"{begins}: rightly not before {_span(not_before)}, as the base coat wants."
+    wrinkles = f"{_span(within)} to {_span(not_before)} after it the base coat wrinkles"
+    if within and after <= within:
+        return f"{begins}, within the {_span(within)} that it takes; {wrinkles}."
+    wrinkles = wrinkles if within else f"up to {_span(not_before)} after it the base coat wrinkles"
+    return f"Do not spray yet. {begins}, but {wrinkles}: wait until {_span(not_before)} are over."
 
 
 def _with_the_discs(artwork: Artwork, on: bool) -> tuple[str, ...]:

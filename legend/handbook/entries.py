@@ -12,9 +12,9 @@ from legend.description.other_words import kind_meant
 from legend.description.tables.keys import keys_of
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
-from legend.layout.rules import RULES
 from legend.lettering.symbol_names import known_as
 from legend.lettering.symbols import SYMBOLS
+from legend.rules import RULES
 from legend.sentences import listed, sentence
 
 

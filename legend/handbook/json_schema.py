@@ -26,6 +26,7 @@ from legend.description.tables.scale import NEEDS_VALUES, SAID_BY_A_TABLE
 from legend.description.values import WRITTEN_WORDS
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
 from legend.lettering.symbols import SYMBOLS
+from legend.rules import CAN_BE_MEANT
 
 Schema = dict[str, Any]
 
@@ -89,6 +90,7 @@ _TOLD_ONCE: dict[str, Schema] = {
     "Words": WRITTEN_WORDS,
     "Length": {"type": "string", "pattern": WRITTEN_LENGTH},
     "Time": {"type": "string", "pattern": WRITTEN_TIME},
+    "Code": {"type": "string", "enum": list(CAN_BE_MEANT)},
 }
 
 

@@ -18,9 +18,9 @@ from legend.description.tables.keys import Held, field_of, is_table, keys_of
 from legend.description.tables.lettering import LETTERED_ROLES, Lettering
 from legend.description.values import SUCH_AS, SUCH_TIMES
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
-from legend.layout.rules import RULES_ABOUT
 from legend.lettering.symbol_names import ALIASES, CHARACTERS
 from legend.lettering.symbols import SYMBOLS
+from legend.rules import RULES_ABOUT
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
 #: More choices than this are listed in a table of their own.

@@ -15,12 +15,12 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.shapes.edge import turned
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
-from legend.layout.rules import RULES
 from legend.layout.styles import Styles
 from legend.length_words import Lengths, said_by
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
+from legend.rules import RULES
 
 #: What is as high as it is wide to this, mm, and as large as a disc to this part, is round.
 _ROUND = 0.02
@@ -49,8 +49,8 @@ class Mark:
     panel. `text` is what it says, "" for a line. `height` is the capital height it was set
     at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
     it was set, before it was moved to its place; None for a line. `flattened` tells that some
-    curves of a line are made of short straight ones. `group` is what the group is called in a
-    sentence whose line it is.
+    curves of a line are made of short straight ones. `called` is what a line is called that
+    belongs to no control, "" where its role says enough.
     """
 
     outline: Outline
@@ -61,7 +61,7 @@ class Mark:
     height: float = 0.0
     setting: Setting | None = None
     flattened: bool = False
-    group: str = ""
+    called: str = ""
 
     @property
     def letters(self) -> Iterator[Letter]:
@@ -172,7 +172,7 @@ class Finding:
 
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
-    stands for several.
+    stands for several. `also` are further lines of the description that it is about.
     """
 
     severity: Severity
@@ -182,6 +182,12 @@ class Finding:
     remedy: str = ""
     place: tuple[float, float] | None = None
     places: tuple[tuple[float, float], ...] = ()
+    also: tuple[Source, ...] = ()
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Every line of the description that it is about."""
+        return (self.source, *self.also)
 
     @property
     def rule(self) -> str:

@@ -25,6 +25,8 @@ from legend.sentences import listed
 _PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
+#: A group without a name is told by so many of its holes.
+_FEW = 4
 
 
 def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
@@ -127,14 +129,16 @@ def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]
             line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule
-        called = f"the group {_called(group)}"
-        yield Mark(line, Role.FRAME, "", source, flattened=flattened, group=called)
+        called = f"the {group.style} of {_in_words(group)}"
+        yield Mark(line, Role.FRAME, "", source, flattened=flattened, called=called)
 
 
-def _called(group: Group) -> str:
-    """What a group is called in a sentence: by its name, or by its holes."""
-    name = " ".join(group.name.split())
-    return repr(name) if name else f"of {listed(group.holes)}"
+def _in_words(group: Group) -> str:
+    """Which group it is: by its name, or the holes of its controls."""
+    if group.name.strip():
+        return f"the group {' '.join(group.name.split())!r}"
+    few = [*group.holes[:_FEW], *(["others"] if len(group.holes) > _FEW else [])]
+    return f"the group of {listed(few)}"
 
 
 def _line(group: Group, box: Box, width: float, height: float) -> Outline:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from legend.description.paint_colours import luminance
 from legend.description.tables.description import LETTERED_ROLES, Description, Stencil
 from legend.description.tables.stock import limits
-from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.faces.finding import load_face
+from legend.lettering.outlines.measuring import across, counters
 from legend.lettering.outlines.outline import Box
+from legend.lettering.typesetting import set_text
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
@@ -131,7 +133,37 @@ def choose_styles(description: Description) -> Styles:
             ends=pick("ends", "round"),
             decimal=lettering.decimal,
         )
+    if description.stencil.stock == "film":  # on sheet, bridges ask for more
+        _grow_small_letters(of, description)
     return Styles(of, least)
+
+
+#: Roles that are a step smaller than names.
+_SMALL = ("position", "numeral", "note")
+#: The figure with the smallest counter.
+_FOUR = "4"
+
+
+def _grow_small_letters(of: dict[str, TextStyle], description: Description) -> None:
+    """Make what is smaller than names tall enough for the stock to carry the counters of figures.
+
+    They grow no taller than names, and not at all where the description says how tall they are.
+    """
+    least = limits(description.stencil).counter
+    free = [role for role in _SMALL if getattr(description.lettering, role).height is None]
+    wanted = max((_with_counters(of[role], least) for role in free), default=0.0)
+    for role in free:
+        tall = max(of[role].height, min(wanted, of["name"].height))
+        of[role] = replace(of[role], height=tall)
+
+
+def _with_counters(style: TextStyle, least: float) -> float:
+    """The capital height at which the counters of figures are as wide as the stock carries, mm."""
+    try:
+        smallest = min(map(across, counters(set_text(_FOUR, style).outline.shape)), default=least)
+    except LetteringError:  # told where the letters are missed
+        return style.height
+    return style.height * least / smallest
 
 
 def _least_bridged(description: Description) -> float:
@@ -144,9 +176,9 @@ def _heights(description: Description, least: float, bridged: float) -> dict[str
     """The capital height of each role.
 
     Names take the height of ISO 3098 nearest to the preferred one for the viewing distance;
-    numerals, positions and notes are a step smaller where that can still be read and where
-    bridges do not eat them; a title is twice as tall as a name, and a group stands between where
-    there is room for two steps.
+    numerals, positions and notes are a step smaller where that can still be read, where bridges
+    do not eat them, and on film where it carries the counters of their figures; a title is twice
+    as tall as a name, and a group stands between where there is room for two steps.
     """
     lettering = description.lettering
     preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance

@@ -44,11 +44,11 @@ def _where_asked(description: Description, what: str) -> Source:
     return next((table.source_of("face") for table in (*named, *asking)), description.source)
 
 
-def found_in(artwork: Artwork, more: Sequence[Finding] = ()) -> list[Finding]:
-    """All that was found, errors first."""
+def found_in(artwork: Artwork, in_cutting: Sequence[Finding] | None = None) -> list[Finding]:
+    """All that was found, errors first; None for what cutting found where nothing was cut."""
     from legend.layout import inspect
 
-    return sorted([*inspect(artwork), *more], key=lambda finding: finding.severity.rank)
+    return list(inspect(artwork, in_cutting))
 
 
 def cut_from(

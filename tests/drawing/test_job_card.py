@@ -304,3 +304,30 @@ def test_how_long_it_takes_is_told_in_words(
     bench = {"handling": handling, "lifting": [0, 0], "unmasking": [0, 0], "hard": "9 days"}
     write_card(make_artwork(bench=bench), None, (), path)
     assert f"handled after {said}; it is hard after 9 days." in read(path).text
+
+
+@pytest.mark.parametrize(
+    ("recoat", "said"),
+    [
+        (None, "Look on the can when the base coat can be painted over"),
+        ([1, 24], "begins 24 h 20 after the base coat: rightly not before 24 hours,"),
+        (
+            [1, 48],
+            "Do not spray yet. By this plan it begins 24 h 20 after the base coat, but 60 minutes "
+            "to 2 days after it the base coat wrinkles: wait until 2 days are over.",
+        ),
+        ([0, 25], "but up to 25 hours after it the base coat wrinkles: wait until 25 hours"),
+        ([36, 72], "begins 24 h 20 after the base coat, within the 36 hours that it takes;"),
+    ],
+)
+def test_the_card_says_where_the_top_coat_falls_in_the_recoat_window(
+    recoat: object, said: str, make_artwork: Callable[..., Artwork], sheets: tuple[Sheet, ...],
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    """Four pieces at five minutes each go on when the base coat has dried for a day."""
+    path = tmp_path / "job-card.html"
+    bench = {} if recoat is None else {"recoat": recoat}
+    write_card(make_artwork(bench=bench), sheets, (), path)
+    text = " ".join(read(path).text.split())
+    assert said in text
+    assert ("wrinkle" in text) is (recoat != [1, 24])

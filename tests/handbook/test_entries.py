@@ -5,7 +5,7 @@ import pytest
 from legend.description.tables.keys import keys_of
 from legend.handbook.entries import entries, nearest
 from legend.handbook.words import tables_told
-from legend.layout.rules import RULES
+from legend.rules import RULES
 
 
 def test_every_key_of_every_table_has_an_entry_that_says_what_it_holds() -> None:

@@ -10,8 +10,8 @@ from legend.description.tables.keys import keys_of
 from legend.handbook.pages import PAGES, page, sections
 from legend.handbook.reference import brought_up_to_date
 from legend.handbook.words import tables_told
-from legend.layout.rules import RULES
 from legend.lettering.symbols import SYMBOLS
+from legend.rules import RULES
 
 
 @pytest.mark.parametrize("name", PAGES)

@@ -16,6 +16,9 @@ class Bench(Table):
     """To spray the base coat."""
     base_drying: Duration = BENCH_MINUTES["base_drying"]
     """Until the base coat takes film, or a sheet, without a mark."""
+    recoat: TimeWindow | None = None
+    """When the base coat can be painted over without wrinkling, as its can says: within the first
+    time after it, or not before the second. Left out, the card says to look on the can."""
     per_piece: Duration = BENCH_MINUTES["per_piece"]
     """To put one piece on."""
     top_coat: Duration = BENCH_MINUTES["top_coat"]
@@ -31,9 +34,16 @@ class Bench(Table):
 
     def unsound(self) -> Iterator[Clash]:
         """Windows that close before they open; a panel that is hard before it is dry."""
-        for key, (opens, closes) in (("lifting", self.lifting), ("unmasking", self.unmasking)):
+        windows = [("lifting", self.lifting), ("unmasking", self.unmasking)]
+        for key, (opens, closes) in windows:
             if closes < opens:
                 yield key, f"has {key} end before it begins; write {key} = [from, to]"
+        if self.recoat and self.recoat[1] < self.recoat[0]:
+            yield (
+                "recoat",
+                "has the second time of recoat before the first; write recoat = [within, after], "
+                "such as [1, 48]",
+            )
         if self.handling < max(self.lifting[1], self.unmasking[1]):
             yield (
                 "handling",

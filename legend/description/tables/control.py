@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
+from legend.description.check_codes import Codes
 from legend.description.kinds import KINDS, Kind
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.fitting import Cover, Fixings
@@ -138,6 +139,9 @@ class Fitting(Table):
     mains: Flag = False
     """Whether mains or high voltage is behind it: the panel should then bear a note or a caution
     that says so, and the job card does."""
+    meant: Codes = ()
+    """What the checks find about it, or its hole, and is meant to be so: their codes. It is then
+    not told. Errors are told all the same."""
 
     @property
     def of_kind(self) -> Kind:

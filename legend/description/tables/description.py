@@ -15,6 +15,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
+from legend.description.check_codes import Codes
 from legend.description.lengths import Unit
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
@@ -194,6 +195,8 @@ class Text(Table):
     """Whether they hang inside the circle instead of standing on its outside."""
     role: LetteredRole = "note"
     """Whose lettering they have: see the roles."""
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
@@ -228,6 +231,8 @@ class Rule(Table):
     """Where it ends."""
     width: Length | None = None
     """How broad it is. Left out, as broad as the strokes of the names."""
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
     def unsound(self) -> Iterator[Clash]:
         """A line without length."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar, Literal
 
+from legend.description.check_codes import Codes
 from legend.description.table import Clash, Table, words_for
 from legend.description.values import Flag, HoleIds, Words
 
@@ -31,6 +32,9 @@ class GroupLine(Table):
 
 class Group(GroupLine, _Members):
     """Controls that belong together, and how that is shown."""
+
+    meant: Codes = ()
+    """What the checks find about it and is meant to be so: their codes."""
 
     also_called: ClassVar[Mapping[str, str]] = words_for(
         {

@@ -9,6 +9,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
+from legend.description.check_codes import Codes
 from legend.description.reading.files import names_a_file
 from legend.description.shapes.edge import Edge
 from legend.description.shapes.hole_shapes import corners_too_round
@@ -104,6 +105,8 @@ class Panel(Table):
     viewing_distance: Distance = 600.0
     """How far off it is read. Heights that are left out are chosen by it, and all are checked
     against it."""
+    meant: Codes = ()
+    """What the checks find anywhere on the panel and is meant to be so: their codes."""
 
     @property
     def size(self) -> tuple[float, float]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from legend.description.tables.stock import bridged_roles, limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, middle, what
+from legend.length_words import Lengths
 from legend.lettering.faces.face import Letter, TextStyle
 from legend.lettering.outlines.counters import heaviest_stroke, is_filled
 from legend.lettering.outlines.measuring import LET_PASS, counters
@@ -26,19 +27,25 @@ _FEW, _TALLER = 6, (1, 1.25, 1.5, 2, 3, 4)
 @check
 def filled_counters(scene: Scene) -> Iterator[Finding]:
     """No strokes are so heavy that they fill the counter of a letter."""
-    for filled in marks_with_filled_counters(scene).values():
-        first, *others = filled
-        letters = list(dict.fromkeys(repr(text) for found in filled.values() for text in found))
-        letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
-        more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
-        yield finding(
-            Severity.WARNING,
-            "filled-counter",
-            f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
-            f"{more}.",
-            first,
-            _opened(scene, first),
-        )
+    for letters_in in marks_with_filled_counters(scene).values():
+        for marks in scene.parted("filled-counter", letters_in):
+            yield _filled(scene, marks, letters_in)
+
+
+def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[str]]) -> Finding:
+    """That these marks, of one role, have filled counters, and in which letters."""
+    first, *others = marks
+    letters = list(dict.fromkeys(repr(text) for mark in marks for text in letters_in[mark]))
+    letters[_FEW:] = [f"{len(letters) - _FEW} more"] * (len(letters) > _FEW)
+    more = f"; so it is with {len(others)} more of the {first.role} legends" if others else ""
+    return finding(
+        Severity.WARNING,
+        "filled-counter",
+        f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
+        f"{more}.",
+        first,
+        _opened(scene, first),
+    )
 
 
 @check
@@ -55,11 +62,14 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         and 0 < mark.height < least * LET_PASS
         and counters(mark.outline.shape)
     ]
-    if not eaten:
-        return
+    for marks in scene.parted("heavy-bridge", eaten):
+        yield _eaten(scene.lengths, marks, bridge, least)
+
+
+def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
+    """That bridges eat these marks, which want to be at least so tall."""
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
-    lengths = scene.lengths
     wide, tall = lengths.said(bridge, 2), lengths.said(worst.height, 2)
     narrower = lengths.at_most(MOST_BRIDGE_PER_HEIGHT * worst.height)
     told = finding(
@@ -71,7 +81,7 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         f"Set it at least {lengths.at_least(least)} tall, or, where the stock carries bridges "
         f"as narrow as that, give {narrower} as stencil.least_bridge.",
     )
-    yield replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
+    return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 
 
 def letters_of(scene: Scene, role: Role) -> dict[str, Outline]:

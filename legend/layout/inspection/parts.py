@@ -7,9 +7,11 @@ from collections.abc import Iterator
 
 import shapely
 
+from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
+from legend.layout.inspection.handling.mains import is_rating
 from legend.layout.inspection.scene import Scene, check
-from legend.lettering.symbol_names import sign_meant, spelt
+from legend.lettering.symbol_names import sign_meant
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 
@@ -93,6 +95,7 @@ def holes_apart(scene: Scene) -> Iterator[Finding]:
             b.hole.source,
             "Check their places and sizes.",
             b.centre,
+            also=(a.hole.source,),
         )
 
 
@@ -106,13 +109,16 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
         if a.owner == b.owner or not (a.fitted and b.fitted):
             continue
         control = next(scene.artwork.description.controls_at(b.owner), None)
-        source = control.source if control else scene.artwork.opening(b.owner).hole.source
+        holes = [scene.artwork.opening(cover.owner).hole for cover in (a, b)]
+        source = control.source if control else holes[1].source
+        turned = any(hole.angle % 180 for hole in holes)
         yield Finding(
             Severity.ERROR,
             "parts-collide",
             f"{capitalised(a.what)} and {b.what} would cover each other.",
             source,
-            "Fit smaller parts, or correct `covers`.",
+            "Fit smaller parts, or correct `covers`"
+            + (", which is turned as its hole is." if turned else "."),
             scene.artwork.opening(b.owner).centre,
         )
 
@@ -140,25 +146,26 @@ def same_names(scene: Scene) -> Iterator[Finding]:
     """A name tells one control from all others."""
     description = scene.artwork.description
     group_of = {hole: i for i, group in enumerate(description.group) for hole in group.holes}
-    first: dict[tuple[str, int | None], str] = {}
+    first: dict[tuple[str, int | None], Control] = {}
     knobs = [(control, knob) for control in description.control for knob in control.knobs]
     for control, knob in knobs:
         name = knob.name.strip().casefold()
-        if not name:
+        if not name or (control.kind == "fuse" and is_rating(name)):
             continue
         key = (name, group_of.get(control.hole))
         if key in first:
-            who = f"controls on {first[key]} and {control.hole}"
+            who = f"controls on {first[key].hole} and {control.hole}"
             yield Finding(
                 Severity.WARNING,
                 "same-name",
                 f"The {who} are both named {knob.name!r}."
-                if first[key] != control.hole
+                if first[key] is not control
                 else f"Both knobs on {control.hole} are named {knob.name!r}.",
                 knob.source_of("name"),
                 "Name them apart, or put them in groups of their own.",
+                also=(first[key].source,),
             )
-        first.setdefault(key, control.hole)
+        first.setdefault(key, control)
 
 
 @check
@@ -173,39 +180,3 @@ def signs_as_symbols(scene: Scene) -> Iterator[Finding]:
                 control.source_of("name"),
                 "",
             )
-
-
-@check
-def mains_and_fuses(scene: Scene) -> Iterator[Finding]:
-    """A fuse says its rating, and what is at mains voltage carries a caution."""
-    description = scene.artwork.description
-    cautioned = any(
-        symbol in spelt(text)
-        for symbol in _CAUTIONS
-        for text in (
-            *(f"{c.note} {c.name}" for c in description.control),
-            *(t.text for t in description.text),
-        )
-    )
-    for control in description.control:
-        if control.kind == "fuse" and not any(c.isdigit() for c in control.note + control.name):
-            yield Finding(
-                Severity.WARNING,
-                "fuse-unrated",
-                f"The fuse on {control.hole} does not say its rating.",
-                control.source,
-                'Give it a note, such as note = "T 1 A 250 V".',
-            )
-        if control.mains and not control.note and not cautioned:
-            yield Finding(
-                Severity.WARNING,
-                "mains-unmarked",
-                f"The {control.kind} on {control.hole} is at mains voltage, and nothing on the "
-                "panel says so.",
-                control.source,
-                'Give it a note, or set "symbol:dangerous-voltage" by it.',
-            )
-
-
-#: Symbols that warn of what is behind the panel.
-_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution", "symbol:electric-shock")

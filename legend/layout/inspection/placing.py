@@ -120,6 +120,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} touches {what(b)}.",
                 b,
                 "Move one of them, or make them smaller.",
+                a,
             )
         elif distance < wanted - TOLERANCE and not _on_one_baseline(a, b):
             stands, want = scene.lengths.compared(distance, wanted)
@@ -129,6 +130,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} stands {stands} from {what(b)}; they want {want}.",
                 b,
                 "Move one of them, or make them smaller.",
+                a,
             )
 
 
@@ -162,10 +164,13 @@ def run_together(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} stands {stands} from {what(b)} on one baseline, and may be read "
                 f"with it; they want {want}.",
                 b,
-                "Move the holes apart, shorten one of them, put one on another side, or take one "
-                "out of its row with in_row = false."
+                "Shorten one of them, or put one on another side."
+                if a.owner and a.owner == b.owner
+                else "Move the holes apart, shorten one of them, put one on another side, or take "
+                "one out of its row with in_row = false."
                 if a.owner and b.owner
                 else "Move one of them, or make them smaller.",
+                a,
             )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
+from legend.layout.inspection.meant import Claim, claims_of, is_meant
 from legend.layout.styles import Styles, gap
 from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
@@ -49,6 +50,18 @@ class Scene:
         return replace(style, height=mark.height)
 
     @cached_property
+    def claims(self) -> tuple[Claim, ...]:
+        """What the tables of the description say to be meant."""
+        return claims_of(self.artwork.description)
+
+    def parted(self, code: str, marks: Iterable[Mark]) -> list[list[Mark]]:
+        """Marks of which one finding tells: those where it is not meant, and those where it is."""
+        parts: dict[bool, list[Mark]] = {}
+        for mark in marks:
+            parts.setdefault(is_meant(self.claims, code, [mark.source]), []).append(mark)
+        return list(parts.values())
+
+    @cached_property
     def shapes(self) -> NDArray[np.object_]:
         return _array([mark.outline.shape for mark in self.marks])
 
@@ -84,18 +97,24 @@ def check(function: Check) -> Check:
 
 def what(mark: Mark) -> str:
     """What a mark is, in words, to stand in the middle of a sentence."""
+    if mark.called:
+        return mark.called
+    if mark.role is Role.RULE and mark.source.line:
+        return f"the rule of line {mark.source.line}"
     of = f" of {mark.owner}" if mark.owner else ""
     said = mark.text.replace("\n", " ")
     noun = "legend" if mark.role in (Role.NAME, Role.SYMBOL) else str(mark.role)
-    if mark.group:
-        noun = "line" if mark.role is Role.FRAME else noun
-        of = f" of {mark.group}"
     return f"the {noun} {said!r}{of}" if said else f"the {noun}{of}"
 
 
-def finding(severity: Severity, code: str, message: str, mark: Mark, remedy: str) -> Finding:
-    """A finding about one mark, at its middle."""
-    return Finding(severity, code, capitalised(message), mark.source, remedy, middle(mark))
+def finding(
+    severity: Severity, code: str, message: str, mark: Mark, remedy: str, *others: Mark
+) -> Finding:
+    """A finding about one mark, at its middle, and about the others that it names."""
+    also = tuple(other.source for other in others)
+    return Finding(
+        severity, code, capitalised(message), mark.source, remedy, middle(mark), also=also
+    )
 
 
 def middle(mark: Mark) -> tuple[float, float]:

@@ -21,15 +21,16 @@ from legend.layout.inspection.scene import Scene, check, finding, what
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
-    TOUCHING,
     across,
     counters,
+    gaps_of_letters,
     least_gap,
     least_stroke,
 )
 from legend.lettering.outlines.mouths import narrowest_mouth
 from legend.lettering.superiors import RAISED_STROKE, has_raised
 from legend.standards import (
+    GAP_IN_LETTER,
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
     SHUT_MOUTH,
@@ -40,6 +41,8 @@ from legend.standards import (
 
 #: Levels of legend that a reader tells apart by their size.
 _LEVELS = ("title", "group", "name")
+#: What says at which setting a control stands: one level.
+_SETTINGS = ("position", "numeral")
 
 
 @check
@@ -49,7 +52,7 @@ def too_small(scene: Scene) -> Iterator[Finding]:
     least = LEAST_HEIGHT_PER_DISTANCE * distance
     heights = ((mark, mark.height) for mark in scene.marks if mark.text and mark.height)
     from_ = scene.lengths.short_said(distance)
-    for mark, height, others in _worst(heights, least):
+    for mark, height, others in _worst(scene, "too-small", heights, least):
         tall, wanted = scene.lengths.compared(height, least, 2)
         yield finding(
             Severity.WARNING,
@@ -61,21 +64,22 @@ def too_small(scene: Scene) -> Iterator[Finding]:
 
 
 def _worst(
-    measured: Iterable[tuple[Mark, float]], least: float
+    scene: Scene, code: str, measured: Iterable[tuple[Mark, float]], least: float
 ) -> Iterator[tuple[Mark, float, str]]:
     """Of each role the mark that falls furthest below the least, and words for the others.
 
-    A panel has many legends of one size: they are told once.
+    A panel has many legends of one size: they are told once, but for those where it is meant.
     """
-    below: dict[Role, list[tuple[float, Mark]]] = {}
+    below: dict[Role, dict[Mark, float]] = {}
     for mark, value in measured:
         if value < least * LET_PASS:
-            below.setdefault(mark.role, []).append((value, mark))
+            below.setdefault(mark.role, {})[mark] = value
     for role, found in below.items():
-        value, mark = min(found, key=lambda f: f[0])
-        more = len(found) - 1
-        others = f"; so it is with {more} more of the {role} legends" if more else ""
-        yield mark, value, others
+        for marks in scene.parted(code, found):
+            worst = min(marks, key=found.__getitem__)
+            more = len(marks) - 1
+            others = f"; so it is with {more} more of the {role} legends" if more else ""
+            yield worst, found[worst], others
 
 
 @check
@@ -119,6 +123,26 @@ def levels_alike(scene: Scene) -> Iterator[Finding]:
                 )
 
 
+@check
+def level_heights(scene: Scene) -> Iterator[Finding]:
+    """What stands at the settings of controls is of one height, where heights were asked for."""
+    lettering = scene.artwork.description.lettering
+    position, numeral = (getattr(lettering, role).height for role in _SETTINGS)
+    if not position or not numeral or math.isclose(position, numeral, rel_tol=1e-3):
+        return
+    if all(_used(scene, role) for role in _SETTINGS):
+        one, other = scene.lengths.compared(position, numeral, 2)
+        yield Finding(
+            Severity.NOTE,
+            "level-heights",
+            f"Every position is to be {one} tall, and every numeral {other}; both say where a "
+            "control stands, and are read as one level.",
+            lettering.position.source_of("height"),
+            "Give both one height.",
+            also=(lettering.numeral.source_of("height"),),
+        )
+
+
 def _used(scene: Scene, role: str) -> bool:
     return any(mark.role == role for mark in scene.marks)
 
@@ -131,7 +155,7 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
     """No stroke is finer than the stock can carry."""
     least = limits(scene.artwork.description.stencil).stroke
     strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
-    for mark, stroke, others in _worst(strokes, least):
+    for mark, stroke, others in _worst(scene, "thin-stroke", strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
         stands, carried = scene.lengths.compared(stroke, least, 2)
         otherwise = "with a broader stroke" if drawn else "in a bolder face"
@@ -140,7 +164,7 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
             "thin-stroke",
             f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            f"Set it {scene.lengths.at_least(mark.height * least / stroke)} tall, or {otherwise}.",
+            f"{_taller(scene, mark, least / stroke)}, or {otherwise}.",
         )
 
 
@@ -163,7 +187,7 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
         for mark in scene.marks
         if mark.text and mark.role not in filled  # what cures that, cures this
     )
-    for mark, smallest, others in _worst(measured, least):
+    for mark, smallest, others in _worst(scene, "small-counter", measured, least):
         small = [
             text
             for text, outline in letters_of(scene, mark.role).items()
@@ -171,14 +195,13 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
         ]
         stroke = lighter_stroke(scene, small, scene.style_of(mark))
         stands, carried = scene.lengths.compared(smallest, least, 2)
-        taller = scene.lengths.at_least(mark.height * least / smallest)
         lighter = f", or with a stroke of {stroke:g} of its height" if stroke else ""
         yield finding(
             Severity.WARNING,
             "small-counter",
             f"{what(mark)} has a counter {stands} across; the stock carries {carried}{others}.",
             mark,
-            f"Set it {taller} tall{lighter}.",
+            f"{_taller(scene, mark, least / smallest)}{lighter}.",
         )
 
 
@@ -201,16 +224,15 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
     least = limits(stencil).bridge
     known: dict[bytes, float] = {}
     mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
-    for mark, mouth, others in _worst(mouths, least):
+    for mark, mouth, others in _worst(scene, "narrow-mouth", mouths, least):
         wide, bridge = scene.lengths.compared(mouth, least, 2)
-        taller = scene.lengths.at_least(mark.height * least / mouth)
         yield finding(
             Severity.WARNING,
             "narrow-mouth",
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            f"Set it {taller} tall, or in a more open face.",
+            f"{_taller(scene, mark, least / mouth)}, or in a more open face.",
         )
 
 
@@ -231,27 +253,40 @@ def _narrowest_mouth(mark: Mark, bridge: float, known: dict[bytes, float]) -> fl
 
 @check
 def narrow_gaps(scene: Scene) -> Iterator[Finding]:
-    """No gap between letters is narrower than the stock can carry."""
+    """No gap between letters, or inside of one, is narrower than the stock can carry."""
     least = limits(scene.artwork.description.stencil).gap
-    gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
-    for mark, apart, others in _worst(gaps, least):
+    gaps = [(mark, _gaps(mark, least)) for mark in scene.marks if mark.text]
+    between = ((mark, apart) for mark, (apart, _) in gaps)
+    for mark, apart, others in _worst(scene, "narrow-gap", between, least):
         stands, carried = scene.lengths.compared(apart, least, 2)
-        taller = mark.height * (least / apart if apart > 0 else 2.0)
         yield finding(
             Severity.WARNING,
             "narrow-gap",
             f"{what(mark)} has letters {stands} apart; the stock carries {carried}{others}.",
             mark,
-            f"Set it {scene.lengths.at_least(taller)} tall, or with more tracking.",
+            f"{_taller(scene, mark, least / apart if apart > 0 else 2.0)}, or with more tracking.",
+        )
+    inside = ((mark, apart) for mark, (_, apart) in gaps)
+    for mark, apart, others in _worst(scene, "narrow-gap", inside, GAP_IN_LETTER * least):
+        stands, carried = scene.lengths.compared(apart, GAP_IN_LETTER * least, 2)
+        yield finding(
+            Severity.WARNING,
+            "narrow-gap",
+            f"{what(mark)} has a letter or a sign whose parts are {stands} apart; the stock "
+            f"carries {carried} there{others}.",
+            mark,
+            f"{_taller(scene, mark, GAP_IN_LETTER * least / apart)}.",
         )
 
 
-def _least_gap(mark: Mark, least: float) -> float:
-    """The least gap of a text that is under the least, or infinity.
+def _gaps(mark: Mark, least: float) -> tuple[float, float]:
+    """The least gap between letters of a text, and inside of one, where under the least."""
+    if math.isinf(least_gap(mark.outline.shape, least)):
+        return math.inf, math.inf
+    letters = [each.outline.shape for each in mark.letters]
+    return gaps_of_letters(mark.outline.shape, letters, least)
 
-    Parts of a letter that touch in a point are one.
-    """
-    apart = least_gap(mark.outline.shape, least)
-    if apart > TOUCHING:
-        return apart
-    return least_gap(mark.outline.shape, least, [each.outline.shape for each in mark.letters])
+
+def _taller(scene: Scene, mark: Mark, times: float) -> str:
+    """What cures that something of a mark should be so many times as large."""
+    return f"Set it {scene.lengths.at_least(mark.height * times)} tall"

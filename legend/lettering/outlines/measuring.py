@@ -144,23 +144,42 @@ def _crossed(shape: BaseGeometry, start: tuple[float, float], end: tuple[float, 
     return float(shapely.length(crossed).min()) if len(crossed) else 0.0
 
 
-def least_gap(
-    shape: BaseGeometry, below: float = math.inf, letters: Sequence[BaseGeometry] = ()
-) -> float:
+def least_gap(shape: BaseGeometry, below: float = math.inf) -> float:
     """Least distance between any two parts of some letters, mm, where it is less than `below`.
 
-    Infinite where no two parts are so near. Parts that touch and are of one of the `letters`
-    that are given do not count.
+    Infinite where no two parts are so near.
+    """
+    *_, apart = _near(shapely.get_parts(shape), below)
+    return float(apart.min(initial=math.inf))
+
+
+def gaps_of_letters(
+    shape: BaseGeometry, letters: Sequence[BaseGeometry], below: float
+) -> tuple[float, float]:
+    """Least distances, mm, between parts of different letters, and between those of one.
+
+    Each is infinite where none is less than `below`. Parts of one letter that touch are one.
     """
     parts = shapely.get_parts(shape)
+    first, second, apart = _near(parts, below)
+    between, inside = math.inf, math.inf
+    for one, other, distance in zip(first, second, apart.tolist(), strict=True):
+        own = shapely.intersects(letters, parts[one]) & shapely.intersects(letters, parts[other])
+        if not own.any():
+            between = min(between, distance)
+        elif distance > TOUCHING:
+            inside = min(inside, distance)
+    return between, inside
+
+
+def _near(
+    parts: NDArray[np.object_], below: float
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float64]]:
+    """The pairs of parts that are less than `below` apart, and how far they are."""
     left, bottom, right, top = shapely.bounds(parts).T
     beside = np.maximum(left[:, None] - right, left - right[:, None])
     above = np.maximum(bottom[:, None] - top, bottom - top[:, None])
     first, second = np.nonzero(np.triu(np.maximum(beside, above) < below, 1))
     apart = shapely.distance(parts[first], parts[second])
-    for pair in np.flatnonzero(apart <= TOUCHING) if len(letters) else ():
-        own = shapely.intersects(letters, parts[first[pair]])
-        if (own & shapely.intersects(letters, parts[second[pair]])).any():
-            apart[pair] = math.inf
-    least = float(apart.min(initial=math.inf))
-    return least if least < below else math.inf
+    near = apart < below
+    return first[near], second[near], apart[near]

@@ -77,7 +77,7 @@ def engine_gives_up(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_frames_and_scales_made_of_straight_lines_are_told(describe: Any) -> None:
     found = told(describe, "curves-flattened")
     assert {finding.message.split(" could ")[0] for finding in found} == {
-        "Some curves of the line of the group 'AIR'",
+        "Some curves of the frame of the group 'AIR'",
         "Some curves of the graduation of A",
     }
     for finding in found:

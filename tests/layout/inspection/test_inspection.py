@@ -14,7 +14,7 @@ import legend
 from legend.description.reading.description_file import read
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.rules import RULES
+from legend.rules import RULES
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 
@@ -164,6 +164,27 @@ FAULTS = {
         control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
     ),
     "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
+    "off-up": seeded(
+        control=[control("A", "FAN", positions={"up": "AUS", "down": "EIN"}), control("B", "PUMP")]
+    ),
+    "off-unmarked": seeded(
+        control=[
+            control("A", "FAN", mains=True, note="230 V", positions={"up": "ON"}),
+            control("B", "PUMP"),
+        ]
+    ),
+    "many-positions": seeded(
+        control=[
+            {"hole": "A", "kind": "selector", "positions": [""] * 25, "detent": 14.4},
+            control("B", "PUMP"),
+        ]
+    ),
+    "close-positions": seeded(
+        control=[
+            {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"], "detent": 12},
+            control("B", "PUMP"),
+        ]
+    ),
     "drilled-off": drilled(A=(60, 50.2), B=(120, 52.6), C=(60, 80)),
     "drilled-slip": drilled(A=(60, 50), B=(120, 50), C=(70, 80)),
     "drilled-as-a-whole": drilled(A=(63, 51), B=(123.1, 51), C=(63, 81)),
@@ -193,7 +214,16 @@ def test_a_seeded_fault_is_found(describe, code: str) -> None:
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
     notes = {"fitted", "lettering", "curves-flattened", "covers-assumed", "colour-about"}
-    notes |= {"steps-unusual", "track-assumed", "sign-as-symbol"}
+    notes |= {
+        "steps-unusual",
+        "track-assumed",
+        "sign-as-symbol",
+        "level-heights",
+        "repeats-heading",
+        "full-stop",
+    }
+    notes |= {"two-positions", "opposite-positions", "zero-aside", "finger-room", "fuse-form"}
+    notes |= {"meant-in-vain"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
     assert elsewhere <= FOUND_BY_THE_STENCIL
@@ -414,3 +444,35 @@ def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     told = [found for found in inspect(artwork) if found.code == "thin-stroke"]
     assert told
     assert all(each.remedy.endswith(remedy) for each in told)
+
+
+@pytest.mark.parametrize(("height", "count"), [(1.9, 1), (2.6, 0)])
+def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
+    describe: Any, height: float, count: int
+) -> None:
+    """Half the gap is enough there; and more tracking would not cure it."""
+    text = [{"at": [90, 20], "text": "É"}]
+    lettering = {"note": {"height": height}}
+    told = found_of(describe, "narrow-gap", lettering=lettering, text=text)
+    assert len(told) == count
+    for each in told:
+        assert "whose parts are" in each.message and "tracking" not in each.remedy
+        (tall,) = re.findall(r"Set it (\d+\.\d) mm tall\.", each.remedy)
+        cured = {"note": {"height": float(tall)}}
+        assert not found_of(describe, "narrow-gap", lettering=cured, text=text)
+
+
+def test_small_letters_that_the_program_chooses_have_counters_that_film_carries(
+    describe: Any,
+) -> None:
+    """Names of 2.5 mm would have numerals of 1.8, in whose fours there is too little film."""
+    scale = {"from": 0, "to": 40, "step": 10}
+    panel = {"size": [200, 100], "viewing_distance": 400}
+    controls = [
+        {"hole": "A", "kind": "knob", "name": "HEAT", "scale": scale},
+        control("B", "FAN", positions={"up": "4", "down": "0"}),
+    ]
+    artwork = lay_out(describe(panel=panel, holes=SOUND["holes"], control=controls))
+    assert [f for f in inspect(artwork) if f.severity != Severity.NOTE] == []
+    heights = {mark.role: mark.height for mark in artwork.marks if mark.text}
+    assert 1.8 < heights[Role.NUMERAL] == heights[Role.POSITION] < heights[Role.NAME] == 2.5

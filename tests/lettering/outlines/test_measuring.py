@@ -14,7 +14,14 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 
-from legend.lettering.outlines.measuring import across, counters, has_ink, least_gap, least_stroke
+from legend.lettering.outlines.measuring import (
+    across,
+    counters,
+    gaps_of_letters,
+    has_ink,
+    least_gap,
+    least_stroke,
+)
 
 BREADTHS = st.floats(0.1, 2.0)
 ANGLES = st.floats(0, 180)
@@ -153,5 +160,13 @@ def test_parts_of_one_letter_that_touch_leave_no_gap() -> None:
     stem, bar, other = shapely.box(0, 0, 1, 4), shapely.box(1.001, 3, 3, 4), shapely.box(4, 0, 5, 4)
     word = shapely.MultiPolygon([stem, bar, other])
     assert least_gap(word) == pytest.approx(0.001)
-    assert least_gap(word, letters=[stem | bar, other]) == pytest.approx(1)
-    assert least_gap(word, letters=[stem, bar, other]) == pytest.approx(0.001)
+    assert gaps_of_letters(word, [stem | bar, other], 2) == (pytest.approx(1), math.inf)
+    assert gaps_of_letters(word, [stem, bar, other], 2) == (pytest.approx(0.001), math.inf)
+
+
+def test_gaps_inside_of_a_letter_are_told_from_those_between_letters() -> None:
+    stem, dot, other = shapely.box(0, 0, 1, 3), shapely.box(0, 3.2, 1, 4), shapely.box(1.5, 0, 2, 4)
+    word, letters = shapely.MultiPolygon([stem, dot, other]), [stem.union(dot), other]
+    assert gaps_of_letters(word, letters, 1) == (pytest.approx(0.5), pytest.approx(0.2))
+    assert gaps_of_letters(word, letters, 0.4) == (math.inf, pytest.approx(0.2))
+    assert gaps_of_letters(word, letters, 0.1) == (math.inf, math.inf)

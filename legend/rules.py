@@ -1,4 +1,8 @@
-"""List the design rules that artwork is checked by, each with its finding's code and source."""
+"""List the design rules that artwork is checked by, each with its finding's code and source.
+
+It stands under all rooms, because a description may name the codes, under `meant`, that the
+inspection of the artwork finds.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +10,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from legend.standards import (
+    BUTTON_ROOM,
+    KNOB_ROOM,
     LEAST_CONTRAST,
     LEAST_MARK_GAP,
+    LEAST_SELECTOR_STEP,
     LEGENDS_APART,
     LEVEL_STEP,
     MARK_GAP,
     MOST_BETWEEN_NUMBERED,
     MOST_BRIDGE_PER_HEIGHT,
+    MOST_POSITIONS,
+    MOST_POSITIONS_UNSEEN,
     TEXT_CONTRAST,
+    TOGGLE_ROOM,
+    TOGGLES_APART,
+    TURNED_ROOM,
 )
 
 
@@ -90,6 +102,22 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             f"Titles, groups and names are neither of one height nor {LEVEL_STEP:g} times apart.",
             _WARNING,
             _PRACTICE,
+        ),
+        "level-heights": Rule(
+            "Positions and numerals, which are one level, are of two heights that were asked for.",
+            _NOTE,
+            "NUREG-0700 rev. 3, 11.4.1.5-1: letters of one level of a hierarchy of one height",
+        ),
+        "repeats-heading": Rule(
+            "A name says again what the heading of its group says, or a position what its "
+            "control is called.",
+            _NOTE,
+            "NUREG-0700 rev. 3, hierarchic labels",
+        ),
+        "full-stop": Rule(
+            "A legend of a few words has a full stop after a whole word.",
+            _NOTE,
+            "MIL-STD-1472E, 5.5.3.2",
         ),
         "thin-stroke": Rule("Strokes are finer than the stock carries.", _WARNING, _PRACTICE),
         "small-counter": Rule(
@@ -184,6 +212,58 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "makers' sheets of carbon controls, second hand",
         ),
     },
+    "Switches and knobs": {
+        "off-up": Rule(
+            "OFF stands up or to the right with ON opposite, or not first on a selector; in the "
+            "middle of one it parts two ways, and is taken to be meant.",
+            _WARNING,
+            "MIL-STD-1472E, 5.4.1.2.1: up, right, clockwise or pressing turns on, valves "
+            "excepted; IEC 60447, second hand",
+        ),
+        "off-unmarked": Rule(
+            "Of the switches at mains voltage none has a position that says off.",
+            _WARNING,
+            "a British guide to isolators, second hand",
+        ),
+        "many-positions": Rule(
+            f"A selector has more than {MOST_POSITIONS} positions; or, as a note, more than "
+            f"{MOST_POSITIONS_UNSEEN} of which some are without a name.",
+            ("warning", "note"),
+            "MIL-STD-1472E, 5.4.2.1.1.4",
+        ),
+        "close-positions": Rule(
+            f"Positions of a turned control are less than {LEAST_SELECTOR_STEP:g} degrees apart.",
+            _WARNING,
+            "MIL-STD-1472E, figure 4",
+        ),
+        "two-positions": Rule(
+            "A selector has two positions, for which a lever switch is read and thrown sooner.",
+            _NOTE,
+            "MIL-STD-1472E, 5.4.2.1.1.1",
+        ),
+        "opposite-positions": Rule(
+            "Two positions of a turned control stand opposite each other, so that a knob with "
+            "two like ends may be read the wrong way round.",
+            _NOTE,
+            "MIL-STD-1472E, 5.4.2.1.1.4a",
+        ),
+        "zero-aside": Rule(
+            "The zero of a round scale that goes to both sides of it stands neither at twelve "
+            "nor at nine o'clock. Decibels and temperatures are let off.",
+            _NOTE,
+            "NUREG-0700 rev. 2, 1.2.11-2",
+        ),
+        "finger-room": Rule(
+            f"Fingers have little room: less than {BUTTON_ROOM:g} mm from a button to the next "
+            f"part, {TOGGLE_ROOM:g} mm from a toggle to a knob, {TOGGLES_APART:g} mm from toggle "
+            f"to toggle by their middles, or {TURNED_ROOM:g} mm between knobs. The closest pair "
+            "is told.",
+            _NOTE,
+            f"MIL-STD-1472E, table VII and figure 4, which have {KNOB_ROOM:g} mm between knobs; "
+            f"NUREG-0700 rev. 3, table 11.5; toggle to toggle from memory; {TURNED_ROOM:g} mm "
+            "common practice",
+        ),
+    },
     "Pieces of stencil": {
         "pieces-joined": Rule(
             "Two legends stand too near to each other to be cut apart, and are one piece.",
@@ -255,6 +335,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "IEC 60417-5005 and 5006: plus, minus",
         ),
         "fuse-unrated": Rule("A fuse does not say its rating.", _WARNING, _CODE),
+        "fuse-form": Rule(
+            "The rating of a fuse is not in the usual form: F, M or T directly before the "
+            "current, that in mA below 1 A, and the volts after it.",
+            _NOTE,
+            "IEC 60127-1, read in a national edition",
+        ),
         "mains-unmarked": Rule(
             "Mains is behind a control, and nothing on the panel says so.", _WARNING, _CODE
         ),
@@ -275,6 +361,13 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         ),
         "drilled-mirrored": Rule(
             "The holes as drilled lie like a mirror image of the design.", _ERROR, _PRACTICE
+        ),
+    },
+    "What is meant": {
+        "meant-in-vain": Rule(
+            "What a description says to be meant was not found, so that it need not say so.",
+            _NOTE,
+            _PRACTICE,
         ),
     },
     "The finish": {
@@ -298,3 +391,13 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
 RULES: Mapping[str, Rule] = {
     code: rule for rules in RULES_ABOUT.values() for code, rule in rules.items()
 }
+
+#: The codes of what is found only when the stencil is cut.
+FOUND_IN_CUTTING = frozenset(RULES_ABOUT["Pieces of stencil"])
+
+#: The codes that a description may say to be meant: what spoils a panel nobody means.
+CAN_BE_MEANT = tuple(
+    code
+    for code, rule in RULES.items()
+    if rule.severities != _ERROR and code not in RULES_ABOUT["What is meant"]
+)
