@@ -121,6 +121,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "height-found": Rule(
+            "A height was found by what fits, as it was asked for; it says what stops it.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "no-room": Rule(
             "A name or a note does not fit its room even so; it says how much is lacking.",
             _ERROR,

@@ -34,6 +34,7 @@ from legend.description.values import (
     FileName,
     Flag,
     Form,
+    HeightOrFound,
     HoleId,
     HoleIds,
     Least,
@@ -153,6 +154,9 @@ class Text(Table):
     """Whether they hang inside the circle instead of standing on its outside."""
     role: LetteredRole = "note"
     """Whose lettering they have: see the roles."""
+    height: HeightOrFound | None = None
+    """The height of its capitals, where it is not that of its role; or "as large as fits", one for
+    all texts of the role that ask for it on one baseline, or "as small as can be cut"."""
 
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:

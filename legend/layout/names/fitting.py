@@ -52,14 +52,20 @@ def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
 
 
 def fitted_alike(
-    texts: Sequence[str], style: TextStyle, rooms: Rooms, least_height: float
+    texts: Sequence[str],
+    style: TextStyle,
+    rooms: Rooms,
+    least_height: float,
+    most_height: float = math.inf,
 ) -> list[Fit]:
     """The texts of a row, each set so that its ink is no wider than its room.
 
     Where one has to be made smaller, all are: letters of one row are of one height. One that
     does not fit even at the least height is set at that, and the others without regard to it.
+    None is taller than `most_height`, which those of a row like it have.
     """
     heights = _heights(style.height, least_height)
+    heights = [height for height in heights[:-1] if height <= most_height] + heights[-1:]
 
     @cache
     def at(step: int) -> list[Fit]:
@@ -68,7 +74,7 @@ def fitted_alike(
         return [_at_one_height(text, smaller, room) for text, room in every]
 
     if not any(fit.short for fit in at(0)):
-        return at(0)
+        return [_to_match(fit) if fit.style.height < style.height else fit for fit in at(0)]
     hopeless = {i for i, fit in enumerate(at(len(heights) - 1)) if fit.short}
     step = bisect_left(
         range(len(heights) - 1),
@@ -79,12 +85,19 @@ def fitted_alike(
     for i in range(len(texts)):
         fit = at(len(heights) - 1 if i in hopeless else step)[i]
         if at(0)[i].short and fit.style.height < style.height:
-            smaller = f"made {fit.style.height:.2f} mm tall"
-            if len(texts) > 1 and i not in hopeless:
-                smaller += " with its row"
-            fit = replace(fit, done=", ".join(filter(None, (fit.done, smaller))))
+            fit = _smaller(fit, " with its row" if len(texts) > 1 and i not in hopeless else "")
         fits.append(fit)
     return fits
+
+
+def _smaller(fit: Fit, why: str) -> Fit:
+    """A fit that says how tall the text was made."""
+    made = f"made {fit.style.height:.2f} mm tall{why}"
+    return replace(fit, done=", ".join(filter(None, (fit.done, made))))
+
+
+def _to_match(fit: Fit) -> Fit:
+    return _smaller(fit, " to match the same name elsewhere")
 
 
 def _heights(height: float, least: float) -> list[float]:

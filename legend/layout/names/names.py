@@ -39,7 +39,8 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
         tier = [berth.wanted for berth in berths]
         for each in tier:
             beside.pop(id(each), None)
-        fits = _fits(tier, out, obstacles, [*beside.values()])
+        most = min(ground.most.get((each.hole, each.role), math.inf) for each in tier)
+        fits = _fits(tier, out, obstacles, [*beside.values()], most)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             yield from _reports(each, fit, mark, len(tier) > 1)
@@ -64,8 +65,9 @@ def _fits(
     out: float,
     obstacles: Obstacles,
     waiting: Sequence[Berth],
+    most: float,
 ) -> list[Fit]:
-    """The names of a tier set to fit between their neighbours, in one height."""
+    """The names of a tier set to fit between their neighbours, in one height of at most `most`."""
     style = tier[0].style
 
     def rooms(style: TextStyle) -> list[Room]:
@@ -75,7 +77,7 @@ def _fits(
         ]
 
     texts = [each.text for each in tier]
-    return fitted_alike(texts, style, rooms, tier[0].least)
+    return fitted_alike(texts, style, rooms, tier[0].least, most)
 
 
 def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
