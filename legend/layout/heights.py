@@ -89,10 +89,11 @@ class _Trying:
     usual: Sequence[Artwork]
     wishes: Sequence[Wish]
     _known: dict[tuple[int, ...], _Found] = field(default_factory=dict)
+    _wanted: dict[Wish, int] = field(default_factory=dict)
 
     def found(self) -> dict[Wish, int]:
         """The height of each wish, in steps."""
-        steps = {wish: _least(wish) for wish in self.wishes}
+        steps = dict(map(_at_least, self.wishes))
         for wish in self.wishes:
             if wish.asked == SMALLEST:
                 steps[wish] = self._smallest(wish, steps)
@@ -106,7 +107,10 @@ class _Trying:
         return steps
 
     def _smallest(self, wish: Wish, steps: _Steps) -> int:
-        """The least height at which no more is found that size cures than at an ample one."""
+        """The least height at which no more is found that size cures than at an ample one.
+
+        Or as near to it as there is room for.
+        """
         ample = math.ceil(_AMPLE * max(wish.usual, wish.least) / STEP)
         cured = self._findings(steps | {wish: ample}, _CURED_BY_SIZE)
 
@@ -115,7 +119,10 @@ class _Trying:
             return _first_new(found, cured) is not None
 
         least = _least(wish)
-        return _furthest(least, ample, is_too_small) + 1 if is_too_small(least) else least
+        if not is_too_small(least):
+            return least
+        wanted = self._wanted[wish] = _furthest(least, ample, is_too_small) + 1
+        return _furthest(least, wanted + 1, lambda tall: self._fits({**steps, wish: tall}))
 
     @property
     def _great(self) -> Sequence[Wish]:
@@ -152,9 +159,8 @@ class _Trying:
         return self._in_the_way(steps) is None
 
     def _in_the_way(self, steps: _Steps) -> str | None:
-        """The first thing that is found more than where all that is to be great is at its least."""
-        at_least = {wish: _least(wish) for wish in self._great}
-        return _first_new(self._findings(steps), self._findings({**steps, **at_least}))
+        """The first thing that is found more than where all is at its least."""
+        return _first_new(self._findings(steps), self._findings(dict(map(_at_least, self.wishes))))
 
     def _findings(self, steps: _Steps, codes: frozenset[str] = frozenset()) -> _Found:
         """What is found on each panel at these heights: of these codes, or all else that counts."""
@@ -166,12 +172,22 @@ class _Trying:
         return self._known[key]
 
     def said(self, wish: Wish, steps: _Steps) -> str:
-        """How tall what is found, and why no taller, for a note."""
-        tall = f"{wish.what} {steps[wish] * STEP:.1f} mm tall, {wish.asked}"
-        if wish.asked == SMALLEST:
-            return f"{tall} from this stock and read from where one stands."
-        stops = self._in_the_way({**steps, wish: steps[wish] + 1})
-        return f"{tall}. One step taller: {stops}" if stops else f"{tall}."
+        """How tall what is found is, and why no taller, or no smaller, for a note."""
+        tall = steps[wish]
+        wanted = self._wanted.get(wish, tall)
+        begin = f"{wish.what} {tall * STEP:.1f} mm tall, "
+        if tall < wanted:
+            stops = self._in_the_way({**steps, wish: tall + 1})
+            return f"{begin}as to be cut well takes {wanted * STEP:.1f} mm, but taller: {stops}"
+        begin += wish.asked
+        if wish.asked == GREATEST:
+            stops = self._in_the_way({**steps, wish: tall + 1})
+            return f"{begin}. A step taller: {stops}" if stops else f"{begin}."
+        if tall == _least(wish):
+            return f"{begin} and read."
+        smaller = self._findings({**steps, wish: tall - 1}, _CURED_BY_SIZE)
+        stops = _first_new(smaller, self._findings(steps, _CURED_BY_SIZE))
+        return f"{begin}. A step smaller: {stops}"
 
 
 def _first_new(found: _Found, before: _Found) -> str | None:
@@ -230,6 +246,10 @@ def _off_the_stock(artwork: Artwork) -> Iterator[str]:
 
 
 # --- Halving ---
+
+
+def _at_least(wish: Wish) -> tuple[Wish, int]:
+    return wish, _least(wish)
 
 
 def _least(wish: Wish) -> int:
