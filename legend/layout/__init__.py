@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from legend.description.tables.description import Description
 from legend.layout.artwork import Artwork
-from legend.layout.heights import find_heights
 from legend.layout.inspection import inspect
-from legend.layout.laying import lay
+from legend.layout.matching import match
 
-__all__ = ["inspect", "lay_out"]
+__all__ = ["inspect", "lay_out", "match"]
 
 
 def lay_out(description: Description) -> Artwork:
@@ -17,6 +16,5 @@ def lay_out(description: Description) -> Artwork:
     What could not be done as asked is among the artwork's findings. Errors: FaceError where
     a face cannot be found or read; DescriptionError where there is more than can be worked out.
     """
-    heights = find_heights([description])
-    (settled,), (told,) = heights.descriptions, heights.told
-    return lay(settled, {}, told)
+    (matched,) = match([description])
+    return matched.laid()

@@ -16,9 +16,9 @@ from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
 from legend.lettering.outlines.outline import Outline
 
 
-#: The greatest height that the name or the note of a control may have, by its hole and its role,
-#: where those of another panel are no taller, mm.
-Most = Mapping[tuple[str, str], float]
+#: How tall and how wide the name or the note of a control may be, by its hole and its role, where
+#: those of another panel are no larger, mm.
+Most = Mapping[tuple[str, str], tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -31,7 +31,7 @@ def lay(
 ) -> Artwork:
     """Place everything that the description asks for; a height that is to be found is left out.
 
-    No name is taller than `most` has it; where all is to be `as_asked`, none is made smaller to
+    No name is larger than `most` has it; where all is to be `as_asked`, none is made smaller to
     fit. What was `told` before is among the findings. Errors: as `legend.layout.lay_out` has them.
     """
     ground = Ground.of(description, most, as_asked)

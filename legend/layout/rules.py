@@ -126,6 +126,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "not-alike": Rule(
+            "Names stand higher or lower, or are of another height, than on the panel or the unit "
+            "that this one is to match.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "no-room": Rule(
             "A name or a note does not fit its room even so; it says how much is lacking.",
             _ERROR,

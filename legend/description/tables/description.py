@@ -258,6 +258,7 @@ class Description(Table):
     """Where the metal round a hole must stay free of paint."""
 
     _drilling: Drilling | None = PrivateAttr(default=None)
+    _unit: str = PrivateAttr(default="")
 
     def unsound(self) -> Iterator[Clash]:
         """More words than there is room for, or more copies than anyone cuts."""
@@ -283,8 +284,17 @@ class Description(Table):
 
     @property
     def called(self) -> str:
-        """The title in one line, or "Panel" where there is none."""
-        return " ".join(self.title.split()) or "Panel"
+        """The title in one line, or "Panel" where there is none; and whose holes it has.
+
+        That is, where they are those of another unit than the description's own.
+        """
+        title = " ".join(self.title.split()) or "Panel"
+        return f"{title}, holes of {self._unit}" if self._unit else title
+
+    @property
+    def unit(self) -> str:
+        """The name of the hole list of the unit that this is; "" where that is its own."""
+        return self._unit
 
     @property
     def letter_colour(self) -> str:
@@ -314,6 +324,12 @@ class Description(Table):
         followed = self.model_copy(update={"holes": holes})
         followed._drilling = drilling
         return followed
+
+    def of_unit(self, unit: str) -> Self:
+        """The same, as of a unit whose hole list has this name."""
+        of_unit = self.model_copy()
+        of_unit._unit = unit
+        return of_unit
 
     def controls_at(self, hole: str) -> Iterator[Control]:
         """The controls that are fitted in this hole: one, if all is well."""

@@ -97,7 +97,7 @@ def _smaller(fit: Fit, why: str) -> Fit:
 
 
 def _to_match(fit: Fit) -> Fit:
-    return _smaller(fit, " to match the same name elsewhere")
+    return _smaller(fit, " with those it matches")
 
 
 def _heights(height: float, least: float) -> list[float]:

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls import role_of
-from legend.layout.ground import Ground
+from legend.layout.ground import Ground, Most
 from legend.layout.names.baselines import Berth, berth_of, levels_of, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
 from legend.layout.names.obstacles import Obstacles, Surroundings
@@ -39,8 +39,7 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
         tier = [berth.wanted for berth in berths]
         for each in tier:
             beside.pop(id(each), None)
-        most = min(ground.most.get((each.hole, each.role), math.inf) for each in tier)
-        fits = _fits(tier, out, obstacles, [*beside.values()], most)
+        fits = _fits(tier, out, obstacles, [*beside.values()], ground.most)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             yield from _reports(each, fit, mark, len(tier) > 1)
@@ -65,19 +64,20 @@ def _fits(
     out: float,
     obstacles: Obstacles,
     waiting: Sequence[Berth],
-    most: float,
+    most: Most,
 ) -> list[Fit]:
-    """The names of a tier set to fit between their neighbours, in one height of at most `most`."""
+    """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
+    limits = [most.get((each.hole, each.role), (math.inf, math.inf)) for each in tier]
 
     def rooms(style: TextStyle) -> list[Room]:
         return [
-            _room(each, out, style, obstacles, _share(each, out, style, tier, waiting))
-            for each in tier
+            _room(each, out, style, obstacles, min(wide, _share(each, out, style, tier, waiting)))
+            for each, (_, wide) in zip(tier, limits, strict=True)
         ]
 
     texts = [each.text for each in tier]
-    return fitted_alike(texts, style, rooms, tier[0].least, most)
+    return fitted_alike(texts, style, rooms, tier[0].least, min(tall for tall, _ in limits))
 
 
 def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
