@@ -55,7 +55,9 @@ def overlay(
     from legend.making.stages import cut_from, found_in, laid_out
     from legend.writing import write_whole
 
-    path = file_of(out, panel, "drilling-template.pdf" if drilling else "overlay.pdf", drilled=drilled)
+    path = file_of(
+        out, panel, "drilling-template.pdf" if drilling else "overlay.pdf", drilled=drilled
+    )
     _, artwork = laid_out(panel, drilled)
     with paper_in_question():
         if drilling:

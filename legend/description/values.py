@@ -158,7 +158,6 @@ Cover = Annotated[
 ]
 
 
-
 def _found_or_height(value: Any) -> str:
     return TAG + ("found" if value in get_args(Found) else "height")
 

@@ -16,9 +16,21 @@ from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
 from legend.lettering.outlines.outline import Outline
 
 
-#: How tall and how wide the name or the note of a control may be, by its hole and its role, where
-#: those of another panel are no larger, mm.
-Most = Mapping[tuple[str, str], tuple[float, float]]
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """What a name or a note owes to the one that it is to match on another panel, mm.
+
+    It is no taller and no wider, and its line, the baseline next to the control, is the same if
+    it may stand there.
+    """
+
+    tall: float = math.inf
+    wide: float = math.inf
+    line: float | None = None
+
+
+#: The twins of names and notes, by the hole of their control and their role.
+Twins = Mapping[tuple[str, str], Twin]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,10 +48,10 @@ class Ground:
     fitted: tuple[Fitted, ...]
     bare_discs: tuple[BareDisc, ...]
     covers: tuple[KeepOut, ...]
-    most: Most
+    twins: Twins
 
     @classmethod
-    def of(cls, description: Description, most: Most, as_asked: bool) -> Self:
+    def of(cls, description: Description, twins: Twins, as_asked: bool) -> Self:
         """The ground of a description; where `as_asked`, no letters may be made smaller to fit.
 
         Error: FaceError where a face cannot be found or read.
@@ -59,5 +71,5 @@ class Ground:
             fitted,
             bare_discs,
             keep_outs(openings, [each.cover for each in fitted], bare_discs),
-            most,
+            twins,
         )

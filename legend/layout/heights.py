@@ -112,10 +112,10 @@ class _Trying:
         Or as near to it as there is room for.
         """
         ample = math.ceil(_AMPLE * max(wish.usual, wish.least) / STEP)
-        cured = self._findings(steps | {wish: ample}, _CURED_BY_SIZE)
+        cured = self._findings({**steps, wish: ample}, _CURED_BY_SIZE)
 
         def is_too_small(tall: int) -> bool:
-            found = self._findings(steps | {wish: tall}, _CURED_BY_SIZE)
+            found = self._findings({**steps, wish: tall}, _CURED_BY_SIZE)
             return _first_new(found, cured) is not None
 
         least = _least(wish)
@@ -143,9 +143,7 @@ class _Trying:
 
     def _grown(self, wish: Wish, steps: _Steps) -> int:
         """How tall one of them can be if the others stay as they are."""
-        return _furthest(
-            steps[wish], self._highest, lambda tall: self._fits({**steps, wish: tall})
-        )
+        return _furthest(steps[wish], self._highest, lambda tall: self._fits({**steps, wish: tall}))
 
     @property
     def _highest(self) -> int:

@@ -8,7 +8,7 @@ from legend.description.tables.description import Description
 from legend.layout.amounts import Ink, refuse_heaps, refuse_piles
 from legend.layout.artwork import Artwork, Finding, Mark
 from legend.layout.controls import lay_controls
-from legend.layout.ground import Ground, Most
+from legend.layout.ground import Ground, Twins
 from legend.layout.groups import lay_groups
 from legend.layout.names.names import lay_names
 from legend.layout.texts import lay_rules, lay_texts
@@ -25,16 +25,17 @@ _STEPS: Sequence[Callable[[Ground, Sequence[Mark]], Iterable[Mark | Finding]]] =
 
 def lay(
     description: Description,
-    most: Most,
+    twins: Twins,
     told: Sequence[Finding] = (),
     as_asked: bool = False,
 ) -> Artwork:
     """Place everything that the description asks for; a height that is to be found is left out.
 
-    No name is larger than `most` has it; where all is to be `as_asked`, none is made smaller to
-    fit. What was `told` before is among the findings. Errors: as `legend.layout.lay_out` has them.
+    Names match their `twins` on another panel; where all is to be `as_asked`, none is made smaller
+    to fit. What was `told` before is among the findings. Errors: as `legend.layout.lay_out` has
+    them.
     """
-    ground = Ground.of(description, most, as_asked)
+    ground = Ground.of(description, twins, as_asked)
     refuse_piles(ground.openings, ground.covers)
     ink = Ink()
     findings = list(told)

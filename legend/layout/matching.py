@@ -6,19 +6,18 @@ alike beside each other.
 1. Heights that are to be found are found once for all: see `legend.layout.heights`.
 2. Where a name was made smaller or narrower to fit on one of them, those like it are so on all:
    the same name of another unit; or, as to their height, the names on the same level of another
-   panel.
+   panel. These share a line as well, as far as they may stand there.
 3. What still stands otherwise than on the first is told.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from legend.description.tables.description import Description
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
-from legend.layout.ground import Most
+from legend.layout.ground import Twin, Twins
 from legend.layout.heights import find_heights
 from legend.layout.laying import lay
 from legend.layout.names.rows import SAME_AXIS
@@ -40,12 +39,12 @@ class Matched:
     """A description that is ready to be laid out, with what it owes to those that it matches."""
 
     description: Description
-    most: Most
+    twins: Twins
     told: tuple[Finding, ...]
 
     def laid(self) -> Artwork:
         """Its artwork. Error: DescriptionError, where there is more than can be worked out."""
-        return lay(self.description, self.most, self.told)
+        return lay(self.description, self.twins, self.told)
 
 
 def match(descriptions: Sequence[Description]) -> list[Matched]:
@@ -61,9 +60,11 @@ def match(descriptions: Sequence[Description]) -> list[Matched]:
     if len(settled) < 2:
         return settled
     laid = [_Laid(each, each.laid()) for each in settled]
-    mosts = [_most(each, laid) for each in laid]
-    if any(mosts):
-        settled = [replace(each, most=most) for each, most in zip(settled, mosts, strict=True)]
+    all_twins = [_twins(each, laid) for each in laid]
+    if any(all_twins):
+        settled = [
+            replace(each, twins=twins) for each, twins in zip(settled, all_twins, strict=True)
+        ]
         laid = [_Laid(each, each.laid()) for each in settled]
     return [
         replace(each.matched, told=(*each.matched.told, *_otherwise(each, laid[0])))
@@ -95,7 +96,10 @@ class _Laid:
     def names(self) -> Iterator[Mark]:
         """The names and notes that stand by controls, as far as they found room."""
         without = {each.source for each in self.artwork.findings if each.code == "no-room"}
+        units = {c.hole: c.scale.unit for c in self.description.control if c.scale}
         for mark in self.artwork.marks:
+            if mark.text == units.get(mark.owner):
+                continue
             is_name = mark.setting and mark.owner and mark.role in (Role.NAME, Role.NOTE)
             if is_name and mark.source not in without:
                 yield mark
@@ -124,26 +128,38 @@ def _line(mark: Mark, artwork: Artwork) -> tuple[bool, float]:
     return mark.baselines[0] > y, y
 
 
-def _most(ours: _Laid, panels: Sequence[_Laid]) -> dict[tuple[str, str], tuple[float, float]]:
-    """How tall and wide names may be where those like them on another panel are smaller."""
-    most: dict[tuple[str, str], tuple[float, float]] = {}
+def _twins(ours: _Laid, panels: Sequence[_Laid]) -> dict[tuple[str, str], Twin]:
+    """What the names of a panel owe to those like them on the others."""
+    twins: dict[tuple[str, str], Twin] = {}
     for theirs in panels:
         if theirs is ours:
             continue
         for mark, other in _pairs(ours, theirs):
-            asked, other_asked = (
-                each.artwork.styles[mark.role].height for each in (ours, theirs)
+            key = (mark.owner, str(mark.role))
+            twin = twins.get(
+                key, Twin(line=None if ours.is_unit_with(theirs) else _inner(mark, ours))
             )
-            if abs(asked - other_asked) > _SAME:
-                continue
-            tall, wide = other.height, math.inf
+            if _is_asked_alike(mark, ours, theirs):
+                twin = replace(twin, tall=min(twin.tall, other.height))
             if ours.is_unit_with(theirs):
-                wide = _width(other) + _ROUNDED
-            if tall < mark.height - _SAME or wide < _width(mark):
-                key = (mark.owner, str(mark.role))
-                known = most.get(key, (math.inf, math.inf))
-                most[key] = min(tall, known[0]), min(wide, known[1])
-    return most
+                twin = replace(twin, wide=min(twin.wide, _width(other) + _ROUNDED))
+            elif twin.line is not None:
+                further = max if _line(mark, ours.artwork)[0] else min
+                twin = replace(twin, line=further(twin.line, _inner(other, theirs)))
+            twins[key] = twin
+    return twins
+
+
+def _is_asked_alike(mark: Mark, ours: _Laid, theirs: _Laid) -> bool:
+    """Whether names of this role are to have one height on both panels."""
+    asked, other_asked = (each.artwork.styles[mark.role].height for each in (ours, theirs))
+    return abs(asked - other_asked) < _SAME
+
+
+def _inner(mark: Mark, panel: _Laid) -> float:
+    """The baseline of a name next to its control, mm."""
+    is_above, _ = _line(mark, panel.artwork)
+    return mark.baselines[-1 if is_above else 0]
 
 
 def _otherwise(ours: _Laid, first: _Laid) -> Iterator[Finding]:

@@ -143,7 +143,7 @@ def least_readable(description: Description) -> float:
 
 
 def least_chosen(description: Description) -> float:
-    """The least capital height that is chosen: it can be read, and the stock carries its strokes."""
+    """The least capital height that is chosen, mm: it can be read, and its strokes can be cut."""
     stroke = description.lettering.stroke or stroke_for(description)
     return max(least_readable(description), limits(description.stencil).stroke / stroke)
 

@@ -83,14 +83,14 @@ def _of_roles(descriptions: Sequence[Description], usual: Sequence[Artwork]) -> 
 def _is_used(role: str, artwork: Artwork) -> bool:
     """Whether anything on the panel follows the height of this role, or of the whole panel."""
     return any(
-        mark.text and (not role or mark.role == role)
+        (mark.text and (not role or mark.role == role))
         or (mark.role is Role.SYMBOL and role in _SYMBOLS)
         for mark in artwork.marks
     )  # fmt: skip
 
 
 def _of_texts(descriptions: Sequence[Description], usual: Sequence[Artwork]) -> Iterator[Wish]:
-    """One wish for the texts of a role that stand on one baseline; for one round a hole, its own."""
+    """One wish for the texts of a role on one baseline; one of its own for each round a hole."""
     alike: dict[tuple[str, str, bool], dict[tuple[int, int], Text]] = {}
     for number, description in enumerate(descriptions):
         for index, text in enumerate(description.text):

@@ -263,8 +263,10 @@ def _take_unit(raw: dict[str, Any], place: Place, reading: _Reading, list_: str)
     raw["as_drilled"] = {**kept, "hole_list": list_}
     asked_for = Source(DRILLED)
     at = place.below.get("as_drilled")
-    below = {"datum": at.below["datum"]} if kept and at else {}
-    place.below["as_drilled"] = Place(asked_for, {**below, "hole_list": Place(asked_for)})
+    below: dict[str | int, Place] = {"hole_list": Place(asked_for)}
+    if kept and at:
+        below["datum"] = at.below["datum"]
+    place.below["as_drilled"] = Place(asked_for, below)
     reading.units[DRILLED] = reading.units[place.source.file]
 
 

@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls import role_of
-from legend.layout.ground import Ground, Most
-from legend.layout.names.baselines import Berth, berth_of, levels_of, tiers
+from legend.layout.ground import Ground, Twin, Twins
+from legend.layout.names.baselines import Berth, berth_of, levels_of, may_stand, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
 from legend.layout.names.obstacles import Obstacles, Surroundings
 from legend.layout.names.wanted_names import Wanted, wanted_names
@@ -37,14 +37,27 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
     yield from findings
     for out, berths in tiers(wanted, obstacles, levels):
         tier = [berth.wanted for berth in berths]
+        out = _beside_its_twin(out, berths, obstacles, ground.twins)
         for each in tier:
             beside.pop(id(each), None)
-        fits = _fits(tier, out, obstacles, [*beside.values()], ground.most)
+        fits = _fits(tier, out, obstacles, [*beside.values()], ground.twins)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             yield from _reports(each, fit, mark, len(tier) > 1)
         obstacles.place(placed)
         yield from placed
+
+
+def _beside_its_twin(
+    out: float, berths: Sequence[Berth], obstacles: Obstacles, twins: Twins
+) -> float:
+    """How far out names stand: on the line of those that they match, if all of them may."""
+    first = berths[0].wanted
+    twin = twins.get((first.hole, first.role), Twin())
+    if first.is_beside or twin.line is None:
+        return out
+    line = twin.line if first.side == "above" else -twin.line
+    return line if all(may_stand(berth, line, obstacles) for berth in berths) else out
 
 
 def _settable(wanted: Sequence[Wanted]) -> tuple[list[Wanted], list[Finding]]:
@@ -64,20 +77,22 @@ def _fits(
     out: float,
     obstacles: Obstacles,
     waiting: Sequence[Berth],
-    most: Most,
+    twins: Twins,
 ) -> list[Fit]:
     """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
-    limits = [most.get((each.hole, each.role), (math.inf, math.inf)) for each in tier]
+    like = [twins.get((each.hole, each.role), Twin()) for each in tier]
 
     def rooms(style: TextStyle) -> list[Room]:
         return [
-            _room(each, out, style, obstacles, min(wide, _share(each, out, style, tier, waiting)))
-            for each, (_, wide) in zip(tier, limits, strict=True)
+            _room(
+                each, out, style, obstacles, min(twin.wide, _share(each, out, style, tier, waiting))
+            )
+            for each, twin in zip(tier, like, strict=True)
         ]
 
     texts = [each.text for each in tier]
-    return fitted_alike(texts, style, rooms, tier[0].least, min(tall for tall, _ in limits))
+    return fitted_alike(texts, style, rooms, tier[0].least, min(twin.tall for twin in like))
 
 
 def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
