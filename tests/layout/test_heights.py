@@ -37,10 +37,10 @@ def height(artwork: Artwork, text: str) -> float:
     return next(mark.height for mark in artwork.marks if mark.text == text)
 
 
-@settings(max_examples=4, phases=[Phase.generate])
+@settings(max_examples=3, phases=[Phase.generate])
 @given(
     apart=st.floats(15, 60),
-    words=st.permutations(["FAN", "LIFT 2", "HEATER", "ON", "Purge"]),
+    words=st.permutations(["FAN", "LIFT", "HEAT", "ON"]),
     side=st.sampled_from(["above", "below"]),
 )
 def test_what_is_found_fits_and_a_step_more_does_not(
