@@ -11,7 +11,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any, Final, Literal, get_args
+from typing import Annotated, Any, Literal
 
 from annotated_types import Ge, GroupedMetadata, Gt, Le, MinLen
 from pydantic import (
@@ -107,11 +107,6 @@ Least = Annotated[float, _length_of(0.01, 20)]
 Width = Annotated[float, _length_of(0, 2000)]
 #: A height of capitals that can be cut.
 Height = Annotated[float, _length_of(0.5, 200, "a height", ", such as 3.5")]
-#: A height that is to be found by trying: the greatest that passes all checks, or the least
-#: that the stock carries and that can be read.
-GREATEST: Final = "as large as fits"
-SMALLEST: Final = "as small as can be cut"
-Found = Literal["as large as fits", "as small as can be cut"]
 #: How far off a panel is read.
 Distance = Annotated[float, _length_of(50, LONGEST, such_as=", such as 600")]
 Point = Annotated[
@@ -155,18 +150,6 @@ Cover = Annotated[
     Annotated[Length, Tag(TAG + "length")] | Annotated[Size, Tag(TAG + "size")],
     Discriminator(_length_or_size),
     Form("a diameter, such as 24, or [width, height], of 0.01 to 2000 mm", unit="mm"),
-]
-
-
-def _found_or_height(value: Any) -> str:
-    return TAG + ("found" if value in get_args(Found) else "height")
-
-
-#: A height of capitals, or how it is to be found.
-HeightOrFound = Annotated[
-    Annotated[Height, Tag(TAG + "height")] | Annotated[Found, Tag(TAG + "found")],
-    Discriminator(_found_or_height),
-    Form("a height of 0.5 to 200 mm, such as 3.5, or", choices=get_args(Found), unit="mm"),
 ]
 
 # --- Times ---

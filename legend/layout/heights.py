@@ -20,10 +20,10 @@ from dataclasses import dataclass, field
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from legend.description.asked_heights import GREATEST, SMALLEST
 from legend.description.faults import DescriptionError
 from legend.description.tables.description import LETTERED_ROLES, Description
 from legend.description.tables.stock import limits
-from legend.description.values import GREATEST, SMALLEST
 from legend.layout.artwork import Artwork, Finding, Role, Severity
 from legend.layout.inspection import inspect
 from legend.layout.laying import lay

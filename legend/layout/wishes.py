@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from legend.description.asked_heights import GREATEST, SMALLEST
 from legend.description.source import Source
 from legend.description.tables.description import LETTERED_ROLES, Description, Text
-from legend.description.values import GREATEST, SMALLEST
 from legend.layout.artwork import Artwork, Role
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.layout.styles import least_chosen

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from legend.description.asked_heights import GREATEST, SMALLEST
 from legend.description.tables.description import Description
-from legend.description.values import GREATEST, SMALLEST
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Role, Severity
 from legend.layout.heights import STEP

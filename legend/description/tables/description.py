@@ -15,6 +15,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
+from legend.description.asked_heights import HeightOrFound
 from legend.description.lengths import Unit
 from legend.description.table import Clash, Table
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
@@ -34,7 +35,6 @@ from legend.description.values import (
     FileName,
     Flag,
     Form,
-    HeightOrFound,
     HoleId,
     HoleIds,
     Least,

@@ -2,8 +2,9 @@
 
 from typing import Annotated, Literal, get_args
 
+from legend.description.asked_heights import HeightOrFound
 from legend.description.table import Table
-from legend.description.values import Axes, FaceName, Flag, HeightOrFound, count_of, number_of
+from legend.description.values import Axes, FaceName, Flag, count_of, number_of
 
 
 class RoleLettering(Table):
