@@ -151,6 +151,17 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _NOTE,
             _PRACTICE,
         ),
+        "height-found": Rule(
+            "A height was found by what fits, as it was asked for; it says what stops it.",
+            _NOTE,
+            _PRACTICE,
+        ),
+        "not-alike": Rule(
+            "Names stand higher or lower, or are of another height, than on the panel or the unit "
+            "that this one is to match.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "no-room": Rule(
             "A name, a note or the positions of a selector do not fit their room even so; it says "
             "how much is lacking.",

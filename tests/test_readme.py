@@ -78,7 +78,8 @@ def commands() -> Iterator[str]:
 
 def test_its_commands_do_what_they_say(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(ROOT / "samples", tmp_path / "samples")
-    shutil.copy(ROOT / "samples" / "enlarger-timer" / "holes.csv", tmp_path)
+    for name in ("holes.csv", "second.csv"):
+        shutil.copy(ROOT / "samples" / "enlarger-timer" / "holes.csv", tmp_path / name)
     monkeypatch.chdir(tmp_path)
     done = 0
     for command in commands():

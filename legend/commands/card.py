@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from legend.commands.exit_status import leave, tell
-from legend.commands.options import PANEL, REPLACE, START, VERBOSE, file_of, out_option
+from legend.commands.options import DRILLED, PANEL, REPLACE, START, VERBOSE, file_of, out_option
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -16,12 +16,18 @@ if TYPE_CHECKING:
 
 @click.command()
 @PANEL
+@DRILLED
 @out_option("The file to write.  [default: job-card.html in a folder named after PANEL]")
 @START
 @REPLACE
 @VERBOSE
 def card(
-    panel: Path, out: Path | None, start: datetime | None, replace: bool, verbose: bool
+    panel: Path,
+    drilled: tuple[Path, ...],
+    out: Path | None,
+    start: datetime | None,
+    replace: bool,
+    verbose: bool,
 ) -> None:
     """Write the job card: the work in order, to print.
 
@@ -31,8 +37,8 @@ def card(
     from legend.making.stages import cut_from, laid_out
     from legend.writing import write_whole
 
-    path = file_of(out, panel, "job-card.html", ".htm")
-    _, artwork = laid_out(panel)
+    path = file_of(out, panel, "job-card.html", ".htm", drilled=drilled)
+    _, artwork = laid_out(panel, drilled)
     sheets, findings = cut_from(artwork)
     click.echo(write_whole(path, card_html(artwork, sheets, findings, start), replace))
     leave(tell(findings, verbose))

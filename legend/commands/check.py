@@ -7,15 +7,18 @@ from pathlib import Path
 import click
 
 from legend.commands.exit_status import leave, status_of
-from legend.commands.options import PANEL, VERBOSE
+from legend.commands.options import DRILLED, PANEL, VERBOSE
 
 
 @click.command()
 @PANEL
+@DRILLED
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
 @click.option("--strict", is_flag=True, help="Exit with status 1 for warnings too.")
 @VERBOSE
-def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
+def check(
+    panel: Path, drilled: tuple[Path, ...], as_json: bool, strict: bool, verbose: bool
+) -> None:
     """Lay the legends out, and tell what would spoil the panel.
 
     Nothing is written.
@@ -24,7 +27,7 @@ def check(panel: Path, as_json: bool, strict: bool, verbose: bool) -> None:
     from legend.making import summary as account
     from legend.making.stages import found_in, laid_out
 
-    description, artwork = laid_out(panel)
+    description, artwork = laid_out(panel, drilled)
     findings = found_in(artwork)
     if as_json:
         from legend.drawing.findings_json import findings_text

@@ -7,11 +7,12 @@ from pathlib import Path
 import click
 
 from legend.commands.exit_status import leave, tell
-from legend.commands.options import PANEL, REPLACE, VERBOSE, folder_of, out_option
+from legend.commands.options import DRILLED, PANEL, REPLACE, VERBOSE, folder_of, out_option
 
 
 @click.command()
 @PANEL
+@DRILLED
 @out_option("The folder to write to.  [default: one named after PANEL]")
 @click.option(
     "--piece",
@@ -23,7 +24,12 @@ from legend.commands.options import PANEL, REPLACE, VERBOSE, folder_of, out_opti
 @REPLACE
 @VERBOSE
 def cut(
-    panel: Path, out: Path | None, piece: tuple[int, ...], replace: bool, verbose: bool
+    panel: Path,
+    drilled: tuple[Path, ...],
+    out: Path | None,
+    piece: tuple[int, ...],
+    replace: bool,
+    verbose: bool,
 ) -> None:
     """Write the stencils, an SVG file for each length of stock.
 
@@ -35,13 +41,13 @@ def cut(
     from legend.stencil.cutting import NoSuchPieceError
     from legend.writing import write_all
 
-    _, artwork = laid_out(panel)
+    _, artwork = laid_out(panel, drilled)
     try:
         sheets, findings = cut_from(artwork, piece)
     except NoSuchPieceError as error:
         raise click.BadParameter(str(error), param_hint="--piece") from None
     files = stencil_files(sheets, artwork, "cut-again" if piece else "stencil")
     of_its_kind = RECUT_STENCILS if piece else STENCILS
-    for path in write_all(out or folder_of(panel), files, of_its_kind, replace):
+    for path in write_all(out or folder_of(panel, drilled), files, of_its_kind, replace):
         click.echo(path)
     leave(tell(findings, verbose))

@@ -6,6 +6,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager, nullcontext
+from dataclasses import replace as replaced
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ import click
 from legend.commands.exit_status import leave, status_of
 from legend.commands.options import (
     CORRECTION,
+    DRILLED,
     REPLACE,
     START,
     VERBOSE,
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
 @click.argument(
     "panels", nargs=-1, required=True, metavar="PANEL...", type=click.Path(path_type=Path)
 )
+@DRILLED
 @out_option("The folder to write to; of several, one folder in it for each.  [default: one named "
             "after each PANEL]")  # fmt: skip
 @paper_option("Of the overlay: A4, A3, letter, or width and height in mm, such as 297x420.")
@@ -45,6 +48,7 @@ if TYPE_CHECKING:
 @VERBOSE
 def make(
     panels: tuple[Path, ...],
+    drilled: tuple[Path, ...],
     out: Path | None,
     paper: Paper,
     correction: tuple[float, float],
@@ -55,19 +59,28 @@ def make(
     """Make everything of a panel, or of several.
 
     That is its stencils, placement cards, overlay, proofs, job card and findings. Several panels
-    are made side by side. One that fails does not stop the others; the exit status is that of
-    the worst.
+    are made side by side, those that share a style so that they match. One that fails does not
+    stop the others; the exit status is that of the worst. With --drilled, the unit of each list
+    is made instead of the one that the description tells of.
     """
-    from legend.making.panel_files import Order
+    from legend.making.panel_files import Order, matching
     from legend.making.panel_files import make as make_one
+    from legend.making.stages import units_matched
 
-    panels = tuple({panel.parent.resolve() / panel.name: panel for panel in panels}.values())
-    folders = _folders(panels, out)
+    panels, drilled = _each_once(panels), _each_once(drilled)
+    if drilled and len(panels) > 1:
+        raise click.UsageError("With --drilled, name one panel at a time.")
+    folders = _of_units(panels[0], drilled, out) if drilled else _folders(panels, out)
     orders = [
         Order(panel, folder, paper, correction, start, replace)
-        for panel, folder in zip(panels, folders, strict=True)
+        for panel, folder in zip(panels * max(1, len(drilled)), folders, strict=True)
     ]
     with paper_in_question():
+        if drilled:
+            units = units_matched(panels[0], drilled)
+            orders = [replaced(o, matched=unit) for o, unit in zip(orders, units, strict=True)]
+        elif len(orders) > 1:
+            orders = matching(orders)
         if len(orders) > 1:
             _several(orders, verbose)
         made = make_one(orders[0])
@@ -89,15 +102,16 @@ def _several(orders: Sequence[Order], verbose: bool) -> None:
     status, failed = 0, 0
     for order, outcome in zip(orders, made, strict=True):
         if isinstance(outcome, str):
-            click.echo(f"{order.panel}: not made.")
+            click.echo(f"{order.called}: not made.")
             click.echo(outcome, err=True)
             status, failed = NOT_DONE, failed + 1
         else:
-            click.echo(f"{order.panel}: {len(outcome.files)} files in {order.folder}")
+            click.echo(f"{order.called}: {len(outcome.files)} files in {order.folder}")
             _tell_findings(outcome, verbose)
             status = max(status, status_of(outcome.findings))
         click.echo()
-    done = f"{counted(len(orders) - failed, 'panel')} made"
+    what = "unit" if orders[0].unit else "panel"
+    done = f"{counted(len(orders) - failed, what)} made"
     not_made = f", {failed} not made" if failed else ""
     click.echo(f"{done}{not_made}. The cautions are on the job cards.")
     leave(status)
@@ -117,6 +131,21 @@ def _tell_findings(made: Made, verbose: bool) -> None:
 
     for line in account.of_findings(made.findings, verbose):
         click.echo(line)
+
+
+def _each_once(files: Sequence[Path]) -> tuple[Path, ...]:
+    return tuple({file.parent.resolve() / file.name: file for file in files}.values())
+
+
+def _of_units(panel: Path, drilled: Sequence[Path], out: Path | None) -> list[Path]:
+    """The folder for each unit of a panel, by their hole lists. Error: UsageError."""
+    if out is None:
+        usual = [folder_of(panel, [each]) for each in drilled]
+        _refuse_one_for_two(drilled, usual)
+        return usual
+    if len(drilled) == 1:
+        return [out]
+    return [out / name for name in _told_apart([each.with_suffix("") for each in drilled])]
 
 
 def _folders(panels: Sequence[Path], out: Path | None) -> list[Path]:

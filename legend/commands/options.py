@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -70,6 +70,14 @@ def _said(value: object) -> str:
 
 
 PANEL = click.argument("panel", type=click.Path(path_type=Path))
+DRILLED = click.option(
+    "--drilled",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    metavar="LIST",
+    help="The holes of another unit, as drilled: its legends follow these. Of several units, the "
+    "sizes suit all.",
+)
 VERBOSE = click.option("-v", "--verbose", is_flag=True, help="Show the notes as well.")
 DPI = click.option(
     "--dpi",
@@ -105,17 +113,24 @@ def out_option(what: str) -> Callable[[_Command], _Command]:
     return click.option("--out", type=click.Path(path_type=Path), help=what)
 
 
-def folder_of(panel: Path) -> Path:
-    """The folder beside a description that takes what is made of it."""
+def folder_of(panel: Path, drilled: Sequence[Path] = ()) -> Path:
+    """The folder beside a description that takes what is made of it, or of the first unit drilled.
+
+    It is named after both.
+    """
+    if drilled:
+        return panel.with_name(f"{panel.stem}-{drilled[0].stem}")
     return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
 
 
-def file_of(out: Path | None, panel: Path | None, name: str, *more: str) -> Path:
+def file_of(
+    out: Path | None, panel: Path | None, name: str, *more: str, drilled: Sequence[Path] = ()
+) -> Path:
     """The file to write: as asked for, in the folder that was asked for, or in the usual one.
 
     It ends as `name` does, or in one of `more` endings. Error: BadParameter.
     """
-    path = out or (folder_of(panel) / name if panel else Path(name))
+    path = out or (folder_of(panel, drilled) / name if panel else Path(name))
     if path.is_dir():
         path /= name
     refuse_other_endings(path, Path(name).suffix, *more)

@@ -10,6 +10,7 @@ import click
 from legend.commands.exit_status import leave, tell
 from legend.commands.options import (
     CORRECTION,
+    DRILLED,
     PANEL,
     REPLACE,
     VERBOSE,
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @PANEL
+@DRILLED
 @out_option("The file to write.  [default: overlay.pdf in a folder named after PANEL]")
 @paper_option("A4, A3, letter, or width and height in mm, such as 297x420.")
 @CORRECTION
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
 @VERBOSE
 def overlay(
     panel: Path,
+    drilled: tuple[Path, ...],
     out: Path | None,
     paper: Paper,
     correction: tuple[float, float],
@@ -52,8 +55,10 @@ def overlay(
     from legend.making.stages import cut_from, found_in, laid_out
     from legend.writing import write_whole
 
-    path = file_of(out, panel, "drilling-template.pdf" if drilling else "overlay.pdf")
-    _, artwork = laid_out(panel)
+    path = file_of(
+        out, panel, "drilling-template.pdf" if drilling else "overlay.pdf", drilled=drilled
+    )
+    _, artwork = laid_out(panel, drilled)
     with paper_in_question():
         if drilling:
             findings = found_in(artwork)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 import click
 
 from legend.commands.exit_status import leave, tell
-from legend.commands.options import DPI, PANEL, REPLACE, VERBOSE, file_of, out_option
+from legend.commands.options import DPI, DRILLED, PANEL, REPLACE, VERBOSE, file_of, out_option
 from legend.failures import in_plain_words
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ STAGES = ("base", "masked", "top", "finished", "fitted", "all")
 
 @click.command()
 @PANEL
+@DRILLED
 @out_option("The file to write, .png or .svg.  [default: proof.png in a folder named after PANEL]")
 @click.option(
     "--stage",
@@ -34,6 +36,7 @@ STAGES = ("base", "masked", "top", "finished", "fitted", "all")
 @VERBOSE
 def proof(
     panel: Path,
+    drilled: tuple[Path, ...],
     out: Path | None,
     stage: Stage | Literal["all"],
     dpi: float | None,
@@ -45,19 +48,19 @@ def proof(
 
     Or, as SVG, a drawing of it to zoom into.
     """
-    path = file_of(out, panel, "proof.png", ".svg")
+    path = file_of(out, panel, "proof.png", ".svg", drilled=drilled)
     if path.suffix.lower() == ".svg" and stage != "finished":
         raise click.BadParameter(
             "A drawing shows the finished panel; of other stages there are pictures, in .png.",
             param_hint="--stage",
         )
     if not watch:
-        leave(_draw(panel, path, stage, dpi, replace, verbose))
+        leave(_draw(panel, drilled, path, stage, dpi, replace, verbose))
     from legend.making.watching import changes_of
 
-    for _ in changes_of(panel):
+    for _ in changes_of(panel, drilled):
         try:
-            _draw(panel, path, stage, dpi, replace, verbose)
+            _draw(panel, drilled, path, stage, dpi, replace, verbose)
         except Exception as error:  # whatever is wrong now may be put right
             click.echo(in_plain_words(error), err=True)
         click.echo("Watching for changes; Ctrl-C ends it.", err=True)
@@ -65,6 +68,7 @@ def proof(
 
 def _draw(
     panel: Path,
+    drilled: Sequence[Path],
     path: Path,
     stage: Stage | Literal["all"],
     dpi: float | None,
@@ -75,7 +79,7 @@ def _draw(
     from legend.making.stages import cut_from, found_in, laid_out
     from legend.writing import write_whole
 
-    _, artwork = laid_out(panel)
+    _, artwork = laid_out(panel, drilled)
     if path.suffix.lower() == ".svg":
         from legend.drawing.proofs.proof_svg import proof_svg
 

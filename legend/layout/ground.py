@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Self
 
 from legend.description.tables.description import Description
@@ -14,6 +16,23 @@ from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings
 from legend.layout.styles import Stroke, Styles, choose_styles, stroke_on
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """What a name or a note owes to the one that it is to match on another panel, mm.
+
+    It is no taller and no wider, and its line, the baseline next to the control, is the same if
+    it may stand there.
+    """
+
+    tall: float = math.inf
+    wide: float = math.inf
+    line: float | None = None
+
+
+#: The twins of names and notes, by the hole of their control and their role.
+Twins = Mapping[tuple[str, str], Twin]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +50,7 @@ class Ground:
     fitted: tuple[Fitted, ...]
     bare_discs: tuple[BareDisc, ...]
     covers: tuple[KeepOut, ...]
+    twins: Twins
 
     @property
     def lengths(self) -> Lengths:
@@ -38,10 +58,16 @@ class Ground:
         return Lengths(self.description.units)
 
     @classmethod
-    def of(cls, description: Description) -> Self:
-        """The ground of a description. Error: FaceError where a face cannot be found or read."""
+    def of(cls, description: Description, twins: Twins, as_asked: bool) -> Self:
+        """The ground of a description; where `as_asked`, no letters may be made smaller to fit.
+
+        Error: FaceError where a face cannot be found or read.
+        """
+        styles = choose_styles(description)
+        if as_asked:
+            styles = replace(styles, least_height=math.inf)
         openings = lay_openings(description)
-        styles, panel = choose_styles(description), outline_of(description.panel.edge)
+        panel = outline_of(description.panel.edge)
         fitted = tuple(with_centres(fit_controls(description, openings), panel, styles))
         bare_discs = lay_bare_discs(description, openings)
         covers = [each.cover for each in fitted]
@@ -55,4 +81,5 @@ class Ground:
             fitted,
             bare_discs,
             keep_outs(openings, covers, bare_discs),
+            twins,
         )

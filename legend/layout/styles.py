@@ -9,7 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from legend.description.paint_colours import luminance
-from legend.description.tables.description import LETTERED_ROLES, Description, Stencil
+from legend.description.tables.description import (
+    LETTERED_ROLES,
+    Description,
+    RoleLettering,
+    Stencil,
+    Text,
+)
 from legend.description.tables.stock import limits
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.faces.finding import load_face
@@ -108,10 +114,8 @@ def choose_styles(description: Description) -> Styles:
     Error: FaceError where a face cannot be found or read.
     """
     lettering = description.lettering
-    least = LEAST_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
     stroke = stroke_for(description)
-    carried = limits(description.stencil).stroke / (description.lettering.stroke or stroke)
-    heights = _heights(description, max(least, carried), _least_bridged(description))
+    heights = _heights(description, least_chosen(description), _least_bridged(description))
     folder = Path(description.source.file).parent
     of = {}
     for role in LETTERED_ROLES:
@@ -135,7 +139,18 @@ def choose_styles(description: Description) -> Styles:
         )
     if description.stencil.stock == "film":  # on sheet, bridges ask for more
         _grow_small_letters(of, description)
-    return Styles(of, least)
+    return Styles(of, least_readable(description))
+
+
+def least_readable(description: Description) -> float:
+    """The least capital height that can be read from where one stands, mm."""
+    return LEAST_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
+
+
+def least_chosen(description: Description) -> float:
+    """The least capital height that is chosen, mm: it can be read, and its strokes can be cut."""
+    stroke = description.lettering.stroke or stroke_for(description)
+    return max(least_readable(description), limits(description.stencil).stroke / stroke)
 
 
 #: Roles that are a step smaller than names.
@@ -182,8 +197,8 @@ def _heights(description: Description, least: float, bridged: float) -> dict[str
     """
     lettering = description.lettering
     preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
-    name = lettering.name.height or lettering.height or iso_height(preferred, least)
-    title = lettering.title.height or name * 2
+    name = given(lettering.name) or given(lettering) or iso_height(preferred, least)
+    title = given(lettering.title) or name * 2
     middle = math.sqrt(name * title)
     small = max(name / math.sqrt(2), least, min(name, bridged))
     heights = {
@@ -194,7 +209,12 @@ def _heights(description: Description, least: float, bridged: float) -> dict[str
         "numeral": small,
         "note": small,
     }
-    return {role: getattr(lettering, role).height or height for role, height in heights.items()}
+    return {role: given(getattr(lettering, role)) or height for role, height in heights.items()}
+
+
+def given(table: RoleLettering | Text) -> float | None:
+    """The height that a table gives, mm; None where it is left out, or is to be found."""
+    return table.height if isinstance(table.height, float) else None
 
 
 def iso_height(preferred: float, least: float) -> float:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from legend.description.tables.description import Text
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.ground import Ground
+from legend.layout.styles import given
 from legend.lettering.faces.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
 from legend.lettering.outlines.outline import Outline
@@ -25,6 +27,7 @@ def lay_texts(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Findin
 def _text(text: Text, ground: Ground) -> Iterator[Mark]:
     """Words on a line by their inked middle or end, or round a hole."""
     style = ground.styles[text.role]
+    style = replace(style, height=given(text) or style.height)
     if text.at is not None:
         setting = set_text(text.text, style, text.align)
         x, y = ground.description.panel.from_datum(text.at)

@@ -11,12 +11,13 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from dataclasses import replace as replaced
 from itertools import zip_longest
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legend.failures import in_plain_words
-from legend.making.stages import cut_from, laid_out
+from legend.making.stages import cut_from, laid_out, panels_matched
 
 if TYPE_CHECKING:
     from concurrent.futures import Future, ProcessPoolExecutor
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
     from legend.drawing.pdf.paper import Paper
     from legend.layout.artwork import Artwork, Finding
+    from legend.layout.matching import Matched
     from legend.stencil.sheet import Sheet
 
 #: What is written besides the stencils and placement cards, and what each is.
@@ -42,7 +44,8 @@ EARLIER = re.compile(r"(stencil|placement-card)-\d+\.svg")
 class Order:
     """A description, the folder for what is made of it, and how it is to be made.
 
-    With `replace`, files there that were edited since an earlier run are written over.
+    With `replace`, files there that were edited since an earlier run are written over. `matched`
+    is the description where it was settled with others that it is to match.
     """
 
     panel: Path
@@ -51,6 +54,17 @@ class Order:
     correction: tuple[float, float] = (0.0, 0.0)
     start: datetime | None = None
     replace: bool = False
+    matched: Matched | None = None
+
+    @property
+    def unit(self) -> str:
+        """The hole list of the unit that is made; "" where that is the description's own."""
+        return self.matched.description.unit if self.matched else ""
+
+    @property
+    def called(self) -> str:
+        """What is made, to begin a line with."""
+        return f"{self.panel}, {self.unit}" if self.unit else str(self.panel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +88,8 @@ def make(order: Order) -> Made:
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done
-    description, artwork = laid_out(order.panel)
+    artwork = order.matched.laid() if order.matched else laid_out(order.panel)[1]
+    description = artwork.description
     sheets, findings = cut_from(artwork)
     stencils = stencil_files(sheets, artwork)
     cards = card_files(artwork, sheets)
@@ -110,6 +125,17 @@ def _other_files(
 
 
 # --- Several ---
+
+
+def matching(orders: Sequence[Order]) -> list[Order]:
+    """The orders, those of panels that share a style settled so that they match.
+
+    That is done in a process of its own; if that fails, each is made by itself.
+    """
+    with _pool(1) as pool, suppress(Exception):
+        matched = pool.submit(panels_matched, [order.panel for order in orders]).result()
+        return [replaced(order, matched=matched.get(order.panel)) for order in orders]
+    return list(orders)
 
 
 def make_all(orders: Sequence[Order]) -> Iterator[Made | str]:

@@ -5,7 +5,7 @@ The one module that touches watchfiles, an optional extra.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -18,8 +18,10 @@ _LOOK_AGAIN = 500
 _State = tuple[int, int] | None
 
 
-def changes_of(panel: Path) -> Iterator[None]:
+def changes_of(panel: Path, lists: Sequence[Path] = ()) -> Iterator[None]:
     """Yield once to begin with, and then each time that a file of the description has changed.
+
+    Or one of the hole lists besides.
 
     What the description names is looked up anew each time. Whole folders are watched, because
     editors put a new file in the place of the old one. Error: PlainError, where there is
@@ -35,7 +37,7 @@ def changes_of(panel: Path) -> Iterator[None]:
         raise PlainError(f"There is no folder {panel.parent} to watch.")
     known: set[Path] = set()
     while True:
-        known |= {_as_watched(file) for file in files_of(panel)}
+        known |= {_as_watched(file) for file in (*files_of(panel), *lists)}
         before = {file: _state(file) for file in known}
         yield None
         folders = {file.parent for file in known if file.parent.is_dir()}

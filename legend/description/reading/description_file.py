@@ -34,18 +34,23 @@ from legend.limits import LONGEST_FILE, MOST_FAULTS, MOST_GROUPS, MOST_HOLES
 if TYPE_CHECKING:
     from legend.description.reading.hole_list import HoleList
 
+#: What stands for the place where the hole list of another unit is asked for.
+DRILLED = "--drilled"
 
-def read(path: Path | str) -> Description:
+
+def read(path: Path | str, drilled: Path | str | None = None) -> Description:
     """Read a description and the files it names.
 
-    Error: DescriptionError, with every fault that was found.
+    `drilled` is the hole list of another unit, which is taken in the place of what the
+    description says of its holes as drilled. Error: DescriptionError, with every fault that
+    was found.
     """
     file = str(path)
     reading = _Reading()
     content = reading.content(Path(path), Source(file))
     if content is None:
         raise DescriptionError(reading.faults)
-    return _read(content, file, reading)
+    return _read(content, file, reading, drilled)
 
 
 def parse(text: str, file: str = "panel.toml") -> Description:
@@ -56,16 +61,21 @@ def parse(text: str, file: str = "panel.toml") -> Description:
     return _read(text.encode(errors="surrogatepass"), file, _Reading())
 
 
-def _read(content: bytes, file: str, reading: _Reading) -> Description:
+def _read(
+    content: bytes, file: str, reading: _Reading, drilled: Path | str | None = None
+) -> Description:
     try:
         raw, place = _with_styles(content, file, reading)
         if raw is None:
             raise DescriptionError(reading.faults)
+        if drilled is not None:
+            _take_unit(raw, place, reading, str(drilled))
         reading.datums = taken_out(raw, place)
         reading.faults += reading.datums.faults
         _add_outline(raw, place, reading)
         _add_hole_lists(raw, place, reading)
-        return _described(raw, place, reading)
+        description = _described(raw, place, reading)
+        return description if drilled is None else description.of_unit(Path(drilled).name)
     except RecursionError:
         what = "Lists or tables stand too deep inside one another to be read."
         raise DescriptionError([*reading.faults, Fault(Source(file), what)]) from None
@@ -250,6 +260,20 @@ def _add_outline(raw: Mapping[str, Any], place: Place, reading: _Reading) -> Non
 
 
 # --- The hole lists ---
+
+
+def _take_unit(raw: dict[str, Any], place: Place, reading: _Reading, list_: str) -> None:
+    """Put the hole list of another unit in the place of [as_drilled], measured as that was."""
+    before = raw.get("as_drilled")
+    kept = {"datum": before["datum"]} if isinstance(before, dict) and "datum" in before else {}
+    raw["as_drilled"] = {**kept, "hole_list": list_}
+    asked_for = Source(DRILLED)
+    at = place.below.get("as_drilled")
+    below: dict[str | int, Place] = {"hole_list": Place(asked_for)}
+    if kept and at:
+        below["datum"] = at.below["datum"]
+    place.below["as_drilled"] = Place(asked_for, below)
+    reading.units[DRILLED] = reading.units[place.source.file]
 
 
 def _add_hole_lists(raw: dict[str, Any], place: Place, reading: _Reading) -> None:

@@ -15,6 +15,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
+from legend.description.asked_heights import HeightOrFound
 from legend.description.check_codes import Codes
 from legend.description.lengths import Unit
 from legend.description.table import Clash, Table, words_for
@@ -195,6 +196,9 @@ class Text(Table):
     """Whether they hang inside the circle instead of standing on its outside."""
     role: LetteredRole = "note"
     """Whose lettering they have: see the roles."""
+    height: HeightOrFound | None = None
+    """The height of its capitals, where it is not that of its role; or "as large as fits", one for
+    all texts of the role that ask for it on one baseline, or "as small as can be cut"."""
     meant: Codes = ()
     """What the checks find about it and is meant to be so: their codes."""
 
@@ -320,6 +324,7 @@ class Description(Table):
     """Where the metal round a hole must stay free of paint."""
 
     _drilling: Drilling | None = PrivateAttr(default=None)
+    _unit: str = PrivateAttr(default="")
 
     def unsound(self) -> Iterator[Clash]:
         """More words than there is room for, or more copies than anyone cuts."""
@@ -360,8 +365,17 @@ class Description(Table):
 
     @property
     def called(self) -> str:
-        """The title in one line, or "Panel" where there is none."""
-        return " ".join(self.title.split()) or "Panel"
+        """The title in one line, or "Panel" where there is none; and whose holes it has.
+
+        That is, where they are those of another unit than the description's own.
+        """
+        title = " ".join(self.title.split()) or "Panel"
+        return f"{title}, holes of {self._unit}" if self._unit else title
+
+    @property
+    def unit(self) -> str:
+        """The name of the hole list of the unit that this is; "" where that is its own."""
+        return self._unit
 
     @property
     def letter_colour(self) -> str:
@@ -426,6 +440,12 @@ class Description(Table):
     def fixings(self) -> Mapping[str, str]:
         """The holes for screws that hold a part, each with the hole of that part."""
         return {screw: control.hole for control in self.control for screw in control.fixing_holes}
+
+    def of_unit(self, unit: str) -> Self:
+        """The same, as of a unit whose hole list has this name."""
+        of_unit = self.model_copy()
+        of_unit._unit = unit
+        return of_unit
 
     def controls_at(self, hole: str) -> Iterator[Control]:
         """The controls that are fitted in this hole: one, if all is well."""

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal, get_args
 
+from legend.description.asked_heights import HeightOrFound
 from legend.description.table import Table, words_for
-from legend.description.values import Axes, FaceName, Flag, Height, count_of, number_of
+from legend.description.values import Axes, FaceName, Flag, count_of, number_of
 
 
 class RoleLettering(Table):
@@ -29,9 +30,11 @@ class RoleLettering(Table):
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
     index: Annotated[int, count_of(0, 1000)] | None = None
     """The number of the font in a collection (.ttc, .otc), counted from 0. Left out, 0."""
-    height: Height | None = None
+    height: HeightOrFound | None = None
     """The height of capitals; of the whole panel, that of names, which the other roles follow.
-    Left out, it is chosen from the viewing distance."""
+    "as large as fits" is the greatest with which all is clear of all, one for all legends of the
+    role; "as small as can be cut" the least that the stock carries and that can be read. Left
+    out, it is chosen from the viewing distance."""
     stroke: Annotated[float, number_of(0.04, 0.3)] | None = None
     """The width of a stroke over the height, for faces of single strokes, as the built-in one is.
     Left out, it is chosen from the colours: broader for dark letters on light than for the

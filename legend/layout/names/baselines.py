@@ -324,6 +324,11 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     return strays(out) < strays(berth.own) + UNSEEN
 
 
+def may_stand(berth: Berth, out: float, obstacles: Obstacles) -> bool:
+    """Whether a name may stand so far out, as far as its own control and all others go."""
+    return berth.clears(out) and _may_follow(berth, out, obstacles)
+
+
 def _levelled(out: float, tier: Sequence[Berth], obstacles: Obstacles, levels: Levels) -> float:
     """The line of a tier, moved where it is nearly level with positions of its row.
 
@@ -336,7 +341,7 @@ def _levelled(out: float, tier: Sequence[Berth], obstacles: Obstacles, levels: L
     outward = [b if first.side == "above" else -b for b in baselines]
     nearest = min(outward, key=lambda other: abs(other - out), default=out)
     if nearest - out < _NEARLY_LEVEL * first.style.height and all(
-        berth.clears(nearest) and _may_follow(berth, nearest, obstacles) for berth in tier
+        may_stand(berth, nearest, obstacles) for berth in tier
     ):
         return nearest
     return out

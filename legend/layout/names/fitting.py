@@ -12,7 +12,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Literal
+from typing import Final, Literal
 
 from legend.layout.names.line_breaks import balanced
 from legend.length_words import Lengths
@@ -40,7 +40,7 @@ class Fit:
     """A setting that fits, or the smallest that does not.
 
     `done` says in words what was done to the legend, "" where nothing was, and `smaller` whether
-    it was made smaller besides, by itself or with its row. `short` is how much too wide it still
+    it was made smaller besides, by itself, or with what. `short` is how much too wide it still
     is, mm; 0 where it fits.
     """
 
@@ -49,7 +49,7 @@ class Fit:
     lines: int
     done: str = ""
     short: float = 0.0
-    smaller: Literal["", "alone", "with its row"] = ""
+    smaller: Literal["", "alone", "with its row", "with those it matches"] = ""
 
     def told(self, lengths: Lengths) -> str:
         """All that was done to the legend, in words; "" where nothing was."""
@@ -67,14 +67,20 @@ def fitted(text: str, style: TextStyle, room: Room, least_height: float) -> Fit:
 
 
 def fitted_alike(
-    texts: Sequence[str], style: TextStyle, rooms: Rooms, least_height: float
+    texts: Sequence[str],
+    style: TextStyle,
+    rooms: Rooms,
+    least_height: float,
+    most_height: float = math.inf,
 ) -> list[Fit]:
     """The texts of a row, each set so that its ink is no wider than its room.
 
     Where one has to be made smaller, all are: letters of one row are of one height. One that
     does not fit even at the least height is set at that, and the others without regard to it.
+    None is taller than `most_height`, which those of a row like it have.
     """
     tried = heights(style.height, least_height)
+    tried = [height for height in tried[:-1] if height <= most_height] + tried[-1:]
 
     @cache
     def at(step: int) -> list[Fit]:
@@ -83,7 +89,8 @@ def fitted_alike(
         return [_at_one_height(text, smaller, room) for text, room in every]
 
     if not any(fit.short for fit in at(0)):
-        return at(0)
+        matching = at(0)[0].style.height < style.height
+        return [replace(fit, smaller=_TO_MATCH) for fit in at(0)] if matching else at(0)
     hopeless = {i for i, fit in enumerate(at(len(tried) - 1)) if fit.short}
     step = bisect_left(
         range(len(tried) - 1),
@@ -98,6 +105,10 @@ def fitted_alike(
             fit = replace(fit, smaller="with its row" if with_row else "alone")
         fits.append(fit)
     return fits
+
+
+#: Why letters are smaller than those of their role: so are those of a panel that they match.
+_TO_MATCH: Final = "with those it matches"
 
 
 def heights(height: float, least: float) -> list[float]:

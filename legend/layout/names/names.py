@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls import role_of
-from legend.layout.ground import Ground
-from legend.layout.names.baselines import Berth, berth_of, levels_of, tiers
+from legend.layout.ground import Ground, Twin, Twins
+from legend.layout.names.baselines import Berth, berth_of, levels_of, may_stand, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
 from legend.layout.names.leaders import Channels, between_channels, channels_of, leader_to
 from legend.layout.names.obstacles import Obstacles, Surroundings
@@ -41,9 +41,10 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
     yield from findings
     for out, berths in tiers(wanted, obstacles, levels):
         tier = [berth.wanted for berth in berths]
+        out = _beside_its_twin(out, berths, obstacles, ground.twins)
         for each in tier:
             beside.pop(id(each), None)
-        fits = _fits(tier, out, obstacles, [*beside.values()], channels)
+        fits = _fits(tier, out, obstacles, [*beside.values()], channels, ground.twins)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
             yield from _reports(each, fit, mark, ground.lengths, len(tier) > 1)
@@ -51,6 +52,18 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
         yield from placed
         for berth, mark in zip(berths, placed, strict=True):
             yield from leader_to(mark, berth, ground.stroke)
+
+
+def _beside_its_twin(
+    out: float, berths: Sequence[Berth], obstacles: Obstacles, twins: Twins
+) -> float:
+    """How far out names stand: on the line of those that they match, if all of them may."""
+    first = berths[0].wanted
+    twin = twins.get((first.hole, first.role), Twin())
+    if first.is_beside or twin.line is None:
+        return out
+    line = twin.line if first.side == "above" else -twin.line
+    return line if all(may_stand(berth, line, obstacles) for berth in berths) else out
 
 
 def _settable(wanted: Sequence[Wanted], lengths: Lengths) -> tuple[list[Wanted], list[Finding]]:
@@ -71,9 +84,11 @@ def _fits(
     obstacles: Obstacles,
     waiting: Sequence[Berth],
     channels: Channels,
+    twins: Twins,
 ) -> list[Fit]:
     """The names of a tier set to fit between their neighbours, in one height."""
     style = tier[0].style
+    like = [twins.get((each.hole, each.role), Twin()) for each in tier]
 
     def rooms(style: TextStyle) -> list[Room]:
         return [
@@ -83,15 +98,16 @@ def _fits(
                 style,
                 obstacles,
                 min(
+                    twin.wide,
                     _share(each, out, style, tier, waiting),
                     between_channels(each, style, channels),
                 ),
             )
-            for each in tier
+            for each, twin in zip(tier, like, strict=True)
         ]
 
     texts = [each.text for each in tier]
-    return fitted_alike(texts, style, rooms, tier[0].least)
+    return fitted_alike(texts, style, rooms, tier[0].least, min(twin.tall for twin in like))
 
 
 def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, share: float) -> Room:
