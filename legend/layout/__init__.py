@@ -11,8 +11,9 @@ from legend.layout.controls import lay_controls
 from legend.layout.ground import Ground
 from legend.layout.groups import lay_groups
 from legend.layout.inspection import inspect
+from legend.layout.lines import lay_rules
 from legend.layout.names.names import lay_names
-from legend.layout.texts import lay_rules, lay_texts
+from legend.layout.texts import lay_texts
 
 __all__ = ["inspect", "lay_out"]
 
