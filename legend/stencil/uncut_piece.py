@@ -14,7 +14,8 @@ class UncutPiece:
 
     `owners` are the holes they belong to; `registration` are the marks on these, and on other
     holes that lie in the box. A piece of bare metal has its disc in `bare` and no marks.
-    `part` tells which part it is of how many, where it had to be split to fit the stock.
+    `part` tells which part it is of how many, where it had to be split to fit the stock, and
+    `whole` what it is a part of.
     """
 
     name: str
@@ -24,3 +25,4 @@ class UncutPiece:
     box: Box
     bare: Outline | None = None
     part: tuple[int, int] = (1, 1)
+    whole: str = ""

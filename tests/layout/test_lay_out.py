@@ -251,6 +251,17 @@ def test_the_unit_stands_in_the_dead_zone_or_goes_with_the_name(describe) -> Non
     assert the(laid(355), "TIME (min)").role == Role.NAME
 
 
+def test_a_unit_that_is_a_small_sign_goes_with_the_name(describe) -> None:
+    def laid(unit: str, **more: str) -> Artwork:
+        scale = {"from": -15, "to": 15, "unit": unit}
+        knob = {"hole": "A", "kind": "knob", "covers": 24, "scale": scale} | more
+        return lay_out(describe(holes={"A": {"at": [60, 50], "drill": 9.5}}, control=[knob]))
+
+    assert the(laid("°", name="ANGLE"), "ANGLE (°)").role == Role.NAME
+    assert the(laid("°C", name="ANGLE"), "°C").role == Role.NOTE
+    assert the(laid("°"), "°").role == Role.NOTE
+
+
 def test_the_unit_stands_on_the_axis_though_the_dead_zone_lies_a_little_aside(describe) -> None:
     scale = {
         "law": "table",
