@@ -228,14 +228,25 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
     least = limits(scene.artwork.description.stencil).gap
     gaps = ((mark, _least_gap(mark, least)) for mark in scene.marks if mark.text)
     for mark, apart, others in _worst(gaps, least):
+        within = _letter_with_gap(mark, apart)
+        has = f"strokes of {within!r}" if within else "letters"
+        tall = f"Set it {mark.height * (least / apart if apart > 0 else 2.0):.1f} mm tall"
         yield finding(
             Severity.WARNING,
             "narrow-gap",
-            f"{what(mark)} has letters {apart:.2f} mm apart; the stock carries {least:.2f} mm"
+            f"{what(mark)} has {has} {apart:.2f} mm apart; the stock carries {least:.2f} mm"
             f"{others}.",
             mark,
-            _wider(mark, least / apart if apart > 0 else 2.0),
+            f"{tall}." if within else f"{tall}, or with more tracking.",
         )
+
+
+def _letter_with_gap(mark: Mark, apart: float) -> str:
+    """The letter that has the gap in itself, as between it and its accent; else nothing."""
+    for letter in mark.letters:
+        if least_gap(letter.outline.shape, 2 * apart) <= apart + TOUCHING:
+            return letter.text
+    return ""
 
 
 def _least_gap(mark: Mark, least: float) -> float:
@@ -247,7 +258,3 @@ def _least_gap(mark: Mark, least: float) -> float:
     if apart > TOUCHING:
         return apart
     return least_gap(mark.outline.shape, least, [each.outline.shape for each in mark.letters])
-
-
-def _wider(mark: Mark, times: float) -> str:
-    return f"Set it {mark.height * times:.1f} mm tall, or with more tracking."
