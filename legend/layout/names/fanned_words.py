@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, product
 
 from legend.layout.scales.tracks import RoundTrack
 from legend.layout.styles import apart_across, apart_on_a_baseline, gap, on_one_baseline
@@ -15,26 +15,33 @@ from legend.lettering.typesetting import is_symbol, set_text
 #: How strongly the words of a selector lean outward: the first that leaves them room is taken.
 #: Common practice, no source.
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
+#: How much further out they stand, in capital heights, where no lean leaves them room.
+_OUTWARDS = (0.0, 0.3, 0.6, 0.9, 1.2, 1.5, 1.8, 2.1)
 
 
 def fanned_out(
     named: Sequence[tuple[float, str]], track: RoundTrack, style: TextStyle, out: float
 ) -> list[Outline]:
-    """The words of a selector round it, each leaning outward as far as its neighbours ask."""
+    """The words of a selector round it, each leaning outward as far as its neighbours ask.
+
+    Where none of that gives them room, all stand further out; where that does not either, they
+    stand as near as they may.
+    """
     inks = [_about_its_middle(name, style) for _, name in named]
     fractions = [f for f, _ in named]
-    placed: list[Outline] = []
-    for lean in _LEANS:
+    crowded: list[Outline] = []
+    for further, lean in product(_OUTWARDS, _LEANS):
         leaning = [
             ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
             for ink, f in zip(inks, fractions, strict=True)
         ]
-        placed = track.pushed_anchored(leaning, fractions, out)
+        placed = track.pushed_anchored(leaning, fractions, out + further * style.height)
         feet = [o.bounds[1] - ink.bounds[1] for o, ink in zip(placed, inks, strict=True)]
         words = [*zip(placed, feet, strict=True)]
         if all(_told_apart(*pair, style.height) for pair in pairwise([*words, *words[:1]])):
-            break
-    return placed
+            return placed
+        crowded = placed if not further else crowded
+    return crowded
 
 
 def _told_apart(one: tuple[Outline, float], other: tuple[Outline, float], height: float) -> bool:
