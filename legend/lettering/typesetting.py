@@ -326,9 +326,10 @@ def _missing_note(missing: Sequence[str], face: Face, other: Face) -> str:
 
 def _no_such_character(character: str, face: Face, text: str) -> LetteringError:
     called = unicodedata.name(character, "a character without a name")
-    own = face.name == plain().name
+    own = face.name == _built_in().name
     built_in = "the built-in face"
-    where = f"not in {built_in}" if own else f"neither in {face.name!r} nor in {built_in}"
+    both = f"neither in the face {face.name!r} nor in {built_in}"
+    where = f"not in {built_in}" if own else both
     return LetteringError(
         f"The character {character!r} ({called}, U+{ord(character):04X}) of the text {text!r} is "
         f"{where}."

@@ -58,8 +58,8 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
-                f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay them "
-                f"edge to edge, corner to corner, the join marks tip to tip, and {after}.",
+                f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay "
+                f"them edge to edge, corner to corner, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
                 "A larger stencil.stock_size would keep it in one piece.",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),

@@ -319,7 +319,7 @@ def test_broad_words_of_a_selector_stand_further_out_than_they_would_touch(descr
             lettering={"slope": 15, "stroke": 0.2, "position": {"height": 3.5}},
         )
     )
-    words = [mark for mark in marks(artwork, Role.POSITION)]
+    words = marks(artwork, Role.POSITION)
     assert len(words) == 4
     for one, other in itertools.combinations(words, 2):
         apart = one.outline.shape.distance(other.outline.shape)

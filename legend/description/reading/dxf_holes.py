@@ -125,9 +125,9 @@ def _names_among(labels: Sequence[Label]) -> Iterator[Label]:
     for label in labels:
         text = label.text
         counted = "M1" in texts and _COUNTED.fullmatch(text)
-        if text.isprintable() and len(text) <= LONGEST_ID:
-            if counted or not _SIZE.fullmatch(text):
-                yield label
+        may_be = text.isprintable() and len(text) <= LONGEST_ID
+        if may_be and (counted or not _SIZE.fullmatch(text)):
+            yield label
 
 
 # --- Which of what is drawn are holes ---
