@@ -66,6 +66,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "near-part": Rule(
             "A legend is nearer than its gap to a part that is not its own.", _WARNING, _PRACTICE
         ),
+        "rule-parted": Rule(
+            "A rule runs into a fitted part, a hole or bare metal, and stops before it.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "touching": Rule(
             "Two legends touch.",
             _ERROR,

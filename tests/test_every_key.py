@@ -317,6 +317,7 @@ _CASES = [
     text("height", "as large as fits"),
     Case("rule.0.from", [20, 20], [10, 20], {"rule": [{"to": [40, 20]}]}),
     Case("rule.0.to", [50, 20], [40, 20], {"rule": [{"from": [10, 20]}]}),
+    Case("rule.0.through", [[30, 30]], also={"rule": [{"from": [10, 20], "to": [40, 20]}]}),
     Case("rule.0.width", 1.5, also={"rule": [{"from": [10, 20], "to": [40, 20]}]}),
     Case("rule.0.meant", ["crowded"], also={"rule": [{"from": [10, 20], "to": [40, 20]}]}),
     Case("bare.0.hole", "W", "A", {"bare": [{"diameter": 14}]}),

@@ -10,8 +10,9 @@ from legend.layout.artwork import Artwork, Finding, Mark
 from legend.layout.controls import lay_controls
 from legend.layout.ground import Ground, Twins
 from legend.layout.groups import lay_groups
+from legend.layout.lines import lay_rules
 from legend.layout.names.names import lay_names
-from legend.layout.texts import lay_rules, lay_texts
+from legend.layout.texts import lay_texts
 
 #: The steps of laying out, each with the marks of those before it in hand.
 _STEPS: Sequence[Callable[[Ground, Sequence[Mark]], Iterable[Mark | Finding]]] = (

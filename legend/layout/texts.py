@@ -1,4 +1,4 @@
-"""Lay the texts and the rules that a description puts anywhere on its panel."""
+"""Lay the texts that a description puts anywhere on its panel."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from legend.layout.ground import Ground
 from legend.layout.styles import given
 from legend.lettering.faces.face import LetteringError
 from legend.lettering.on_arc import set_on_arc
-from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
 
 
@@ -43,12 +42,3 @@ def _text(text: Text, ground: Ground) -> Iterator[Mark]:
         x -= {"left": x0, "centre": (x0 + x1) / 2, "right": x1}[text.align]
     placed = ink.moved(x, y)
     yield Mark(placed, Role(text.role), "", text.source, text.text, style.height, setting)
-
-
-def lay_rules(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark]:
-    """A mark for each rule, as broad as the strokes of names where it does not say."""
-    style = ground.styles["name"]
-    for rule in ground.description.rule:
-        begin, end = (ground.description.panel.from_datum(p) for p in (rule.from_, rule.to))
-        width = ground.stroke.width(rule.width or style.stroke * style.height)
-        yield Mark(Outline.line_stroke(begin, end, width), Role.RULE, "", rule.source)

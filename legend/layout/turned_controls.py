@@ -121,6 +121,11 @@ def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
     return Between(lowest - gap(style.height) - style.height, width, style.height)
 
 
+def _is_small_sign(ink: Outline, style: TextStyle) -> bool:
+    _, low, _, high = ink.bounds
+    return high - low < style.height / 2
+
+
 def _unit_in_dead_zone(
     fitted: Fitted, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
 ) -> tuple[Mark, ...]:
@@ -128,11 +133,14 @@ def _unit_in_dead_zone(
 
     Below a control it stands on its axis, as the name does: on the baseline of the lower
     numeral, or as near to the part as it may; but nowhere beside a numeral and out of line with
-    it. Nothing, where it has no room; the name then carries it.
+    it. Nothing, where it has no room, or is a sign so small that it looks lost by itself, as that
+    of a degree; the name then carries it.
     """
     if not scale.unit.strip() or track.closed:
         return ()
     setting = set_text(scale.unit, style)
+    if fitted.control.name.strip() and _is_small_sign(setting.outline, style):
+        return ()
     middle = (1 + 360 / abs(track.sweep)) / 2
     on_ring = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
     control, numerals = fitted.control, [mark for mark in marks if mark.role is Role.NUMERAL]

@@ -50,6 +50,8 @@ Align = Literal["left", "centre", "right"]
 _MICRO = "µ|(?<![α-ωά-ώ])μ(?![α-ωά-ώ])"
 #: The name of a symbol, or a stretch of letters that may be capitals.
 _SYMBOL_OR_LETTERS = re.compile(rf"((?<!\S)symbol:\S+)|(?:(?!{_MICRO})\S)+")
+#: An acute on a Greek capital, in decomposed characters.
+_GREEK_ACUTE = re.compile("([Α-Ω]\u0308?)\u0301")
 #: A character and the marks that are set on it.
 _CLUSTER = re.compile(
     r".[\u0300-\u036f\u0483-\u0489\u0591-\u05c7\u064b-\u065f\u20d0-\u20ff]*", re.S
@@ -111,7 +113,13 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
 
 def _capitals(text: str) -> str:
     """The text in capitals, but for the names of symbols and for the sign of micro."""
-    return _SYMBOL_OR_LETTERS.sub(lambda match: match[0] if match[1] else match[0].upper(), text)
+    return _SYMBOL_OR_LETTERS.sub(lambda match: match[0] if match[1] else _upper(match[0]), text)
+
+
+def _upper(word: str) -> str:
+    """A word in capitals; Greek ones bear no acute, as is usual in Greek."""
+    decomposed = unicodedata.normalize("NFD", word.upper())
+    return unicodedata.normalize("NFC", _GREEK_ACUTE.sub(r"\1", decomposed))
 
 
 def _lines_of(text: str) -> list[str]:
@@ -359,8 +367,11 @@ def _missing_note(missing: Sequence[str], face: Face, other: Face) -> str:
 
 def _no_such_character(character: str, face: Face, text: str) -> LetteringError:
     called = unicodedata.name(character, "a character without a name")
+    own = face.name == _built_in().name
+    built_in = "the built-in face"
+    both = f"neither in the face {face.name!r} nor in {built_in}"
+    where = f"not in {built_in}" if own else both
     return LetteringError(
         f"The character {character!r} ({called}, U+{ord(character):04X}) of the text {text!r} is "
-        f"neither in the face {face.name!r} nor in the built-in one; write it otherwise, or "
-        "choose a face that has it."
+        f"{where}."
     )

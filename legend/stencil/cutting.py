@@ -103,14 +103,13 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
     for number, each in enumerate(uncut, start=1):
         part, count = each.part
         if part == 1 and count > 1:
-            name = each.name.rpartition(", part")[0]
             last = number + count - 1
             numbers = f"{number} {'and' if count == 2 else 'to'} {last}"
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
-                f"{name} is larger than the stock and is split into pieces {numbers}; lay them "
-                f"edge to edge, corner to corner, the join marks tip to tip, and {after}.",
+                f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay "
+                f"them edge to edge, corner to corner, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
                 "A larger stencil.stock_size would keep it in one piece.",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),

@@ -51,7 +51,7 @@ def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
 
 
 def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[UncutPiece]:
-    """The piece in as many parts as it takes to fit the stock.
+    """The piece in as many parts as it takes to fit the stock, as one reads: from the top.
 
     What cannot be split stays as it is; nesting reports it.
     """
@@ -66,14 +66,26 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[Uncu
             done.append(whole)
         else:
             waiting += reversed(halves)
-    done += waiting
+    done = sorted(done + waiting, key=lambda part: (-part.box[3], part.box[0]))
     count = len(done)
     if count == 1:
         return done
     return [
-        replace(each, name=f"{piece.name}, part {k} of {count}", part=(k, count))
+        replace(
+            each,
+            name=f"{_called(each, piece)}, part {k} of {count}",
+            part=(k, count),
+            whole=piece.name,
+        )
         for k, each in enumerate(done, start=1)
     ]
+
+
+def _called(part: UncutPiece, whole: UncutPiece) -> str:
+    """What a part is called: by its own words, where it has no others and belongs to no hole."""
+    if any(mark.owner or not mark.text for mark in whole.marks):
+        return whole.name
+    return ", ".join(f"“{mark.text}”".replace("\n", " ") for mark in part.marks)
 
 
 def _halved(
@@ -204,12 +216,33 @@ def _marks_of_side(
             kept, newly = _cut_through(mark.outline, axis, at, first, limits)
             flattened |= newly
         else:
-            on_side = (p for p in parts(mark.outline) if _is_on(p, axis, at, first))
-            kept = Outline.gathered(on_side)
+            yield from _letters_of_side(mark, axis, at, first)
+            continue
         if kept is mark.outline:
             yield mark
         elif kept:
             yield replace(mark, outline=kept, setting=None, flattened=flattened)
+
+
+def _letters_of_side(mark: Mark, axis: int, at: float, first: bool) -> Iterator[Mark]:
+    """What a text says on one side of the line, as a text of its own."""
+    kept = Outline.gathered(p for p in parts(mark.outline) if _is_on(p, axis, at, first))
+    if not kept:
+        return
+    if not mark.setting or axis:
+        yield replace(mark, outline=kept, setting=None)
+        return
+    shift = mark.outline.bounds[0] - mark.setting.outline.bounds[0]
+    letters = tuple(
+        letter
+        for letter in mark.setting.letters
+        if not letter.outline or _is_on(letter.outline, 0, at - shift, first)
+    )
+    ink = Outline.gathered(letter.outline for letter in letters if letter.outline)
+    text = "".join(letter.text for letter in letters).strip()
+    text = mark.text if "\n" in mark.text else text
+    setting = replace(mark.setting, text=text, outline=ink, letters=letters)
+    yield replace(mark, outline=kept, text=text, setting=setting)
 
 
 def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:

@@ -15,7 +15,7 @@ class UncutPiece:
     `owners` are the holes they belong to; `registration` are the marks on these, and on other
     holes that lie within its weeding box, the `edge`. A piece of bare metal has its disc in
     `bare` and no marks. `part` tells which part it is of how many, where it had to be split to
-    fit the stock.
+    fit the stock, and `whole` what it is a part of.
     """
 
     name: str
@@ -25,6 +25,7 @@ class UncutPiece:
     edge: Outline
     bare: Outline | None = None
     part: tuple[int, int] = (1, 1)
+    whole: str = ""
 
     @property
     def box(self) -> Box:

@@ -1,5 +1,6 @@
 """Descriptions laid out: where the legends come to stand."""
 
+import itertools
 import math
 
 import pytest
@@ -251,6 +252,17 @@ def test_the_unit_stands_in_the_dead_zone_or_goes_with_the_name(describe) -> Non
     assert the(laid(355), "TIME (min)").role == Role.NAME
 
 
+def test_a_unit_that_is_a_small_sign_goes_with_the_name(describe) -> None:
+    def laid(unit: str, **more: str) -> Artwork:
+        scale = {"from": -15, "to": 15, "unit": unit}
+        knob = {"hole": "A", "kind": "knob", "covers": 24, "scale": scale} | more
+        return lay_out(describe(holes={"A": {"at": [60, 50], "drill": 9.5}}, control=[knob]))
+
+    assert the(laid("°", name="ANGLE"), "ANGLE (°)").role == Role.NAME
+    assert the(laid("°C", name="ANGLE"), "°C").role == Role.NOTE
+    assert the(laid("°"), "°").role == Role.NOTE
+
+
 def test_the_unit_stands_on_the_axis_though_the_dead_zone_lies_a_little_aside(describe) -> None:
     scale = {
         "law": "table",
@@ -294,6 +306,24 @@ def test_positions_opposite_each_other_stand_on_one_level(describe) -> None:
     )
     for left, right in (("DRY", "COOL"), ("TOP", "BASE")):
         assert middle(the(artwork, left))[1] == pytest.approx(middle(the(artwork, right))[1])
+
+
+def test_broad_words_of_a_selector_stand_further_out_than_they_would_touch(describe) -> None:
+    """Letters so far apart that no leaning outward keeps the words clear of each other."""
+    selector = {"hole": "A", "kind": "selector", "covers": 20}
+    selector["positions"] = ["ALL", "COIN", "GOLD", "IRON"]
+    artwork = lay_out(
+        describe(
+            holes={"A": {"at": [60, 50], "drill": 10}},
+            control=[selector],
+            lettering={"slope": 15, "stroke": 0.2, "position": {"height": 3.5}},
+        )
+    )
+    words = marks(artwork, Role.POSITION)
+    assert len(words) == 4
+    for one, other in itertools.combinations(words, 2):
+        apart = one.outline.shape.distance(other.outline.shape)
+        assert apart >= 3.5 / 2, (one.text, other.text)
 
 
 def test_selector_positions_run_clockwise(describe) -> None:

@@ -137,6 +137,12 @@ def test_word_space_moves_words_apart_and_letters_not(sans: TextStyle) -> None:
     assert boxes[1][1][0] - boxes[0][1][0] == pytest.approx(2)
 
 
+def test_greek_capitals_bear_no_acute() -> None:
+    style = TextStyle(load_face("plain", Path()), 5, case="capitals")
+    letters = set_text("κυψέλης ΐ É", style).letters
+    assert [each.text for each in letters] == list("ΚΥΨΕΛΗΣ Ϊ É")
+
+
 def test_case(sans: TextStyle) -> None:
     capitals = replace(sans, case="capitals")
     setting = set_text("Straße\n10 µm symbol:on", capitals)
@@ -150,7 +156,7 @@ def test_case(sans: TextStyle) -> None:
 
 @pytest.mark.parametrize(
     ("text", "set_as"),
-    [("5 µf", "5 µF"), ("5 μf", "5 μF"), ("3 μΩ", "3 μΩ"), ("8 μ", "8 μ"), ("λάμπα", "ΛΆΜΠΑ")],
+    [("5 µf", "5 µF"), ("5 μf", "5 μF"), ("3 μΩ", "3 μΩ"), ("8 μ", "8 μ"), ("λάμπα", "ΛΑΜΠΑ")],
 )
 def test_micro_is_no_letter_that_has_a_capital(sans: TextStyle, text: str, set_as: str) -> None:
     """5 ΜF with a capital mu would be read as megafarads."""
@@ -198,9 +204,12 @@ def test_words_among_what_stands_in_keep_their_spaces(bold: TextStyle) -> None:
 
 
 def test_a_character_that_no_face_has(sans: TextStyle, plain: TextStyle) -> None:
-    said = r"'ꀀ' \(YI SYLLABLE IT, U\+A000\) of the text 'AꀀB' is neither in the face .*built-in"
-    for style in (sans, plain):
-        with pytest.raises(LetteringError, match=said):
+    called = r"'ꀀ' \(YI SYLLABLE IT, U\+A000\) of the text 'AꀀB' is "
+    for style, said in (
+        (sans, "neither in the face .* nor in the built-in face"),
+        (plain, "not in the built-in face"),
+    ):
+        with pytest.raises(LetteringError, match=called + said):
             set_text("AꀀB", style)
 
 

@@ -69,13 +69,45 @@ def test_letters_stay_whole_and_lines_end_just_short_of_the_join() -> None:
     assert marks(found).difference(wanted).area < 1e-3
 
 
+def _whole_pieces(parts: list[Piece]) -> list[list[Piece]]:
+    """The parts of each piece that was split."""
+    wholes: list[list[Piece]] = []
+    for part in parts:
+        if ", part 1 of" in part.name:
+            wholes.append([])
+        wholes[-1].append(part)
+    return wholes
+
+
+def test_parts_of_a_text_are_called_by_their_own_words() -> None:
+    text = {"text": "SMOKE TUNNEL WORKING SECTION", "at": [300, 50], "role": "title"}
+    panel = {
+        "panel": {"size": [600, 90]},
+        "text": [text],
+        "lettering": {"title": {"height": 20}},
+        "stencil": {"stock_size": STOCK},
+    }
+    artwork = lay_out(Description.model_validate(panel))
+    names = [piece.name for piece in pieces(artwork) if ", part" in piece.name]
+    words = [name.split("”")[0].removeprefix("“") for name in names]
+    assert len(words) > 1 and " ".join(words) == text["text"]
+
+
+def test_parts_under_each_other_are_told_in_the_order_of_their_numbers() -> None:
+    artwork = tall_panel()
+    found = pieces(artwork)
+    parts = [(piece.number, piece.name[-len("part 1 of 2") :]) for piece in found]
+    assert parts == [(1, "part 1 of 2"), (2, "part 2 of 2")]
+    assert found[0].box[3] > found[1].box[3]
+    (note,) = (f for f in cut(artwork).findings if f.code == "piece-split")
+    assert "split into pieces 1 and 2;" in note.message
+
+
 def test_parts_meet_edge_to_edge_and_corner_to_corner() -> None:
     found = [piece for piece in pieces(long_panel()) if ", part" in piece.name]
-    for (base, _), group in itertools.groupby(
-        found, key=lambda piece: (piece.name.rpartition(", part")[0], 0)
-    ):
-        parts = list(group)
-        assert len(parts) > 1, base
+    assert found
+    for parts in _whole_pieces(found):
+        assert parts[-1].name.endswith(f"part {len(parts)} of {len(parts)}") and len(parts) > 1
         for a, b in itertools.pairwise(parts):
             assert b.number == a.number + 1
             assert b.box[0] == a.box[2]
@@ -157,7 +189,7 @@ def test_marks_meet_tip_to_tip_when_the_parts_are_laid(stock: str, upright: bool
     found = [piece for piece in pieces(artwork) if ", part" in piece.name]
     joins = 0
     for a, b in itertools.pairwise(found):
-        if a.name.rpartition(", part")[0] != b.name.rpartition(", part")[0]:
+        if ", part 1 of" in b.name:
             continue
         joins += 1
         edges = sorted({a.box[axis], a.box[axis + 2]} & {b.box[axis], b.box[axis + 2]})

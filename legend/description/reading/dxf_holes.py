@@ -41,6 +41,8 @@ _TEXT_REACH = 12.0
 _SIZE = re.compile(
     r".*[Øø⌀∅].*|.*%%c.*|r?\d*[.,]\d+\s*(mm|in|\")?|\d+\s*(mm|in|\")|m\d.*", re.IGNORECASE
 )
+#: Texts that are sizes of threads, or the numbers of holes.
+_COUNTED = re.compile(r"m\d{1,2}", re.IGNORECASE)
 #: What holes without a name are called, with their number.
 _UNNAMED = "H"
 #: Centres nearer to each other than this, mm, are one.
@@ -86,9 +88,7 @@ def read_dxf_holes(content: bytes, file: str, datum: object, units: str) -> Hole
     if len(holes) > MOST_HOLES:
         most = f"The drawing has more than {MOST_HOLES} holes; no panel has so many."
         return refused(file, most)
-    return _as_list(
-        holes, [label for label in drawing.labels if _may_be_a_name(label)], file, datum
-    )
+    return _as_list(holes, list(_names_among(drawing.labels)), file, datum)
 
 
 def _as_list(holes: Sequence[_Hole], labels: Sequence[Label], file: str, datum: object) -> HoleList:
@@ -118,9 +118,16 @@ def _mm(length: float) -> str:
     return f"{round(length, 6) + 0:.10g} mm"
 
 
-def _may_be_a_name(label: Label) -> bool:
-    text = label.text
-    return text.isprintable() and len(text) <= LONGEST_ID and not _SIZE.fullmatch(text)
+def _names_among(labels: Sequence[Label]) -> Iterator[Label]:
+    """The texts that may be names. M1, M2, M3 are, as no panel has threads so small as M1; M3
+    by itself is a size."""
+    texts = {label.text.upper() for label in labels}
+    for label in labels:
+        text = label.text
+        counted = "M1" in texts and _COUNTED.fullmatch(text)
+        may_be = text.isprintable() and len(text) <= LONGEST_ID
+        if may_be and (counted or not _SIZE.fullmatch(text)):
+            yield label
 
 
 # --- Which of what is drawn are holes ---

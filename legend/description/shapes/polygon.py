@@ -41,6 +41,14 @@ Corners = Annotated[
         unit="mm",
     ),
 ]
+#: Where a line turns.
+Bends = Annotated[
+    tuple[Annotated[tuple[Coordinate, Coordinate], Form("[x, y]", unit="mm")], ...],
+    Field(max_length=MOST_CORNERS),
+    Form(
+        f"a list of at most {MOST_CORNERS} points [x, y], such as [[40, 20], [60, 20]]", unit="mm"
+    ),
+]
 
 
 def polygon(corners: Sequence[Corner], radius: float = 0.0) -> Edge:

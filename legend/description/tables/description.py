@@ -11,6 +11,7 @@ compile the type of every key once more.
 """
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, PrivateAttr
@@ -18,6 +19,7 @@ from pydantic import Field, PrivateAttr
 from legend.description.asked_heights import HeightOrFound
 from legend.description.check_codes import Codes
 from legend.description.lengths import Unit
+from legend.description.shapes.polygon import Bends
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bank import Bank
@@ -219,7 +221,7 @@ class Text(Table):
 
 
 class Rule(Table):
-    """A straight line on the panel."""
+    """A line on the panel, straight or with corners; it stops before what it runs into."""
 
     also_called: ClassVar[Mapping[str, str]] = words_for(
         {
@@ -233,15 +235,21 @@ class Rule(Table):
     """Where it begins."""
     to: Point
     """Where it ends."""
+    through: Bends = ()
+    """Where it turns on its way there, with a corner at each. Rules of one width that end at one
+    point are joined by a corner as well."""
     width: Length | None = None
     """How broad it is. Left out, as broad as the strokes of the names."""
     meant: Codes = ()
     """What the checks find about it and is meant to be so: their codes."""
 
     def unsound(self) -> Iterator[Clash]:
-        """A line without length."""
-        if self.from_ == self.to:
+        """A line without length, or a part of it without any."""
+        corners = (self.from_, *self.through, self.to)
+        if len(set(corners)) == 1:
             yield "to", "begins and ends at the same point; give two different points"
+        elif any(one == other for one, other in pairwise(corners)):
+            yield "through", "has one point twice on end; leave one of them out"
 
 
 class Bare(Table):

@@ -87,6 +87,19 @@ def test_named_by_the_nearest_text_then_by_layer_then_by_number() -> None:
     ]  # fmt: skip
 
 
+def test_a_text_that_is_a_thread_is_no_name_but_where_holes_are_counted_so() -> None:
+    def names(*texts: str) -> list[str]:
+        drawing = _drawing()
+        for k, text in enumerate(texts):
+            drawing.modelspace().add_circle((20 * k, 20), 1.6)
+            drawing.modelspace().add_text(text).set_placement((20 * k + 2, 20))
+        return list(_sound(drawing))
+
+    assert names("M3", "M4", "M3") == ["H1", "H2", "H3"]
+    assert names("M1", "M2", "M3") == ["M1", "M2", "M3"]
+    assert names("M1", "M2", "Ø 3") == ["M1", "M2", "H1"]
+
+
 def test_each_text_names_one_circle_and_the_nearest() -> None:
     drawing = _drawing()
     space = drawing.modelspace()

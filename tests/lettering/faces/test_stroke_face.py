@@ -18,7 +18,11 @@ from legend.lettering.strokes.skeleton import Arc, Bend, Run, Skeleton
 ASCII = "".join(map(chr, range(0x20, 0x7F)))
 LATIN = "".join(c for c in map(chr, range(0xC0, 0x100)) if c.isalpha())
 PANEL = "ΩµμπΔΣθλφαβ°±×÷−–—≤≥≈∞√½¼¾²³←↑→↓↔↕•…·“”‘’£€§"
-EVERYTHING = ASCII + LATIN + PANEL
+#: Letters of Polish, Czech, Hungarian, Romanian, Turkish, Lithuanian and Croatian.
+EASTERN = "ĄąĆćĘęŁłŃńÓóŚśŹźŻżČčĎďĚěŇňŘřŠšŤťŮůŽžŐőŰűĂăȘșȚțĞğİıĮįŲųĖėŪūĐđ"
+GREEK = "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩαβγδεζηθικλμνξοπρσςτυφχψωάέήίόύώϊϋΐΰ"
+FRACTIONS = "½⅓⅔¼¾⅛⅜⅝⅞"
+EVERYTHING = ASCII + LATIN + PANEL + EASTERN + GREEK + FRACTIONS
 
 
 def style(height: float = 3.5, **manner: object) -> TextStyle:
@@ -163,6 +167,21 @@ def test_letters_that_are_mistaken_for_each_other_are_told_apart(pair: str) -> N
     shift = shapely.box(*one.bounds).centroid.x - shapely.box(*other.bounds).centroid.x
     other = shapely.transform(other, lambda p: p + np.array([shift, 0]))
     assert one.intersection(other).area < 0.75 * one.union(other).area
+
+
+def test_greek_letters_that_are_drawn_as_latin_ones_are_the_same() -> None:
+    for greek, latin in zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧο", "ABEZHIKMNOPTYXo", strict=True):
+        assert plain().skeleton(greek) == plain().skeleton(latin)
+
+
+def test_a_hook_hangs_from_the_right_of_its_letter() -> None:
+    """It is part of the letter, and none of the marks that are set under the middle of one."""
+    for hooked in "ĄĘĮŲąęįų":
+        base = unicodedata.normalize("NFD", hooked)[0]
+        left, _, right, top = _extent(plain().skeleton(base))
+        _, low, far, high = _extent(plain().skeleton(hooked))
+        assert (low, high) == (-240, top), hooked
+        assert far >= (left + right) / 2 + 140, hooked
 
 
 def test_accents_stand_over_the_middle_of_their_letters() -> None:
@@ -343,7 +362,7 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
 def test_no_white_is_too_narrow_to_cut() -> None:
     """At a seventh of the height, a gap of 60 units between edges is the least: closing up all
     that is narrower joins no parts and fills no counter of a capital, small letter or figure."""
-    letters = [c for c in ASCII + LATIN if c.isalnum()]
+    letters = [c for c in ASCII + LATIN + EASTERN + GREEK if c.isalnum()]
     for character in letters:
         shape = letter(character, style(10.0)).shape
         closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 10.0, quad_segs=32)
