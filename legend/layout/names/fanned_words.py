@@ -30,6 +30,9 @@ from legend.standards import NARROWEST
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
 _WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
+#: The part of the space between legends with which words are left as they were asked for.
+#: Common practice, no source.
+_ENOUGH = 0.6
 #: How much further out they are tried, in capital heights: the lines that lead to them are still
 #: short. Common practice, no source.
 _OUTWARD = (0.5, 1.0, 1.5, 2.0)
@@ -173,27 +176,27 @@ def _leaning(
             Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
             for ink, setting in zip(placed, settings, strict=True)
         )
-        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height))
-        if not fan.crowded:
+        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height, _ENOUGH))
+        if not _crowded(words, style.height):
             break
     return fan
 
 
-def _crowded(words: Sequence[Word], height: float) -> tuple[int, int] | None:
+def _crowded(words: Sequence[Word], height: float, part: float = 1.0) -> tuple[int, int] | None:
     """The first two neighbours that do not keep the space between legends."""
     numbers = [*range(len(words)), 0]
     for i, j in pairwise(numbers):
-        if i != j and not _told_apart(words[i], words[j], height):
+        if i != j and not _told_apart(words[i], words[j], height, part):
             return i, j
     return None
 
 
-def _told_apart(one: Word, other: Word, height: float) -> bool:
-    """Whether two words keep the space between legends."""
+def _told_apart(one: Word, other: Word, height: float, part: float) -> bool:
+    """Whether two words keep this part of the space between legends."""
     if on_one_baseline(one.baselines, other.baselines, height):
         across = apart_across(one.ink.bounds, other.ink.bounds)
-        return across >= apart_on_a_baseline(height, height)
-    return bool(one.ink.shape.distance(other.ink.shape) >= gap(height))
+        return across >= part * apart_on_a_baseline(height, height)
+    return bool(one.ink.shape.distance(other.ink.shape) >= part * gap(height))
 
 
 def _about_its_middle(setting: Setting) -> Outline:
