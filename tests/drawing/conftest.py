@@ -152,7 +152,7 @@ def sheets(artwork: Artwork) -> tuple[Sheet, ...]:
 @pytest.fixture
 def findings() -> tuple[Finding, ...]:
     return (
-        Finding(Severity.NOTE, "fitted", "The toggle covers <11> mm.", SOURCE),
+        Finding(Severity.NOTE, "fitted", "The toggle covers <11> mm.", SOURCE, "See."),
         Finding(
             Severity.ERROR, "over-hole", "O & I meet.", SOURCE, "Move <b>one</b>.", (60.0, 45.00049)
         ),

@@ -21,7 +21,7 @@ def test_every_finding_is_written_in_full(findings: tuple[Finding, ...], tmp_pat
             "severity": "note",
             "code": "fitted",
             "message": "The toggle covers <11> mm.",
-            "remedy": "",
+            "remedy": "See.",
             "rule": "common practice, no source",
             "file": "panel.toml",
             "line": 7,
