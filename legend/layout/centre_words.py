@@ -1,7 +1,8 @@
 """Choose the side on which the word for the centre of a switch stands.
 
 Beside a lever that moves up and down there are two such sides. The switches of a row that have
-the choice all take the same one: where their words have most room, or else the first.
+the choice all take the same one, where their words have most room, or else the first; but for
+one that lacks room there and has more on another side.
 """
 
 from __future__ import annotations
@@ -32,14 +33,21 @@ def with_centres(fitted: Sequence[Fitted], panel: Outline, styles: Styles) -> li
     chosen: dict[int, Direction] = {}
     for (sides, *_), row in rows.items():  # type: ignore[misc]
         lacks = {
-            side: max(_lacking(fitted[i], side, fitted, panel, styles["position"]) for i in row)
-            for side in sides
+            i: {s: _lacking(fitted[i], s, fitted, panel, styles["position"]) for s in sides}
+            for i in row
         }
-        best = next(side for side in sides if lacks[side] <= min(lacks.values()) + _ALIKE)
-        chosen |= dict.fromkeys(row, best)
+        of_row = _best({side: max(lacks[i][side] for i in row) for side in sides})
+        for i in row:
+            chosen[i] = of_row if lacks[i][of_row] <= _ALIKE else _best(lacks[i], of_row)
     return [
         replace(each, centre=chosen[i]) if i in chosen else each for i, each in enumerate(fitted)
     ]
+
+
+def _best(lacks: Mapping[Direction, float], rather: Direction | None = None) -> Direction:
+    """The first side on which least room is lacking, or another one where that is as good."""
+    able = [side for side in lacks if lacks[side] <= min(lacks.values()) + _ALIKE]
+    return rather if rather in able else able[0]
 
 
 def _lacking(

@@ -63,7 +63,7 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         ),
         "on-off": Symbol(
             "On/off, push-push",
-            "IEC 60417-5010",
+            "IEC 60417-5010, from memory",
             "M0 10 A10 10 0 0 1 0 -10 A10 10 0 0 1 0 10 Z M0 5.5 V-5.5",
         ),
         "earth": Symbol(
@@ -77,11 +77,11 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         ),
         "functional-earth": Symbol(
             "Functional earthing",
-            "IEC 60417-5018",
+            "IEC 60417-5018, from memory",
             "M-10 -1 A10 10 0 0 0 10 -1 M0 5 V-2 M-6.5 -2 H6.5 M-4 -6 H4 M-1.5 -10 H1.5",
         ),
         "equipotentiality": Symbol(
-            "Equipotentiality", "IEC 60417-5021", "M0 10 V4 M-8.5 4 H8.5 L0 -9.5 Z"
+            "Equipotentiality", "IEC 60417-5021, from memory", "M0 10 V4 M-8.5 4 H8.5 L0 -9.5 Z"
         ),
         "frame-or-chassis": Symbol(
             "Frame or chassis",
@@ -175,18 +175,18 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         ),
         "electric-shock": Symbol(
             "Caution, risk of electric shock",
-            "IEC 60417-6042",
+            "IEC 60417-6042, from memory",
             "M-11.8 -9 H11.8 L0 11.5 Z M1.2 5 L-2.4 -1.3 H2.4 L-0.8 -6.2",
         ),
         "hot-surface": Symbol(
             "Caution, hot surface",
-            "IEC 60417-5041",
+            "IEC 60417-5041, from memory",
             "M-10 -9 H10 M-6 -5 Q-3 -1.5 -6 2 Q-9 5.5 -6 9 M0 -5 Q3 -1.5 0 2 Q-3 5.5 0 9"
             "M6 -5 Q9 -1.5 6 2 Q3 5.5 6 9",
         ),
         "class-ii": Symbol(
             "Class II equipment",
-            "IEC 60417-5172",
+            "IEC 60417-5172, from memory",
             "M-9.5 -9.5 H9.5 V9.5 H-9.5 Z M-4.5 -4.5 H4.5 V4.5 H-4.5 Z",
         ),
         "run": Symbol(

@@ -309,9 +309,9 @@ class Description(Table):
     panel's datum, `datum`, from where they are."""
     hole_list: HoleList | None = None
     """The name of a file with holes, besides those of [holes] or instead: CSV, with the columns id,
-    x, y and drill (or width and height, or any other shape of a hole), and where wanted
-    corner_radius, angle and note; or a DXF drawing. Or a table of its name, `file`, and of the
-    `datum` that its holes are measured from, where that is not the panel's."""
+    x, y and drill (or another shape of a hole), and where wanted corner_radius, angle and note; or
+    a DXF drawing. Or a table of its name, `file`, and of the `datum` of its holes, where that is
+    not the panel's."""
     as_drilled: Annotated[
         AsDrilled | None,
         Form('the name of a hole list, such as "measured.csv", or a table, as [as_drilled]'),
