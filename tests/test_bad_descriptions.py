@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from legend.commands.cli import legend
 from legend.description.faults import DescriptionError
 from legend.description.reading.description_file import parse, read
-from legend.description.reading.hole_list import read_hole_list
+from legend.description.reading.hole_lists.hole_list import read_hole_list
 from legend.description.tables.description import Description, Hole, Scale
 from legend.handbook.json_schema import json_schema
 

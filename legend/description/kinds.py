@@ -1,7 +1,7 @@
 """Register the kinds of control that a panel may carry, for the schema and the layout.
 
 To add a kind, add one `Kind` here. `lays` names the way its legends stand, which
-`legend.layout.controls` knows how to do.
+`legend.layout.controls.controls` knows how to do.
 """
 
 from __future__ import annotations

@@ -15,15 +15,15 @@ from typing import Any, get_args
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
-from legend.description.durations import WRITTEN as WRITTEN_TIME
 from legend.description.kinds import KINDS, Kind
-from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import left_out, shapes_with
 from legend.description.table import SOURCES, Table
 from legend.description.tables.description import Datum, Description
 from legend.description.tables.scale import NEEDS_VALUES, SAID_BY_A_TABLE
-from legend.description.values import WRITTEN_WORDS
+from legend.description.values.durations import WRITTEN as WRITTEN_TIME
+from legend.description.values.lengths import WRITTEN as WRITTEN_LENGTH
+from legend.description.values.text_values import WRITTEN_WORDS
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
 from legend.lettering.symbols import SYMBOLS
 from legend.rules import CAN_BE_MEANT

@@ -12,11 +12,12 @@ from typing import Any
 
 from legend.description.kinds import KINDS, Kind
 from legend.description.laws import LAWS, TAPERS, track
-from legend.description.reading.fault_sentences import allowed_words
+from legend.description.reading.explaining.fault_sentences import allowed_words
 from legend.description.table import Table
 from legend.description.tables.keys import Held, field_of, is_table, keys_of
 from legend.description.tables.lettering import LETTERED_ROLES, Lettering
-from legend.description.values import SUCH_AS, SUCH_TIMES
+from legend.description.values.length_values import SUCH_AS
+from legend.description.values.number_values import SUCH_TIMES
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
 from legend.lettering.symbol_names import ALIASES, CHARACTERS
 from legend.lettering.symbols import SYMBOLS

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from legend.description.tables.description import Description
 from legend.layout.artwork import Artwork
+from legend.layout.heights.matching import match
 from legend.layout.inspection import inspect
-from legend.layout.matching import match
 
 __all__ = ["inspect", "lay_out", "match"]
 

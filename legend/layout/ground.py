@@ -9,7 +9,7 @@ from typing import Self
 
 from legend.description.tables.description import Description
 from legend.layout.artwork import BareDisc, KeepOut, Opening
-from legend.layout.centre_words import with_centres
+from legend.layout.controls.centre_words import with_centres
 from legend.layout.edges import outline_of
 from legend.layout.fitted_controls import Fitted, fit_controls
 from legend.layout.openings import keep_outs, lay_bare_discs, lay_openings

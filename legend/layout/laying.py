@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Sequence
 from legend.description.tables.description import Description
 from legend.layout.amounts import Ink, refuse_heaps, refuse_piles
 from legend.layout.artwork import Artwork, Finding, Mark
-from legend.layout.controls import lay_controls
+from legend.layout.controls.controls import lay_controls
 from legend.layout.ground import Ground, Twins
-from legend.layout.groups import lay_groups
+from legend.layout.groups.groups import lay_groups
 from legend.layout.lines import lay_rules
 from legend.layout.names.names import lay_names
 from legend.layout.texts import lay_texts

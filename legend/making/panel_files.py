@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from legend.drawing.pdf.paper import Paper
     from legend.layout.artwork import Artwork, Finding
-    from legend.layout.matching import Matched
+    from legend.layout.heights.matching import Matched
     from legend.stencil.sheet import Sheet
 
 #: What is written besides the stencils and placement cards, and what each is.

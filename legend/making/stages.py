@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from legend.description.source import Source
     from legend.description.tables.description import Description
     from legend.layout.artwork import Artwork, Finding
-    from legend.layout.matching import Matched
+    from legend.layout.heights.matching import Matched
     from legend.stencil.sheet import Sheet
 
 

@@ -15,8 +15,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from legend.description.kinds import KINDS
-from legend.description.lengths import Unit, parse_length
 from legend.description.tables.description import Hole, Panel
+from legend.description.values.lengths import Unit, parse_length
 from legend.length_words import Lengths
 from legend.sentences import listed
 from legend.standards import INCH

@@ -16,7 +16,7 @@ from pydantic import ValidationError
 
 from legend.description.faults import DescriptionError
 from legend.description.reading.description_file import parse
-from legend.description.reading.missing_files import not_there
+from legend.description.reading.explaining.missing_files import not_there
 from legend.description.source import Source
 from legend.description.tables.description import Datum, Hole, Panel
 from legend.failures import PlainError

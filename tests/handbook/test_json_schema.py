@@ -14,15 +14,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from legend.commands.cli import legend
-from legend.description.durations import WRITTEN as WRITTEN_TIME
-from legend.description.durations import parse_duration
 from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
-from legend.description.lengths import WRITTEN as WRITTEN_LENGTH
-from legend.description.lengths import parse_length
 from legend.description.paint_colours import NAMES
 from legend.description.tables.description import Description
 from legend.description.tables.keys import keys_of
+from legend.description.values.durations import WRITTEN as WRITTEN_TIME
+from legend.description.values.durations import parse_duration
+from legend.description.values.lengths import WRITTEN as WRITTEN_LENGTH
+from legend.description.values.lengths import parse_length
 from legend.handbook.json_schema import json_schema, json_schema_text
 from legend.handbook.words import headings
 from legend.lettering.symbols import SYMBOLS

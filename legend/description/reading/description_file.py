@@ -17,22 +17,26 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 from pydantic import ValidationError
 
 from legend.description.faults import DescriptionError, Fault
-from legend.description.lengths import MILLIMETRES
+from legend.description.reading.explaining.table_names import shown
+from legend.description.reading.explaining.unknown_holes import (
+    holes_misspelt,
+    unknown_holes,
+    unmatched_holes,
+)
 from legend.description.reading.files import DRAWING, content_of, longest_of, names_a_file
-from legend.description.reading.hole_datums import OwnDatums, taken_out
+from legend.description.reading.hole_lists.hole_datums import OwnDatums, taken_out
 from legend.description.reading.line_numbers import Place, find_places
-from legend.description.reading.table_names import shown
 from legend.description.reading.toml_text import parse_toml
-from legend.description.reading.unknown_holes import holes_misspelt, unknown_holes, unmatched_holes
 from legend.description.reading.written_out import written_out
 from legend.description.source import Source
 from legend.description.table import SOURCES, Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import is_table, keys_of, table_in
+from legend.description.values.lengths import MILLIMETRES
 from legend.limits import LONGEST_FILE, MOST_FAULTS, MOST_GROUPS, MOST_HOLES
 
 if TYPE_CHECKING:
-    from legend.description.reading.hole_list import HoleList
+    from legend.description.reading.hole_lists.hole_list import HoleList
 
 #: What stands for the place where the hole list of another unit is asked for.
 DRILLED = "--drilled"
@@ -104,11 +108,11 @@ class _Reading:
         try:
             content = content_of(path)
         except (FileNotFoundError, NotADirectoryError):
-            from legend.description.reading.missing_files import not_there
+            from legend.description.reading.explaining.missing_files import not_there
 
             what = not_there(path, asked_for)
         except IsADirectoryError:
-            from legend.description.reading.missing_files import a_folder
+            from legend.description.reading.explaining.missing_files import a_folder
 
             what = a_folder(path, asked_for)
         except PermissionError:
@@ -248,7 +252,7 @@ def _add_outline(raw: Mapping[str, Any], place: Place, reading: _Reading) -> Non
     content = reading.content(Path(file), asked_for)
     if content is None:
         return
-    from legend.description.reading.dxf_drawing import DxfError, read_dxf_outline
+    from legend.description.reading.hole_lists.dxf_drawing import DxfError, read_dxf_outline
 
     layer = outline.get("layer", "")
     try:
@@ -325,13 +329,13 @@ def _add_hole_list(
 
 def _listed(content: bytes | None, file: str, datum: object, sizes: bool, units: str) -> HoleList:
     """The holes of a list, which is a table or a drawing by the ending of its name."""
-    from legend.description.reading.hole_list import HoleList, read_hole_list
+    from legend.description.reading.hole_lists.hole_list import HoleList, read_hole_list
 
     if content is None:
         return HoleList()
     if Path(file).suffix.lower() != DRAWING:
         return read_hole_list(content, file, sizes)
-    from legend.description.reading.dxf_holes import read_dxf_holes
+    from legend.description.reading.hole_lists.dxf_holes import read_dxf_holes
 
     return read_dxf_holes(content, file, datum, units)
 
@@ -351,7 +355,7 @@ def _described(raw: dict[str, Any], place: Place, reading: _Reading) -> Descript
     try:
         description = Description.model_validate(raw, context={"units": reading.units})
     except ValidationError as error:
-        from legend.description.reading.fault_sentences import faults_in
+        from legend.description.reading.explaining.fault_sentences import faults_in
 
         struck = reading.struck if reading.styles_known else None
         faults += faults_in(error, raw, place, struck, reading.units)

@@ -6,7 +6,7 @@ import re
 import tomllib
 
 from legend.description.faults import Fault
-from legend.description.reading.toml_repair import Parsed, mended
+from legend.description.reading.explaining.toml_repair import Parsed, mended
 from legend.description.source import Source
 
 #: A key of so many parts is no key of a description, and takes the parser very long to read.

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from legend.description.faults import DescriptionError, Fault
+from legend.description.reading.explaining.table_names import shown
 from legend.description.reading.line_numbers import Place
-from legend.description.reading.table_names import shown
 from legend.description.shapes.shape import left_out
 from legend.description.tables.as_drilled import RigidFit
 from legend.description.tables.description import Control, Description, Hole

@@ -22,7 +22,9 @@ from legend.description.shapes.polygon import Corners, amiss, encloses, polygon
 from legend.description.shapes.shape import SHAPES as SHAPES
 from legend.description.shapes.shape import Saying, Shape, shape
 from legend.description.table import Clash
-from legend.description.values import Flag, Form, Length, Size, SlotSize, Width
+from legend.description.values.form import Form
+from legend.description.values.length_values import Length, Size, SlotSize, Width
+from legend.description.values.number_values import Flag
 from legend.length_words import WithLengths
 from legend.sentences import listed
 from legend.standards import D_CONNECTORS, D_CORNER_RADII, D_SLANT

@@ -11,7 +11,8 @@ from typing import Annotated, Any
 from pydantic import Discriminator, Field, Tag
 
 from legend.description.shapes.edge import SAME, Arc, Edge, Point
-from legend.description.values import TAG, Coordinate, Form, Width
+from legend.description.values.form import TAG, Form
+from legend.description.values.length_values import Coordinate, Width
 from legend.length_words import WithLengths
 from legend.limits import MOST_CORNERS
 

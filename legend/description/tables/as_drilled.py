@@ -24,7 +24,9 @@ from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import left_out, shapes_with
 from legend.description.table import Clash, Table
 from legend.description.tables.hole import Hole, Measuring
-from legend.description.values import Datum, HoleId, ListName
+from legend.description.values.file_values import ListName
+from legend.description.values.length_values import Datum
+from legend.description.values.text_values import HoleId
 from legend.sentences import listed
 
 if TYPE_CHECKING:

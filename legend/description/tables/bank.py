@@ -7,13 +7,13 @@ before anything else is done with a description.
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any, Literal
 
-from legend.description.ranges import HolesInOrder, SeveralWords
 from legend.description.source import Source
 from legend.description.table import SOURCES, Clash, Table
 from legend.description.tables.control import Control, Fitting
 from legend.description.tables.group import Group, GroupLine
 from legend.description.tables.scale import Scale
-from legend.description.values import count_of
+from legend.description.values.number_values import count_of
+from legend.description.values.ranges import HolesInOrder, SeveralWords
 from legend.limits import MOST_HOLES
 from legend.sentences import counted
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from legend.description.table import Clash, Table
-from legend.description.values import Duration, TimeWindow
+from legend.description.values.number_values import Duration, TimeWindow
 from legend.standards import BENCH_MINUTES, LIFTING_WINDOW, UNMASKING_WINDOW
 
 

@@ -3,25 +3,15 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
-from legend.description.check_codes import Codes
 from legend.description.kinds import KINDS, Kind
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.fitting import Cover, Fixings
 from legend.description.tables.scale import Scale
-from legend.description.values import (
-    Angle,
-    Direction,
-    Flag,
-    HoleId,
-    HoleIds,
-    KindName,
-    Length,
-    Positions,
-    RoundPositions,
-    Words,
-    count_of,
-    number_up_to,
-)
+from legend.description.values.check_codes import Codes
+from legend.description.values.choices import Direction, KindName, Positions, RoundPositions
+from legend.description.values.length_values import Length
+from legend.description.values.number_values import Angle, Flag, count_of, number_up_to
+from legend.description.values.text_values import HoleId, HoleIds, Words
 from legend.sentences import listed
 from legend.standards import CONTROL_SWEEP, SELECTOR_STEP
 

@@ -11,265 +11,38 @@ compile the type of every key once more.
 """
 
 from collections.abc import Iterator, Mapping
-from itertools import pairwise
-from typing import Annotated, Any, ClassVar, Literal, Self
+from typing import Annotated, ClassVar, Self
 
 from pydantic import Field, PrivateAttr
 
-from legend.description.asked_heights import HeightOrFound
-from legend.description.check_codes import Codes
-from legend.description.lengths import Unit
-from legend.description.shapes.polygon import Bends
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.as_drilled import AsDrilled, Drilling, drilled
 from legend.description.tables.bank import Bank
+from legend.description.tables.bare import Bare as Bare
 from legend.description.tables.bench import Bench
 from legend.description.tables.control import Control as Control
 from legend.description.tables.control import InnerKnob as InnerKnob
 from legend.description.tables.control import Side as Side
+from legend.description.tables.finish import Finish as Finish
 from legend.description.tables.group import Group as Group
 from legend.description.tables.hole import Hole as Hole
 from legend.description.tables.lettering import LETTERED_ROLES as LETTERED_ROLES
-from legend.description.tables.lettering import LetteredRole, Lettering
+from legend.description.tables.lettering import Lettering
 from legend.description.tables.lettering import RoleLettering as RoleLettering
 from legend.description.tables.panel import Panel as Panel
+from legend.description.tables.rule import Rule as Rule
 from legend.description.tables.scale import Scale as Scale
-from legend.description.values import (
-    Angle,
-    FileName,
-    Flag,
-    Form,
-    HoleId,
-    HoleList,
-    Least,
-    Length,
-    MeasuredSquare,
-    Overrun,
-    Paint,
-    Point,
-    SomeWords,
-    StockSize,
-    Width,
-    Words,
-    count_of,
-)
-from legend.description.values import Datum as Datum
-from legend.description.values import Direction as Direction
+from legend.description.tables.stencil import Method as Method
+from legend.description.tables.stencil import Stencil as Stencil
+from legend.description.tables.stencil import Stock as Stock
+from legend.description.tables.text import Text as Text
+from legend.description.values.choices import Direction as Direction
+from legend.description.values.file_values import FileName, HoleList
+from legend.description.values.form import Form
+from legend.description.values.length_values import Datum as Datum
+from legend.description.values.lengths import Unit
+from legend.description.values.text_values import HoleId, Words
 from legend.limits import MOST_GROUPS, MOST_HOLES, MOST_LETTERS, MOST_PIECES
-
-
-class Finish(Table):
-    """Colours: the base coat, and the top coat that is sprayed last."""
-
-    also_called: ClassVar[Mapping[str, str]] = words_for(
-        {
-            "base": "letters_colour lettering_colour primer undercoat",
-            "top": "colour color paint panel background finish",
-        }
-    )
-
-    base_: Paint = Field(default="white", alias="base")
-    """The base coat, which goes on first: with lift-off the colour of the letters, with
-    paint-through that of the panel. As a table it also says what the paint is called, for the job
-    card."""
-    top_: Paint = Field(default="#5b6160", alias="top")
-    """The top coat, which goes on last: with lift-off the colour of the panel, with paint-through
-    that of the letters. It too may say what the paint is called."""
-
-    @property
-    def base(self) -> str:
-        """The colour of the base coat."""
-        return self.base_ if isinstance(self.base_, str) else self.base_.colour
-
-    @property
-    def top(self) -> str:
-        """The colour of the top coat."""
-        return self.top_ if isinstance(self.top_, str) else self.top_.colour
-
-    @property
-    def base_called(self) -> str:
-        """What the paint of the base coat is called: by its name, or by its colour."""
-        return self.base_ if isinstance(self.base_, str) else self.base_.called
-
-    @property
-    def top_called(self) -> str:
-        """What the paint of the top coat is called: by its name, or by its colour."""
-        return self.top_ if isinstance(self.top_, str) else self.top_.called
-
-
-Method = Literal["lift-off", "paint-through"]
-Stock = Literal["film", "sheet"]
-
-
-class Stencil(Table):
-    """How the stencil is cut, and from what."""
-
-    renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
-    also_called: ClassVar[Mapping[str, str]] = words_for(
-        {
-            "stock": "material",
-            "stock_size": "size width length",
-            "copies": "spares count",
-            "mirror": "mirrored reverse",
-            "method": "type process",
-        }
-    )
-
-    method: Method = "lift-off"
-    """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
-    while it is soft; with paint-through everything but the letters, which are openings."""
-    stock: Stock = "film"
-    """What is cut: adhesive film, used once; or rigid sheet (card, polyester sheet, metal),
-    used again, for paint-through only, in which bridges hold the counters of the letters."""
-    stock_size: StockSize = (300.0, 200.0)
-    """The width and the length that can be cut at once; what needs more goes on to further
-    sheets."""
-    piece: Literal["control", "row", "panel"] | None = None
-    """What travels on one piece: the legends of a control, of a row of them, or of the whole
-    panel. Left out, of a control on film, and of the whole panel on a sheet."""
-    mirror: Flag = False
-    """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
-    copies: Annotated[int, count_of(1, 50)] = 1
-    """How many are cut of every piece."""
-    turn: Flag = False
-    """Whether pieces may be turned by a quarter to save stock."""
-    margin: Width | None = None
-    """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
-    stock."""
-    test_square: Flag = False
-    """Whether every sheet gets a test square of 50 mm, to be measured when it is cut."""
-    measured: MeasuredSquare = (50.0, 50.0)
-    """What such a square came out as, across the sheet and along it. The cut is made larger or
-    smaller by it; the overlay and the proofs are not."""
-    overrun: Overrun = 0.0
-    """How far every cut runs on past its start, for a blade that lags."""
-    least_stroke: Least | None = None
-    """The finest stroke or line that the stock carries. Left out, that of the stock."""
-    least_counter: Least | None = None
-    """The smallest enclosed part of a letter that the stock carries. Left out, that of the
-    stock."""
-    least_gap: Least | None = None
-    """The least distance between two cuts that the stock carries. Left out, that of the stock."""
-    least_bridge: Least | None = None
-    """The narrowest bridge that holds. Left out, that of the stock."""
-
-    @property
-    def travelling(self) -> str:
-        """What travels on one piece: "control", "row" or "panel"."""
-        return self.piece or ("panel" if self.stock == "sheet" else "control")
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """Rigid stock for a method whose letters must stick."""
-        if given.get("method", "lift-off") == "lift-off" and given.get("stock") == "sheet":
-            yield (
-                "stock",
-                'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
-                'not hold to the panel; use stock = "film", or method = "paint-through"',
-            )
-
-
-class Text(Table):
-    """Words anywhere on the panel: in a level line, or round a hole."""
-
-    also_called: ClassVar[Mapping[str, str]] = words_for(
-        {
-            "text": "name label legend caption words title",
-            "at": "x y position place pos",
-            "around": "hole",
-            "role": "style size kind",
-        }
-    )
-
-    text: SomeWords
-    """What it says. A line break begins a second line, but not round a hole; a symbol is `symbol:`
-    and its name."""
-    at: Point | None = None
-    """The middle of the baseline, or an end of it."""
-    align: Literal["left", "centre", "right"] = "centre"
-    """Which point of the words stands at `at`."""
-    around: HoleId | None = None
-    """The hole that the words stand round, instead of `at`."""
-    radius: Length | None = None
-    """The radius of the circle that they stand on."""
-    angle: Angle = 0.0
-    """Where on the circle their middle stands."""
-    inside: Flag = False
-    """Whether they hang inside the circle instead of standing on its outside."""
-    role: LetteredRole = "note"
-    """Whose lettering they have: see the roles."""
-    height: HeightOrFound | None = None
-    """The height of its capitals, where it is not that of its role; or "as large as fits", one for
-    all texts of the role that ask for it on one baseline, or "as small as can be cut"."""
-    meant: Codes = ()
-    """What the checks find about it and is meant to be so: their codes."""
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """Words that stand both somewhere and around something, or neither."""
-        if "at" in given and "around" in given:
-            yield "around", "has both at and around; give one of them"
-        elif "at" not in given and "around" not in given:
-            yield "", "stands nowhere; give at = [x, y], or around = a hole and a radius"
-        elif "around" in given and "radius" not in given:
-            yield "around", "stands around a hole, and needs a radius"
-        for key in ("radius", "angle", "inside"):
-            if key in given and "around" not in given:
-                yield key, f"has {key}, which only words around a hole take"
-        if "align" in given and "around" in given:
-            yield "align", "has align, which words around a hole do not take"
-
-
-class Rule(Table):
-    """A line on the panel, straight or with corners; it stops before what it runs into."""
-
-    also_called: ClassVar[Mapping[str, str]] = words_for(
-        {
-            "from": "start begin x1 at",
-            "to": "end x2",
-            "width": "thickness stroke",
-        }
-    )
-
-    from_: Point = Field(alias="from")
-    """Where it begins."""
-    to: Point
-    """Where it ends."""
-    through: Bends = ()
-    """Where it turns on its way there, with a corner at each. Rules of one width that end at one
-    point are joined by a corner as well."""
-    width: Length | None = None
-    """How broad it is. Left out, as broad as the strokes of the names."""
-    meant: Codes = ()
-    """What the checks find about it and is meant to be so: their codes."""
-
-    def unsound(self) -> Iterator[Clash]:
-        """A line without length, or a part of it without any."""
-        corners = (self.from_, *self.through, self.to)
-        if len(set(corners)) == 1:
-            yield "to", "begins and ends at the same point; give two different points"
-        elif any(one == other for one, other in pairwise(corners)):
-            yield "through", "has one point twice on end; leave one of them out"
-
-
-class Bare(Table):
-    """What keeps paint off the metal round a hole: a disc, as for an earth stud, or a plug."""
-
-    hole: HoleId
-    """The hole that it lies on."""
-    diameter: Length | None = None
-    """The diameter of a disc."""
-    margin: Width | None = None
-    """Or how far a plug, which has the shape of its hole, covers the metal all round it: for a
-    thread or a window that must stay free of paint."""
-
-    @classmethod
-    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """Neither a disc nor a plug, or both."""
-        if "diameter" in given and "margin" in given:
-            yield "margin", "has both diameter and margin; give one of them"
-        elif "diameter" not in given and "margin" not in given:
-            yield "", "has no size; give the diameter of a disc, or the margin of a plug"
 
 
 class Description(Table):

@@ -6,7 +6,9 @@ from typing import Annotated, Any
 from pydantic import Discriminator, Field, Tag
 
 from legend.description.table import Clash, Table
-from legend.description.values import TAG, Form, HoleId, Length, Size, Width
+from legend.description.values.form import TAG, Form
+from legend.description.values.length_values import Length, Size, Width
+from legend.description.values.text_values import HoleId
 
 # --- What it covers ---
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar, Literal
 
-from legend.description.check_codes import Codes
 from legend.description.table import Clash, Table, words_for
-from legend.description.values import Flag, HoleIds, Words
+from legend.description.values.check_codes import Codes
+from legend.description.values.number_values import Flag
+from legend.description.values.text_values import HoleIds, Words
 
 
 class _Members(Table):

@@ -7,7 +7,9 @@ from typing import Any, ClassVar
 from legend.description.shapes.hole_shapes import SHAPES
 from legend.description.shapes.shape import Shape, shapes_given, shapes_with, with_keys_of_shapes
 from legend.description.table import Clash, Table, words_for
-from legend.description.values import Angle, Datum, Point, Words
+from legend.description.values.length_values import Datum, Point
+from legend.description.values.number_values import Angle
+from legend.description.values.text_values import Words
 from legend.sentences import listed
 
 

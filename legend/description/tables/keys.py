@@ -11,7 +11,7 @@ from typing import Annotated, Any, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from legend.description.table import Table
-from legend.description.values import Form
+from legend.description.values.form import Form
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal, get_args
 
-from legend.description.asked_heights import HeightOrFound
 from legend.description.table import Table, words_for
-from legend.description.values import Axes, FaceName, Flag, count_of, number_of
+from legend.description.values.asked_heights import HeightOrFound
+from legend.description.values.file_values import FaceName
+from legend.description.values.number_values import Axes, Flag, count_of, number_of
 
 
 class RoleLettering(Table):

@@ -9,7 +9,6 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
-from legend.description.check_codes import Codes
 from legend.description.reading.files import names_a_file
 from legend.description.shapes.edge import Edge
 from legend.description.shapes.hole_shapes import corners_too_round
@@ -17,16 +16,17 @@ from legend.description.shapes.polygon import Corners, amiss, facing, polygon
 from legend.description.shapes.shape import Saying
 from legend.description.table import Clash, Table, words_for
 from legend.description.tables.hole import Measuring, ways_from
-from legend.description.values import (
+from legend.description.values.check_codes import Codes
+from legend.description.values.form import Form
+from legend.description.values.length_values import (
     Datum,
     Distance,
-    Form,
     PanelSide,
     PanelSize,
     Point,
     Width,
-    Words,
 )
+from legend.description.values.text_values import Words
 from legend.length_words import WithLengths
 from legend.limits import LARGEST_PANEL
 

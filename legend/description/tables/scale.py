@@ -7,20 +7,18 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from legend.description.laws import LAWS, TAPERS, DomainError, Law, LawSpec
-from legend.description.placed_words import PlacedWords
 from legend.description.table import Clash, Table, words_for
-from legend.description.values import (
+from legend.description.values.choices import LawName, Taper
+from legend.description.values.number_values import (
     Angle,
     Calibration,
     Flag,
-    HoleId,
-    LawName,
     Number,
     Step,
-    Taper,
-    Words,
     number_up_to,
 )
+from legend.description.values.placed_words import PlacedWords
+from legend.description.values.text_values import HoleId, Words
 from legend.limits import MOST_DECADES, MOST_GRADUATIONS
 from legend.sentences import listed
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, InnerKnob, Scale
 from legend.layout.artwork import Finding, Role, Severity
-from legend.layout.controls import StandingScale, scales_of, shared_by
+from legend.layout.controls.controls import StandingScale, scales_of, shared_by
 from legend.layout.fitted_controls import fit_controls
 from legend.layout.inspection.scene import TOLERANCE, Scene, check, finding, what
 from legend.layout.scales.scale_marks import (

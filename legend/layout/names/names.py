@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
-from legend.layout.controls import role_of
+from legend.layout.controls.controls import role_of
 from legend.layout.ground import Ground, Twin, Twins
 from legend.layout.names.baselines import Berth, berth_of, levels_of, may_stand, tiers
 from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width

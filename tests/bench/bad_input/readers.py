@@ -14,8 +14,9 @@ from pathlib import Path
 _WANTED = """
     encodings.cp1252 encodings.idna encodings.utf_16 encodings.utf_8_sig brotli ezdxf.recover
     fontTools.ttLib.woff2 html5lib PIL.PngImagePlugin pypdfium2 uharfbuzz legend.commands.cli
-    legend.description.reading.dxf_holes legend.description.reading.toml_repair
-    legend.description.reading.fault_sentences legend.drawing.pdf.drilling_template
+    legend.description.reading.hole_lists.dxf_holes
+    legend.description.reading.explaining.toml_repair
+    legend.description.reading.explaining.fault_sentences legend.drawing.pdf.drilling_template
     legend.drawing.findings_json legend.drawing.job_card legend.drawing.pdf.overlay_pdf
     legend.drawing.placement_card legend.drawing.proofs.proof_png
     legend.drawing.proofs.proof_svg legend.drawing.stencil_svg

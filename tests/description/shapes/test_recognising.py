@@ -13,8 +13,8 @@ from holes import EVERY_SHAPE, hole_of, holes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.description.reading.dxf_drawing import read_dxf
-from legend.description.reading.dxf_holes import read_dxf_holes
+from legend.description.reading.hole_lists.dxf_drawing import read_dxf
+from legend.description.reading.hole_lists.dxf_holes import read_dxf_holes
 from legend.description.shapes.edge import Arc, Edge
 from legend.description.shapes.recognising import Drawn, recognised
 from legend.description.tables.description import Hole

@@ -1,0 +1,1 @@
+"""Say what is wrong in a description: where, what it was meant as, what to write."""

@@ -1,0 +1,1 @@
+"""Read the holes of a panel from lists and from drawings."""

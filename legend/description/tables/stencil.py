@@ -1,0 +1,85 @@
+"""Define the [stencil] table: how the stencil is cut, and from what."""
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, ClassVar, Literal
+
+from legend.description.table import Clash, Table, words_for
+from legend.description.values.length_values import (
+    Least,
+    MeasuredSquare,
+    Overrun,
+    StockSize,
+    Width,
+)
+from legend.description.values.number_values import Flag, count_of
+
+Method = Literal["lift-off", "paint-through"]
+Stock = Literal["film", "sheet"]
+
+
+class Stencil(Table):
+    """How the stencil is cut, and from what."""
+
+    renamed: ClassVar[Mapping[str, str]] = {"check": "test_square"}
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "stock": "material",
+            "stock_size": "size width length",
+            "copies": "spares count",
+            "mirror": "mirrored reverse",
+            "method": "type process",
+        }
+    )
+
+    method: Method = "lift-off"
+    """What is on the panel during the top coat: with lift-off the letters alone, which are lifted
+    while it is soft; with paint-through everything but the letters, which are openings."""
+    stock: Stock = "film"
+    """What is cut: adhesive film, used once; or rigid sheet (card, polyester sheet, metal),
+    used again, for paint-through only, in which bridges hold the counters of the letters."""
+    stock_size: StockSize = (300.0, 200.0)
+    """The width and the length that can be cut at once; what needs more goes on to further
+    sheets."""
+    piece: Literal["control", "row", "panel"] | None = None
+    """What travels on one piece: the legends of a control, of a row of them, or of the whole
+    panel. Left out, of a control on film, and of the whole panel on a sheet."""
+    mirror: Flag = False
+    """Whether the sheets are cut as a mirror image, for film that is cut from behind."""
+    copies: Annotated[int, count_of(1, 50)] = 1
+    """How many are cut of every piece."""
+    turn: Flag = False
+    """Whether pieces may be turned by a quarter to save stock."""
+    margin: Width | None = None
+    """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
+    stock."""
+    test_square: Flag = False
+    """Whether every sheet gets a test square of 50 mm, to be measured when it is cut."""
+    measured: MeasuredSquare = (50.0, 50.0)
+    """What such a square came out as, across the sheet and along it. The cut is made larger or
+    smaller by it; the overlay and the proofs are not."""
+    overrun: Overrun = 0.0
+    """How far every cut runs on past its start, for a blade that lags."""
+    least_stroke: Least | None = None
+    """The finest stroke or line that the stock carries. Left out, that of the stock."""
+    least_counter: Least | None = None
+    """The smallest enclosed part of a letter that the stock carries. Left out, that of the
+    stock."""
+    least_gap: Least | None = None
+    """The least distance between two cuts that the stock carries. Left out, that of the stock."""
+    least_bridge: Least | None = None
+    """The narrowest bridge that holds. Left out, that of the stock."""
+
+    @property
+    def travelling(self) -> str:
+        """What travels on one piece: "control", "row" or "panel"."""
+        return self.piece or ("panel" if self.stock == "sheet" else "control")
+
+    @classmethod
+    def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
+        """Rigid stock for a method whose letters must stick."""
+        if given.get("method", "lift-off") == "lift-off" and given.get("stock") == "sheet":
+            yield (
+                "stock",
+                'has method = "lift-off" with stock = "sheet", but letters of rigid sheet would '
+                'not hold to the panel; use stock = "film", or method = "paint-through"',
+            )

@@ -1,0 +1,1 @@
+"""Lay out what stands round the controls of a panel."""

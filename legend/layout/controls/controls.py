@@ -1,0 +1,276 @@
+"""Lay out the legends round a control: its scale, its positions and its frame.
+
+Each way that a kind of control lays its legends (`Kind.lays`) is one function here, found
+in `LAYING`. A control, its opening and what covers it go in; marks come out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+
+from legend.description.laws import DomainError
+from legend.description.tables.description import Control, Direction, InnerKnob, Scale
+from legend.layout.artwork import Finding, Mark, Role, not_drawn
+from legend.layout.controls.turned_controls import lay_round, ring_radii, round_track
+from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
+from legend.layout.ground import Ground
+from legend.layout.names.fitting import ink_width
+from legend.layout.names.line_breaks import balanced
+from legend.layout.names.nearness import UNSEEN
+from legend.layout.names.wanted_names import Wanted, wanted_names
+from legend.layout.openings import covered, placed
+from legend.layout.scales.end_legends import ends_levelled, levelled_along
+from legend.layout.scales.scale_marks import lay_scale, travel
+from legend.layout.scales.shared_scale import lay_shared_scale
+from legend.layout.scales.slide_tracks import SharedTrack, shared_track, slide_track
+from legend.layout.scales.tracks import RoundTrack, StraightTrack, Track
+from legend.layout.styles import (
+    Stroke,
+    Styles,
+    gap,
+    name_space,
+)
+from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.typesetting import is_symbol, set_text
+from legend.standards import LEAST_MARK_GAP, METER_SWEEP
+
+Laying = Callable[[Fitted, Styles, Stroke], Iterable[Mark | Finding]]
+
+
+def role_of(text: str, role: Role) -> Role:
+    """The role of a legend that says this: a symbol by itself has a role of its own."""
+    return Role.SYMBOL if is_symbol(text) else role
+
+
+def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
+    """All legends of the controls but their names and notes; a finding for one without any."""
+    for each in ground.fitted:
+        lay = LAYING[each.control.of_kind.lays]
+        try:
+            yield from lay(each, ground.styles, ground.stroke)
+        except (DomainError, LetteringError) as error:
+            yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
+
+
+@dataclass(frozen=True, slots=True)
+class StandingScale:
+    """A scale that a control, or its inner knob, asks for, and the line along which it stands."""
+
+    knob: Control | InnerKnob
+    scale: Scale
+    track: Track
+
+
+def scales_of(fitted: Fitted, styles: Styles, stroke: Stroke) -> Iterator[StandingScale]:
+    """The scales of a control where they stand. Errors: DomainError, LetteringError."""
+    control, ways = fitted.control, fitted.control.of_kind.lays
+    if ways == "round":
+        for knob, radius in ring_radii(fitted, styles, stroke):
+            if knob.scale:
+                yield StandingScale(knob, knob.scale, round_track(fitted, knob.scale, radius))
+    elif control.scale and ways == "sides":
+        track = shared_by(fitted) or slide_track((fitted.opening, fitted.box))
+        yield StandingScale(control, control.scale, track)
+    elif control.scale:
+        framed = _frame(fitted, stroke).outline if control.frame is not None else None
+        box = framed.bounds if framed else fitted.box
+        yield StandingScale(control, control.scale, _framed_track(fitted, control.scale, box))
+
+
+# --- Levers and slides ---
+
+
+def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    control = fitted.control
+    marks: tuple[Mark, ...] = ()
+    if control.scale:
+        marks += _slide_scale(fitted, control.scale, styles["numeral"], stroke)
+    _, y = fitted.axis
+    up, down = fitted.reach
+    box = left, bottom, right, top = fitted.box
+    of_row = left, min(bottom, y - down), right, max(top, y + up)
+    return marks + _positions(fitted, box, styles, of_row)
+
+
+def _slide_scale(
+    fitted: Fitted, scale: Scale, style: TextStyle, stroke: Stroke
+) -> tuple[Mark, ...]:
+    """The scale of a slide: its own, or one that it shares with its neighbour."""
+    control, shared = fitted.control, shared_by(fitted)
+    if shared and fitted.neighbour:
+        return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
+    track = slide_track((fitted.opening, fitted.box))
+    source = control.source_of("scale")
+    laid = lay_scale(scale, track, style, stroke, control.hole, source)
+    return levelled_along(laid, track)
+
+
+def shared_by(fitted: Fitted) -> SharedTrack | None:
+    """The track of a scale that a slide shares with its neighbour; None where it shares none."""
+    neighbour = fitted.neighbour
+    if not neighbour or neighbour.control.kind != fitted.control.kind:
+        return None
+    return shared_track((fitted.opening, fitted.box), (neighbour.opening, neighbour.box))
+
+
+def _positions(
+    fitted: Fitted, box: Box, styles: Styles, of_row: Box | None = None
+) -> tuple[Mark, ...]:
+    """The words on the sides of a box about a control.
+
+    In a row of switches they line up on the box of the row, but for one that would come nearer
+    to another part there than to its own, or bring the name beyond it there.
+    """
+    control, style = fitted.control, styles["position"]
+    positions = control.positions if isinstance(control.positions, Mapping) else {}
+    source = control.source_of("positions")
+    words = {direction: name for direction, name in positions.items() if name.strip()}
+    settings = {direction: set_text(name, style) for direction, name in words.items()}
+    side_of: dict[Direction, Direction] = {d: d for d in settings} | {"centre": fitted.centre}
+    beside = [settings[d].outline for d in settings if side_of[d] not in ABOVE_OR_BELOW]
+    baseline = _baseline_beside(fitted, beside, style)
+    marks = []
+    for named, setting in settings.items():
+        direction = side_of[named]
+        ink, x = setting.outline, fitted.opening.centre[0]
+        placed = _on_side(box, x, baseline, direction, ink, style)
+        if of_row and direction in ABOVE_OR_BELOW:
+            lined_up = _on_side(of_row, x, baseline, direction, ink, style)
+            beyond = _beyond(fitted, direction, styles)
+            there, here = (_strays(fitted, at, beyond) for at in (lined_up, placed))
+            if not any(a > UNSEEN >= b for a, b in zip(there, here, strict=True)):
+                placed = lined_up
+        text = words[named]
+        role = role_of(text, Role.POSITION)
+        marks.append(Mark(placed, role, control.hole, source, text, style.height, setting))
+    return tuple(marks)
+
+
+def _beyond(fitted: Fitted, direction: Direction, styles: Styles) -> list[Wanted]:
+    """The names that are to stand beyond what a switch says above or below it."""
+    names = []
+    for each in wanted_names([fitted], (), styles):
+        if each.side == ABOVE_OR_BELOW[direction]:
+            with suppress(LetteringError):  # it is told where names are placed
+                set_text(each.text, each.style)
+                names.append(each)
+    return names
+
+
+def _strays(fitted: Fitted, word: Outline, beyond: Sequence[Wanted]) -> list[float]:
+    """How much nearer a word, and the names beyond it, stand to another part than to their own.
+
+    In mm. A name for which the next part leaves little room is taken in two lines.
+    """
+    hole = fitted.control.hole
+    _, bottom, _, top = word.bounds
+    boxes = [word.bounds]
+    for each in beyond:
+        height = each.style.height
+        width = ink_width(set_text(each.text, each.style))
+        if width > fitted.parts.pitch(hole) - height:
+            width = ink_width(set_text(balanced(each.text, each.style), each.style))
+        out = (top if each.side == "above" else -bottom) + name_space(height) + each.inward
+        boxes.append(each.box(out, width, each.lines, each.style))
+    return [fitted.parts.strays(box, hole) for box in boxes]
+
+
+def _baseline_beside(fitted: Fitted, inks: Sequence[Outline], style: TextStyle) -> float:
+    """The baseline of words beside a control: level with its own hole by their ink, or in a row."""
+    if fitted.level is not None or not inks:
+        return (fitted.level or 0.0) - style.height / 2
+    boxes = [ink.bounds for ink in inks]
+    middle = (min(box[1] for box in boxes) + max(box[3] for box in boxes)) / 2
+    return fitted.opening.centre[1] - middle
+
+
+def _on_side(
+    box: Box, x: float, baseline: float, direction: Direction, ink: Outline, style: TextStyle
+) -> Outline:
+    """A word on one side of a box."""
+    x0, _, x1, _ = ink.bounds
+    left, bottom, right, top = box
+    space = gap(style.height)
+    if direction == "up":
+        return ink.moved(x - (x0 + x1) / 2, top + space)
+    if direction == "down":
+        return ink.moved(x - (x0 + x1) / 2, bottom - space - style.height)
+    if direction == "left":
+        return ink.moved(left - space - x1, baseline)
+    return ink.moved(right + space - x0, baseline)
+
+
+# --- Windows and meters ---
+
+
+def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    """A frame, a scale over it, and words on its sides."""
+    control = fitted.control
+    marks: tuple[Mark, ...] = ()
+    box = fitted.box
+    if control.frame is not None:
+        marks += (_frame(fitted, stroke),)
+        box = marks[0].outline.bounds
+    if control.scale:
+        track = _framed_track(fitted, control.scale, box)
+        source = control.source_of("scale")
+        scale = lay_scale(control.scale, track, styles["numeral"], stroke, control.hole, source)
+        if isinstance(track, StraightTrack):
+            marks += levelled_along(scale, track)
+        else:
+            marks += ends_levelled(scale, control.scale, track)
+    return marks + _positions(fitted, box, styles)
+
+
+def _framed_track(fitted: Fitted, scale: Scale, box: Box) -> RoundTrack | StraightTrack:
+    """The line of the scale of what a box encloses."""
+    straight = fitted.control.of_kind.scale == "straight"
+    return slide_track((fitted.opening, box)) if straight else _meter_track(scale, box)
+
+
+def _meter_track(scale: Scale, box: Box) -> RoundTrack:
+    """An arc over an opening, about the middle of its lower edge, where the pointer turns."""
+    left, bottom, right, top = box
+    pivot = ((left + right) / 2, bottom)
+    radius = math.dist(pivot, (right, top)) + LEAST_MARK_GAP
+    return RoundTrack(pivot, radius, *travel(scale, METER_SWEEP))
+
+
+def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
+    return ()
+
+
+def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
+    """A line round a window or an instrument, the least gap outside what covers it, as that is."""
+    control, opening = fitted.control, fitted.opening
+    width = stroke.width(control.frame or 0.0)
+    inner, outer = (
+        covered(control, opening, fitted.screws, LEAST_MARK_GAP + more) for more in (0.0, width)
+    )
+    ring = Outline((*outer.contours, *(contour.reversed() for contour in inner.contours)))
+    placed_ring = placed(ring, opening.hole, opening.centre)
+    return Mark(placed_ring, Role.FRAME, control.hole, control.source_of("frame"))
+
+
+def ring_of(inner: Box, width: float, radius: float) -> Outline:
+    """A line of `width` round a rectangle, its inner corners of `radius`."""
+    left, bottom, right, top = inner
+    outer_radius = radius + width if radius else 0.0
+    outer = Outline.rectangle(
+        left - width, bottom - width, right + width, top + width, outer_radius
+    )
+    hole = Outline.rectangle(left, bottom, right, top, radius)
+    return Outline((*outer.contours, *(contour.reversed() for contour in hole.contours)))
+
+
+#: How each way of laying is done.
+LAYING: Mapping[str, Laying] = {
+    "round": lay_round,
+    "sides": _lay_sides,
+    "framed": _lay_framed,
+    "name": _lay_name_only,
+}

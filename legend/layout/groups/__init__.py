@@ -1,0 +1,1 @@
+"""Lay out the lines and headings of groups."""
