@@ -136,7 +136,8 @@ def _units(artwork: Artwork) -> list[Unit]:
 
 def _carriers(artwork: Artwork, marks: Sequence[Mark]) -> dict[int, str]:
     """The holes with whose legends words travel that belong to no control: the text round a
-    hole, and the one that stands by a control and twice as far from all others.
+    hole to which no other is nearer, and the one that stands by a control and twice as far from
+    all others. What runs along the rim of a panel, beyond other controls, is by itself.
     """
     shapes: dict[str, list[BaseGeometry]] = {}
     for mark in marks:
@@ -149,15 +150,14 @@ def _carriers(artwork: Artwork, marks: Sequence[Mark]) -> dict[int, str]:
     around = {text.source: text.around for text in artwork.description.text if text.around}
     carriers = {}
     for index, mark in enumerate(marks):
-        if mark.owner or not mark.text or mark.role in (Role.TITLE, Role.GROUP):
+        if mark.owner or not mark.text or mark.role in (Role.TITLE, Role.GROUP) or not by_hole:
             continue
-        if around.get(mark.source) in by_hole:
-            carriers[index] = around[mark.source]
-        elif by_hole:
-            away = shapely.distance(mark.outline.shape, list(by_hole.values()))
-            first, *others = np.argsort(away)
-            if away[first] < min([_BY_IT * mark.height, *(away[others] / 2)]):
-                carriers[index] = list(by_hole)[first]
+        away = shapely.distance(mark.outline.shape, list(by_hole.values()))
+        first, *others = np.argsort(away)
+        nearest = list(by_hole)[first]
+        is_round_it = around.get(mark.source) == nearest
+        if is_round_it or away[first] < min([_BY_IT * mark.height, *(away[others] / 2)]):
+            carriers[index] = nearest
     return carriers
 
 

@@ -201,6 +201,23 @@ def test_words_travel_with_the_control_that_they_stand_by(panel: Any) -> None:
     assert "A" in carrier.owners
 
 
+def test_words_along_the_rim_are_by_themselves_where_another_control_stands_between(
+    panel: Any,
+) -> None:
+    """Or the dial in the middle would take all that lies under them on to its piece."""
+    holes = {"A": {"at": [75, 75], "drill": 9.5}, "B": {"at": [75, 27], "drill": 8}}
+    text = {"around": "A", "radius": 70, "angle": 180, "inside": True, "text": "4 A IN ALL"}
+    artwork = panel(
+        panel={"outline": {"diameter": 150}},
+        holes=holes,
+        control=[{"hole": hole, "kind": "jack", "name": hole} for hole in holes],
+        group=[],
+        bare=[],
+        text=[text],
+    )
+    assert sorted(owners(artwork)) == [(), ("A",), ("B",)]
+
+
 def test_registration_that_a_mark_would_touch_is_left_out() -> None:
     artwork = by_hand([("A", (30, 30), 10)], [("A", (29, 29, 31, 31)), ("A", (20, 10, 40, 12))])
     (piece,) = gathered(artwork)

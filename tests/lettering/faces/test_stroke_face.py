@@ -194,7 +194,8 @@ def test_accents_stand_over_the_middle_of_their_letters() -> None:
         left, _, right, top = _extent(bare)
         mark_left, mark_bottom, mark_right, _ = _extent(strokes[len(bare) :])
         assert (mark_left + mark_right) / 2 == pytest.approx((left + right) / 2, abs=60), character
-        assert mark_bottom - top > 180, character  # room for the pen at a sixth of the height
+        # Room for the pen at a sixth of the height, and for film that can be cut.
+        assert mark_bottom - top > 220, character
 
 
 def _extent(skeleton: Skeleton) -> tuple[float, float, float, float]:
