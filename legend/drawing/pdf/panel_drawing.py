@@ -257,7 +257,7 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room, extent: Box) -> None:
     room.take(grown((x, y, x, y), r + 1))
 
 
-def _beside(edge: float, inwards: int, low: float, high: float) -> float:
+def _beside(edge: float, inwards: float, low: float, high: float) -> float:
     """Where an arrow of the datum runs: off an edge of the panel, where there is room, or on it."""
     off = edge - inwards * _DATUM_OFF
     return off if low + _DATUM_HALF <= off <= high - _DATUM_HALF else edge + inwards * _DATUM_ON
