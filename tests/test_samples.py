@@ -9,7 +9,7 @@ from PIL import Image
 
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
-from legend.drawing.pdf.panel_drawing import extent_of
+from legend.drawing.pdf.panel_drawing import extents_of
 from legend.drawing.pdf.paper import tiled
 from legend.drawing.proofs.proof_png import write_proof
 from legend.drawing.specimens.specimen import write_specimen
@@ -90,7 +90,7 @@ def test_the_dome_rotator_is_a_rack_panel_in_tiles() -> None:
     artwork = lay_out(dome)
     sheets = cut(artwork).sheets
     pieces = [placed.piece for sheet in sheets for placed in sheet.placed]
-    assert len(tiled(extent_of(artwork, pieces), "A4").tiles) > 1
+    assert len(tiled(extents_of(artwork, pieces)[0], "A4").tiles) > 1
     frames = [m.outline.bounds for m in artwork.marks if m.role == "frame" and not m.owner]
     assert frames[0][1::2] == pytest.approx(frames[1][1::2])  # level with each other
     assert dome.stencil.piece == "row"

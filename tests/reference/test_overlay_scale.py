@@ -20,7 +20,7 @@ from scipy import ndimage
 from legend.description.tables.description import Description
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.pdf.panel_drawing import extent_of
+from legend.drawing.pdf.panel_drawing import extents_of
 from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, PAPER, tiled
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
@@ -112,7 +112,7 @@ def test_holes_stand_where_they_were_measured_from_the_edges(tmp_path: Path) -> 
     artwork = panel_with(HOLES)
     path = tmp_path / "overlay.pdf"
     write_overlay(artwork, None, path)
-    view = tiled(extent_of(artwork, ()), "A4").tiles[0].view
+    view = tiled(extents_of(artwork, ())[0], "A4").tiles[0].view
     dx, dy = LEFT - view[0], BOTTOM - view[1]
     with sheet(path) as look:
         left = line_at(look, dx, dy + 40, across=False)
@@ -156,7 +156,7 @@ def test_join_marks_fall_on_each_other(tmp_path: Path) -> None:
     artwork = panel_with({}, (400.0, 280.0))
     path = tmp_path / "overlay.pdf"
     write_overlay(artwork, None, path)
-    tiling = tiled(extent_of(artwork, ()), "A4")
+    tiling = tiled(extents_of(artwork, ())[0], "A4")
     assert len(tiling.tiles) == 4
     seen: dict[str, list[tuple[float, float]]] = {}
     for number, tile in enumerate(tiling.tiles):
@@ -184,7 +184,7 @@ def test_points_to_punch_stand_where_the_holes_are(tmp_path: Path) -> None:
     artwork = panel_with(HOLES)
     path = tmp_path / "template.pdf"
     write_drilling_template(artwork, path)
-    view = tiled(extent_of(artwork), "A4").tiles[0].view
+    view = tiled(extents_of(artwork)[0], "A4").tiles[0].view
     dx, dy = LEFT - view[0], BOTTOM - view[1]
     with sheet(path) as look:
         left = line_at(look, dx, dy + 40, across=False)

@@ -11,8 +11,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from legend.drawing.length_words import panel_size
-from legend.drawing.pdf.panel_drawing import draw_template, extent_of
-from legend.drawing.pdf.paper import Paper
+from legend.drawing.pdf.panel_drawing import draw_template, extents_of
+from legend.drawing.pdf.paper import Paper, of_fewest_sheets
 from legend.drawing.pdf.sheets import Drawing, printed
 from legend.layout.artwork import Artwork
 from legend.layout.openings import lay_openings
@@ -43,12 +43,13 @@ def drilling_template_pdf(
     """The bytes of the file, as `write_drilling_template` describes it. Error: PaperError."""
     description = artwork.description
     panel = _as_designed(artwork)
+    extent = of_fewest_sheets(extents_of(panel), paper, correction)
     drawing = Drawing(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
-        extent_of(panel),
+        extent,
         artwork.styles["name"].face,
-        lambda pen: draw_template(pen, panel),
+        lambda pen: draw_template(pen, panel, extent),
     )
     return printed(drawing, paper, correction, mirrored)
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from legend.drawing.length_words import panel_size
-from legend.drawing.pdf.panel_drawing import draw_overlay, extent_of
-from legend.drawing.pdf.paper import Paper
+from legend.drawing.pdf.panel_drawing import draw_overlay, extents_of
+from legend.drawing.pdf.paper import Paper, of_fewest_sheets
 from legend.drawing.pdf.sheets import Drawing, printed
 from legend.layout.artwork import Artwork
 from legend.stencil.sheet import Sheet, pieces_of
@@ -42,11 +42,12 @@ def overlay_pdf(
     """The bytes of the file, as `write_overlay` describes it. Error: PaperError."""
     pieces = pieces_of(sheets or ())
     description = artwork.description
+    extent = of_fewest_sheets(extents_of(artwork, pieces), paper, correction)
     drawing = Drawing(
         description.called,
         f"Overlay, {panel_size(description)}, {description.stencil.method}",
-        extent_of(artwork, pieces),
+        extent,
         artwork.styles["name"].face,
-        lambda pen: draw_overlay(pen, artwork, pieces),
+        lambda pen: draw_overlay(pen, artwork, pieces, extent),
     )
     return printed(drawing, paper, correction, mirrored)

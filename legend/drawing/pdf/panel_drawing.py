@@ -20,12 +20,17 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.sheet import Piece
 
-#: Room round the panel for the centre lines, the datum and the small print, mm.
-_SURROUND = 12.0
+#: Room round the panel for the centre lines, the datum and the small print, mm: as much of it
+#: as needs no more sheets of paper than the least, which holds the line of the edge.
+_SURROUNDS = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
 #: The most of it that is given to what stands off the panel, mm.
 MOST_SURROUND = 36.0
 #: How far centre lines run past the hole, mm.
 _PAST = 3.0
+#: How far the arrows of the datum stand off the panel; or on it, where there is no room, mm.
+_DATUM_OFF, _DATUM_ON = 5.0, 3.0
+#: What the arrows and their letters take up on either side of them, mm.
+_DATUM_HALF = 1.2
 #: Holes smaller than this have plain centre lines, mm: dashes would not show.
 _SMALL = 8.0
 #: Capital height of the small print, mm. ISO 3098-0.
@@ -42,14 +47,17 @@ _CLEAR = 0.5
 _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
 
 
-def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
-    """Draw the panel to place stencils by: lines, small print that breaks them, then legends."""
-    room = Room(*_taken(artwork, pieces), extent_of(artwork, pieces))
+def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece], extent: Box) -> None:
+    """Draw the panel to place stencils by: lines, small print that breaks them, then legends.
+
+    Nothing is drawn beyond `extent`, one of `extents_of`.
+    """
+    room = Room(*_taken(artwork, pieces), extent)
     lengths = Lengths(artwork.description.units)
     for piece in pieces:
         pen.shapes(Line.BOX, [piece.edge])
     _draw_metal(pen, artwork)
-    _draw_datum(pen, artwork, room)
+    _draw_datum(pen, artwork, room, extent)
     for piece in pieces:
         _number_piece(pen, piece, room)
     for opening in artwork.openings:
@@ -66,12 +74,12 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
     pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
 
 
-def draw_template(pen: Pen, artwork: Artwork) -> None:
+def draw_template(pen: Pen, artwork: Artwork, extent: Box) -> None:
     """Draw a panel without legends to drill it by, with points to punch, and distances."""
     points = [point for opening in artwork.openings for point in opening.punched]
-    room = Room(*_taken(artwork, (), points), extent_of(artwork))
+    room = Room(*_taken(artwork, (), points), extent)
     _draw_metal(pen, artwork)
-    _draw_datum(pen, artwork, room)
+    _draw_datum(pen, artwork, room, extent)
     lengths = Lengths(artwork.description.units)
     for opening in artwork.openings:
         at = ", ".join(map(lengths.exact, opening.hole.at))
@@ -94,19 +102,24 @@ def _draw_metal(pen: Pen, artwork: Artwork) -> None:
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
 
 
-def extent_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> Box:
-    """All that may be drawn on: the panel, room round it, and what stands a little way off it.
+def extents_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> list[Box]:
+    """How much may be drawn: the panel, what stands a little way off it, and room round both.
 
-    What stands further off is a slip in the description, and is told as one; it does not make
-    the drawing larger.
+    The one with the most room comes first, for paper that holds it; the panel alone last. What
+    stands further off is a slip in the description, and is told as one; it does not make the
+    drawing larger.
     """
     boxes = [mark.outline.bounds for mark in artwork.marks if mark.outline]
     boxes += [opening.outline.bounds for opening in artwork.openings]
     boxes += [piece.box for piece in pieces]
-    panel = grown(artwork.panel.bounds, _SURROUND)
-    x0, y0, x1, y1 = box_round([panel, *(grown(box, 2) for box in boxes)])
-    left, bottom, right, top = grown(artwork.panel.bounds, MOST_SURROUND)
-    return max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)
+    panel = artwork.panel.bounds
+    left, bottom, right, top = grown(panel, MOST_SURROUND)
+    found = []
+    for surround in _SURROUNDS:
+        around = (grown(box, min(surround, 2)) for box in boxes)
+        x0, y0, x1, y1 = box_round([grown(panel, surround), *around])
+        found.append((max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)))
+    return [*found, grown(panel, _SURROUNDS[-1])]
 
 
 def _taken(
@@ -214,17 +227,18 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     pen.text(words, (centre[0], centre[1] - height / 2), height, "centre", bold=True)
 
 
-def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
+def _draw_datum(pen: Pen, artwork: Artwork, room: Room, extent: Box) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
-    off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
+    length, r, height = 14.0, 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
     (x, y), (right, up) = panel.measuring.origin, panel.measuring.ways
     if panel.datum == "centre":
         start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height
     else:
-        start_x, start_y = x - right * off, y - up * off
+        start_x = _beside(x, right, extent[0], extent[2])
+        start_y = _beside(y, up, extent[1], extent[3])
         words_x = x + right * (length + 4) - (width if right < 0 else 0)
         words_y = start_y - height / 2
     across = (x, start_y), (x + right * length, start_y)
@@ -241,6 +255,12 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     pen.text("datum", (words_x, words_y), height)
     room.take((words_x, words_y, words_x + width, words_y + height))
     room.take(grown((x, y, x, y), r + 1))
+
+
+def _beside(edge: float, inwards: float, low: float, high: float) -> float:
+    """Where an arrow of the datum runs: off an edge of the panel, where there is room, or on it."""
+    off = edge - inwards * _DATUM_OFF
+    return off if low + _DATUM_HALF <= off <= high - _DATUM_HALF else edge + inwards * _DATUM_ON
 
 
 def _arrow(pen: Pen, tail: Point, tip: Point) -> None:

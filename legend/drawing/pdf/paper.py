@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from legend.lettering.outlines.outline import Box
@@ -109,6 +109,20 @@ def tiled(extent: Box, paper: Paper, correction: tuple[float, float] = (0.0, 0.0
             f"{_LEAST_ROOM + BOTTOM_STRIP + TOP_STRIP + 2 * EDGE:g} mm up."
         )
     return min(able, key=lambda tiling: len(tiling.tiles))
+
+
+def of_fewest_sheets(
+    extents: Sequence[Box], paper: Paper, correction: tuple[float, float] = (0.0, 0.0)
+) -> Box:
+    """The first of several extents of a drawing that no other needs fewer sheets than.
+
+    The last of them, which is the least, is only taken if all of it is on one sheet.
+    Error: PaperError as that of `tiled`.
+    """
+    *others, least = extents
+    if len(tiled(least, paper, correction).tiles) == 1:
+        others.append(least)
+    return min(others, key=lambda extent: len(tiled(extent, paper, correction).tiles))
 
 
 def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> None:

@@ -18,10 +18,11 @@ from pdfminer.pdfparser import PDFParser
 from legend.description.reading.description_file import read
 from legend.drawing.pdf.label_places import Room
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.pdf.panel_drawing import extent_of
-from legend.drawing.pdf.paper import EDGE, TOP_STRIP
+from legend.drawing.pdf.panel_drawing import extents_of
+from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, TOP_STRIP
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
+from legend.standards import PDF_POINT
 from legend.stencil import cut
 from legend.stencil.sheet import Sheet, pieces_of
 from legend.writing import is_ours
@@ -121,7 +122,7 @@ def test_nothing_is_drawn_beyond_the_extent(
     artwork = make_artwork(panel={"size": (100.0, 60.0), "datum": datum}, holes={}, control=[])
     path = tmp_path / "overlay.pdf"
     write_overlay(artwork, None, path)
-    x0, y0, x1, y1 = extent_of(artwork, ())
+    x0, y0, x1, y1 = extents_of(artwork, ())[0]
     with pypdfium2.PdfDocument(path) as document:
         page = document[0].render(scale=150 / 72, grayscale=True).to_numpy()
     dark = page < 128
@@ -265,7 +266,41 @@ def test_what_stands_a_little_off_the_panel_is_drawn(
 ) -> None:
     holes = {"A": {"at": (110, 30), "drill": 12}, "B": {"at": (50, -900), "drill": 12}}
     artwork = make_artwork(holes=holes, control=[], bare=[])  # on a panel of 100 × 60 mm
-    x0, y0, x1, y1 = extent_of(artwork)
+    x0, y0, x1, y1 = extents_of(artwork)[0]
     assert x1 == pytest.approx(118)
     assert -40 < y0 < -12
     assert (x0, y1) == pytest.approx((-12, 72))
+
+
+@pytest.mark.parametrize(
+    ("size", "pages"), [((900.0, 300.0), 8), ((264.0, 164.0), 1), ((177.0, 251.0), 1)]
+)
+def test_no_sheet_is_used_for_the_surround_alone(
+    size: tuple[float, float], pages: int, make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    """Room round the panel is given up before a sheet more, and a panel that fits is never cut."""
+    artwork = make_artwork(panel={"size": size}, holes={}, control=[], bare=[])
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path)
+    with pypdfium2.PdfDocument(path) as document:
+        assert len(document) == pages
+
+
+@pytest.mark.parametrize(
+    "datum", ["lower left", "upper left", "lower right", "upper right", "centre"]
+)
+def test_where_there_is_no_room_off_the_panel_the_datum_is_drawn_on_it(
+    datum: str, make_artwork: Callable[..., Artwork], tmp_path: Path
+) -> None:
+    artwork = make_artwork(panel={"size": (264.0, 164.0), "datum": datum}, holes={}, control=[])
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, None, path)
+    left, bottom = EDGE + LEFT_STRIP + 1, EDGE + BOTTOM_STRIP + 1  # of the panel on the sheet
+    with pypdfium2.PdfDocument(path) as document:
+        text = document[0].get_textpage()
+        found = text.search("datum").get_next()
+        assert found
+        for index in range(found[0], sum(found)):
+            x0, y0, x1, y1 = (side * PDF_POINT for side in text.get_charbox(index))
+            assert left < x0 < x1 < left + 264
+            assert bottom < y0 < y1 < bottom + 164

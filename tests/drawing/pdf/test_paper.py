@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.drawing.pdf.paper import EDGE, OVERLAP, PaperError, Tiling, paper_size, tiled
+from legend.drawing.pdf.paper import (
+    EDGE,
+    OVERLAP,
+    PaperError,
+    Tiling,
+    of_fewest_sheets,
+    paper_size,
+    tiled,
+)
 
 sides = st.floats(20, 1500)
 
@@ -86,3 +94,13 @@ def test_what_is_no_page(side: float) -> None:
     for paper in ((side, 400.0), (400.0, side)):
         with pytest.raises(PaperError, match="is no page"):
             paper_size(paper)
+
+
+@given(sides, sides, st.sampled_from(["A4", "A3", "letter"]))
+def test_the_most_room_that_costs_no_sheet(width: float, height: float, paper: str) -> None:
+    """No extent needs fewer sheets than the one that is taken, and none with more room as few."""
+    extents = [(-room, -room, width + room, height + room) for room in (12.0, 8.0, 4.0, 1.0)]
+    taken = of_fewest_sheets(extents, paper)
+    counts = [len(tiled(extent, paper).tiles) for extent in extents]
+    allowed = counts if counts[-1] == 1 else counts[:-1]
+    assert extents.index(taken) == allowed.index(min(allowed))
