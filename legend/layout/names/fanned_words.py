@@ -1,8 +1,8 @@
 """Fan out the words round a selector clear of each other, and fit them where they are too long.
 
 1. Words lean outward: the first lean that leaves them room is taken.
-2. Else those above and below the selector that can be are set in two lines, then all narrower, in
-   the order in which names are fitted; then all stand further out; and then they are smaller.
+2. Else those above and below the selector that can be are set in two lines; then all stand further
+   out, at the end of longer lines; then they are narrower; and then they are smaller.
 3. What is still too near to its neighbour is set at its smallest, and told.
 """
 
@@ -30,9 +30,6 @@ from legend.standards import NARROWEST
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
 _WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
-#: The part of the space between legends with which words are left as they were asked for.
-#: Common practice, no source.
-_ENOUGH = 0.6
 #: How much further out they are tried, in capital heights: the lines that lead to them are still
 #: short. Common practice, no source.
 _OUTWARD = (0.5, 1.0, 1.5, 2.0)
@@ -90,19 +87,20 @@ def fanned_out(
 
     tried = heights(style.height, least_height)
     narrow = replace(style, width=style.width * NARROWEST)
-    furthest = _OUTWARD[-1] * style.height
+    outwards = [step * style.height for step in (0.0, *_OUTWARD)]
+    furthest = outwards[-1]
     smaller = cache(lambda step: first_fit(replace(narrow, height=tried[step]), furthest))
 
     def fans() -> Iterator[Fan | None]:
-        yield first_fit(style)
+        for outward in outwards:
+            yield first_fit(style, outward)
         if smaller(len(tried) - 1) is None:  # nothing that is less will do
             smallest = replace(narrow, height=tried[-1])
             every = (_leaning(way, track, smallest, out, furthest) for way in ways)
             yield max(every, key=_least_apart)
         for width in _WIDTHS:
-            yield first_fit(replace(style, width=style.width * width))
-        for outward in _OUTWARD:
-            yield first_fit(narrow, outward * style.height)
+            for outward in outwards:
+                yield first_fit(replace(style, width=style.width * width), outward)
         yield smaller(
             bisect_left(range(len(tried) - 1), True, key=lambda step: bool(smaller(step)))
         )
@@ -176,27 +174,27 @@ def _leaning(
             Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
             for ink, setting in zip(placed, settings, strict=True)
         )
-        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height, _ENOUGH))
-        if not _crowded(words, style.height):
+        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height))
+        if not fan.crowded:
             break
     return fan
 
 
-def _crowded(words: Sequence[Word], height: float, part: float = 1.0) -> tuple[int, int] | None:
+def _crowded(words: Sequence[Word], height: float) -> tuple[int, int] | None:
     """The first two neighbours that do not keep the space between legends."""
     numbers = [*range(len(words)), 0]
     for i, j in pairwise(numbers):
-        if i != j and not _told_apart(words[i], words[j], height, part):
+        if i != j and not _told_apart(words[i], words[j], height):
             return i, j
     return None
 
 
-def _told_apart(one: Word, other: Word, height: float, part: float) -> bool:
-    """Whether two words keep this part of the space between legends."""
+def _told_apart(one: Word, other: Word, height: float) -> bool:
+    """Whether two words keep the space between legends."""
     if on_one_baseline(one.baselines, other.baselines, height):
         across = apart_across(one.ink.bounds, other.ink.bounds)
-        return across >= part * apart_on_a_baseline(height, height)
-    return bool(one.ink.shape.distance(other.ink.shape) >= part * gap(height))
+        return across >= apart_on_a_baseline(height, height)
+    return bool(one.ink.shape.distance(other.ink.shape) >= gap(height))
 
 
 def _about_its_middle(setting: Setting) -> Outline:
