@@ -134,8 +134,8 @@ def _unit_in_dead_zone(
 
     Below a control it stands on its axis, as the name does: on the baseline of the lower
     numeral, or as near to the part as it may, or else just below the numerals; but nowhere beside
-    a numeral and out of line with it. Nothing, where it has no room, or is a sign so small that it looks lost by itself, as that
-    of a degree; the name then carries it.
+    a numeral and out of line with it. Nothing, where it has no room, or is a sign so small that it
+    looks lost by itself, as that of a degree; the name then carries it.
     """
     if not scale.unit.strip() or track.closed:
         return ()
