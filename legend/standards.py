@@ -232,6 +232,11 @@ WORTH_TURNING: Final = 0.1
 #: Common practice, no source.
 WANTS_CARE: Final = 0.8
 
+# --- What is behind the panel ----------------------------------------------
+
+#: Alternating voltage up to which a circuit is of extra-low voltage, V. IEC 61140, from memory.
+EXTRA_LOW_VOLTAGE: Final = 50.0
+
 # --- Stock of stencils -----------------------------------------------------
 
 #: What adhesive film carries when it is cut by a good blade, mm: the least stroke, counter,

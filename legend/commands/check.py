@@ -23,7 +23,7 @@ def check(
 
     Nothing is written.
     """
-    from legend.description.tables.cautions import cautions
+    from legend.layout.cautions import cautions
     from legend.making import summary as account
     from legend.making.stages import found_in, laid_out
 

@@ -17,12 +17,12 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup, escape
 
 from legend.description.tables.as_drilled import Drilling
-from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
+from legend.layout.cautions import cautions
 from legend.length_words import Lengths
 from legend.sentences import capitalised, listed
 from legend.standards import WANTS_CARE

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
+from legend.lettering.capitals import in_capitals
 from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
@@ -46,12 +47,6 @@ from legend.standards import (
 
 Align = Literal["left", "centre", "right"]
 
-#: The sign of micro, or the Greek letter that is written for it where it is in no Greek word.
-_MICRO = "µ|(?<![α-ωά-ώ])μ(?![α-ωά-ώ])"
-#: The name of a symbol, or a stretch of letters that may be capitals.
-_SYMBOL_OR_LETTERS = re.compile(rf"((?<!\S)symbol:\S+)|(?:(?!{_MICRO})\S)+")
-#: An acute on a Greek capital, in decomposed characters.
-_GREEK_ACUTE = re.compile("([Α-Ω]\u0308?)\u0301")
 #: A character and the marks that are set on it.
 _CLUSTER = re.compile(
     r".[\u0300-\u036f\u0483-\u0489\u0591-\u05c7\u064b-\u065f\u20d0-\u20ff]*", re.S
@@ -111,17 +106,6 @@ def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     return Setting(text, outline, letters, style.height, tuple(notes), baselines)
 
 
-def _capitals(text: str) -> str:
-    """The text in capitals, but for the names of symbols and for the sign of micro."""
-    return _SYMBOL_OR_LETTERS.sub(lambda match: match[0] if match[1] else _upper(match[0]), text)
-
-
-def _upper(word: str) -> str:
-    """A word in capitals; Greek ones bear no acute, as is usual in Greek."""
-    decomposed = unicodedata.normalize("NFD", word.upper())
-    return unicodedata.normalize("NFC", _GREEK_ACUTE.sub(r"\1", decomposed))
-
-
 def _lines_of(text: str) -> list[str]:
     """The lines, in composed characters, tabs and spaces that hold as plain spaces."""
     lines = unicodedata.normalize("NFC", text).split("\n")
@@ -139,7 +123,7 @@ def line_pitch(text: str, style: TextStyle) -> float:
 def _as_set(text: str, style: TextStyle) -> str:
     """The text with its symbols under their names, in the case in which it is set."""
     words = spelt(text)
-    return _capitals(words) if style.case == "capitals" else words
+    return in_capitals(words) if style.case == "capitals" else words
 
 
 def _pitch(text: str) -> float:

@@ -54,6 +54,17 @@ def test_a_name_beside_a_control_is_level_with_its_hole_and_not_with_names_above
     assert middle(the(artwork, "PUMP"))[1] == pytest.approx(50, abs=0.01)
 
 
+@pytest.mark.parametrize("value", [8.1, 8.2, 8.3])
+def test_a_name_beside_a_scale_is_not_read_with_the_numeral_next_to_it(value: float) -> None:
+    """“8 AVERAGE” would be read as eight of them, on one baseline or nearly so."""
+    scale = {"from": 1, "to": 10, "numbered": [value]}
+    knob = {"at": [60, 60], "kind": "knob", "covers": 20, "name": "AVERAGE", "side": "right"}
+    artwork = panel(knob | {"scale": scale})
+    name, numeral = the(artwork, "AVERAGE"), the(artwork, f"{value:g}")
+    apart = name.outline.bounds[0] - numeral.outline.bounds[2]
+    assert apart >= name.height - 0.01
+
+
 def test_words_beside_a_switch_are_level_with_its_hole_and_not_with_those_above_others() -> None:
     artwork = panel(
         toggle(40, 50, "PUMP", left="IN", right="OUT"), toggle(90, 50.8, "FAN", up="ON", down="OFF")

@@ -148,7 +148,7 @@ def test_case(sans: TextStyle) -> None:
     setting = set_text("Straße\n10 µm symbol:on", capitals)
     assert setting.text == "Straße\n10 µm symbol:on"
     letters = "".join(letter.text for letter in setting.letters)
-    assert letters == "STRASSE10 µMsymbol:on"
+    assert letters == "STRASSE10 µmsymbol:on"
     assert set_text("Safe\nLight", capitals).outline.bounds == pytest.approx(
         set_text("SAFE\nLIGHT", sans).outline.bounds
     )

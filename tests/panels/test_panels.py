@@ -93,7 +93,8 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     for text in (*(text.text for text in description.text), *(g.name for g in description.group)):
         if _bare(text):
             assert said["", _bare(text)], text
-    rules = [mark for mark in artwork.marks if mark.role is Role.RULE]
+    # Those that belong to a control lead to it from its name.
+    rules = [mark for mark in artwork.marks if mark.role is Role.RULE and not mark.owner]
     assert len(rules) == len(description.rule)
     frames = [mark for mark in artwork.marks if mark.role is Role.FRAME and not mark.owner]
     lined = [group for group in description.group if group.style != "heading"]

@@ -49,7 +49,8 @@ class RoleLettering(Table):
     word_space: Annotated[float, number_of(-0.3, 5)] | None = None
     """Extra space between words, in capital heights. Left out, 0."""
     case: Literal["as written", "capitals"] | None = None
-    """Whether small letters are set as capitals. Left out, all is set as written."""
+    """Whether small letters are set as capitals, all but those of units. Left out, all is set as
+    written."""
     ends: Literal["round", "square"] | None = None
     """The ends of strokes, for faces of single strokes. Left out, they are round."""
     bridged: Flag | None = None

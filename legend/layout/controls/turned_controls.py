@@ -9,6 +9,7 @@ and further in, and is read across the outer knob in any case. Common practice, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -132,13 +133,13 @@ def _unit_in_dead_zone(
     """The unit, in the middle of the part of the circle that the scale leaves free.
 
     Below a control it stands on its axis, as the name does: on the baseline of the lower
-    numeral, or as near to the part as it may; but nowhere beside a numeral and out of line with
-    it. Nothing, where it has no room, or is a sign so small that it looks lost by itself, as that
-    of a degree; the name then carries it.
+    numeral, or as near to the part as it may, or else just below the numerals; but nowhere beside
+    a numeral and out of line with it. Nothing, where it has no room, or is a sign so small that it
+    looks lost by itself, as that of a degree; the name then carries it.
     """
     if not scale.unit.strip() or track.closed:
         return ()
-    setting = set_text(scale.unit, style)
+    setting = set_text(scale.unit, replace(style, case="as written"))
     if fitted.control.name.strip() and _is_small_sign(setting.outline, style):
         return ()
     middle = (1 + 360 / abs(track.sweep)) / 2
@@ -157,7 +158,9 @@ def _unit_in_dead_zone(
         on_its_ring = places[0].baselines[0]
         lowest = min((mark.baselines[0] for mark in numerals), default=on_its_ring)
         to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
-        places = [at(on_axis.moved(0.0, up)) for up in (lowest - on_its_ring, to_part, 0.0)]
+        level = lowest - on_its_ring
+        under = max(0.0, min(level - style.height, to_part))
+        places = [at(on_axis.moved(0.0, up)) for up in (level, to_part, under, 0.0)]
     for unit in places:
         clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
         if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:

@@ -25,7 +25,7 @@ from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.obstacles import Obstacles, Standing
 from legend.layout.names.rows import shared_axes
 from legend.layout.names.wanted_names import Wanted
-from legend.layout.styles import apart_on_a_baseline, gap, name_space, on_one_baseline
+from legend.layout.styles import apart_on_a_baseline, gap, name_space
 from legend.lettering.typesetting import set_text
 
 #: Names in a row share a baseline where their own would differ by no more than this many
@@ -35,6 +35,10 @@ _SHARED_REACH = 4.0
 #: A name that would stand nearer than this to the baseline of switch positions in its row, in
 #: capital heights, stands on it: nearly level looks like a slip. Common practice, no source.
 _NEARLY_LEVEL = 0.5
+
+#: A name that overlaps a numeral beside it by so much of the smaller's capital height, up and down,
+#: reads in one line with it. Common practice, no source.
+_IN_ONE_LINE = 0.5
 
 #: Distances that differ by less are the same, mm.
 _SAME = 1e-6
@@ -217,13 +221,17 @@ def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
 def _further_beside(each: Wanted, thing: Standing, space: float) -> float:
     """What a name beside its control keeps from another of its legends besides its space, mm.
 
-    On one baseline with a numeral of its scale it would else be read with it.
+    Nearly on one line with a numeral of its scale it would else be read with it.
     """
     if not thing.text:
         return 0.0
-    height = thing.text.height
-    baselines = each.baselines(0.0, each.lines, each.style)
-    if not on_one_baseline(baselines, thing.text.baselines, min(each.style.height, height)):
+    height, own = thing.text.height, each.style.height
+    overlaps = (
+        min(ours + own, theirs + height) - max(ours, theirs)
+        for ours in each.baselines(0.0, each.lines, each.style)
+        for theirs in thing.text.baselines
+    )
+    if max(overlaps, default=0.0) < _IN_ONE_LINE * min(own, height):
         return 0.0
     return max(0.0, apart_on_a_baseline(each.style.height, height) - space)
 

@@ -56,7 +56,7 @@ def _unit(
     """The unit over the numerals of upright slides, or behind those of level ones."""
     if not scale.unit.strip():
         return ()
-    setting = set_text(scale.unit, style)
+    setting = set_text(scale.unit, replace(style, case="as written"))
     x0, _, x1, _ = setting.outline.bounds
     numerals = [mark for mark in marks if mark.role is Role.NUMERAL]
     x, y = track.middle(1.0)

@@ -129,3 +129,43 @@ def test_the_rings_are_concentric() -> None:
         left, bottom, right, top = marks[-1].outline.bounds
         angle = math.degrees(math.atan2((left + right) / 2 - x, (bottom + top) / 2 - y))
         assert angle == pytest.approx(degrees, abs=3)
+
+
+# --- The unit of a scale ---
+
+
+def _one_knob(covers: float, sweep: float = 270, **lettering: Any) -> Artwork:
+    scale = {"from": 0, "to": 60, "sweep": sweep, "unit": "dB"}
+    control = {"hole": "A", "kind": "knob", "covers": covers, "scale": scale}
+    raw = {
+        "panel": {"size": [200, 200]},
+        "lettering": {"height": 4, **lettering},
+        "holes": {"A": {"at": [100.3, 99.8], "drill": 9}},
+        "control": [control],
+    }
+    return lay_out(Description.model_validate(raw, context={"units": "mm"}))
+
+
+def test_the_unit_stays_as_written_where_all_else_is_in_capitals() -> None:
+    letters = {
+        "".join(letter.text for letter in mark.setting.letters)
+        for mark in _one_knob(24, case="capitals").marks
+        if mark.setting and mark.text == "dB"
+    }
+    assert letters == {"dB"}
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.floats(20, 60))
+def test_the_unit_is_level_with_the_numerals_or_hardly_below_them(covers: float) -> None:
+    """Beside a panel whose knob is a hair smaller it must not hang a line lower."""
+    artwork = _one_knob(covers)
+    (unit,) = [mark for mark in artwork.marks if mark.text == "dB"]
+    lowest = min(mark.baselines[0] for mark in artwork.marks if mark.role is Role.NUMERAL)
+    height = unit.height
+    part = artwork.opening("A").centre[1] - covers / 2
+    as_near_as_may_be = part - max(height / 2, 1) - height
+    below = lowest - unit.baselines[0]
+    assert below == pytest.approx(0) or below < height + 0.01 + max(
+        0, lowest - height - as_near_as_may_be
+    )

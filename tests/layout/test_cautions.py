@@ -1,0 +1,33 @@
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from legend.layout.cautions import cautions, has_mains
+
+_MAINS = "mains or high voltage behind it"
+
+
+def _panel(describe: Any, text: str, kind: str = "lamp", **more: Any) -> Any:
+    control = {"hole": "A", "kind": kind, "name": text, **more}
+    return describe(holes={"A": {"at": [60, 50], "drill": 10}}, control=[control])
+
+
+@pytest.mark.parametrize(
+    "text", ["symbol:dangerous-voltage", "symbol:hv 2", "⚡ OUT", "OUT 230 V", "EHT 1.2 kV", "110V"]
+)
+def test_what_is_lettered_of_danger_brings_its_caution(describe: Any, text: str) -> None:
+    assert any(_MAINS in each for each in cautions(_panel(describe, text)))
+
+
+@pytest.mark.parametrize(
+    "text", ["OUT 12 V", "symbol:caution HOT", "230 VARIANTS", "48 V", "12 V, T 2 A 250 V"]
+)
+def test_what_is_of_low_voltage_brings_none(describe: Any, text: str) -> None:
+    assert not has_mains(_panel(describe, text))
+
+
+def test_a_fuse_and_what_says_so_have_mains(describe: Any) -> None:
+    assert has_mains(_panel(describe, "F1", "fuse"))
+    assert has_mains(_panel(describe, "LAMP", mains=True))
