@@ -36,6 +36,8 @@ _TINT = 0.86
 _BALLOON = 2.4
 #: Radius of the dot that marks where to punch, mm.
 _PUNCH = 0.25
+#: How long the arrows of the datum are, mm: the first that has room among the legends.
+_DATUM_ARROWS = (14.0, 11.0, 8.0, 5.0)
 #: Kept clear round small print, mm.
 _CLEAR = 0.5
 #: How bad it is for small print to stand on a thing.
@@ -217,12 +219,14 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
 def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
-    off, length, r, height = 5.0, 14.0, 1.6, _SMALL_PRINT
+    off, r, height = 5.0, 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
     (x, y), (right, up) = panel.measuring.origin, panel.measuring.ways
+    length = _DATUM_ARROWS[0]
     if panel.datum == "centre":
         start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height
+        length = _clear_of_legends((x, y), artwork)
     else:
         start_x, start_y = x - right * off, y - up * off
         words_x = x + right * (length + 4) - (width if right < 0 else 0)
@@ -241,6 +245,18 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room) -> None:
     pen.text("datum", (words_x, words_y), height)
     room.take((words_x, words_y, words_x + width, words_y + height))
     room.take(grown((x, y, x, y), r + 1))
+
+
+def _clear_of_legends(centre: Point, artwork: Artwork) -> float:
+    """How long the arrows of a datum amid the panel can be, to end before the legends."""
+    (x, y), shapes = centre, [mark.outline.shape for mark in artwork.marks]
+    past, half = 1.2 + _SMALL_PRINT, _SMALL_PRINT / 2
+    for length in _DATUM_ARROWS[:-1]:
+        across = shapely.box(x, y - half, x + length + past, y + half)
+        upwards = shapely.box(x - half, y, x + half, y + length + past)
+        if not shapely.intersects(shapely.union(across, upwards), shapes).any():
+            return length
+    return _DATUM_ARROWS[-1]
 
 
 def _arrow(pen: Pen, tail: Point, tip: Point) -> None:
