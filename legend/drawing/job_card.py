@@ -21,7 +21,7 @@ from legend.description.tables.as_drilled import Drilling
 from legend.description.tables.cautions import cautions
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.length_words import disc_in_words, panel_size
+from legend.drawing.length_words import disc_in_words, hole_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
 from legend.length_words import Lengths
@@ -292,10 +292,9 @@ def _hole_rows(
     places = [opening.hole.at for opening in artwork.openings]
     columns = [lengths.column(place[axis] for place in places) for axis in (0, 1)]
     for opening, *distances in zip(artwork.openings, *columns, strict=True):
-        angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            opening.hole.shape.words(lengths.exact) + angle,
+            hole_in_words(opening, lengths),
             tuple(distances),
             _off_in_words(opening.id, drilling, lengths) if drilling else (),
             fitted.get(opening.id, ""),

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.length_words import disc_in_words
+from legend.drawing.length_words import disc_in_words, hole_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
 from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, places_around
 from legend.layout.artwork import Artwork, Opening
@@ -58,7 +58,7 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece]) -> None:
         _label(
             pen,
             opening.outline,
-            [opening.id, opening.hole.shape.words(lengths.exact)],
+            [opening.id, hole_in_words(opening, lengths)],
             room,
             opening,
         )
@@ -77,7 +77,7 @@ def draw_template(pen: Pen, artwork: Artwork) -> None:
     lengths = Lengths(artwork.description.units)
     for opening in artwork.openings:
         at = ", ".join(map(lengths.exact, opening.hole.at))
-        words = [opening.id, opening.hole.shape.words(lengths.exact), at]
+        words = [opening.id, hole_in_words(opening, lengths), at]
         _label(pen, opening.outline, words, room, opening)
     for point in points:
         pen.circle(Line.FINE, point, _PUNCH, fill=0)
