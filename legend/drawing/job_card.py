@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from markupsafe import Markup, escape
 from legend.description.tables.as_drilled import Drilling
 from legend.description.tables.description import Description, Panel
 from legend.drawing.job_card_steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.length_words import disc_in_words, panel_size
+from legend.drawing.length_words import disc_in_words, hole_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
 from legend.layout.cautions import cautions
@@ -38,6 +39,8 @@ _TEMPLATE = "job-card.html.j2"
 #: A space at which no line is broken.
 _NO_BREAK = "\u00a0"
 
+#: The marks of a letter that are dots; all others are accents.
+_DOTS = frozenset("\u0307\u0308")
 #: The code of a finding that a size was assumed.
 _ASSUMED = "covers-assumed"
 #: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
@@ -241,7 +244,10 @@ def _times(count: int) -> str:
 def _called(island: Island) -> str:
     if island.kind is Kind.COUNTER:
         return island.letter
-    return f"dot of {island.letter}" if island.letter.isalnum() else "dot"
+    if not island.letter.isalnum():
+        return "dot"
+    accents = set(unicodedata.normalize("NFD", island.letter)[1:]) - _DOTS
+    return f"{'accent' if accents else 'dot'} of {island.letter}"
 
 
 def _with_care(small: Sequence[Island], lengths: Lengths) -> Iterator[str]:
@@ -286,10 +292,9 @@ def _hole_rows(
     places = [opening.hole.at for opening in artwork.openings]
     columns = [lengths.column(place[axis] for place in places) for axis in (0, 1)]
     for opening, *distances in zip(artwork.openings, *columns, strict=True):
-        angle = f", {opening.hole.angle:g}°" if opening.hole.angle else ""
         yield (
             opening.id,
-            opening.hole.shape.words(lengths.exact) + angle,
+            hole_in_words(opening, lengths),
             tuple(distances),
             _off_in_words(opening.id, drilling, lengths) if drilling else (),
             fitted.get(opening.id, ""),

@@ -11,9 +11,12 @@ from pathlib import Path
 import pytest
 
 from legend.description.source import Source
+from legend.description.tables.description import Description
 from legend.drawing.job_card import write_card
+from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.lettering.outlines.outline import Outline
+from legend.stencil import cut
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
 from legend.writing import is_ours
@@ -331,3 +334,19 @@ def test_the_card_says_where_the_top_coat_falls_in_the_recoat_window(
     text = " ".join(read(path).text.split())
     assert said in text
     assert ("wrinkle" in text) is (recoat != [1, 24])
+
+
+def test_what_stands_over_a_letter_is_an_accent_or_a_dot(tmp_path: Path) -> None:
+    description = Description.model_validate(
+        {
+            "panel": {"size": (100, 40)},
+            "lettering": {"height": 2.5},
+            "text": [{"at": (50, 20), "text": "Réglé Öl i"}],
+        }
+    )
+    artwork = lay_out(description)
+    path = tmp_path / "card.html"
+    write_card(artwork, cut(artwork).sheets, (), path)
+    said = path.read_text("utf-8")
+    assert "accent of é" in said and "dot of Ö" in said and "dot of i" in said
+    assert "dot of é" not in said

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -17,6 +17,7 @@ from xml.etree import ElementTree
 import pytest
 import shapely
 
+from legend.description.tables.control import Control
 from legend.layout.artwork import Artwork, Role
 from legend.making import panel_files
 from legend.stencil.sheet import Cut, Sheet, pieces_of
@@ -82,11 +83,8 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
             said[mark.owner, _bare(mark.text)] += 1
     scaled = {mark.owner for mark in artwork.marks if mark.role is Role.GRADUATION}
     for control in description.control:
-        positions = control.positions
-        words = list(positions.values() if isinstance(positions, Mapping) else positions)
-        for text in (control.name, control.note, *words):
-            if _bare(text):
-                assert said[control.hole, _bare(text)], f"{text!r} of {control.hole}"
+        for ways in _said_by(control):
+            assert any(said[control.hole, _bare(text)] for text in ways), f"{control.hole}: {ways}"
         if control.scale is not None:
             assert control.hole in scaled or said, control.hole
             assert control.hole in {mark.owner for mark in artwork.marks}
@@ -99,6 +97,22 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     frames = [mark for mark in artwork.marks if mark.role is Role.FRAME and not mark.owner]
     lined = [group for group in description.group if group.style != "heading"]
     assert len(frames) == len(lined)
+
+
+def _said_by(control: Control) -> Iterator[tuple[str, ...]]:
+    """Each text of a control, in the ways in which it may be among the marks.
+
+    The unit of a concentric knob goes with its name, and a sign that is a name is a symbol.
+    """
+    yield from ((text,) for text in [control.note] if _bare(text))
+    for knob in control.knobs:
+        positions = knob.positions
+        words = positions.values() if isinstance(positions, Mapping) else positions
+        yield from ((text,) for text in words if _bare(text))
+        if knob.name:
+            unit = knob.scale.unit if knob.scale else ""
+            symbol = {"-": "symbol:minus", "+": "symbol:plus"}.get(knob.name, knob.name)
+            yield knob.name, f"{knob.name} ({unit})", symbol
 
 
 def _bare(text: str) -> str:

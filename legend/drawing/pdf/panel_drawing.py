@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.drawing.length_words import disc_in_words
+from legend.drawing.length_words import disc_in_words, hole_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
 from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, places_around
 from legend.layout.artwork import Artwork, Opening
@@ -41,6 +41,8 @@ _TINT = 0.86
 _BALLOON = 2.4
 #: Radius of the dot that marks where to punch, mm.
 _PUNCH = 0.25
+#: How long the arrows of the datum are, mm: the first that has room among the legends.
+_DATUM_ARROWS = (14.0, 11.0, 8.0, 5.0)
 #: Kept clear round small print, mm.
 _CLEAR = 0.5
 #: How bad it is for small print to stand on a thing.
@@ -64,7 +66,7 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece], extent: Bo
         _label(
             pen,
             opening.outline,
-            [opening.id, opening.hole.shape.words(lengths.exact)],
+            [opening.id, hole_in_words(opening, lengths)],
             room,
             opening,
         )
@@ -83,7 +85,7 @@ def draw_template(pen: Pen, artwork: Artwork, extent: Box) -> None:
     lengths = Lengths(artwork.description.units)
     for opening in artwork.openings:
         at = ", ".join(map(lengths.exact, opening.hole.at))
-        words = [opening.id, opening.hole.shape.words(lengths.exact), at]
+        words = [opening.id, hole_in_words(opening, lengths), at]
         _label(pen, opening.outline, words, room, opening)
     for point in points:
         pen.circle(Line.FINE, point, _PUNCH, fill=0)
@@ -230,12 +232,14 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
 def _draw_datum(pen: Pen, artwork: Artwork, room: Room, extent: Box) -> None:
     """The corner, or the centre, that holes are measured from, and which way."""
     panel = artwork.description.panel
-    length, r, height = 14.0, 1.6, _SMALL_PRINT
+    r, height = 1.6, _SMALL_PRINT
     width = pen.width_of("datum", height)
     (x, y), (right, up) = panel.measuring.origin, panel.measuring.ways
+    length = _DATUM_ARROWS[0]
     if panel.datum == "centre":
         start_x, start_y = x, y
         words_x, words_y = x + 2.2, y - 2.2 - height
+        length = _clear_of_legends((x, y), artwork)
     else:
         start_x = _beside(x, right, extent[0], extent[2])
         start_y = _beside(y, up, extent[1], extent[3])
@@ -261,6 +265,18 @@ def _beside(edge: float, inwards: float, low: float, high: float) -> float:
     """Where an arrow of the datum runs: off an edge of the panel, where there is room, or on it."""
     off = edge - inwards * _DATUM_OFF
     return off if low + _DATUM_HALF <= off <= high - _DATUM_HALF else edge + inwards * _DATUM_ON
+
+
+def _clear_of_legends(centre: Point, artwork: Artwork) -> float:
+    """How long the arrows of a datum amid the panel can be, to end before the legends."""
+    (x, y), shapes = centre, [mark.outline.shape for mark in artwork.marks]
+    past, half = 1.2 + _SMALL_PRINT, _SMALL_PRINT / 2
+    for length in _DATUM_ARROWS[:-1]:
+        across = shapely.box(x, y - half, x + length + past, y + half)
+        upwards = shapely.box(x - half, y, x + half, y + length + past)
+        if not shapely.intersects(shapely.union(across, upwards), shapes).any():
+            return length
+    return _DATUM_ARROWS[-1]
 
 
 def _arrow(pen: Pen, tail: Point, tip: Point) -> None:

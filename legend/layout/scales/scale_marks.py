@@ -227,7 +227,8 @@ def _drawn_once(graduations: tuple[Graduation, ...], track: Track) -> tuple[Grad
 def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callable[[float], Outline]:
     """What gives the numeral of each value where it stands.
 
-    It is placed by its digits, and a sign hangs out to the left, so that -5 and 5 stand alike.
+    It is placed by its digits, and a sign hangs out to the left, so that -5 and 5 stand alike;
+    round a knob by all of it where values above zero bear signs too, as -5 and +5 do.
     """
     low, high = sorted(scale.ends)
     # Beside an upright slide signs stand between track and digits, in a column of their own.
@@ -235,13 +236,15 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
     bears_a_sign = low < 0 or (scale.plus and high > 0)
     signed = [MINUS + digit for digit in "0123456789"] if beside and bears_a_sign else [""]
     column = max(_sign(words, style) for words in signed)
+    hangs_out = isinstance(track, StraightTrack) or not scale.plus
 
     @cache
     def anchored(value: float) -> tuple[Outline, float]:
         words = _words(scale, value, style)
         ink, sign = set_text(words, style).outline, _sign(words, style)
         x0, y0, x1, y1 = ink.bounds
-        return ink.moved(-(x0 + sign + x1) / 2, -(y0 + y1) / 2), sign
+        aside = sign if hangs_out else 0.0
+        return ink.moved(-(x0 + aside + x1) / 2, -(y0 + y1) / 2), sign
 
     def across(value: float) -> Iterator[float]:
         """What may stand across from a value, to the other side of the axis."""

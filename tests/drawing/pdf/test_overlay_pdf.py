@@ -16,6 +16,7 @@ from pdfminer.pdfdocument import PDFDocument
 from pdfminer.pdfparser import PDFParser
 
 from legend.description.reading.description_file import read
+from legend.description.tables.description import Description
 from legend.drawing.pdf.label_places import Room
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.pdf.panel_drawing import extents_of
@@ -43,7 +44,16 @@ def test_holes_pieces_and_notes_are_named(
     said = words(path)
     for opening in artwork.openings:
         assert opening.id in said
-    for text in ("Ø 9.5", "Ø 6.35", "16 × 8", "12 × 3", "bare Ø 12", "datum", "100 mm", "4 in"):
+    for text in (
+        "Ø 9.5",
+        "Ø 6.35",
+        "16 × 8",
+        "12 × 3, 90°",
+        "bare Ø 12",
+        "datum",
+        "100 mm",
+        "4 in",
+    ):
         assert text in said
     assert "Print at actual size (100 %)" in said
     assert "DOME <1> & CO" in said
@@ -304,3 +314,28 @@ def test_where_there_is_no_room_off_the_panel_the_datum_is_drawn_on_it(
             x0, y0, x1, y1 = (side * PDF_POINT for side in text.get_charbox(index))
             assert left < x0 < x1 < left + 264
             assert bottom < y0 < y1 < bottom + 164
+
+
+def test_the_arrows_of_a_datum_amid_the_panel_end_before_the_legends(tmp_path: Path) -> None:
+    knob = {"hole": "A", "kind": "knob", "covers": 24, "scale": {"from": 0, "to": 10}}
+
+    def reach(*control: dict[str, Any]) -> float:
+        """How far the letter of the x axis stands from the word datum, mm."""
+        description = Description.model_validate(
+            {
+                "panel": {"outline": {"diameter": 150}, "datum": "centre"},
+                "holes": {"A": {"at": (0, 0), "drill": 9.5}},
+                "control": control,
+            }
+        )
+        write_overlay(lay_out(description), None, tmp_path / "overlay.pdf")
+        with pypdfium2.PdfDocument(tmp_path / "overlay.pdf") as document:
+            page = document[0].get_textpage()
+            said = page.get_text_range()
+            word = said.index("datum")
+            begins = page.get_charbox(word)[0]
+            letter = max(k for k, character in enumerate(said[:word]) if character == "x")
+            return float(page.get_charbox(letter)[0] - begins) / 72 * 25.4
+
+    assert reach() == pytest.approx(12.5, abs=0.5)
+    assert 4 < reach(knob) < 9
