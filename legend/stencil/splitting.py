@@ -3,10 +3,10 @@
 A piece is split along a straight line from side to side that runs between the legends of one
 control, or one group, and of the next; where there is none, between two legends, and at the
 worst between the letters of one. Only long lines, of frames and rules, are cut through, where
-no other way is left; each half of them ends the least gap short of the join. The halves of a piece are equally high, or wide, and their
-weeding boxes end at the join, so that the trimmed pieces are laid edge to edge and corner to
-corner. Join marks, small
-triangles in the margins to either side of the join, meet tip to tip when that is done.
+no other way is left; each half of them ends the least gap short of the join. The halves of a
+piece are equally high, or wide, and their weeding boxes end at the join, so that the trimmed
+pieces are laid edge to edge and corner to corner. Join marks, small triangles in the margins to
+either side of the join, meet tip to tip when that is done.
 """
 
 from __future__ import annotations
