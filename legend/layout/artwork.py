@@ -50,7 +50,8 @@ class Mark:
     at, 0 for a line. `source` is where the description asks for it. `setting` is the text as
     it was set, before it was moved to its place; None for a line. `flattened` tells that some
     curves of a line are made of short straight ones. `called` is what a line is called that
-    belongs to no control, "" where its role says enough.
+    belongs to no control, "" where its role says enough. `group` is the number of the group
+    whose line or name it is, from 0 as the description has them.
     """
 
     outline: Outline
@@ -62,6 +63,7 @@ class Mark:
     setting: Setting | None = None
     flattened: bool = False
     called: str = ""
+    group: int | None = None
 
     @property
     def letters(self) -> Iterator[Letter]:

@@ -118,17 +118,19 @@ def _units(artwork: Artwork) -> list[Unit]:
         owners = dict.fromkeys(mark.owner for mark in marks if mark.owner)
         return [(tuple(owners), tuple(marks))] if marks else []
     rows: dict[str, tuple[str, ...]] = {}
+    headings: dict[int, int] = {}
     if by == "row":
         owned = {mark.owner for mark in marks}
         heights = {o.id: o.nominal[1] for o in artwork.openings if o.id in owned}
         places = {opening.id: opening.centre[0] for opening in artwork.openings}
         for row in clustered(heights, SAME_AXIS):
             rows |= dict.fromkeys(row, tuple(sorted(row, key=places.__getitem__)))
+        headings = _groups_in_line(marks)
     carriers = _carriers(artwork, marks)
     units: dict[object, list[Mark]] = {}
     for index, mark in enumerate(marks):
         owner = mark.owner or carriers.get(index)
-        units.setdefault(_belonging(mark, owner, index, rows), []).append(mark)
+        units.setdefault(_belonging(mark, owner, index, rows, headings), []).append(mark)
     return [
         (key if isinstance(key, tuple) else (), tuple(members)) for key, members in units.items()
     ]
@@ -161,14 +163,28 @@ def _carriers(artwork: Artwork, marks: Sequence[Mark]) -> dict[int, str]:
     return carriers
 
 
+def _groups_in_line(marks: Sequence[Mark]) -> dict[int, int]:
+    """For each group the first of those whose names, or lines, stand at one height with its own."""
+    heights: dict[str, float] = {}
+    for mark in marks:
+        if mark.group is not None:
+            _, bottom, _, top = mark.outline.bounds
+            heights.setdefault(str(mark.group), (bottom + top) / 2)
+    return {int(group): int(row[0]) for row in clustered(heights, SAME_AXIS) for group in row}
+
+
 def _belonging(
-    mark: Mark, owner: str | None, index: int, rows: dict[str, tuple[str, ...]]
+    mark: Mark,
+    owner: str | None,
+    index: int,
+    rows: Mapping[str, tuple[str, ...]],
+    headings: Mapping[int, int],
 ) -> object:
     """What a mark travels with: its holes as a tuple, or something that stands for the rest."""
     if owner:
         return rows.get(owner, (owner,))
-    if mark.role in (Role.GROUP, Role.FRAME, Role.RULE):
-        return str(mark.source)
+    if mark.group is not None:
+        return f"group {headings.get(mark.group, mark.group)}"
     return index
 
 

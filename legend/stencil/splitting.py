@@ -1,17 +1,18 @@
 """Split pieces that are larger than the stock into parts that fit.
 
 A piece is split along a straight line from side to side that runs between the legends of one
-control and of the next; where there is none, between two legends, and at the worst between the
-letters of one. Only long lines, of frames and rules, are cut through; each half of them ends
-the least gap short of the join. The halves of a piece are equally high, or wide, and their
-weeding boxes end at the join, so that the trimmed pieces are laid edge to edge and corner to
-corner. Join marks, small
-triangles in the margins to either side of the join, meet tip to tip when that is done.
+control, or one group, and of the next; where there is none, between two legends, and at the
+worst between the letters of one. Only long lines, of frames and rules, are cut through, where
+no other way is left; each half of them ends the least gap short of the join. The halves of a
+piece are equally high, or wide, and their weeding boxes end at the join, so that the trimmed
+pieces are laid edge to edge and corner to corner. Join marks, small triangles in the margins to
+either side of the join, meet tip to tip when that is done.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -28,6 +29,9 @@ from legend.stencil.uncut_piece import UncutPiece
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
+
+#: Gaps of this part of the widest are about as wide as it.
+_ABOUT_AS_WIDE = 0.8
 
 #: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
 _LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
@@ -95,7 +99,7 @@ def _halved(
     upright, turned = _over(whole.box, stencil)
     room = stencil.stock_size if upright <= turned else stencil.stock_size[::-1]
     over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
-    for solid in (_by_control(whole), _by_legend(whole), _by_letter(whole)):
+    for solid in (_by_line(whole), _by_control(whole), _by_legend(whole), _by_letter(whole)):
         for axis in sorted((0, 1), key=lambda axis: -over[axis]):
             if over[axis] <= 0.01:
                 continue
@@ -113,11 +117,21 @@ def _legends(whole: UncutPiece) -> Iterator[Mark]:
     return (mark for mark in whole.marks if mark.role not in _LINES)
 
 
+def _by_line(whole: UncutPiece) -> list[Box]:
+    """The boxes round what belongs to one control, or one group, each, its lines as well."""
+    return _belonging(whole.marks)
+
+
 def _by_control(whole: UncutPiece) -> list[Box]:
     """The boxes round what belongs to one control each, and round what belongs to none."""
+    return _belonging(_legends(whole))
+
+
+def _belonging(marks: Iterable[Mark]) -> list[Box]:
     boxes: dict[object, list[Box]] = {}
-    for mark in _legends(whole):
-        boxes.setdefault(mark.owner or mark, []).append(mark.outline.bounds)
+    for mark in marks:
+        belongs = mark.owner or (mark if mark.group is None else mark.group)
+        boxes.setdefault(belongs, []).append(mark.outline.bounds)
     return [box_round(each) for each in boxes.values()]
 
 
@@ -132,7 +146,12 @@ def _by_letter(whole: UncutPiece) -> list[Box]:
 def _clear_line(
     whole: UncutPiece, solid: Sequence[Box], axis: int, room: float, limits: StockLimits
 ) -> float | None:
-    """Where a line across the axis runs clear of what is solid, in the widest and latest gap."""
+    """Where a line across the axis runs clear of what is solid.
+
+    1. Where it makes no more parts than there must be; if no line does, anywhere.
+    2. There in the widest gap, as between groups of controls or between words.
+    3. Of several that are about as wide, the last, so that this part is as large as it can be.
+    """
     begin, end = whole.box[axis], whole.box[axis + 2]
     spans = sorted(
         (bounds[axis], bounds[axis + 2])
@@ -154,9 +173,13 @@ def _clear_line(
                 (x for x in (round(middle * 2) / 2, middle) if first <= x <= last),
                 first if middle < first else last,
             )
-            found.append((min(last - first, 2 * limits.margin), at))
+            found.append((last - first, at))
         reached = max(reached, high)
-    return max(found)[1] if found else None
+    least_parts = math.ceil((end - begin) / room)
+    enough = [(gap, at) for gap, at in found if end - at <= (least_parts - 1) * room]
+    found = enough or found
+    wide = max((gap for gap, _ in found), default=0.0) * _ABOUT_AS_WIDE
+    return max((at for gap, at in found if gap >= wide), default=None)
 
 
 def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:

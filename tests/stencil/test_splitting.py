@@ -244,3 +244,35 @@ def test_what_becomes_of_the_marks_is_told(method: str, stock: str, says: str) -
 
 def test_no_marks_where_the_margin_has_no_room_for_them() -> None:
     assert not any(join_marks(piece) for piece in pieces(long_panel(margin=0.5)))
+
+
+def _of_octets(piece: str, length: float = 300) -> list[Piece]:
+    """Three brackets of eight switches each, 16 mm apart, with 30 mm from octet to octet."""
+    at = {f"T{k}": [40 + 16 * k + 14 * (k // 8), 30] for k in range(24)}
+    octets = {"of": 8, "style": "bracket", "names": ["HIGH", "MIDDLE", "LOW"]}
+    bank = {"holes": list(at), "kind": "toggle", "names": [f"{23 - k}" for k in range(24)]}
+    described = {
+        "panel": {"size": [480, 70]},
+        "holes": {hole: {"at": place, "drill": 6.4} for hole, place in at.items()},
+        "bank": [bank | {"side": "below", "covers": 11, "groups": octets}],
+        "stencil": {"stock_size": (length, 600), "piece": piece},
+    }
+    return pieces(lay_out(Description.model_validate(described).with_banks_set_out()))
+
+
+def test_a_row_is_split_between_its_groups() -> None:
+    first, second = (piece for piece in _of_octets("row") if piece.owners)
+    assert first.box[2] == second.box[0] == 309  # between T15 and T16, which stand 30 mm apart
+    assert (len(first.owners), len(second.owners)) == (16, 8)
+
+
+def test_brackets_in_line_are_one_piece_of_a_row_and_stay_whole_where_it_is_split() -> None:
+    first, second = (piece for piece in _of_octets("row") if not piece.owners)
+    assert first.box[2] == second.box[0]
+    cut_out = [[p for p in each.paths if p.cut is Cut.MARK] for each in (first, second)]
+    assert [len(paths) for paths in cut_out] == [4, 2]  # a name and a line of each
+
+
+def test_brackets_of_one_bank_are_pieces_of_their_own() -> None:
+    brackets = [piece for piece in _of_octets("control") if not piece.owners]
+    assert [piece.name for piece in brackets] == ["“HIGH”", "“MIDDLE”", "“LOW”"]

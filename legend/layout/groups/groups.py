@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import shapely
 
@@ -60,7 +61,8 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
         boxes[index] = _box_round(inside, strangers, style.height, group)
     boxes = in_line(groups, boxes, {each.id: each.nominal for each in ground.openings})
     for index, group in enumerate(groups):
-        yield from _lay(group, boxes[index], styles, width)
+        for mark in _lay(group, boxes[index], styles, width):
+            yield replace(mark, group=index)
 
 
 def _with_settable_names(

@@ -138,7 +138,7 @@ def _belong_together(a: Mark, b: Mark) -> bool:
     """Legends of one control, or a group's name and its line: laid out against each other."""
     if a.owner or b.owner:
         return a.owner == b.owner
-    return {a.role, b.role} == {Role.FRAME, Role.GROUP} and a.source == b.source
+    return {a.role, b.role} == {Role.FRAME, Role.GROUP} and a.group == b.group
 
 
 @check
