@@ -21,8 +21,9 @@ Ends = Literal["round", "square"]
 
 #: Directions that differ by less than this many radians run on without a corner.
 _SMOOTH = 0.004
-#: Straight ends steeper than this (sine of the angle to the level) are cut level.
-_STEEP = 0.64
+#: Ends steeper than this (sine of the angle to the level) are cut level: straight ones, which
+#: stand on a line, and curved ones, of which those less steep end in the open, as a C does.
+_STEEP, _STEEP_CURVED = 0.64, 0.9
 
 
 def dot(box: Box, half: float, ends: Ends) -> list[Segment]:
@@ -72,7 +73,7 @@ class Trail:
             self._arc(end, half, way.right.angle, math.pi)
             return
         right = left = half
-        if isinstance(segment, Straight) and abs(way.y) > _STEEP:
+        if abs(way.y) > (_STEEP if isinstance(segment, Straight) else _STEEP_CURVED):
             level, aside = half / abs(way.y), half * way.x / way.y
             right, left = level + aside, level - aside
         self._line_to(end + half * way.right + right * way)

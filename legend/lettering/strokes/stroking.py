@@ -44,8 +44,11 @@ from legend.limits import MOST_CROSSINGS
 #: How far the edge of a stroke along a general curve may lie from its true place, mm.
 FIT = 0.002
 
-#: An end this near to the middle of another stroke, in pen widths, stops in it.
-_STOPS_IN = 4e-3
+#: Ends this near to each other, in half pen widths, meet.
+_MEETS = 4e-3
+#: An end this near to the middle of another stroke, in half pen widths, stops in it: of a bar drawn
+#: by hand, which ends not quite there, a square end would stand out of the stem's other side.
+_STOPS_IN = {"round": _MEETS, "square": 0.25}
 #: Crossings, and strokes, past which joining them takes the engine too long.
 _MOST_CROSSED, _MOST_STROKES = 150, 300
 #: The engine may stumble over a letter of one size, and not of another: it is tried at these.
@@ -94,7 +97,7 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float) -> Ink:
     half, fit = width / 2, FIT / unit
     if _is_busy(skeleton):
         return Ink(skeleton, half, ())
-    skeleton = connected(skeleton, _STOPS_IN * half)
+    skeleton = connected(skeleton, _MEETS * half)
     skeleton = tuple(without_tight_turns(run, half, fit) for run in skeleton)
     return Ink(skeleton, half, tuple(map(tuple, _raw_contours(skeleton, half, ends, fit))))
 
@@ -130,7 +133,7 @@ def _broad(skeleton: Skeleton, half: float, scale: float) -> BaseGeometry:
 def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> list[list[Segment]]:
     """Closed contours that together cover the ink, counter-clockwise, overlapping."""
     contours: list[list[Segment]] = []
-    stopping = _Stops(skeleton, _STOPS_IN * half)
+    stopping = _Stops(skeleton, half, ends)
     for number, run in enumerate(skeleton):
         box = _box(run)
         size = max(box[2] - box[0], box[3] - box[1])
@@ -188,14 +191,14 @@ class _Stops:
     Where ends of two runs meet, the first of them goes round the place.
     """
 
-    def __init__(self, skeleton: Skeleton, near: float) -> None:
-        self._near = near
+    def __init__(self, skeleton: Skeleton, half: float, ends: Ends) -> None:
+        self._near, self._meets = _STOPS_IN[ends] * half, _MEETS * half
         self._pieces = [
             (number, run, segment)
             for number, run in enumerate(skeleton)
             for segment in run.segments
         ]
-        lines = [flattened(segment, near / 10) for _, _, segment in self._pieces]
+        lines = [flattened(segment, self._meets / 10) for _, _, segment in self._pieces]
         self._lines = np.array([shapely.linestrings(line) for line in lines], dtype=object)
 
     def stops(self, end: Vector, own: Segment, of: int) -> bool:
@@ -207,8 +210,8 @@ class _Stops:
                 continue
             ends = [segment.start] * (segment is run.segments[0])
             ends += [segment.end] * (segment is run.segments[-1])
-            is_end = not run.closed and any(math.dist(end, p) <= self._near for p in ends)
-            if not is_end or number < of:
+            apart = math.inf if run.closed else min((math.dist(end, p) for p in ends), default=math.inf)
+            if apart > self._near or (apart <= self._meets and number < of):
                 return True
         return False
 

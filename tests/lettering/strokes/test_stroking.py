@@ -233,6 +233,18 @@ def test_slanted_ends_are_cut_level() -> None:
     assert box("M 0 0 L 350 900 L 700 0", "square")[1::2] == [-75, 975]
 
 
+def test_steep_curved_ends_are_cut_level() -> None:
+    """The feet of an A whose sides are curves, and of an R with a curved leg, stand on the line."""
+    assert box("M 0 0 C 60 480 150 900 350 900 C 550 900 640 480 700 0", "square")[1] == -75
+    assert box("M 0 900 Q 130 500 200 0", "square")[1] == -75
+
+
+@pytest.mark.parametrize("short", [0, 6, 15, -6])
+def test_a_square_bar_that_ends_a_little_off_its_stem_stays_within_it(short: int) -> None:
+    left, _, right, _ = box(f"M 0 0 L 0 900 M {short} 450 L 400 450", "square")
+    assert (left, right) == (-75, 475)
+
+
 def test_flat_ends_are_cut_square() -> None:
     assert box("M 0 450 L 500 450", "square") == [-75, 375, 575, 525]
 
