@@ -7,13 +7,17 @@ import re
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from legend.description.source import Source
+from legend.description.tables.description import Description
 from legend.drawing.job_card import write_card
+from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.lettering.outlines.outline import Outline
+from legend.stencil.cutting import cut
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
 from legend.writing import is_ours
@@ -331,3 +335,18 @@ def test_the_card_says_where_the_top_coat_falls_in_the_recoat_window(
     text = " ".join(read(path).text.split())
     assert said in text
     assert ("wrinkle" in text) is (recoat != [1, 24])
+
+
+def test_a_hole_under_its_plug_is_said_to_be_found_by_the_plug(tmp_path: Path) -> None:
+    """The hole cannot be seen there."""
+    path = tmp_path / "job-card.html"
+    window = {"hole": "W", "kind": "window", "name": "°C", "covers": {"margin": 3}}
+    raw: dict[str, Any] = {
+        "panel": {"size": (120, 60)},
+        "holes": {"W": {"at": (60, 30), "cutout": (40, 20)}},
+        "control": [window],
+    }
+    for bare, said in (([{"hole": "W", "margin": 2}], True), ([], False)):
+        artwork = lay_out(Description.model_validate(raw | {"bare": bare}, context={"units": "mm"}))
+        write_card(artwork, cut(artwork).sheets, (), path)
+        assert ("The hole W is under its plug: bring piece " in read(path).text) is said
