@@ -23,6 +23,7 @@ from legend.commands.handbook import handbook
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
+from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
 from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
@@ -38,7 +39,7 @@ class Plainly(click.Group):
 
     def invoke(self, context: click.Context) -> Any:
         """Run the command, and exit with the status that fits what comes of it."""
-        with _plainly():
+        with _plainly(), progress_told():
             return super().invoke(context)
 
 

@@ -14,7 +14,7 @@ from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.standards import RECOAT_WRINKLES
-from legend.stencil.sheet import Piece
+from legend.stencil.sheet import Cut, Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
 BASE_COATS, TOP_COATS = 3, 2
@@ -101,7 +101,7 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
     way = _STENCIL_OF_SHEET if stencil.stock == "sheet" else of_film
     steps = []
     now = 0.0
-    for title, how, takes in _up_to_the_top_coat(artwork, way, len(pieces)):
+    for title, how, takes in _up_to_the_top_coat(artwork, way, pieces):
         steps.append(Step(title, how, now, now + takes))
         now += takes
     opens, closes = (now + time for time in (times.lifting if lift_off else times.unmasking))
@@ -121,7 +121,7 @@ def steps_of(artwork: Artwork, pieces: Sequence[Piece]) -> list[Step]:
 
 
 def _up_to_the_top_coat(
-    artwork: Artwork, way: _Way, pieces: int
+    artwork: Artwork, way: _Way, pieces: Sequence[Piece]
 ) -> list[tuple[str, tuple[str, ...], float]]:
     """Steps that follow each other: what each is called, how it is done, and what it takes."""
     finish, times = artwork.description.finish, artwork.description.bench
@@ -133,14 +133,14 @@ def _up_to_the_top_coat(
         f"Colour {finish.top_called}. {_COUNT[TOP_COATS]} thin, nearly dry coats, square on to the "
         "panel; a wet coat creeps under the edges.",
         "Note the time when the last coat is on: what follows counts from it.",
-        _as_the_can_says(times.recoat, times.base_drying + times.per_piece * pieces),
+        _as_the_can_says(times.recoat, times.base_drying + times.per_piece * len(pieces)),
     )
     title, *mask = way.masking
     return [
         ("Clean the metal", (clean, *_with_the_discs(artwork, on=True)), times.cleaning),
         ("Spray the base coat", (base,), times.base_coat),
         ("Let the base coat dry", (way.drying,), times.base_drying),
-        (title, tuple(mask), times.per_piece * pieces),
+        (title, (*mask, *_over_the_plugs(artwork, pieces)), times.per_piece * len(pieces)),
         ("Spray the top coat", top, times.top_coat),
     ]
 
@@ -182,6 +182,23 @@ def _with_the_discs(artwork: Artwork, on: bool) -> tuple[str, ...]:
         for disc in artwork.bare_discs
     ]
     return (f"Stick the bare-metal {called} on: {', '.join(discs)}.",)
+
+
+def _over_the_plugs(artwork: Artwork, pieces: Sequence[Piece]) -> tuple[str, ...]:
+    """What pieces are brought to whose hole is under a plug, where there are any."""
+    if artwork.description.stencil.stock == "sheet":
+        return ()
+    plugs = [disc for disc in artwork.bare_discs if disc.what == "plug"]
+    return tuple(
+        f"The hole {plug.bare.hole} is under its plug: bring piece {piece.number} to the edge of "
+        "that, which shows under the paint."
+        for plug in plugs
+        for piece in pieces
+        if any(
+            path.cut is Cut.REGISTRATION and plug.outline.shape.covers(path.outline.shape)
+            for path in piece.paths
+        )
+    )
 
 
 def clock_times(step: Step, start: datetime | None) -> tuple[str, str]:

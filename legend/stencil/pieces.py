@@ -51,10 +51,11 @@ class Gathered:
 def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     """Share out everything that is to be cut among pieces."""
     stencil = artwork.description.stencil
+    plugs = {disc.bare.hole: disc for disc in artwork.bare_discs if disc.what == "plug"}
     found = {
         opening.id: mark
         for opening in artwork.openings
-        if (mark := registration(opening, stencil, limits)) is not None
+        if (mark := registration(opening, stencil, limits, plugs.get(opening.id))) is not None
     }
     units = _units(artwork)
     extents = np.array(

@@ -13,6 +13,9 @@ How a stencil is brought to its holes depends on how it is worked:
 On film, cross lines through the middle are sighted on the scribed centre lines. They are a
 narrow slit in the shape of a plus, so that every cut is closed, the disc stays in one piece
 and the metal shows through.
+
+A hole under a plug of film cannot be seen, but the edge of the plug can, even under paint: on film
+the mark is then brought to that, and lies on the plug.
 """
 
 from __future__ import annotations
@@ -23,7 +26,7 @@ import shapely
 from legend.description.shapes.edge import Line
 from legend.description.tables.description import Stencil
 from legend.description.tables.stock import StockLimits
-from legend.layout.artwork import Opening
+from legend.layout.artwork import BareDisc, Opening
 from legend.layout.edges import grown
 from legend.layout.openings import placed
 from legend.lettering.outlines.outline import Outline
@@ -54,13 +57,19 @@ _QUARTER_TURNS = tuple(
 )
 
 
-def registration(opening: Opening, stencil: Stencil, limits: StockLimits) -> Outline | None:
-    """The registration mark on an opening, or None where a disc would be too small to lay."""
+def registration(
+    opening: Opening, stencil: Stencil, limits: StockLimits, plug: BareDisc | None = None
+) -> Outline | None:
+    """The registration mark on an opening, or on the plug over it, where there is one.
+
+    None where a disc would be too small to lay.
+    """
     if stencil.stock == "sheet":
         return _sights(opening) or opening.outline
     if stencil.method == "paint-through":
-        return with_cross(opening.outline, opening, limits)
-    disc = _inset(opening, limits.registration_gap)
+        return with_cross(plug.outline if plug else opening.outline, opening, limits)
+    covered = plug.bare.margin or 0.0 if plug else 0.0
+    disc = _inset(opening, limits.registration_gap, covered)
     return None if disc is None else with_cross(disc, opening, limits)
 
 
@@ -75,15 +84,19 @@ def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outli
     return Outline((*outline.contours, *Outline.polygon(corners).contours))
 
 
-def _inset(opening: Opening, gap: float) -> Outline | None:
-    """The opening, smaller by the gap all round; a small one has a gap in proportion."""
+def _inset(opening: Opening, gap: float, covered: float) -> Outline | None:
+    """The opening, smaller by the gap all round; a small one has a gap in proportion.
+
+    Or the plug over it, which covers so much round it, smaller by the gap.
+    """
     shape = opening.hole.shape
     least = min(shape.size)
     gap = min(gap, _LARGEST_GAP_PART * least)
     if least - 2 * gap < _LEAST_DISC:
         return None
-    plug = grown(shape.plug(_LEAST_DISC + 2 * gap), -gap)
-    return placed(plug, opening.hole, opening.centre) if plug else None
+    edge = shape.edge if covered else shape.plug(_LEAST_DISC + 2 * gap)
+    disc = grown(edge, covered - gap)
+    return placed(disc, opening.hole, opening.centre) if disc else None
 
 
 def _sights(opening: Opening) -> Outline | None:

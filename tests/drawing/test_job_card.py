@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -350,3 +351,18 @@ def test_what_stands_over_a_letter_is_an_accent_or_a_dot(tmp_path: Path) -> None
     said = path.read_text("utf-8")
     assert "accent of é" in said and "dot of Ö" in said and "dot of i" in said
     assert "dot of é" not in said
+
+
+def test_a_hole_under_its_plug_is_said_to_be_found_by_the_plug(tmp_path: Path) -> None:
+    """The hole cannot be seen there."""
+    path = tmp_path / "job-card.html"
+    window = {"hole": "W", "kind": "window", "name": "°C", "covers": {"margin": 3}}
+    raw: dict[str, Any] = {
+        "panel": {"size": (120, 60)},
+        "holes": {"W": {"at": (60, 30), "cutout": (40, 20)}},
+        "control": [window],
+    }
+    for bare, said in (([{"hole": "W", "margin": 2}], True), ([], False)):
+        artwork = lay_out(Description.model_validate(raw | {"bare": bare}, context={"units": "mm"}))
+        write_card(artwork, cut(artwork).sheets, (), path)
+        assert ("The hole W is under its plug: bring piece " in read(path).text) is said

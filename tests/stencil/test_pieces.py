@@ -309,3 +309,14 @@ def test_a_plug_covers_its_opening_and_a_margin_and_has_no_cut_within(panel: Any
         assert piece.bare.shape.symmetric_difference(wanted).area < 0.01 * wanted.area
     sizes = {disc.bare.hole: disc.size for disc in artwork.bare_discs}
     assert sizes == {"W": (43, 21), "S": (17, 7), "A": (12.5, 12.5)}
+
+
+def test_what_stands_by_a_plug_is_brought_to_its_edge(panel: Any) -> None:
+    """The hole under it cannot be seen; the edge of the plug shows under the paint."""
+    artwork = panel(bare=[{"hole": "W", "margin": 0.4}])
+    gap = limits(artwork.description.stencil).registration_gap
+    (plug,) = artwork.bare_discs
+    (piece,) = [each for each in gathered(artwork) if "W" in each.owners and not each.bare]
+    (disc,) = [each for each in piece.registration if plug.outline.shape.covers(each.shape)]
+    within = plug.outline.shape.buffer(-gap, join_style="mitre")
+    assert shapely.Polygon(disc.shape.exterior).hausdorff_distance(within) < 0.02

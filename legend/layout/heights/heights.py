@@ -12,7 +12,9 @@ ten layouts for each height to be found. Panels that are to match are tried toge
 
 from __future__ import annotations
 
+import logging
 import math
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -40,6 +42,10 @@ _CURED_BY_SIZE = frozenset(
 _AMPLE = 4.0
 #: Rounds in which each height may still grow a little, because another has.
 _ROUNDS = 3
+
+#: Seconds after which it is told that the search goes on; each time after as long again.
+_PATIENCE = 2.0
+_log = logging.getLogger(__name__)
 
 #: Heights in steps.
 _Steps = Mapping[Wish, int]
@@ -90,9 +96,12 @@ class _Trying:
     wishes: Sequence[Wish]
     _known: dict[tuple[int, ...], _Found] = field(default_factory=dict)
     _wanted: dict[Wish, int] = field(default_factory=dict)
+    _begun: float = 0.0
+    _patience: float = _PATIENCE
 
     def found(self) -> dict[Wish, int]:
         """The height of each wish, in steps."""
+        self._begun = time.monotonic()
         steps = dict(map(_at_least, self.wishes))
         for wish in self.wishes:
             if wish.asked == SMALLEST:
@@ -167,7 +176,19 @@ class _Trying:
             heights = {wish: round(step * STEP, 6) for wish, step in steps.items()}
             panels = zip(granted(self.descriptions, heights), self.usual, strict=True)
             self._known[key] = tuple(_found(*panel, codes) for panel in panels)
+            self._tell_that_it_goes_on()
         return self._known[key]
+
+    def _tell_that_it_goes_on(self) -> None:
+        """Log that the search goes on, where it has taken long since that was last told."""
+        taken = time.monotonic() - self._begun
+        if taken >= self._patience:
+            self._patience = 2 * taken
+            _log.info(
+                "Still finding the heights that fit: %.0f seconds so far, %d layouts tried.",
+                taken,
+                len(self._known),
+            )
 
     def said(self, wish: Wish, steps: _Steps) -> str:
         """How tall what is found is, and why no taller, or no smaller, for a note."""

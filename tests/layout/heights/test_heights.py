@@ -1,5 +1,7 @@
 """Heights that are found by what fits: all is well at them, and a step further it is not."""
 
+import itertools
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -11,6 +13,7 @@ from legend.description.tables.description import Description
 from legend.description.values.asked_heights import GREATEST, SMALLEST
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Role, Severity
+from legend.layout.heights import heights
 from legend.layout.heights.heights import STEP
 from legend.stencil import cut
 
@@ -170,3 +173,16 @@ def test_it_is_found_in_few_layouts(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(heights, "lay", counted)
     lay_out(described(lettering={"height": GREATEST}))
     assert len(laid) <= 20
+
+
+def test_that_a_long_search_goes_on_is_told_ever_less_often(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    seconds = itertools.count(step=2)
+    monkeypatch.setattr(heights.time, "monotonic", lambda: float(next(seconds)))
+    with caplog.at_level("INFO", "legend"):
+        lay_out(described(lettering={"height": GREATEST}))
+    said = [record.getMessage() for record in caplog.records]
+    assert said[0].startswith("Still finding the heights that fit: 2 seconds so far, ")
+    assert said[1].startswith("Still finding the heights that fit: 4 seconds so far, ")
+    assert len(said) <= math.log2(next(seconds))
