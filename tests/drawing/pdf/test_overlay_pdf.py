@@ -43,7 +43,16 @@ def test_holes_pieces_and_notes_are_named(
     said = words(path)
     for opening in artwork.openings:
         assert opening.id in said
-    for text in ("Ø 9.5", "Ø 6.35", "16 × 8", "12 × 3, 90°", "bare Ø 12", "datum", "100 mm", "4 in"):
+    for text in (
+        "Ø 9.5",
+        "Ø 6.35",
+        "16 × 8",
+        "12 × 3, 90°",
+        "bare Ø 12",
+        "datum",
+        "100 mm",
+        "4 in",
+    ):
         assert text in said
     assert "Print at actual size (100 %)" in said
     assert "DOME <1> & CO" in said
