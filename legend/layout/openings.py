@@ -74,6 +74,30 @@ def covered(
     return grown(Edge.rectangle(*covers, min(shape.corner_radius, *(s / 2 for s in covers))), more)
 
 
+def within_frame(
+    control: Control, opening: Opening, screws: Sequence[Opening], more: float = 0.0
+) -> Outline:
+    """What a frame goes round: as `covered`, with the heads of screws that stand beyond that."""
+    hidden = covered(control, opening, screws).bounds
+    x0, y0, x1, y1 = hidden
+    if isinstance(control.covers, float):
+        furthest = max((_reach(opening, _head(screw)) for screw in screws), default=0.0)
+        if furthest > x1:
+            return grown(Edge.circle(2 * furthest), more)
+    elif screws:
+        left, bottom, right, top = _box_about(opening, [_head(screw) for screw in screws])
+        x0, y0, x1, y1 = min(x0, left), min(y0, bottom), max(x1, right), max(y1, top)
+        if (x0, y0, x1, y1) != hidden:
+            flange = Edge.rectangle(x1 - x0, y1 - y0).moved((x0 + x1) / 2, (y0 + y1) / 2)
+            return grown(flange, more)
+    return covered(control, opening, screws, more)
+
+
+def _reach(opening: Opening, outline: Outline) -> float:
+    """How far an outline reaches from the middle of an opening, mm."""
+    return float(shapely.hausdorff_distance(outline.shape, shapely.Point(opening.centre)))
+
+
 def _assumed(control: Control, opening: Opening, screws: Sequence[Opening]) -> Edge:
     """What a part of the kind hides on such a hole; a flange for screws that stand beyond that."""
     kind = control.of_kind

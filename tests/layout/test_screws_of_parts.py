@@ -125,6 +125,19 @@ def test_a_frame_goes_round_the_screws_as_well() -> None:
 # --- What is covered round an opening ---
 
 
+@pytest.mark.parametrize("covers", ["88", "[66, 60]", "{ margin = 3 }", "100"])
+def test_a_frame_goes_round_screws_that_stand_beyond_what_the_part_covers(covers: str) -> None:
+    """Or it would run through their heads."""
+    artwork = _laid(f"{_BY_PATTERN}\nframe = 0.8\ncovers = {covers}")
+    assert _codes(artwork) == []
+    (frame,) = (mark for mark in artwork.marks if mark.role is Role.FRAME)
+    inside = shapely.Polygon(frame.outline.shape.interiors[0])
+    heads = [cover for cover in artwork.keep_outs if cover.fitted and cover.owner == "V"]
+    assert len(heads) == 5  # four of screws, and the part
+    assert all(inside.contains(head.shape) for head in heads)
+    assert min(head.shape.distance(frame.outline.shape) for head in heads) > 1 - 0.01
+
+
 @pytest.mark.parametrize(
     ("shape", "grown"),
     [

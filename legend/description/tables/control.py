@@ -35,7 +35,8 @@ class InnerKnob(Table):
     name: Words = ""
     """What it is called."""
     side: Side | None = None
-    """Where its name stands. Left out, across from that of the outer knob."""
+    """Where its name stands. Left out, across from that of the outer knob, which then stands
+    below."""
     covers: Length | None = None
     """Its diameter, for the proof, and where it is the greater of the two. Left out, 0.6 of that
     of the outer knob."""
@@ -220,6 +221,15 @@ class Control(Fitting, _Named):
     """
 
     @property
+    def name_side(self) -> Side:
+        """Where its name stands. Of two knobs on one hole, that of the inner one stands above
+        unless asked for elsewhere, next to its own ring, which lies outside.
+        """
+        if self.side or self.inner is None or not self.inner.name.strip():
+            return self.side or DEFAULT_SIDE
+        return "below" if self.inner.side in (None, "above") else DEFAULT_SIDE
+
+    @property
     def knobs(self) -> tuple["Control | InnerKnob", ...]:
         """The knob and, of a concentric control, its inner one: from the panel outward."""
         return (self, self.inner) if self.inner else (self,)
@@ -250,7 +260,7 @@ class Control(Fitting, _Named):
 
     def _names_in_one_place(self) -> Iterator[Clash]:
         """The name of an inner knob where the name or the note of the control stands."""
-        side = self.side or DEFAULT_SIDE
+        side = self.name_side
         if self.inner is None or not self.inner.name.strip():
             return
         inner_side = self.inner.side or OPPOSITE[side]

@@ -21,7 +21,7 @@ from legend.layout.names.fitting import ink_width
 from legend.layout.names.line_breaks import balanced
 from legend.layout.names.nearness import UNSEEN
 from legend.layout.names.wanted_names import Wanted, wanted_names
-from legend.layout.openings import covered, placed
+from legend.layout.openings import placed, within_frame
 from legend.layout.scales.end_legends import ends_levelled, levelled_along
 from legend.layout.scales.scale_marks import lay_scale, travel
 from legend.layout.scales.shared_scale import lay_shared_scale
@@ -245,11 +245,15 @@ def _lay_name_only(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark
 
 
 def _frame(fitted: Fitted, stroke: Stroke) -> Mark:
-    """A line round a window or an instrument, the least gap outside what covers it, as that is."""
+    """A line round a window or an instrument, the least gap outside what covers it, as that is.
+
+    Screws that stand beyond that are within it too.
+    """
     control, opening = fitted.control, fitted.opening
     width = stroke.width(control.frame or 0.0)
     inner, outer = (
-        covered(control, opening, fitted.screws, LEAST_MARK_GAP + more) for more in (0.0, width)
+        within_frame(control, opening, fitted.screws, LEAST_MARK_GAP + more)
+        for more in (0.0, width)
     )
     ring = Outline((*outer.contours, *(contour.reversed() for contour in inner.contours)))
     placed_ring = placed(ring, opening.hole, opening.centre)

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from legend.description.source import Source
-from legend.description.tables.control import DEFAULT_SIDE, OPPOSITE
+from legend.description.tables.control import OPPOSITE
 from legend.description.tables.description import Control, Side
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
@@ -151,7 +151,7 @@ def _asked(
     control: Control, drawn: Collection[tuple[str, str]]
 ) -> Iterator[tuple[str, Side, Role, Source]]:
     """The names and the note of a control: what they say, where they stand, where it is asked."""
-    side = control.side or DEFAULT_SIDE
+    side = control.name_side
     for knob in control.knobs:
         on = side if knob is control else knob.side or OPPOSITE[side]
         name = sign_meant(knob.name) or knob.name.strip()

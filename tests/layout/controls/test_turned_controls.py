@@ -69,14 +69,16 @@ def test_its_names_stand_on_two_sides_and_carry_the_units() -> None:
     names = {mark.text: mark for mark in artwork.marks if mark.role is Role.NAME}
     assert set(names) == {"TUNE (kHz)", "LEVEL (dB)"}
     _, y = artwork.opening("A").centre
-    assert names["TUNE (kHz)"].outline.bounds[1] > y > names["LEVEL (dB)"].outline.bounds[3]
+    # The ring of the inner knob lies outside, and closed at the top: its name is next to it there.
+    assert names["LEVEL (dB)"].outline.bounds[1] > y > names["TUNE (kHz)"].outline.bounds[3]
     for mark in names.values():  # each by its ink on the axis of the one hole
         left, _, right, _ = mark.outline.bounds
         assert (left + right) / 2 == pytest.approx(100.3, abs=0.01)
 
 
 def test_the_name_of_the_inner_knob_stands_no_nearer_than_the_ends_of_its_scale() -> None:
-    artwork = lay_out(dual(_LEVEL, scale={"low": "SLOW", "high": "FAST", "sweep": 90}))
+    level = _LEVEL | {"side": "below"}
+    artwork = lay_out(dual(level, scale={"low": "SLOW", "high": "FAST", "sweep": 90}))
     (name,) = (mark for mark in artwork.marks if mark.text == "LEVEL")
     ends = [mark for mark in artwork.marks if mark.text in ("0", "10")]
     assert name.baselines[0] <= min(mark.baselines[0] for mark in ends) + 1e-6
@@ -107,8 +109,8 @@ def test_findings_say_which_knob_they_are_about() -> None:
 @pytest.mark.parametrize(
     ("inner", "outer", "said"),
     [
-        (_LEVEL | {"side": "above"}, {}, "another side"),
-        (_LEVEL, {"note": "600 Ω"}, "has a note, which stands below it"),
+        (_LEVEL | {"side": "above"}, {"side": "above"}, "another side"),
+        (_LEVEL, {"note": "600 Ω"}, "has a note, which stands above it"),
         (_LEVEL, {"kind": "toggle"}, "has an inner knob, which a toggle"),
         ({"positions": ["1"] * 14}, {}, "more than one turn"),
         ({"scale": {"from": 0, "to": 9, "track": 320}}, {}, "has a track of 320 degrees"),
