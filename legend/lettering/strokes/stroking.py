@@ -210,7 +210,9 @@ class _Stops:
                 continue
             ends = [segment.start] * (segment is run.segments[0])
             ends += [segment.end] * (segment is run.segments[-1])
-            apart = math.inf if run.closed else min((math.dist(end, p) for p in ends), default=math.inf)
+            apart = (
+                math.inf if run.closed else min((math.dist(end, p) for p in ends), default=math.inf)
+            )
             if apart > self._near or (apart <= self._meets and number < of):
                 return True
         return False
