@@ -11,6 +11,7 @@ from legend.layout.artwork import KeepOut, Opening
 from legend.layout.names.nearness import Parts
 from legend.layout.names.rows import lines_in_common, shared_axes
 from legend.layout.openings import cover_of, heads_of
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, box_round
 
 #: Where what a switch says stands over or under it, and the side of a name beyond that.
@@ -27,6 +28,7 @@ class Fitted:
     `parts` are all those on the panel. `screws` are the holes of those that hold it, and `heads`
     what these hide. `centre` is the side on which the word for its centre stands, if it has one.
     `neighbour` is the control that its scale is for as well, where it names one that is there.
+    `lengths` says lengths in the units of the panel.
     """
 
     control: Control
@@ -36,6 +38,7 @@ class Fitted:
     reach: tuple[float, float]
     level: float | None
     parts: Parts
+    lengths: Lengths
     screws: tuple[Opening, ...] = ()
     heads: tuple[KeepOut, ...] = ()
     centre: Direction = "right"
@@ -66,7 +69,7 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
     ]
     heads = [heads_of(control, its) for control, its in zip(controls, screws, strict=True)]
     parts = Parts([*covers, *(head for several in heads for head in several)])
-    fitted = []
+    lengths, fitted = Lengths(description.units), []
     for control, cover, its, their in zip(controls, covers, screws, heads, strict=True):
         opening = by_id[control.hole]
         x, y = opening.centre
@@ -74,7 +77,9 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         level = levels.get(control.hole) if control.in_row else None
         _, bottom, _, top = box_of(cover, their)
         reach = top - y, y - bottom
-        fitted.append(Fitted(control, opening, cover, (x, y), reach, level, parts, its, their))
+        fitted.append(
+            Fitted(control, opening, cover, (x, y), reach, level, parts, lengths, its, their)
+        )
     fitted = _reaching_alike(fitted)
     by_hole = {each.control.hole: each for each in fitted}
     return [

@@ -23,6 +23,7 @@ from legend.layout.scales.end_legends import Between, ends_levelled, in_line_or_
 from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
 from legend.layout.scales.tracks import RoundTrack, Vector, scale_radius
 from legend.layout.styles import Stroke, Styles, gap, name_space
+from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import is_symbol, set_text
@@ -207,11 +208,12 @@ def _lay_detents(
         for (_, name), word in zip(named, fan.words, strict=True)
     ]
     yield from marks
-    yield from _reports(fan, marks)
+    yield from _reports(fan, marks, fitted.lengths)
 
 
-def _reports(fan: Fan, marks: Sequence[Mark]) -> Iterator[Finding]:
+def _reports(fan: Fan, marks: Sequence[Mark], lengths: Lengths) -> Iterator[Finding]:
     """What was done to the words of a selector to fit them round it, and what was not enough."""
+    done = fan.done(lengths)
     if fan.crowded:
         one, other = (marks[i] for i in fan.crowded)
         apart = one.outline.shape.distance(other.outline.shape)
@@ -221,16 +223,16 @@ def _reports(fan: Fan, marks: Sequence[Mark]) -> Iterator[Finding]:
             Severity.ERROR,
             "no-room",
             f"The positions {said[0]!r} and {said[1]!r} of {one.owner} have no room beside each "
-            f"other, though they were {fan.done}: they stand {apart:.1f} mm apart.",
+            f"other, though they were {done}: they stand {lengths.said(apart)} apart.",
             one.source,
             "Shorten them, give the control a larger knob with `covers`, if that is the truth, or "
             "detents further apart.",
             ((left + right) / 2, (bottom + top) / 2),
         )
-    elif fan.done:
+    elif done:
         yield Finding(
             Severity.NOTE,
             "fitted",
-            f"The positions of {marks[0].owner} were {fan.done}, to fit round it.",
+            f"The positions of {marks[0].owner} were {done}, to fit round it.",
             marks[0].source,
         )

@@ -306,9 +306,9 @@ def _clear_for_all(berths: Sequence[Berth]) -> float:
 def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     """Whether a name may leave its own place for the line of its row.
 
-    It has the room that it needs there, or that it had before, but for what it leaves to other
-    parts for a small step away from its own; and it stands no nearer to another part than to
-    its own, or no nearer than before.
+    It has the room that it needs there, or that it had before, and it stands no nearer to another
+    part than to its own, or no nearer than before; both but for what a small step from its own
+    part to another takes: names that are nearly level look like a slip.
     """
     if abs(out - berth.own) < _SAME:
         return True
@@ -325,11 +325,10 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
         box = each.box(at, width, each.lines, each.style)
         return obstacles.parts.strays(box, *each.holes)
 
+    step = out - berth.own
+    unseen = UNSEEN + (2 * step if 0 < step < _NEARLY_LEVEL * each.style.height else 0.0)
     lost = min(berth.width, room(berth.own)) - room(out)
-    nearly = _NEARLY_LEVEL * each.style.height
-    if lost > UNSEEN + (2 * (out - berth.own) if 0 < out - berth.own < nearly else 0.0):
-        return False
-    return strays(out) < strays(berth.own) + UNSEEN
+    return lost <= unseen and strays(out) < strays(berth.own) + unseen
 
 
 def may_stand(berth: Berth, out: float, obstacles: Obstacles) -> bool:

@@ -19,6 +19,7 @@ from legend.layout.names.fitting import heights, ink_width
 from legend.layout.names.line_breaks import balanced
 from legend.layout.scales.tracks import RoundTrack
 from legend.layout.styles import apart_across, apart_on_a_baseline, gap, on_one_baseline
+from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting, is_symbol, set_text
@@ -56,16 +57,30 @@ class Word:
 class Fan:
     """The words of a selector round it.
 
-    `done` says in words what was done to fit them, "" where nothing was; `outward` is how much
-    further out they stand than was asked, mm. `crowded` are the numbers of two neighbours that
-    still come too near to each other; None where all have room.
+    `asked` is the style that was asked for, `broken` whether they were set in two lines to fit, and
+    `outward` how much further out they stand than was asked, mm. `crowded` are the numbers of two
+    neighbours that still come too near to each other; None where all have room.
     """
 
     words: tuple[Word, ...]
     style: TextStyle
-    done: str = ""
+    asked: TextStyle
+    broken: bool = False
     outward: float = 0.0
     crowded: tuple[int, int] | None = None
+
+    def done(self, lengths: Lengths) -> str:
+        """What was done to fit them, in words; "" where nothing was."""
+        done = []
+        if self.broken:
+            done.append("set in two lines")
+        if self.style.width < self.asked.width:
+            done.append(f"narrowed to {self.style.width / self.asked.width:.2f} of their width")
+        if self.outward:
+            done.append(f"moved {lengths.said(self.outward)} outward")
+        if self.style.height < self.asked.height:
+            done.append(f"made {lengths.said(self.style.height, 2)} tall")
+        return listed(done) if done else ""
 
 
 def fanned_out(
@@ -106,7 +121,8 @@ def fanned_out(
         )
 
     fan = next(filter(None, fans()))
-    return replace(fan, done=_done(named, fan, style))
+    lines = [word.setting.text.count("\n") for word in fan.words]
+    return replace(fan, asked=style, broken=lines != [word.count("\n") for _, word in named])
 
 
 def _least_apart(fan: Fan) -> float:
@@ -116,21 +132,6 @@ def _least_apart(fan: Fan) -> float:
         one.distance(other) or -float(one.envelope.intersection(other.envelope).area)
         for one, other in pairwise([*shapes, shapes[0]])
     )
-
-
-def _done(named: Sequence[tuple[float, str]], fan: Fan, style: TextStyle) -> str:
-    """What was done to the words, in words."""
-    done = []
-    lines = [word.setting.text.count("\n") for word in fan.words]
-    if lines != [word.count("\n") for _, word in named]:
-        done.append("set in two lines")
-    if fan.style.width < style.width:
-        done.append(f"narrowed to {fan.style.width / style.width:.2f} of their width")
-    if fan.outward:
-        done.append(f"moved {fan.outward:.1f} mm outward")
-    if fan.style.height < style.height:
-        done.append(f"made {fan.style.height:.2f} mm tall")
-    return listed(done) if done else ""
 
 
 def _in_two_lines(
@@ -163,7 +164,7 @@ def _leaning(
     settings = [set_text(name, style) for _, name in named]
     inks = [_about_its_middle(setting) for setting in settings]
     fractions = [fraction for fraction, _ in named]
-    fan = Fan((), style)
+    fan = Fan((), style, style)
     for lean in _LEANS:
         leaning = [
             ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
@@ -174,7 +175,7 @@ def _leaning(
             Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
             for ink, setting in zip(placed, settings, strict=True)
         )
-        fan = Fan(words, style, outward=outward, crowded=_crowded(words, style.height))
+        fan = Fan(words, style, style, outward=outward, crowded=_crowded(words, style.height))
         if not fan.crowded:
             break
     return fan
