@@ -3,7 +3,6 @@
 import pytest
 
 from legend.description.tables.description import Hole
-from legend.starting import guessing
 from legend.starting.guessing import guess_of, guesses_for
 
 
@@ -32,16 +31,12 @@ def _meter_with_screws(apart: float = 64.0) -> dict[str, Hole]:
     return {"V": Hole(at=(100, 60), drill=66), **screws, "Z": Hole(at=(10, 10), drill=3)}
 
 
-def test_a_large_hole_with_four_screws_round_it_is_a_meter(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(guessing, "_TAKES_FIXINGS", True)
+def test_a_large_hole_with_four_screws_round_it_is_a_meter() -> None:
     found = {guess.id: guess for guess in guesses_for(_meter_with_screws())}
     assert set(found) == {"V", "Z"}
     assert (found["V"].kind, found["V"].fixings) == ("meter", ("V1", "V2", "V3", "V4"))
 
 
-def test_screws_that_are_not_evenly_round_it_are_parts_of_their_own(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    monkeypatch.setattr(guessing, "_TAKES_FIXINGS", True)
+def test_screws_that_are_not_evenly_round_it_are_parts_of_their_own() -> None:
     holes = _meter_with_screws() | {"V4": Hole(at=(75, 33), drill=3)}
     assert len(guesses_for(holes)) == 6

@@ -308,7 +308,7 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
 
     It has the room that it needs there, or that it had before, but for what it leaves to other
     parts for a small step away from its own; and it stands no nearer to another part than to
-    its own, or no nearer than before.
+    its own and the rest of its legends, or no nearer than before.
     """
     if abs(out - berth.own) < _SAME:
         return True
@@ -323,7 +323,8 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
             fit = fitted(each.text, each.style, lambda lines: room(at, lines), each.least)
             width = ink_width(fit.setting)
         box = each.box(at, width, each.lines, each.style)
-        return obstacles.parts.strays(box, *each.holes)
+        own = [thing.shape for thing in obstacles.family(each.holes)]
+        return obstacles.parts.strays(box, *each.holes, family=own)
 
     lost = min(berth.width, room(berth.own)) - room(out)
     nearly = _NEARLY_LEVEL * each.style.height
