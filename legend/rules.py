@@ -336,7 +336,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             ("warning", "error"),
             _PRACTICE,
         ),
-        "parts-collide": Rule("Two parts would cover each other.", _ERROR, _PRACTICE),
+        "parts-collide": Rule(
+            "Two parts would cover each other: an error, or a warning where the size of one is "
+            "only assumed.",
+            ("warning", "error"),
+            _PRACTICE,
+        ),
         "covers-assumed": Rule(
             "What a part covers is not given, and was taken from its hole.", _NOTE, _PRACTICE
         ),

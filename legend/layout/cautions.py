@@ -37,7 +37,7 @@ def has_mains(description: Description) -> bool:
     words = [text.text for text in description.text]
     words += [group.name for group in description.group]
     words += [said for control in controls for said in (control.name, control.note)]
-    return any(map(_tells_of_danger, words))
+    return any(map(tells_of_danger, words))
 
 
 #: Kinds that have mains behind them, whether they say so or not.
@@ -49,7 +49,8 @@ _VOLTS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(k?)V(?![^\W_])")
 _RATING = re.compile(r"\d\s*m?A\s*[EHL]?\s*\d+\s*V")
 
 
-def _tells_of_danger(text: str) -> bool:
+def tells_of_danger(text: str) -> bool:
+    """Whether a legend warns of dangerous voltage, or tells of so many volts."""
     if any(sign in spelt(text) for sign in _SIGNS):
         return True
     volts = (

@@ -15,9 +15,11 @@ from typing import Any
 from pydantic import ValidationError
 
 from legend.description.kinds import KINDS
+from legend.description.other_words import OTHER_WORDS
 from legend.description.tables.description import Hole, Panel
 from legend.description.values.lengths import Unit, parse_length
 from legend.length_words import Lengths
+from legend.lettering.capitals import in_capitals
 from legend.sentences import listed
 from legend.standards import INCH
 from legend.starting.guessing import Guess, kind_told
@@ -25,6 +27,8 @@ from legend.starting.rough_layout import Box, part_of, reach_of
 
 #: More holes than anybody wants to be asked about one by one.
 MOST_ASKED = 40
+#: As many words as a part is called by.
+_MOST_WORDS = 3
 #: What is drilled or cut for a kind, mm. Common practice, no source.
 _USUAL: Mapping[str, tuple[str, float | tuple[float, float]]] = {
     "selector": ("drill", 9.5),
@@ -37,7 +41,15 @@ _USUAL: Mapping[str, tuple[str, float | tuple[float, float]]] = {
     "screw": ("drill", 3.4),
     "slide": ("slot", (40.0, 3.0)),
     "window": ("cutout", (40.0, 16.0)),
+    "display": ("cutout", (46.0, 18.0)),
     "meter": ("cutout", (45.0, 38.0)),
+    "bargraph": ("cutout", (50.0, 8.0)),
+    "thumbwheel": ("cutout", (24.0, 24.0)),
+    "keypad": ("cutout", (50.0, 50.0)),
+    "rocker": ("cutout", (19.0, 13.0)),
+    "keyswitch": ("drill", 12.0),
+    "inlet": ("cutout", (27.5, 20.0)),
+    "binding post": ("drill", 7.5),
     "connector": ("drill", 16.0),
 }
 _OTHERWISE = ("drill", 7.0)
@@ -108,13 +120,37 @@ def part_answered(text: str, taken: Sequence[str]) -> Guess:
     said = " ".join(text.split())
     if not said:
         raise ValueError("Write what is fitted there, and its name, such as: knob EXPOSURE.")
-    begins = [kind for kind in KINDS if re.match(rf"{re.escape(kind)}(?!\w)", said, re.IGNORECASE)]
-    kind = max(begins, key=len, default="")
-    name = said[len(kind) :].lstrip(",: ")
-    kind = kind or kind_told(said) or ""
+    kind, name = _kind_and_name(said)
     if not kind:
         raise ValueError(f"Begin with what it is: {listed(KINDS, 'or')}.")
-    return Guess(_free_id(name or kind, taken), kind, "", name.upper())
+    return Guess(_free_id(name or kind, taken), kind, "", in_capitals(name))
+
+
+def _kind_and_name(said: str) -> tuple[str, str]:
+    """A kind, by its own name or by another that means it alone, and the other words.
+
+    It stands at the beginning or at the end; else what the words tell of is guessed, and all of
+    them are the name. No kind, where they tell of none.
+    """
+    words = said.replace(",", " ").split()
+    for count in range(min(len(words), _MOST_WORDS), 0, -1):
+        ways = ((words[:count], words[count:]), (words[-count:], words[:-count]))
+        for alone in (_kind_called, _kind_meant):
+            for called, rest in ways:
+                kind = alone(" ".join(called).casefold().rstrip(":"))
+                if kind and (rest or alone is _kind_called):
+                    return kind, " ".join(rest)
+    return kind_told(said) or _kind_meant(said.casefold()), said
+
+
+def _kind_called(words: str) -> str:
+    return words if words in KINDS else ""
+
+
+def _kind_meant(words: str) -> str:
+    """The kind that is alone meant by some words; "" for none, or for several."""
+    meant = OTHER_WORDS.get(words.replace("-", " "), ())
+    return meant[0] if len(meant) == 1 else ""
 
 
 def _free_id(name: str, taken: Sequence[str]) -> str:

@@ -19,6 +19,7 @@ _TELLING = (
     ),
     (r"(?:volt|am|milliam|microam|ohm|watt|thermo|tacho|field )?meter|gauge|movement", "meter"),
     (r"fuses?|fuse ?holder", "fuse"),
+    (r"(?:10|ten|multi)[- ]?turns?(?: dial)?", "multi-turn dial"),
     (r"knob|pot|potentiometer|control|volume|level|dial|tuning|exposure|speed", "knob"),
     (r"selector|rotary|range|positions?|steps?|program", "selector"),
     (r"key ?switch|key ?lock", "keyswitch"),

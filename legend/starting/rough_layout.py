@@ -24,7 +24,7 @@ _PITCH = 0.85
 #: How far a scale reaches past what covers its middle, and a frame past a window, mm, about.
 _SCALE_REACH, _FRAME_REACH = 7.2, 2.0
 #: Half the width of the words of a lever, such as OFF, and of a fuse's rating, in letters, about.
-_HALF_WORD, _HALF_RATING = 1.5, 2.5
+_HALF_WORD, _HALF_RATING = 1.5, 5.5
 #: How far down of that they go, the dead zone of a control being at the bottom.
 _BELOW = {
     "knob": 0.87,

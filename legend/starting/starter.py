@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 import os
+import re
 import statistics
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -35,6 +36,8 @@ from legend.starting.templates import (
 
 #: Diameters between which the holes of a panel mostly are, mm. Common practice, no source.
 _USUAL_DRILLS = (1.0, 60.0)
+#: Left between two parts that are taken to be slimmer than usual, mm.
+_BETWEEN_PARTS = 0.5
 _SAID = {"mm": "mm", "in": "inches"}
 
 
@@ -73,7 +76,14 @@ def starter(holes: Mapping[str, Hole] | None = None, hole_list: str = "", units:
         size=f"[{width / unit:.10g}, {height / unit:.10g}]  # a guess from the holes: measure it",
         datum=datum,
         holes="",
-        controls="\n".join(_control(guess, ways[guess.id]) for guess in guesses),
+        controls="\n".join(
+            _control(
+                guess,
+                ways[guess.id],
+                [*_of_mains(guess, holes[guess.id]), *_slimmer(guess.id, parts, holes, units)],
+            )
+            for guess in guesses
+        ),
     )
 
 
@@ -175,14 +185,41 @@ def _extent(parts: Sequence[Part], axis: int, step: float, centred: bool) -> flo
     There is room for the legends, and as much beyond the last hole as before the first.
     """
     along = [part.at[axis] for part in parts]
-    reach = [reach_of(part) for part in parts]
+    reach = [reach_of(part) if part.name else part.cover for part in parts]
     low, high = min(box[axis] for box in reach), max(box[axis + 2] for box in reach)
-    size = 2 * max(-low, high) if centred else max(high, max(along) + min(along))
-    return max(1, math.ceil(round(size / step, 3))) * step
+    needed = 2 * max(-low, high) if centred else high
+    even = 0.0 if centred else max(along) + min(along)  # holes are off by some tenths
+    return max(1, math.ceil(round(needed / step, 3)), round(even / step)) * step
 
 
-def _control(guess: Guess, way: Arrangement) -> str:
-    """The table of one control."""
+def _of_mains(guess: Guess, hole: Hole) -> Iterator[str]:
+    """What is said of mains where the name or the note of a hole tells of it."""
+    told = re.search(r"\bmains\b", f"{guess.name} {hole.note}", re.IGNORECASE)
+    if told and guess.kind not in _SAYS:
+        yield "mains = true  # false where no mains is behind the panel"
+
+
+def _slimmer(
+    id: str, parts: Sequence[Part], holes: Mapping[str, Hole], units: str
+) -> Iterator[str]:
+    """What a round part covers where it would cover a neighbour if it were as large as usual."""
+    own = next(part for part in parts if part.id == id)
+    if not (drill := holes[id].shape.diameter):
+        return
+    room = (
+        math.dist(own.at, other.at) * own.half[0] / (own.half[0] + other.half[0])
+        for other in parts
+        if other.id != id and holes[other.id].shape.diameter
+    )
+    most = 2 * min(room, default=math.inf) - _BETWEEN_PARTS
+    if drill < most < 2 * own.half[0]:
+        unit, least = (INCH, INCH / 64) if units == "in" else (1.0, 0.1)
+        across = math.floor(most / least) * least
+        yield f"covers = {across / unit:.6g}  # a guess from what is beside it: measure it"
+
+
+def _control(guess: Guess, way: Arrangement, more: Sequence[str] = ()) -> str:
+    """The table of one control, with so many lines more."""
     lines = [
         "[[control]]",
         f"hole = {quoted(guess.id)}",
@@ -198,7 +235,7 @@ def _control(guess: Guess, way: Arrangement) -> str:
         )
     if guess.kind in _LETTERED:
         lines.append(("" if way.lettered else "# ") + _LETTERED[guess.kind])
-    return "\n".join([*lines, *_SAYS.get(guess.kind, ()), ""])
+    return "\n".join([*lines, *_SAYS.get(guess.kind, ()), *more, ""])
 
 
 #: What more the control of a kind says to begin with, where there is room for it.
@@ -215,5 +252,8 @@ _SAYS = {
     "display": ('frame = "0.8 mm"  # the width of a line round it',),
     "meter": ('frame = "0.8 mm"  # the width of a line round it',),
     "inlet": ("mains = true  # false where no mains is behind the panel",),
-    "fuse": ('note = "T 1 A"', "mains = true  # false where no mains is behind the panel"),
+    "fuse": (
+        'note = "T 1 A 250 V"  # what the fuse bears',
+        "mains = true  # false where no mains is behind the panel",
+    ),
 }

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from legend.layout import inspect, lay_out
 from legend.layout.cautions import cautions, has_mains
 
 _MAINS = "mains or high voltage behind it"
@@ -31,3 +32,11 @@ def test_what_is_of_low_voltage_brings_none(describe: Any, text: str) -> None:
 def test_a_fuse_and_what_says_so_have_mains(describe: Any) -> None:
     assert has_mains(_panel(describe, "F1", "fuse"))
     assert has_mains(_panel(describe, "LAMP", mains=True))
+
+
+@pytest.mark.parametrize(
+    ("name", "is_said"), [("MAINS", True), ("OUT 230 V", True), ("PUMP", False)]
+)
+def test_a_name_says_of_itself_that_it_is_of_mains(describe: Any, name: str, is_said: bool) -> None:
+    findings = inspect(lay_out(_panel(describe, name, mains=True)))
+    assert ("mains-unmarked" not in {each.code for each in findings}) is is_said

@@ -56,6 +56,14 @@ def test_units_and_counts() -> None:
         ("fuse", "FUSE", "fuse", "FUSE"),
         ("voltmeter", "VOLTMETER", "meter", "VOLTMETER"),
         ("lamp: ready", "READY_2", "lamp", "READY"),
+        ("hearing loss knob", "HEARING_LOSS", "knob", "HEARING LOSS"),
+        ("push button start", "START", "button", "START"),
+        ("reset button", "RESET", "button", "RESET"),
+        ("pilot lamp", "PILOT", "lamp", "PILOT"),
+        ("LED heat", "HEAT", "lamp", "HEAT"),
+        ("button symbol:down", "SYMBOL_DOWN", "button", "symbol:down"),
+        ("knob pitch kHz", "PITCH_KHZ", "knob", "PITCH kHz"),
+        ("foot switch socket", "FOOT_SWITCH_SOCKET", "jack", "FOOT SWITCH SOCKET"),
     ],
 )
 def test_a_part(text: str, id: str, kind: str, name: str) -> None:

@@ -137,3 +137,21 @@ def test_a_note_tells_the_kind(note: str, kind: str) -> None:
     text = starter({"X": Hole(at=(40, 40), drill=19, note=note)}, "holes.csv")
     assert f'kind = "{kind}"  # a guess: its note says so' in text
     assert re.search(r"^hole_list", text, re.MULTILINE)
+
+
+def test_posts_side_by_side_are_taken_to_be_as_slim_as_they_must_be() -> None:
+    """A starter has no error that its own guess of their size makes."""
+    holes = {f"OUT{x}": Hole(at=(x, 50), drill=12, note="binding post") for x in (30, 49)}
+    text = starter(holes, "holes.csv")
+    assert text.count("covers = 18.5  # a guess") == 2
+
+
+def test_holes_a_little_off_make_the_panel_no_larger() -> None:
+    corners = {"A": (5.1, 5), "B": (275.2, 5.1), "C": (5, 165.2), "D": (275, 165)}
+    holes = {id: Hole(at=at, drill=4.2) for id, at in corners.items()}
+    assert "size = [280, 170]" in starter(holes, "holes.csv")
+
+
+def test_a_note_of_mains_is_heeded() -> None:
+    text = starter({"S": Hole(at=(40, 40), drill=12, note="toggle, mains")}, "holes.csv")
+    assert "mains = true" in text

@@ -112,12 +112,15 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
         holes = [scene.artwork.opening(cover.owner).hole for cover in (a, b)]
         source = control.source if control else holes[1].source
         turned = any(hole.angle % 180 for hole in holes)
+        supposed = ", as large as they are taken to be," if a.assumed or b.assumed else ""
         yield Finding(
-            Severity.ERROR,
+            Severity.WARNING if supposed else Severity.ERROR,
             "parts-collide",
-            f"{capitalised(a.what)} and {b.what} would cover each other.",
+            f"{capitalised(a.what)} and {b.what}{supposed} would cover each other.",
             source,
-            "Fit smaller parts, or correct `covers`"
+            "Measure them, and say so with `covers`."
+            if supposed
+            else "Fit smaller parts, or correct `covers`"
             + (", which is turned as its hole is." if turned else "."),
             scene.artwork.opening(b.owner).centre,
         )

@@ -307,8 +307,8 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
     """Whether a name may leave its own place for the line of its row.
 
     It has the room that it needs there, or that it had before, and it stands no nearer to another
-    part than to its own, or no nearer than before; both but for what a small step from its own
-    part to another takes: names that are nearly level look like a slip.
+    part than to its own and the rest of its legends, or no nearer than before; both but for what
+    a small step from its own part to another takes: names that are nearly level look like a slip.
     """
     if abs(out - berth.own) < _SAME:
         return True
@@ -323,7 +323,8 @@ def _may_follow(berth: Berth, out: float, obstacles: Obstacles) -> bool:
             fit = fitted(each.text, each.style, lambda lines: room(at, lines), each.least)
             width = ink_width(fit.setting)
         box = each.box(at, width, each.lines, each.style)
-        return obstacles.parts.strays(box, *each.holes)
+        own = [thing.shape for thing in obstacles.family(each.holes)]
+        return obstacles.parts.strays(box, *each.holes, family=own)
 
     step = out - berth.own
     unseen = UNSEEN + (2 * step if 0 < step < _NEARLY_LEVEL * each.style.height else 0.0)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import KeepOut
 from legend.lettering.outlines.outline import Box
@@ -24,14 +25,17 @@ class Parts:
         self._owners: NDArray[np.object_] = np.array([c.owner for c in fitted], dtype=object)
         self._tree = shapely.STRtree([cover.shape for cover in fitted])
 
-    def strays(self, box: Box, *owners: str) -> float:
+    def strays(self, box: Box, *owners: str, family: Sequence[BaseGeometry] = ()) -> float:
         """How much nearer a legend in this box stands to another part than to its own, mm.
 
-        0 where its own is the nearest, or one of several.
+        0 where its own is the nearest, or one of several. `family` are the other legends of its
+        own, which count as well.
         """
         legend = shapely.box(*box)
         parts = self._tree.geometries
-        own = float(shapely.distance(legend, parts[np.isin(self._owners, owners)]).min())
+        own = float(
+            shapely.distance(legend, [*parts[np.isin(self._owners, owners)], *family]).min()
+        )
         near = self._tree.query(legend, predicate="dwithin", distance=own)
         near = near[~np.isin(self._owners[near], owners)]
         if not len(near):

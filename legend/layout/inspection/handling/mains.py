@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
+from legend.layout.cautions import tells_of_danger
 from legend.layout.inspection.handling.on_off_words import is_off
 from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
@@ -26,7 +27,7 @@ def marked_as_mains(scene: Scene) -> Iterator[Finding]:
     if any(symbol in spelt(text) for symbol in _CAUTIONS for text in words):
         return
     for control in description.control:
-        if control.mains and not control.note:
+        if control.mains and not control.note and not _says_mains(control.name):
             yield Finding(
                 Severity.WARNING,
                 "mains-unmarked",
@@ -35,6 +36,14 @@ def marked_as_mains(scene: Scene) -> Iterator[Finding]:
                 control.source,
                 'Give it a note, or set "symbol:dangerous-voltage" by it.',
             )
+
+
+#: What mains is called on panels, in English, German and French.
+_MAINS = re.compile(r"\b(?:mains|netz|secteur)\b", re.IGNORECASE)
+
+
+def _says_mains(name: str) -> bool:
+    return bool(_MAINS.search(name)) or tells_of_danger(name)
 
 
 @check
