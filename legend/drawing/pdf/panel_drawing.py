@@ -219,7 +219,14 @@ def _number_piece(pen: Pen, piece: Piece, room: Room) -> None:
     edge = sorted(map(tuple, corners.tolist()), key=lambda corner: (-corner[1], corner[0]))
     for along in (0.5, 0.3, 0.7, 0.15, 0.85):
         edge += [tuple((begin + along * (end - begin)).tolist()) for begin, end in sides]
-    outside = [(x0 - r, y1 + r), (x1 + r, y1 + r), (x0 - r, y0 - r), (x1 + r, y0 - r)]
+    # Beyond a corner of the box it still belongs to the piece, but not where the edge has none.
+    beyond = [(x0, y1, -r, r), (x1, y1, r, r), (x0, y0, -r, -r), (x1, y0, r, -r)]
+    has_corner = np.isclose(corners[:, None], [each[:2] for each in beyond]).all(axis=2).any(axis=0)
+    outside = [
+        (x + dx, y + dy)
+        for (x, y, dx, dy), is_one in zip(beyond, has_corner, strict=True)
+        if is_one
+    ]
     boxes = np.array([grown((x, y, x, y), r) for x, y in (*edge, *outside)])
     a, b, c, d = room.best(boxes, np.repeat([0.0, 3.0], [len(edge), len(outside)]))
     centre = ((a + c) / 2, (b + d) / 2)

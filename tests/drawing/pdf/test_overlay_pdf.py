@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from unittest.mock import MagicMock
 
 import numpy as np
 import pypdfium2
@@ -15,11 +16,12 @@ from font_files import SANS
 from pdfminer.pdfdocument import PDFDocument
 from pdfminer.pdfparser import PDFParser
 
-from legend.description.reading.description_file import read
+from legend.description.reading.description_file import parse, read
 from legend.description.tables.description import Description
+from legend.drawing.pdf.drafting_pen import Pen
 from legend.drawing.pdf.label_places import Room
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.pdf.panel_drawing import extents_of
+from legend.drawing.pdf.panel_drawing import draw_overlay, extents_of
 from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, TOP_STRIP
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
@@ -339,3 +341,65 @@ def test_the_arrows_of_a_datum_amid_the_panel_end_before_the_legends(tmp_path: P
 
     assert reach() == pytest.approx(12.5, abs=0.5)
     assert 4 < reach(knob) < 9
+
+
+_WINCH = """\
+units = "in"
+[panel]
+outline = { diameter = 7 }
+datum = "centre"
+viewing_distance = 30
+[finish]
+base = "ivory"
+top = "black"
+[stencil]
+method = "paint-through"
+stock_size = [8, 20]
+[holes]
+LOAD = { at = [0, "1 1/4"], drill = "2 1/4" }
+SPEED = { at = ["-1 25/32", "-25/32"], drill = "3/8" }
+HOIST = { at = ["1 3/4", "-13/16"], drill = "15/32" }
+BRAKE = { at = ["1/64", "-2 1/8"], drill = "5/8" }
+B1 = { at = [0, "3 1/4"], drill = "5/32" }
+B2 = { at = ["2 13/16", "-1 5/8"], drill = "5/32" }
+B3 = { at = ["-2 13/16", "-1 5/8"], drill = "5/32" }
+[[control]]
+hole = "LOAD"
+kind = "meter"
+name = "LOAD"
+side = "below"
+covers = 2.6
+frame = "1/32"
+fixings = { square = 2, drill = "1/8" }
+[[control]]
+hole = "SPEED"
+kind = "knob"
+name = "SPEED"
+covers = "7/8"
+scale = { low = "SLOW", high = "FAST" }
+[[control]]
+hole = "HOIST"
+kind = "toggle"
+name = "CHAIN"
+positions = { up = "IN", centre = "STOP", down = "OUT" }
+[[control]]
+hole = "BRAKE"
+kind = "button"
+name = "BRAKE"
+[[control]]
+holes = ["B1", "B2", "B3"]
+kind = "screw"
+"""
+
+
+def test_the_number_of_a_piece_stands_on_its_edge_or_beside_a_corner_of_it() -> None:
+    """Of one whose edge has corners, not beside a corner of the box round it, where nothing is."""
+    artwork = lay_out(parse(_WINCH))
+    pieces = pieces_of(cut(artwork).sheets)
+    assert any(len(piece.edge.contours[0].points) > 4 for piece in pieces)
+    pen = MagicMock(spec=Pen)
+    pen.width_of.side_effect = lambda words, height, bold=False: 0.6 * height * len(words)
+    draw_overlay(pen, artwork, pieces, extents_of(artwork, pieces)[0])
+    numbered = [call.args[1] for call in pen.circle.call_args_list if call.kwargs.get("fill") == 1]
+    for piece, centre in zip(pieces, numbered, strict=True):
+        assert piece.edge.shape.boundary.distance(shapely.Point(centre)) < 3.5
