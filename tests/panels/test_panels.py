@@ -84,9 +84,11 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     for control in description.control:
         positions = control.positions
         words = list(positions.values() if isinstance(positions, Mapping) else positions)
+        unit = f"({control.scale.unit})" if control.scale else ""  # the name may carry it
         for text in (control.name, control.note, *words):
             if _bare(text):
-                assert said[control.hole, _bare(text)], f"{text!r} of {control.hole}"
+                ways = (said[control.hole, _bare(each)] for each in (text, text + unit))
+                assert any(ways), f"{text!r} of {control.hole}"
         if control.scale is not None:
             assert control.hole in scaled or said, control.hole
             assert control.hole in {mark.owner for mark in artwork.marks}
