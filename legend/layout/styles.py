@@ -17,11 +17,10 @@ from legend.description.tables.description import (
     Text,
 )
 from legend.description.tables.stock import limits
-from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.layout.carried_heights import carried_figure, carried_heights
+from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.finding import load_face
-from legend.lettering.outlines.measuring import across, counters
 from legend.lettering.outlines.outline import Box
-from legend.lettering.typesetting import set_text
 from legend.standards import (
     ISO_HEIGHTS,
     LEAST_HEIGHT_PER_DISTANCE,
@@ -109,13 +108,24 @@ def apart_on_a_baseline(height: float, other: float) -> float:
 def choose_styles(description: Description) -> Styles:
     """Heights, strokes and faces for every role, what is left out chosen by the standards.
 
-    No height is chosen that could not be read, or whose strokes the stock could not carry.
+    No height is chosen that could not be read, or whose strokes and counters the stock could not
+    carry.
 
     Error: FaceError where a face cannot be found or read.
     """
+    of = _styles(description)
+    carried = carried_heights(description, of)
+    if max(carried[role] for role in ("name", *_free(description))) > of["name"].height:
+        of = _styles(description, max(carried[role] for role in ("name", *_free(description))))
+    _grow_small_letters(of, carried, description)
+    return Styles(of, least_readable(description))
+
+
+def _styles(description: Description, least_name: float = 0.0) -> dict[str, TextStyle]:
+    """How each role is set, names no smaller than so many mm where they may be chosen."""
     lettering = description.lettering
     stroke = stroke_for(description)
-    heights = _heights(description, least_chosen(description), _least_bridged(description))
+    heights = _heights(description, least_name)
     folder = Path(description.source.file).parent
     of = {}
     for role in LETTERED_ROLES:
@@ -137,9 +147,7 @@ def choose_styles(description: Description) -> Styles:
             ends=pick("ends", "round"),
             decimal=lettering.decimal,
         )
-    if description.stencil.stock == "film":  # on sheet, bridges ask for more
-        _grow_small_letters(of, description)
-    return Styles(of, least_readable(description))
+    return of
 
 
 def least_readable(description: Description) -> float:
@@ -155,30 +163,29 @@ def least_chosen(description: Description) -> float:
 
 #: Roles that are a step smaller than names.
 _SMALL = ("position", "numeral", "note")
-#: The figure with the smallest counter.
-_FOUR = "4"
 
 
-def _grow_small_letters(of: dict[str, TextStyle], description: Description) -> None:
-    """Make what is smaller than names tall enough for the stock to carry the counters of figures.
+def _free(description: Description) -> list[str]:
+    """The roles a step smaller than names whose heights the description leaves out."""
+    return [role for role in _SMALL if getattr(description.lettering, role).height is None]
+
+
+def _grow_small_letters(
+    of: dict[str, TextStyle], carried: Mapping[str, float], description: Description
+) -> None:
+    """Make what is smaller than names tall enough for the stock, and for any figure on film.
 
     They grow no taller than names, and not at all where the description says how tall they are.
     """
-    least = limits(description.stencil).counter
-    free = [role for role in _SMALL if getattr(description.lettering, role).height is None]
-    wanted = max((_with_counters(of[role], least) for role in free), default=0.0)
+    stencil = description.stencil
+    free = _free(description)
+    wanted = max((carried[role] for role in free), default=0.0)
+    if stencil.stock == "film":  # on sheet, that asks for far more
+        least = limits(stencil).counter
+        wanted = max([wanted, *(carried_figure(of[role], least) for role in free)])
     for role in free:
         tall = max(of[role].height, min(wanted, of["name"].height))
         of[role] = replace(of[role], height=tall)
-
-
-def _with_counters(style: TextStyle, least: float) -> float:
-    """The capital height at which the counters of figures are as wide as the stock carries, mm."""
-    try:
-        smallest = min(map(across, counters(set_text(_FOUR, style).outline.shape)), default=least)
-    except LetteringError:  # told where the letters are missed
-        return style.height
-    return style.height * least / smallest
 
 
 def _least_bridged(description: Description) -> float:
@@ -187,18 +194,22 @@ def _least_bridged(description: Description) -> float:
     return limits(description.stencil).bridge / MOST_BRIDGE_PER_HEIGHT if is_bridged else 0.0
 
 
-def _heights(description: Description, least: float, bridged: float) -> dict[str, float]:
+def _heights(description: Description, least_name: float) -> dict[str, float]:
     """The capital height of each role.
 
-    Names take the height of ISO 3098 nearest to the preferred one for the viewing distance;
+    Names take the height of ISO 3098 nearest to the preferred one for the viewing distance, or
+    `least_name`;
     numerals, positions and notes are a step smaller where that can still be read, where bridges
     do not eat them, and on film where it carries the counters of their figures; a title is twice
-    as tall as a name, and a group stands between where there is room for two steps.
+    as tall as names usually are, and a group stands between where there is room for two steps.
     """
     lettering = description.lettering
+    least, bridged = least_chosen(description), _least_bridged(description)
     preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
-    name = given(lettering.name) or given(lettering) or iso_height(preferred, least)
-    title = given(lettering.title) or name * 2
+    name = given(lettering.name) or given(lettering)
+    usual = name or iso_height(preferred, least)
+    name = name or max(usual, _in_tenths(least_name))
+    title = given(lettering.title) or max(usual * 2, name * LEVEL_STEP)
     middle = math.sqrt(name * title)
     small = max(name / math.sqrt(2), least, min(name, bridged))
     heights = {
@@ -210,6 +221,11 @@ def _heights(description: Description, least: float, bridged: float) -> dict[str
         "note": small,
     }
     return {role: given(getattr(lettering, role)) or height for role, height in heights.items()}
+
+
+def _in_tenths(height: float) -> float:
+    """A height rounded up to tenths of a millimetre."""
+    return math.ceil(height * 10 - 1e-6) / 10
 
 
 def given(table: RoleLettering | Text) -> float | None:

@@ -393,7 +393,8 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
 
 
 def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
-    (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET | {"least_bridge": 1.0})
+    usual, broad = {"height": 3.5}, SHEET | {"least_bridge": 1.0}
+    (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=broad, lettering=usual)
     assert "6.7 mm tall" in told.remedy
     assert "0.52 mm as stencil.least_bridge" in told.remedy
     assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
