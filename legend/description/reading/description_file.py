@@ -18,6 +18,7 @@ from pydantic import ValidationError
 
 from legend.description.faults import DescriptionError, Fault
 from legend.description.lengths import MILLIMETRES
+from legend.description.other_words import value_meant
 from legend.description.reading.files import DRAWING, content_of, longest_of, names_a_file
 from legend.description.reading.hole_datums import OwnDatums, taken_out
 from legend.description.reading.line_numbers import Place, find_places
@@ -208,6 +209,8 @@ def _raw(
 def _note_unit(raw: Mapping[str, Any], file: str, reading: _Reading) -> None:
     """Remember in which unit the bare numbers of a file are, its own or its style's."""
     units = raw.get("units", "mm")
+    if isinstance(units, str):  # another word for it is told, and no length besides
+        units = value_meant(units, MILLIMETRES)
     reading.units[file] = units if isinstance(units, str) and units in MILLIMETRES else "mm"
 
 
