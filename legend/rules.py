@@ -91,6 +91,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
         "nearer-to-other": Rule(
             "A name is nearer to another control than to its own.", _WARNING, _ON
         ),
+        "nearer-to-legend": Rule(
+            "A name is nearer to a legend of another control than to its own control and the "
+            "rest of its legends.",
+            _NOTE,
+            _ON,
+        ),
     },
     "Lettering": {
         "too-small": Rule(

@@ -6,8 +6,9 @@ it is. Each word that the trade uses for something fitted in a panel is one line
 
 from __future__ import annotations
 
+import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from legend.description.kinds import KINDS, with_article
 from legend.sentences import listed
@@ -84,6 +85,30 @@ OTHER_WORDS: Mapping[str, tuple[str, ...]] = {
     for word in words.split("|")
 }
 
+#: Other words for values that are one of a few, or for a word in them; of several the one that is
+#: allowed is meant.
+_OTHER_VALUES: Mapping[str, tuple[str, ...]] = {
+    "bottom": ("lower", "below", "down"),
+    "under": ("below", "down"),
+    "top": ("upper", "above", "up"),
+    "over": ("above", "up"),
+    "center": ("centre",),
+    "middle": ("centre",),
+    "inch": ("in",),
+    "inches": ("in",),
+    "imperial": ("in",),
+    "millimetres": ("mm",),
+    "millimeters": ("mm",),
+    "metric": ("mm",),
+    "logarithmic": ("log",),
+    "exponential": ("log",),
+    "lin": ("linear",),
+    "heading": ("group",),
+    "label": ("name",),
+    "box": ("frame",),
+    "line": ("rule",),
+}
+
 #: Words that are said letter by letter.
 _SPELT = ("lcd", "led")
 
@@ -106,6 +131,17 @@ def kind_meant(written: str) -> str:
         if one in OTHER_WORDS:
             return _told(one, OTHER_WORDS[one])
     return ""
+
+
+def value_meant(written: str, choices: Collection[str]) -> str:
+    """The one of a few values that is meant by other words for it; what is written where none is.
+
+    >>> value_meant("bottom left", ["lower left", "centre"]), value_meant("top", ["above", "below"])
+    ('lower left', 'above')
+    """
+    words = _plain(written).split()
+    ways = itertools.product(*((word, *_OTHER_VALUES.get(word, ())) for word in words[:3]))
+    return next((said for way in ways if (said := " ".join(way)) in choices), written)
 
 
 def _plain(word: str) -> str:

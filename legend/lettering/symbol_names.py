@@ -79,11 +79,15 @@ _SEVERAL: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "polarity": ("plus", "minus"),
     }
 )
+#: How alike a name and one of these are that is meant for it, from 0 to 1, the same.
+_LIKE = 0.8
 #: Names that are a sign alone, and the symbol of it.
 _SIGNS = {"+": "plus", "-": "minus", "−": "minus", "–": "minus"}
 
 #: A symbol by a name, as a word of its own.
-NAMED = re.compile(r"(?<!\S)symbol:(\S+)")
+NAMED = re.compile(r"(?<!\S)symbol:(\S+)", re.IGNORECASE)
+#: The same without its name, which a space parts from it.
+PARTED = re.compile(r"(?<!\S)symbol:(?!\S)", re.IGNORECASE)
 #: Such a character, with the selector by which it may ask to be drawn as text or as a picture.
 _CHARACTER = re.compile(rf"[ ]?([{''.join(CHARACTERS)}])[\ufe0e\ufe0f]?[ ]?")
 
@@ -95,7 +99,7 @@ def spelt(text: str) -> str:
     >>> spelt("symbol:GND ⚠ HOT")
     'symbol:earth symbol:caution HOT'
     """
-    if "symbol:" not in text and not any(character in text for character in CHARACTERS):
+    if "symbol:" not in text.casefold() and not any(character in text for character in CHARACTERS):
         return text
     lines = (_CHARACTER.sub(_in_words, line).strip(" ") for line in text.split("\n"))
     return NAMED.sub(lambda found: f"symbol:{known_as(found[1])}", "\n".join(lines))
@@ -129,6 +133,8 @@ def not_known(name: str, known: Mapping[str, object]) -> str:
         which = [each for each in several if each in known]
         return f"it may be {', '.join(which[:-1])} or {which[-1]}; say which"
     by_name = {**{each: each for each in known}, **ALIASES}
+    if slip := difflib.get_close_matches(name, _SEVERAL, 1, _LIKE):
+        return not_known(slip[0], known)
     near = difflib.get_close_matches(name, by_name, 6, 0.0)
     nearest = list(dict.fromkeys(by_name[each] for each in near if by_name[each] in known))[:3]
     return f"the nearest are {', '.join(nearest)}; the handbook has them all"

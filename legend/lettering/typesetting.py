@@ -35,7 +35,7 @@ from legend.lettering.superiors import (
     raised_stretches,
     raised_style,
 )
-from legend.lettering.symbol_names import NAMED, spelt
+from legend.lettering.symbol_names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -218,6 +218,11 @@ def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
         whole = style.face.set_line(line, style)
         if not whole.missing:
             return _of_face(whole, style, text)
+    if PARTED.search(line):
+        raise LetteringError(
+            f"In {text!r} the name of a symbol is missing, or parted from `symbol:` by a space; "
+            "write it as in symbol:earth."
+        )
     runs: list[_Run] = []
     notes: list[str] = []
     at = 0

@@ -52,13 +52,14 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
+    lengths = Lengths(artwork.description.units)
     findings += [
-        *_turning_saves(pieces, sheets, stencil),
+        *_turning_saves(pieces, sheets, stencil, lengths),
         *gathered.findings,
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
         *_split_notes(uncut, stencil),
-        *too_large(pieces, stencil, Lengths(artwork.description.units)),
+        *too_large(pieces, stencil, lengths),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
 
@@ -73,7 +74,7 @@ def _chosen(pieces: Sequence[Piece], only: Collection[int]) -> list[Piece]:
 
 
 def _turning_saves(
-    pieces: Sequence[Piece], sheets: Sequence[Sheet], stencil: Stencil
+    pieces: Sequence[Piece], sheets: Sequence[Sheet], stencil: Stencil, lengths: Lengths
 ) -> Iterator[Finding]:
     """A note where pieces that may be turned would take a good deal less of the stock."""
     if stencil.turn or not 1 < len(pieces) <= _MOST_TRIED:
@@ -85,8 +86,8 @@ def _turning_saves(
         yield Finding(
             Severity.NOTE,
             "turning-saves",
-            f"With pieces turned by a quarter where that helps, {saved:.0f} mm of {used:.0f} mm "
-            "of the stock would be saved.",
+            f"With pieces turned by a quarter where that helps, {lengths.said(saved, 0)} of "
+            f"{lengths.said(used, 0)} of the stock would be saved.",
             stencil.source,
             "Give stencil.turn = true, if the film has no grain and the cutter cuts alike both "
             "ways.",

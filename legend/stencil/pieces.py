@@ -25,6 +25,7 @@ from legend.description.tables.description import Control
 from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
@@ -76,7 +77,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     uncut = [part for each in whole for part in split(each, stencil, limits)]
     uncut += _bare(artwork, limits)
     order = _reading_order([piece.box for piece in uncut])
-    findings = [*_not_parted(units, extents, interlocked, fitted)]
+    lengths = Lengths(artwork.description.units)
+    findings = [*_not_parted(units, extents, interlocked, fitted, lengths)]
     if stencil.stock == "sheet" and artwork.openings:
         findings += _free_to_turn(uncut, found, artwork)
     return Gathered(tuple(uncut[i] for i in order), tuple(findings))
@@ -271,6 +273,7 @@ def _not_parted(
     extents: Boxes,
     interlocked: Sequence[Interlocked],
     fitted: Mapping[str, Sequence[Control]],
+    lengths: Lengths,
 ) -> Iterator[Finding]:
     """A note for each two that travel together because they stand too near to each other.
 
@@ -287,7 +290,7 @@ def _not_parted(
             Severity.NOTE,
             "pieces-joined",
             f"{one} and {other} stand too near to each other to be cut apart, and travel on one "
-            f"piece; {each.move:.1f} mm more between them would part them.",
+            f"piece; {lengths.at_least(each.move)} more between them would part them.",
             pair[0][1][0].source,
             "Move one of them, or set it smaller; or lay them together.",
             (float(places[0]), float(places[1])),

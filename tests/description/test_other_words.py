@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from legend.description.faults import DescriptionError
@@ -82,3 +84,22 @@ def test_the_reader_tells_it_in_place_of_all_kinds() -> None:
         7,
         'The control in hole "A" has kind = "Pot"; a pot is "knob".',
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('panel = { size = [90, 60], datum = "bottom left" }', 'did you mean "lower left"?'),
+        ('panel = { size = [90, 60], datum = "Top-Right" }', 'did you mean "upper right"?'),
+    ],
+)
+def test_other_words_for_a_datum_are_understood(text: str, said: str) -> None:
+    with pytest.raises(DescriptionError, match=re.escape(said)):
+        parse(text)
+
+
+def test_another_word_for_inches_is_the_only_fault() -> None:
+    with pytest.raises(DescriptionError) as told:
+        parse('units = "inches"\npanel = { size = [4, 11], viewing_distance = 24 }\n')
+    (fault,) = told.value.faults
+    assert 'did you mean "in"?' in str(fault)

@@ -59,3 +59,11 @@ def test_what_is_not_known_is_asked_back_or_told_by_the_nearest_three() -> None:
         said = not_known(name, SYMBOLS)
         assert said.count(",") == 2 and "the nearest are" in said
     assert known_as("PE") == "protective-earth"
+
+
+def test_symbol_may_be_written_in_capitals() -> None:
+    assert spelt("SYMBOL:GND Symbol:on") == "symbol:earth symbol:on"
+
+
+def test_a_slip_of_a_name_that_several_go_by_is_asked_back() -> None:
+    assert not_known("powr", SYMBOLS) == not_known("power", SYMBOLS)

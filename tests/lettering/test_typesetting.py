@@ -320,3 +320,9 @@ def test_ink_is_that_of_the_letters_and_sound(text: str, tracking: float) -> Non
     assert setting.outline.area == pytest.approx(shapely.union_all(shapes).area, rel=1e-3)
     assert setting.outline.shape.is_valid
     assert "".join(letter.text for letter in setting.letters) == text
+
+
+def test_a_symbol_whose_name_is_parted_from_it_is_told(sans: TextStyle) -> None:
+    for text in ("symbol: start", "HOT symbol:"):
+        with pytest.raises(LetteringError, match="as in symbol:earth"):
+            set_text(text, sans)

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 from pydantic import ValidationError
 
 from legend.description.faults import DescriptionError, Fault
+from legend.description.other_words import value_meant
 from legend.description.reading.explaining.table_names import shown
 from legend.description.reading.explaining.unknown_holes import (
     holes_misspelt,
@@ -212,6 +213,8 @@ def _raw(
 def _note_unit(raw: Mapping[str, Any], file: str, reading: _Reading) -> None:
     """Remember in which unit the bare numbers of a file are, its own or its style's."""
     units = raw.get("units", "mm")
+    if isinstance(units, str):  # another word for it is told, and no length besides
+        units = value_meant(units, MILLIMETRES)
     reading.units[file] = units if isinstance(units, str) and units in MILLIMETRES else "mm"
 
 

@@ -5,7 +5,7 @@ before anything else is done with a description.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from legend.description.source import Source
 from legend.description.table import SOURCES, Clash, Table
@@ -52,11 +52,20 @@ class _InHoles(Table):
     """Small print across from the names, one for each hole."""
 
 
+#: The keys of a control that a bank has for all of its own.
+_OF_SEVERAL = {"hole": "holes", "name": "names", "note": "notes"}
+
+
 class Bank(Fitting, _InHoles):
     """Controls that are alike and in line, or a keypad: what is not said of each is said once.
 
     All but the keys of the holes and of the names are those of a control.
     """
+
+    also_called: ClassVar[Mapping[str, str]] = {
+        **{word: _OF_SEVERAL.get(key, key) for word, key in Fitting.also_called.items()},
+        **_OF_SEVERAL,
+    }
 
     share_numerals: Sharing | None = None
     """Which slides have one set of numerals between them: `pairs`, the first and the second, the

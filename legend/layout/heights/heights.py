@@ -38,6 +38,8 @@ STEP = 0.1
 _CURED_BY_SIZE = frozenset(
     {"too-small", "thin-stroke", "small-counter", "narrow-gap", "narrow-mouth", "heavy-bridge"}
 )
+#: Notes of what does not spoil a panel, but is not done to it for the sake of taller letters.
+_UNSIGHTLY = frozenset({"fitted", "nearer-to-legend"})
 #: Letters so many times taller than usual are no longer too small for anything.
 _AMPLE = 4.0
 #: Rounds in which each height may still grow a little, because another has.
@@ -230,7 +232,7 @@ def _found(description: Description, usual: Artwork, codes: frozenset[str]) -> d
         finding.message
         for finding in findings
         if finding.code not in _CURED_BY_SIZE
-        and (finding.severity is not Severity.NOTE or finding.code == "fitted")
+        and (finding.severity is not Severity.NOTE or finding.code in _UNSIGHTLY)
     ]
     return dict.fromkeys([*said, *_fewer_numbers(artwork, usual), *_off_the_stock(artwork)])
 

@@ -181,6 +181,9 @@ def _on_one_baseline(a: Mark, b: Mark) -> bool:
 #: Names may stand this much nearer to a stranger than to their own part, mm, before it is said.
 _NEARER = 0.5
 
+#: A legend within so many capital heights of another may be read with it. By trial on panels.
+_READ_WITH = 1.5
+
 #: How far the shapes by which that is judged may be from the true ones, mm.
 _COARSE = 0.05
 
@@ -214,6 +217,41 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
                 mark,
                 "Put it on another side, or move the holes apart.",
             )
+
+
+@check
+def nearer_to_a_stranger(scene: Scene) -> Iterator[Finding]:
+    """A name is nearer to its own control, or the rest of its legends, than to another's legend."""
+    covers = scene.artwork.keep_outs
+    fitted = {i: scene.covers[i] for i, cover in enumerate(covers) if cover.fitted}
+    of_several = {each.hole for each in scene.artwork.description.control if each.name_for}
+    owned = {covers[i].owner for i in fitted} - of_several
+    marks = scene.marks
+    names = [i for i, mark in enumerate(marks) if mark.owner in owned and mark.role in _NAMES]
+    others = [i for i, mark in enumerate(marks) if mark.owner and mark.text]
+    if not names or not others:
+        return
+    shapes = scene.shapes[names]
+    away = _from_family(scene, names, shapes, fitted)
+    beside = np.array([_READ_WITH * marks[i].height for i in names])
+    reach = np.clip(away - _NEARER, 0, beside)
+    pairs = shapely.STRtree(scene.shapes[others]).query(shapes, predicate="dwithin", distance=reach)
+    nearest: dict[int, tuple[float, int]] = {}
+    for n, j in pairs.T.tolist():
+        if marks[others[j]].owner != marks[names[n]].owner:
+            apart = float(shapes[n].distance(scene.shapes[others[j]]))
+            nearest[n] = min(nearest.get(n, (np.inf, 0)), (apart, others[j]))
+    for n, (apart, other) in nearest.items():
+        near, own = scene.lengths.compared(apart, away[n])
+        yield finding(
+            Severity.NOTE,
+            "nearer-to-legend",
+            f"{what(marks[names[n]])} stands {near} from {what(marks[other])}, nearer than to its "
+            f"own control, {own} away.",
+            marks[names[n]],
+            "Put it on another side, or make it smaller.",
+            marks[other],
+        )
 
 
 def _from_family(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -156,7 +157,8 @@ def _asked(
         on = side if knob is control else knob.side or OPPOSITE[side]
         name = sign_meant(knob.name) or knob.name.strip()
         unit = knob.scale.unit if knob.scale else ""
-        if unit.strip() and (control.hole, unit) not in drawn:
+        says_it = unit.strip() in re.split(r"[\s()]+", name)
+        if unit.strip() and not says_it and (control.hole, unit) not in drawn:
             name = f"{name} ({unit})".strip()
         yield name, on, Role.NAME, knob.source_of("name")
     yield control.note, OPPOSITE[side], Role.NOTE, control.source_of("note")

@@ -171,3 +171,17 @@ def test_the_unit_is_level_with_the_numerals_or_hardly_below_them(covers: float)
     assert below == pytest.approx(0) or below < height + 0.01 + max(
         0, lowest - height - as_near_as_may_be
     )
+
+
+def test_a_name_that_says_the_unit_is_not_given_it_again() -> None:
+    scale = {"from": 1, "to": 10, "sweep": 330, "unit": "kHz"}
+    for name, said in (("TONE kHz", "TONE kHz"), ("TONE", "TONE (kHz)")):
+        control = {"hole": "A", "kind": "knob", "covers": 20, "name": name, "scale": scale}
+        raw = {
+            "panel": {"size": [200, 200]},
+            "lettering": {"height": 5},
+            "holes": {"A": {"at": [100, 100], "drill": 9}},
+            "control": [control],
+        }
+        artwork = lay_out(Description.model_validate(raw, context={"units": "mm"}))
+        assert [mark.text for mark in artwork.marks if mark.role is Role.NAME] == [said]

@@ -16,6 +16,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from legend.description.faults import Fault, meant
+from legend.description.other_words import value_meant
 from legend.description.reading.explaining.strange_keys import about, belongs, key_meant
 from legend.description.reading.explaining.table_names import NOTHING, Path, below, name_of, shown
 from legend.description.reading.line_numbers import Place
@@ -215,7 +216,8 @@ def _wrong_value(
     written = spot.value if isinstance(spot.value, str) else ""
     if held.form and held.form.hint and (known := held.form.hint(written)):
         return f"{said}; {known}"
-    return said + meant(written, choices, f"it must be {allowed}") + _hint(spot, held)
+    near = value_meant(written, choices)
+    return said + meant(near, choices, f"it must be {allowed}") + _hint(spot, held)
 
 
 def _hint(spot: Spot, held: Held) -> str:
@@ -254,7 +256,10 @@ def allowed_words(held: Held, path: str = "", units: str = "mm") -> str:
         return held.form.words_in(units)
     bare = held.bare
     if is_table(bare):
-        return f"a table, as [{path}], with the keys {listed(keys_of(bare))}"
+        *above, own = path.split(".")
+        in_a_list = any(step.isdecimal() for step in above)
+        such = f"as {own} = {{ ... }}" if in_a_list else f"as [{path}]"
+        return f"a table, {such}, with the keys {listed(keys_of(bare))}"
     if get_origin(bare) is dict:
         return f"a table of holes, such as [{path}] with A = {{ at = [30, 45], drill = 9.5 }} in it"
     inside = taken_apart(get_args(bare)[0])

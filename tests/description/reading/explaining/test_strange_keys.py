@@ -36,6 +36,7 @@ def faults(text: str) -> list[str]:
         ("", _CONTROL + 'up = "ON"\ndown = "OFF"', '{ up = "ON", down = "OFF" }'),
         ("", _CONTROL + "cutout = [1, 2]", "it is a key of a hole"),
         ("", _CONTROL + "naem = 1", 'did you mean "name"'),
+        ("", '[[bank]]\nholes = ["A"]\nkind = "lamp"\ntitle = "X"', "write names instead"),
         ("", '[[text]]\nlabel = "X"\nat = [1, 2]', "write text instead"),
         ("", "B = { at = [1, 2], diameter = 3 }", "write drill instead"),
         ("", "B = { x = 1, y = 2, drill = 3 }", "write at instead, which must be [x, y]"),
