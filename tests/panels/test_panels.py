@@ -84,8 +84,11 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     for control in description.control:
         positions = control.positions
         words = list(positions.values() if isinstance(positions, Mapping) else positions)
+        # A unit that finds no room along the scale stands with the name.
+        unit = control.scale.unit if control.scale else ""
+        with_unit = said[control.hole, _bare(f"{control.name} ({unit})")]
         for text in (control.name, control.note, *words):
-            if _bare(text):
+            if _bare(text) and not (text == control.name and unit and with_unit):
                 assert said[control.hole, _bare(text)], f"{text!r} of {control.hole}"
         if control.scale is not None:
             assert control.hole in scaled or said, control.hole
@@ -93,10 +96,22 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     for text in (*(text.text for text in description.text), *(g.name for g in description.group)):
         if _bare(text):
             assert said["", _bare(text)], text
-    rules = [mark for mark in artwork.marks if mark.role is Role.RULE]
-    assert len(rules) == len(description.rule)
+    every_rule_is_drawn(artwork)
     frames = [mark for mark in artwork.marks if mark.role is Role.FRAME and not mark.owner]
     assert len(frames) == len(description.group)
+
+
+def every_rule_is_drawn(artwork: Artwork) -> None:
+    """Along its middle, a rule is inked wherever no fitted part, hole or bare metal is by."""
+    inked = shapely.union_all([m.outline.shape for m in artwork.marks if m.role is Role.RULE])
+    parting = [keep_out.shape for keep_out in artwork.keep_outs]
+    for rule in artwork.description.rule:
+        corners = [rule.from_, *rule.through, rule.to]
+        middle = shapely.LineString(map(artwork.description.panel.from_datum, corners))
+        reach = 1.1 + 1.1 * (rule.width or 1.0)  # the gap, and what a slanting line is cut back by
+        missing = middle.difference(inked.buffer(0.01))
+        assert missing.difference(shapely.buffer(shapely.union_all(parting), reach)).is_empty
+        assert missing.length < middle.length
 
 
 def _bare(text: str) -> str:
