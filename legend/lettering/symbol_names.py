@@ -24,6 +24,14 @@ _ALSO = {
     "aerial": "antenna",
     "alternating-current": "ac sine",
     "direct-current": "dc",
+    "dc-connector-centre-positive": (
+        "centre-positive center-positive dc-connector-center-positive tip-positive "
+        "centre-plus center-plus"
+    ),
+    "dc-connector-centre-negative": (
+        "centre-negative center-negative dc-connector-center-negative tip-negative "
+        "centre-minus center-minus"
+    ),
     "direct-and-alternating-current": "ac-dc ac/dc dc-ac dc/ac",
     "dangerous-voltage": "high-voltage hv voltage lightning flash bolt",
     "caution": "warning attention",
@@ -76,7 +84,12 @@ _SEVERAL: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "danger": ("caution", "dangerous-voltage", "electric-shock"),
         "current": ("direct-current", "alternating-current", "direct-and-alternating-current"),
         "arrow": ("arrow-up", "arrow-right", "arrow-down", "arrow-left"),
-        "polarity": ("plus", "minus"),
+        "polarity": (
+            "plus",
+            "minus",
+            "dc-connector-centre-positive",
+            "dc-connector-centre-negative",
+        ),
     }
 )
 #: How alike a name and one of these are that is meant for it, from 0 to 1, the same.

@@ -47,6 +47,15 @@ class Symbol:
     solid: bool = False
 
 
+#: A ring to either side, an open ring between them, a line from it to the left ring, and one
+#: from the dot within it, through its opening, to the right ring.
+_DC_CONNECTOR = (
+    "M-24 9 A9 9 0 0 1 -24 -9 A9 9 0 0 1 -24 9 Z M24 9 A9 9 0 0 1 24 -9 A9 9 0 0 1 24 9 Z"
+    "M6.894 5.785 A9 9 0 1 1 6.894 -5.785 M-15 0 H-9 M0 0 H15"
+    "M0 1.8 A1.8 1.8 0 0 1 0 -1.8 A1.8 1.8 0 0 1 0 1.8 Z M0 0.9 A0.9 0.9 0 0 1 0 -0.9"
+    "A0.9 0.9 0 0 1 0 0.9 Z"
+)
+
 _ARROW = "M0 -10 V10 M-6 4 Q-3 7 0 10 Q3 7 6 4"
 
 #: Every symbol by its name. To add one is to add a line here.
@@ -104,6 +113,16 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
             "M-10 5.5 H10 M-10 -3 A5.321 5.321 0 0 0 0 -3 A5.321 5.321 0 0 1 10 -3",
         ),
         "fuse": Symbol("Fuse", "IEC 60417-5016", "M-7 -4.75 H7 V4.75 H-7 Z M-10 0 H10"),
+        "dc-connector-centre-positive": Symbol(
+            "Polarity of d.c. power connector, centre positive",
+            "IEC 60417-5926, from memory",
+            _DC_CONNECTOR + "M20.5 0 H27.5 M24 3.5 V-3.5 M-27.5 0 H-20.5",
+        ),
+        "dc-connector-centre-negative": Symbol(
+            "Polarity of d.c. power connector, centre negative",
+            "IEC 60417-5926, from memory",
+            _DC_CONNECTOR + "M-27.5 0 H-20.5 M-24 3.5 V-3.5 M20.5 0 H27.5",
+        ),
         "battery": Symbol(
             "Battery, general",
             "IEC 60417-5001B",

@@ -15,7 +15,7 @@ holes inside give the line its register.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -36,6 +36,8 @@ from legend.stencil.weeding_boxes import Boxes, BoxSizes, Interlocked, boxes_rou
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2
+#: Of more controls than this on one piece, only the first two and the last are named.
+_SEVERAL = 6
 #: Words that are no further than this from a control's legends may travel with them, in capital
 #: heights. Common practice, no source.
 _BY_IT = 2.0
@@ -74,7 +76,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
         whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
-    uncut = [part for each in whole for part in split(each, stencil, limits)]
+    parts = [part for each in whole for part in split(each, stencil, limits)]
+    uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
     order = _reading_order([piece.box for piece in uncut])
     lengths = Lengths(artwork.description.units)
@@ -262,7 +265,16 @@ def _name(
     words += [f"“{mark.text}”" for mark in loose if mark.text]
     if not words:
         words = list(dict.fromkeys(mark.role.value for mark in loose))
+    if len(words) > _SEVERAL:
+        words = [words[0], f"{words[1]} … {words[-1]}"]
     return ", ".join(word.replace("\n", " ") for word in words)
+
+
+def _part_named(fitted: Mapping[str, Sequence[Control]], part: UncutPiece) -> UncutPiece:
+    """The part of a piece, called by what is on it."""
+    number, count = part.part
+    name = f"{_name(fitted, part.owners, part.marks)}, part {number} of {count}"
+    return replace(part, name=name)
 
 
 # --- What was not parted ---

@@ -57,7 +57,7 @@ def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
 def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[UncutPiece]:
     """The piece in as many parts as it takes to fit the stock, as one reads: from the top.
 
-    What cannot be split stays as it is; nesting reports it.
+    What cannot be split stays as it is; nesting reports it. The parts have the name of the whole.
     """
     if piece.bare or fits(piece.box, stencil):
         return [piece]
@@ -75,21 +75,9 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[Uncu
     if count == 1:
         return done
     return [
-        replace(
-            each,
-            name=f"{_called(each, piece)}, part {k} of {count}",
-            part=(k, count),
-            whole=piece.name,
-        )
-        for k, each in enumerate(done, start=1)
+        replace(each, part=(number, count), whole=piece.name)
+        for number, each in enumerate(done, start=1)
     ]
-
-
-def _called(part: UncutPiece, whole: UncutPiece) -> str:
-    """What a part is called: by its own words, where it has no others and belongs to no hole."""
-    if any(mark.owner or not mark.text for mark in whole.marks):
-        return whole.name
-    return ", ".join(f"“{mark.text}”".replace("\n", " ") for mark in part.marks)
 
 
 def _halved(

@@ -17,6 +17,7 @@ import shapely
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Artwork
+from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Contour
 from legend.standards import WANTS_CARE
@@ -132,8 +133,18 @@ def _sides(contour: Contour) -> tuple[float, float]:
 
 
 def _in_reading_order(found: Sequence[Island]) -> list[Island]:
-    """Word by word, the highest first, and the letters of a word from left to right."""
+    """Word by word, line by line from the top, and the letters of a word from left to right."""
     tops: dict[str, float] = {}
+    lefts: dict[str, float] = {}
     for island in found:
-        tops[island.word] = max(tops.get(island.word, -np.inf), island.place[1])
-    return sorted(found, key=lambda i: (-round(tops[i.word]), i.word, i.place[0], -i.place[1]))
+        x, y = island.place
+        tops[island.word] = max(tops.get(island.word, -np.inf), y)
+        lefts[island.word] = min(lefts.get(island.word, np.inf), x)
+    lines = list(clustered({word: -top for word, top in tops.items()}, SAME_AXIS))
+    line_of = {word: number for number, line in enumerate(lines) for word in line}
+
+    def order(island: Island) -> tuple[int, float, str, float, float]:
+        word, (x, y) = island.word, island.place
+        return line_of[word], lefts[word], word, x, -y
+
+    return sorted(found, key=order)

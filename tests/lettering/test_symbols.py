@@ -20,6 +20,7 @@ ARROWS = [
     "arrow-left",
     "arrow-up-left",
 ]
+CONNECTORS = ["dc-connector-centre-positive", "dc-connector-centre-negative"]
 WANTED = [
     *ARROWS,
     "on",
@@ -56,6 +57,7 @@ WANTED = [
     "run",
     "stop",
     "pause",
+    *CONNECTORS,
 ]
 
 
@@ -85,7 +87,7 @@ def test_sound_at_every_weight(name: str, stroke: float, ends: str) -> None:
         assert shapely.is_simple(shapely.linearrings(contour.flat))
 
 
-@pytest.mark.parametrize("name", SYMBOLS)
+@pytest.mark.parametrize("name", sorted(SYMBOLS.keys() - CONNECTORS))
 def test_as_large_as_the_others(name: str) -> None:
     """Across, it measures about the square root of two of the capital height."""
     outline = symbol(name, style(10))
@@ -118,6 +120,24 @@ def test_no_gap_too_small_to_cut(name: str) -> None:
     for part in parts:
         for ring in shapely.get_rings(part)[1:]:
             assert shapely.maximum_inscribed_circle(shapely.polygons(ring)).length > 0.15
+
+
+@pytest.mark.parametrize("name", CONNECTORS)
+def test_connectors_are_broad_and_no_taller_than_the_others(name: str) -> None:
+    left, bottom, right, top = symbol(name, style(10)).bounds
+    assert 4 * 10 < right - left < 4.6 * 10
+    assert top - bottom < 1.45 * 10
+
+
+def test_the_senses_of_a_connector_are_told_by_which_ring_holds_the_plus() -> None:
+    """They are mirror images in their rings alone: the dot is on the right in both."""
+    one, other = (symbol(name, style(10)).shape for name in CONNECTORS)
+    apart = shapely.symmetric_difference(one, other)
+    left, right = (side for side in sorted(apart.geoms, key=lambda part: part.bounds)[::3])
+    assert one.contains(right.buffer(-0.01)) and other.contains(left.buffer(-0.01))
+    middle = (one.bounds[0] + one.bounds[2]) / 2
+    dot = shapely.Point(middle, 5).buffer(1.2)
+    assert one.contains(dot) and other.contains(dot)
 
 
 @pytest.mark.parametrize("place", range(8))

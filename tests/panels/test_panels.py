@@ -91,9 +91,7 @@ def everything_asked_for_is_drawn(artwork: Artwork) -> None:
     for text in (*(text.text for text in description.text), *(g.name for g in description.group)):
         if _bare(text):
             assert said["", _bare(text)], text
-    # Those that belong to a control lead to it from its name.
-    rules = [mark for mark in artwork.marks if mark.role is Role.RULE and not mark.owner]
-    assert len(rules) == len(description.rule)
+    every_rule_is_drawn(artwork)
     frames = [mark for mark in artwork.marks if mark.role is Role.FRAME and not mark.owner]
     lined = [group for group in description.group if group.style != "heading"]
     assert len(frames) == len(lined)
@@ -113,6 +111,19 @@ def _said_by(control: Control) -> Iterator[tuple[str, ...]]:
             unit = knob.scale.unit if knob.scale else ""
             symbol = {"-": "symbol:minus", "+": "symbol:plus"}.get(knob.name, knob.name)
             yield knob.name, f"{knob.name} ({unit})", symbol
+
+
+def every_rule_is_drawn(artwork: Artwork) -> None:
+    """Along its middle, a rule is inked wherever no fitted part, hole or bare metal is by."""
+    inked = shapely.union_all([m.outline.shape for m in artwork.marks if m.role is Role.RULE])
+    parting = [keep_out.shape for keep_out in artwork.keep_outs]
+    for rule in artwork.description.rule:
+        corners = [rule.from_, *rule.through, rule.to]
+        middle = shapely.LineString(map(artwork.description.panel.from_datum, corners))
+        reach = 1.1 + 1.1 * (rule.width or 1.0)  # the gap, and what a slanting line is cut back by
+        missing = middle.difference(inked.buffer(0.01))
+        assert missing.difference(shapely.buffer(shapely.union_all(parting), reach)).is_empty
+        assert missing.length < middle.length
 
 
 def _bare(text: str) -> str:

@@ -276,3 +276,11 @@ def test_brackets_in_line_are_one_piece_of_a_row_and_stay_whole_where_it_is_spli
 def test_brackets_of_one_bank_are_pieces_of_their_own() -> None:
     brackets = [piece for piece in _of_octets("control") if not piece.owners]
     assert [piece.name for piece in brackets] == ["“HIGH”", "“MIDDLE”", "“LOW”"]
+
+
+def test_parts_of_a_row_are_called_by_the_controls_that_are_on_them() -> None:
+    names = [piece.name for piece in _of_octets("row") if piece.owners]
+    assert names == [
+        "23 (T0), 22 (T1) … 8 (T15), part 1 of 2",
+        "7 (T16), 6 (T17) … 0 (T23), part 2 of 2",
+    ]

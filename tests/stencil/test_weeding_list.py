@@ -114,3 +114,11 @@ def test_the_order_is_told_for_each_way_of_working() -> None:
     through = Stencil(method="paint-through")
     assert "hold its islands down" in what_comes_first(through)
     assert "smallest first" in what_comes_first(Stencil(method="paint-through", stock="sheet"))
+
+
+def test_words_of_one_line_follow_each_other_from_left_to_right() -> None:
+    holes = {f"H{k}": {"at": [20 + 20 * k, 40 + 0.2 * (k % 2)], "drill": 6} for k in range(4)}
+    names = dict(zip(holes, ["9", "8", "16", "10"], strict=True))
+    control = [{"hole": hole, "kind": "lamp", "name": name} for hole, name in names.items()]
+    found = listed(holes=holes, control=control, stencil={"piece": "row"})
+    assert list(dict.fromkeys(each.word for each in found)) == ["9", "8", "16", "10"]

@@ -78,12 +78,12 @@ _PANEL_WORDS = (
 
 _NAME_HEIGHT = 13.0
 _ALPHABET_HEIGHT = 7.5
-_SYMBOL_HEIGHT = 4.0
+_SYMBOL_HEIGHT = 3.4
 _VALUE_HEIGHT = 3.5
 _LACKING_HEIGHT = 2.5
 
 _ALPHABET_COLUMNS, _VALUE_COLUMNS = 13, 8
-_SYMBOL_ROWS, _SYMBOL_PITCH = 2, 9.6
+_BETWEEN_SYMBOLS, _SYMBOL_PITCH = 2.4, 7.4
 #: Between letters that stand in columns: at least, mm.
 _BETWEEN_COLUMNS = 1.6
 #: Between signs in a row, in capital heights: at least and at most.
@@ -307,18 +307,14 @@ def _group_rows(title: str, groups: Sequence[str], style: TextStyle) -> list[Row
 
 
 def _symbol_rows(style: TextStyle) -> list[Row]:
-    """Every symbol there is, in columns."""
+    """Every symbol there is, side by side, each row as wide as the column."""
     drawn = [symbol(name, replace(style, height=_SYMBOL_HEIGHT)) for name in SYMBOLS]
-    columns = math.ceil(len(drawn) / _SYMBOL_ROWS)
-    table = _chunks(drawn, columns)
-    start, step = _columns(table, columns)
-    return [
-        replace(
-            _table_row(row, 1.0, start, step, _SYMBOL_HEIGHT, "" if number else "Symbols"),
-            pitch=_SYMBOL_PITCH,
-        )
-        for number, row in enumerate(table)
-    ]
+    rows = []
+    for number, row in enumerate(_even_rows(drawn, _BETWEEN_SYMBOLS)):
+        gap = (COLUMN_WIDTH - sum(map(_width, row))) / (len(row) - 1)
+        title = "" if number else "Symbols"
+        rows.append(Row(_side_by_side(row, gap), _SYMBOL_HEIGHT, _SYMBOL_PITCH, title))
+    return rows
 
 
 def _lacking_rows(style: TextStyle) -> list[Row]:
