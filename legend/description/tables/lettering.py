@@ -35,8 +35,7 @@ class RoleLettering(Table):
     """The height of capitals; of the whole panel, that of names, which the other roles follow.
     "as large as fits" is the greatest with which all is clear of all, one for all legends of the
     role; "as small as can be cut" the least that the stock carries and that can be read. Left
-    out, it is chosen from the viewing distance, and taller where the stock asks for that to carry
-    the letters that are said."""
+    out, it is chosen from the viewing distance."""
     stroke: Annotated[float, number_of(0.04, 0.3)] | None = None
     """The width of a stroke over the height, for faces of single strokes, as the built-in one is.
     Left out, it is chosen from the colours: broader for dark letters on light than for the

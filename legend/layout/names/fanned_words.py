@@ -31,9 +31,9 @@ from legend.standards import NARROWEST
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
 _WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
-#: How much further out they are tried, in capital heights: the lines that lead to them are still
-#: short. Common practice, no source.
-_OUTWARD = (0.5, 1.0, 1.5, 2.0)
+#: How much further out they are tried, in capital heights: the lines still lead the eye to them.
+#: Common practice, no source.
+_OUTWARD = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0)
 #: The sine of the angle up to which words crowd sideways rather than up and down, so that two
 #: lines are of use.
 _MOSTLY_UP_OR_DOWN = 0.8
