@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 from legend.description.reading.explaining.strange_keys import _tables
-
 from legend.description.tables.keys import keys_of
 
 
