@@ -50,7 +50,7 @@ def panels(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=50, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(panels())
 def test_no_overlap_goes_unsaid(tables: dict[str, Any]) -> None:
     artwork = lay_out(Description.model_validate(tables, context={"units": "mm"}))
@@ -75,7 +75,7 @@ def test_no_overlap_goes_unsaid(tables: dict[str, Any]) -> None:
             assert any(code == "touching" for code, _ in told)
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(panels())
 def test_every_name_is_centred_on_its_hole(tables: dict[str, Any]) -> None:
     artwork = lay_out(Description.model_validate(tables, context={"units": "mm"}))

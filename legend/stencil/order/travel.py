@@ -4,7 +4,8 @@ By farthest insertion (Rosenkrantz, Stearns and Lewis, 1977; from memory):
 
 1. Visits are taken up one by one, each time the one farthest from all that were.
 2. Each is put between those two of the tour where the way grows least by it.
-3. Once all have their place, each is taken out again and put where it now serves best.
+3. Once all have their place, each is taken out again and put where it now serves best; then
+   so are stretches of two visits and of three, either way round.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.curve_points import Points
+
+#: How many visits in a row are taken out at once.
+_STRETCHES = (1, 2, 3)
 
 _Places = NDArray[np.complexfloating[Any, Any]]
 
@@ -30,10 +34,10 @@ def tour(entry: Points, leave: Points, begin: Points | None = None) -> list[int]
         return []
     visits = _Tour(entry @ (1, 1j), leave @ (1, 1j), None if begin is None else complex(*begin))
     for visit in visits.farthest_first():
-        visits.insert(visit)
-    for visit in range(len(entry)):
-        visits.remove(visit)
-        visits.insert(visit)
+        visits.insert([visit])
+    for count in _STRETCHES:
+        for visit in range(len(entry)):
+            visits.insert(visits.taken_out(visit, count))
     return visits.order
 
 
@@ -56,24 +60,35 @@ class _Tour:
             away = np.minimum(away, np.abs(self._entries - self._entries[visit]))
             away[visit] = -1
 
-    def insert(self, visit: int) -> None:
-        """Put a visit where the way grows least by it."""
-        entry, leave = self._entries[visit], self._leaves[visit]
-        grows = np.zeros(len(self.order) + 1)
+    def insert(self, visits: list[int]) -> None:
+        """Put a stretch of visits where the way grows least by it, either way round."""
+        ways = [visits] if len(visits) == 1 else [visits, visits[::-1]]
+        grown = [self._growth(way) for way in ways]
+        way, grows = min(zip(ways, grown, strict=True), key=lambda pair: float(pair[1].min()))
+        place = int(grows.argmin())
+        self.order[place:place] = way
+        self._entered = np.insert(self._entered, place, self._entries[way])
+        self._left = np.insert(self._left, place, self._leaves[way])
+
+    def _growth(self, way: list[int]) -> NDArray[np.float64]:
+        """By how much the way grows with a stretch put before each visit, and behind the last."""
+        entry, leave = self._entries[way[0]], self._leaves[way[-1]]
+        within = np.abs(self._entries[way[1:]] - self._leaves[way[:-1]]).sum()
+        grows = np.full(len(self.order) + 1, within)
         grows[1:] += np.abs(self._left - entry)
         grows[:-1] += np.abs(self._entered - leave)
         grows[1:-1] -= np.abs(self._left[:-1] - self._entered[1:])
         if self._home is not None:
             grows[0] += abs(entry - self._home)
             grows[0] -= abs(self._entered[0] - self._home) if self.order else 0.0
-        place = int(grows.argmin())
-        self.order.insert(place, visit)
-        self._entered = np.insert(self._entered, place, entry)
-        self._left = np.insert(self._left, place, leave)
+        return grows
 
-    def remove(self, visit: int) -> None:
-        """Take a visit out again."""
+    def taken_out(self, visit: int, count: int) -> list[int]:
+        """Take out a visit, and those that follow it, so many in all as far as there are."""
         place = self.order.index(visit)
-        del self.order[place]
-        self._entered = np.delete(self._entered, place)
-        self._left = np.delete(self._left, place)
+        taken = self.order[place : place + count]
+        del self.order[place : place + count]
+        gone = slice(place, place + count)
+        self._entered = np.delete(self._entered, gone)
+        self._left = np.delete(self._left, gone)
+        return taken
