@@ -85,6 +85,7 @@ def make(order: Order) -> Made:
     from legend.drawing.placement_card import card_files
     from legend.drawing.stencil_svg import stencil_files
     from legend.making import summary as account
+    from legend.stencil.cards.sharing import cards_for
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done
@@ -92,7 +93,7 @@ def make(order: Order) -> Made:
     description = artwork.description
     sheets, findings = cut_from(artwork)
     stencils = stencil_files(sheets, artwork)
-    cards = card_files(artwork, sheets)
+    cards = card_files(artwork, cards_for(artwork, sheets))
     others = _other_files(order, artwork, sheets, findings)
     write_all(order.folder, stencils | cards | others, EARLIER, order.replace)
     of_sheets = [account.of_sheet(sheet, description.units) for sheet in sheets]
