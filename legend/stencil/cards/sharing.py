@@ -61,7 +61,7 @@ def cards_for(artwork: Artwork, sheets: Sequence[Sheet]) -> Cards:
     drafts: list[Draft] = []
     if pieces:
         site = site_of(artwork, pieces)
-        drafts, left = _all_drafts(site)
+        drafts, left = _fewest(site)
         unserved += (Unserved(pieces[k], why) for k, why in left.items())
     unserved.sort(key=lambda each: each.piece.number)
     count = len(drafts)
@@ -99,9 +99,18 @@ def _off_the_panel(artwork: Artwork, piece: Piece) -> str:
 
 # --- Card after card ---
 
+#: The cards, and why windows are on none of them.
+_Shared = tuple[list[Draft], dict[int, str]]
 
-def _all_drafts(site: Site) -> tuple[list[Draft], dict[int, str]]:
-    """The cards, and why windows are on none of them."""
+
+def _fewest(site: Site) -> _Shared:
+    """As few cards as can be; and of as many, those that pins hold, which need no stops."""
+    as_they_come, pinned = (_all_drafts(site, by_choice) for by_choice in (3, 0))
+    return min(pinned, as_they_come, key=lambda each: (len(each[1]), len(each[0])))
+
+
+def _all_drafts(site: Site, by_choice: int) -> _Shared:
+    """Card after card, held by a way of this rank or a better one wherever there is any."""
     left = set(range(len(site.pieces)))
     done: set[int] = set()
     drafts: list[Draft] = []
@@ -110,7 +119,7 @@ def _all_drafts(site: Site) -> tuple[list[Draft], dict[int, str]]:
     begins = site.boxes[:, 0] if x1 - x0 >= y1 - y0 else -site.boxes[:, 3]
     while left:
         first = min(left, key=lambda k: (begins[k], k))
-        draft, why = _next_draft(site, first, left, done)
+        draft, why = _next_draft(site, first, left, done, by_choice)
         if draft is None:
             unserved[first] = why
             left.remove(first)
@@ -133,7 +142,7 @@ class _Try:
 
 
 def _next_draft(
-    site: Site, first: int, left: AbstractSet[int], done: AbstractSet[int]
+    site: Site, first: int, left: AbstractSet[int], done: AbstractSet[int], by_choice: int
 ) -> tuple[Draft | None, str]:
     """The card with the most windows, the first among them; or why there is none."""
     fits, tries = False, []
@@ -145,7 +154,14 @@ def _next_draft(
                 if first in way.windows:
                     windows = _apart(site, way.windows, first)
                     tries.append(_Try(way, room, tuple(windows), longest))
-    tries.sort(key=lambda each: (-len(each.windows), each.way.rank, -each.way.span))
+    tries.sort(
+        key=lambda each: (
+            each.way.rank > by_choice,
+            -len(each.windows),
+            each.way.rank,
+            -each.way.span,
+        )
+    )
     best: Draft | None = None
     for each in tries[:_MOST_DRAFTED]:
         if best and len(each.windows) <= len(best.windows):
