@@ -49,6 +49,10 @@ class Vector(NamedTuple):
         x, y = other
         return Vector(self.x - x, self.y - y)
 
+    def __radd__(self, other: tuple[float, float]) -> Vector:
+        """Or a plain pair would be lengthened by the two numbers of the vector."""
+        return self + other
+
     def __neg__(self) -> Vector:
         return Vector(-self.x, -self.y)
 

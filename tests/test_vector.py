@@ -27,6 +27,7 @@ def test_products_are_those_of_complex_numbers(one: Vector, other: Vector) -> No
     product = complex(*one).conjugate() * complex(*other)
     assert one.dot(other) == pytest.approx(product.real, abs=1e-9)
     assert one.cross(other) == pytest.approx(product.imag, abs=1e-9)
+    assert complex(*(tuple(one) + other)) == complex(*one) + complex(*other)
     assert one.distance(other) == pytest.approx((one - other).length)
 
 
