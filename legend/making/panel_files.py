@@ -110,7 +110,7 @@ def _other_files(
 ) -> dict[str, bytes]:
     """The bytes of what is listed in `MADE`, by its names."""
     from legend.drawing.findings_json import findings_text
-    from legend.drawing.job_card import card_html
+    from legend.drawing.job_card.job_card import card_html
     from legend.drawing.pdf.overlay_pdf import overlay_pdf
     from legend.drawing.proofs.proof_png import proof_png
     from legend.drawing.proofs.proof_svg import proof_svg
