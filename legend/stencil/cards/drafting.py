@@ -17,13 +17,16 @@ from legend.stencil.cards.card import ByEdges, ByHoles, Card, Side, Stop, Window
 from legend.stencil.cards.figures import inscriptions, words
 from legend.stencil.cards.holding import Way, held
 from legend.stencil.cards.marking import room_for_numbers, room_for_words
-from legend.stencil.cards.site import ROUND_HOLE, SAME, WEB, Site
+from legend.stencil.cards.site import ROUND_HOLE, SAME, WEB, Site, contains
 
 #: The sides of the corner that is clipped, and the least that shows, mm; what is left between it
 #: and a window, mm. Common practice, no source.
 _CLIPPED, _LEAST_CLIPPED, _FROM_CLIP = 10.0, 5.0, 3.0
 #: By how much a card is made larger for what it says, step by step, mm.
 _LARGER = (0.0, 3.0, 6.0, 9.0, 12.0, 18.0, 24.0)
+#: So many times as long as wide is card between a window and the rim at the most, where there is
+#: room: longer, it bends. Common practice, no source.
+_SLENDER = 20.0
 #: Card round a number, mm, as `marking` leaves it.
 _ROUND_NUMBER = 3.0
 
@@ -111,7 +114,7 @@ def _worded(
 ) -> Draft | None:
     """The card round what was found, with what it says of itself; None where that has no room."""
     least = _least(site, by, room, found)
-    if _over(least, room):
+    if not contains(room, least):
         return None
     taken = np.array(
         [
@@ -124,7 +127,7 @@ def _worded(
     sizes = [each.bounds[2:] for each in inscriptions(10 ** len(str(most)) - 1, most)]
     sizes = [(width + 0.5, height) for width, height in sizes]
     for rest in _larger(by, least):
-        if _over(rest, room):
+        if not contains(room, rest):
             continue
         clip = _clip(rest, taken)
         if clip < _LEAST_CLIPPED:
@@ -141,15 +144,25 @@ def _least(
     site: Site, by: ByHoles | ByEdges, room: Box, found: Sequence[tuple[int, Outline]]
 ) -> Box:
     """The rectangle that has room for all; as large as the panel where that is possible."""
-    boxes = [_grown(tuple(site.boxes[k].tolist()), WEB) for k, _ in found]
+    boxes = [_grown(site.boxes[k].tolist(), WEB) for k, _ in found]
     boxes += [_grown(number.bounds, _ROUND_NUMBER) for _, number in found]
     if isinstance(by, ByHoles):
         boxes += [_grown(hole.outline.bounds, ROUND_HOLE) for hole in by.holes]
     else:
         boxes += [_at_the_edge(site, stop) for stop in by.stops]
-    if not _over(site.panel, room):
+    inner = _but_tabs(site, by, room)
+    if contains(room, site.panel):
         boxes.append(site.panel)
-    return box_round(boxes)
+        inner = site.panel
+    stiff = [_meet(_stiffened(site.boxes[k].tolist()), inner) for k, _ in found]
+    return box_round([*boxes, *stiff])
+
+
+def _stiffened(window: Box) -> Box:
+    """A window with card round it that is the wider the longer its sides are."""
+    x0, y0, x1, y1 = window
+    across, up = (max(WEB, side / _SLENDER) for side in (y1 - y0, x1 - x0))
+    return x0 - across, y0 - up, x1 + across, y1 + up
 
 
 def _at_the_edge(site: Site, stop: Stop) -> Box:
@@ -161,11 +174,6 @@ def _at_the_edge(site: Site, stop: Stop) -> Box:
 
 def _grown(box: Sequence[float], by: float) -> Box:
     return box[0] - by, box[1] - by, box[2] + by, box[3] + by
-
-
-def _over(box: Box, room: Box) -> bool:
-    """Whether a box reaches out of a room."""
-    return any(box[k] < room[k] - SAME or box[k + 2] > room[k + 2] + SAME for k in (0, 1))
 
 
 def _larger(by: ByHoles | ByEdges, rest: Box) -> Iterator[Box]:

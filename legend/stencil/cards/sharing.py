@@ -18,6 +18,7 @@ import heapq
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -27,7 +28,7 @@ from legend.lettering.outlines.outline import Box
 from legend.stencil.cards.card import Cards, Unserved
 from legend.stencil.cards.drafting import Draft, drafted, finished
 from legend.stencil.cards.holding import Way, ways
-from legend.stencil.cards.site import BESIDE, OVERHANG, SAME, STOP, WEB, Site, site_of
+from legend.stencil.cards.site import BESIDE, OVERHANG, SAME, STOP, WEB, Site, contains, site_of
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 
 #: A sheet that so many bolts pin needs no card.
@@ -35,6 +36,9 @@ _ENOUGH_TO_PIN = 2
 #: So many of the best ways are given numbers and words, one after the other, until one has room
 #: for them all.
 _MOST_DRAFTED = 8
+#: Of holes that are so nearly as far apart as the furthest, those are taken that give the neater
+#: card.
+_AS_FAR = 0.8
 #: So many places for a card are tried, those with the most windows first.
 _MOST_ROOMS = 10
 #: What a number beside a window takes, mm.
@@ -46,6 +50,11 @@ def cards_for(artwork: Artwork, sheets: Sequence[Sheet]) -> Cards:
 
     Pieces that are put on before the base coat need no window: their holes place them.
     """
+    return _cards_for(artwork, tuple(sheets))
+
+
+@lru_cache(maxsize=1)
+def _cards_for(artwork: Artwork, sheets: tuple[Sheet, ...]) -> Cards:
     wanted = [
         piece for piece in pieces_of(sheets) if any(path.cut is Cut.MARK for path in piece.paths)
     ]
@@ -162,24 +171,42 @@ def _next_draft(
             -each.way.span,
         )
     )
-    best: Draft | None = None
+    best: tuple[tuple[float, ...], Draft] | None = None
     for each in tries[:_MOST_DRAFTED]:
-        if best and len(each.windows) <= len(best.windows):
+        if best and not _may_be_better(each, best[1], tries[0]):
             break
         draft = drafted(site, each.way, each.room, each.windows, each.longest)
-        if draft and (best is None or len(draft.windows) > len(best.windows)):
-            best = draft
+        if draft:
+            merit = (len(draft.windows), -each.way.rank, -_over_the_edge(site, draft))
+            if best is None or merit > best[0]:
+                best = merit, draft
     if best:
-        return best, ""
+        return best[1], ""
     for each in tries[_MOST_DRAFTED:]:
-        best = drafted(site, each.way, each.room, (first,), each.longest)
-        if best:
-            return best, ""
+        draft = drafted(site, each.way, each.room, (first,), each.longest)
+        if draft:
+            return draft, ""
     if not fits:
-        return None, "with the card round it, it is larger than a card may be"
+        return None, "with the card round it, it is larger than card_size"
     if not tries:
-        return None, "no two holes beside its window hold a card true, and no two edges do"
-    return None, "there is no room on a card for its number, or for stops"
+        return None, (
+            "no two holes clear of its window and far enough apart, nor two straight edges, are "
+            "within reach of a card"
+        )
+    return None, "a card has no room beside it for its number, or for stops"
+
+
+def _may_be_better(each: _Try, best: Draft, foremost: _Try) -> bool:
+    """Whether a card may have more windows than the best, or as many and lie more neatly."""
+    if len(each.windows) != len(best.windows):
+        return len(each.windows) > len(best.windows)
+    return each.way.rank == foremost.way.rank and each.way.span >= _AS_FAR * foremost.way.span
+
+
+def _over_the_edge(site: Site, draft: Draft) -> float:
+    """How far the card without its tabs reaches over the edges of the panel, in all, mm."""
+    pairs = zip(draft.rest, site.panel, (-1, -1, 1, 1), strict=True)
+    return sum(max(way * (end - edge), 0.0) for end, edge, way in pairs)
 
 
 def _rooms(
@@ -198,7 +225,10 @@ def _rooms(
             for x0, x1 in _stretches(site, first, 0, size[0]):
                 for y0, y1 in _stretches(site, first, 1, size[1]):
                     rooms.setdefault((x0, y0, x1, y1), longest)
-    most = sorted(rooms.items(), key=lambda each: -len(_within(site, each[0], left)))
+    most = sorted(
+        rooms.items(),
+        key=lambda each: (-len(_within(site, each[0], left)), not contains(each[0], site.panel)),
+    )
     return most[:_MOST_ROOMS]
 
 

@@ -102,6 +102,11 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
     )
 
 
+def contains(room: Box, box: Box) -> bool:
+    """Whether a box lies within a room."""
+    return all(box[k] >= room[k] - SAME and box[k + 2] <= room[k + 2] + SAME for k in (0, 1))
+
+
 def window_of(piece: Piece) -> BaseGeometry:
     """The opening that a piece drops into."""
     return piece.edge.shape.buffer(PLAY, join_style="mitre")
