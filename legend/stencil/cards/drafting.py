@@ -17,7 +17,7 @@ from legend.stencil.cards.card import ByEdges, ByHoles, Card, Side, Stop, Window
 from legend.stencil.cards.figures import inscriptions, words
 from legend.stencil.cards.holding import Way, held
 from legend.stencil.cards.marking import room_for_numbers, room_for_words
-from legend.stencil.cards.site import ROUND_HOLE, SAME, WEB, Site, contains
+from legend.stencil.cards.site import RIM, ROUND_HOLE, SAME, Site, contains
 
 #: The sides of the corner that is clipped, and the least that shows, mm; what is left between it
 #: and a window, mm. Common practice, no source.
@@ -144,7 +144,7 @@ def _least(
     site: Site, by: ByHoles | ByEdges, room: Box, found: Sequence[tuple[int, Outline]]
 ) -> Box:
     """The rectangle that has room for all; as large as the panel where that is possible."""
-    boxes = [_grown(site.boxes[k].tolist(), WEB) for k, _ in found]
+    boxes = [_grown(site.boxes[k].tolist(), RIM) for k, _ in found]
     boxes += [_grown(number.bounds, _ROUND_NUMBER) for _, number in found]
     if isinstance(by, ByHoles):
         boxes += [_grown(hole.outline.bounds, ROUND_HOLE) for hole in by.holes]
@@ -161,7 +161,7 @@ def _least(
 def _stiffened(window: Box) -> Box:
     """A window with card round it that is the wider the longer its sides are."""
     x0, y0, x1, y1 = window
-    across, up = (max(WEB, side / _SLENDER) for side in (y1 - y0, x1 - x0))
+    across, up = (max(RIM, side / _SLENDER) for side in (y1 - y0, x1 - x0))
     return x0 - across, y0 - up, x1 + across, y1 + up
 
 

@@ -7,6 +7,7 @@ piece, or nearly, so that a card held by it has no such window.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
@@ -15,8 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.outline import Box
+from legend.standards import BOX_STEP
 from legend.stencil.cards.card import ByEdges, ByHoles, Side, Stop
-from legend.stencil.cards.site import OVERHANG, ROUND_HOLE, SAME, STOP, Site, takes_a_pin
+from legend.stencil.cards.site import OVERHANG, RIM, ROUND_HOLE, SAME, STOP, Site, takes_a_pin
 
 #: How far from the middle between two holes they hold a window true, over their distance: the
 #: play of the pins is felt there two and a half times. Common practice, no source.
@@ -133,13 +135,21 @@ def _furthest(boxes: NDArray[np.float64], points: NDArray[np.float64]) -> NDArra
 
 
 def _by_edges(site: Site, room: Box, open_: AbstractSet[int]) -> Iterator[Way]:
+    for sides in edges_within(site, room):
+        rank = 1 if sides == site.favoured else 2
+        clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
+        for windows in {frozenset(open_), clear}:
+            yield Way(windows, rank, 0.0, sides=sides)
+
+
+def edges_within(site: Site, room: Box) -> list[tuple[Side, Side]]:
+    """The pairs of edges, an upright and a level one, beyond which a card here has tabs."""
     upright, level = ([side for side in Side if side.axis == axis] for axis in (0, 1))
-    for sides in itertools.product(upright, level):
-        if all(_reaches(site, room, side) for side in sides):
-            rank = 1 if sides == site.favoured else 2
-            clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
-            for windows in {frozenset(open_), clear}:
-                yield Way(windows, rank, 0.0, sides=sides)
+    return [
+        sides
+        for sides in itertools.product(upright, level)
+        if all(_reaches(site, room, side) for side in sides)
+    ]
 
 
 def _near(site: Site, window: int, side: Side) -> bool:
@@ -193,11 +203,12 @@ def _stop(
     middle = (boxes[:, along].min() + boxes[:, along + 2].max()) / 2
     lengths = [min(b - a, longest) for a, b in gaps]
     best = max(range(len(gaps)), key=lambda k: (lengths[k], -abs(sum(gaps[k]) / 2 - middle)))
-    if lengths[best] < _SHORTEST:
+    length = math.floor(lengths[best] / BOX_STEP[site.units] + SAME) * BOX_STEP[site.units]
+    if length < _SHORTEST:
         return None
-    (a, b), half = gaps[best], lengths[best] / 2
+    (a, b), half = gaps[best], length / 2
     centre = float(np.clip(middle, a + half, b - half))
-    reach = side.outwards * max([STOP, *(side.outwards * (ends - limit) + _NEAR_EDGE)])
+    reach = side.outwards * max([STOP, *(side.outwards * (ends - limit) + RIM)])
     across = sorted((limit, limit + float(reach)))
     if abs(reach) > OVERHANG + SAME:
         return None

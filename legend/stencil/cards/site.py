@@ -13,13 +13,14 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.shapes.edge import Edge
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
 from legend.stencil.cards.card import Side
 from legend.stencil.sheet import Piece
 
 #: The least card left between two windows, and between a window and the rim, mm. Common
 #: practice, no source.
-WEB = 4.0
+WEB, RIM = 4.0, 3.0
 #: How much larger than its piece a window is on every side, so that the piece drops in, mm.
 #: Common practice, no source.
 PLAY = 0.1
@@ -52,7 +53,8 @@ class Site:
     each in which windows it lies, or nearly; `closed` for each by which pieces film covers it
     once they are laid. `sides` are the straight parts of the edge that lie on the rectangle,
     from where to where; the `favoured` ones meet at the datum. `sizes` are the sizes that a card
-    and its stops may have, the way up first that is to be tried first.
+    and its stops may have, the way up first that is to be tried first. `units` are those that
+    lengths are said in.
     """
 
     panel: Box
@@ -66,6 +68,12 @@ class Site:
     sides: dict[Side, tuple[float, float]]
     favoured: tuple[Side, Side]
     sizes: tuple[tuple[float, float], ...]
+    units: str
+
+    @property
+    def size_in_words(self) -> str:
+        """How large a card may be."""
+        return Lengths(self.units).across((max(self.sizes[0]), min(self.sizes[0])))
 
     def limits(self, side: Side) -> float:
         """Where an edge of the panel stands, mm along the axis across it."""
@@ -99,6 +107,7 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
             Side.TOP if "upper" in datum else Side.BOTTOM,
         ),
         tuple(sizes),
+        artwork.description.units,
     )
 
 
