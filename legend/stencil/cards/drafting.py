@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Box, Outline, box_round
@@ -79,18 +78,17 @@ def drafted(
 def _numbers(
     site: Site, by: ByHoles | ByEdges, room: Box, chosen: Sequence[int]
 ) -> list[Outline | None]:
-    shapes = [site.windows[k] for k in chosen]
     numbers = [words(str(site.pieces[k].number)) for k in chosen]
     inner = _but_tabs(site, by, room)
     on_panel = _meet(inner, site.panel)
-    return room_for_numbers(numbers, shapes, _taken(by), [on_panel, inner])
+    return room_for_numbers(numbers, site.boxes[list(chosen)], _taken(by), [on_panel, inner])
 
 
-def _taken(by: ByHoles | ByEdges) -> list[BaseGeometry]:
-    """The holes and the stops that all else keeps clear of."""
+def _taken(by: ByHoles | ByEdges) -> NDArray[np.float64]:
+    """The boxes of the holes and the stops that all else keeps clear of."""
     if isinstance(by, ByHoles):
-        return [hole.outline.shape for hole in by.holes]
-    return [shapely.box(*stop.strip) for stop in by.stops]
+        return np.array([hole.outline.bounds for hole in by.holes])
+    return np.array([stop.strip for stop in by.stops])
 
 
 def _but_tabs(site: Site, by: ByHoles | ByEdges, room: Box) -> Box:
@@ -120,7 +118,7 @@ def _worded(
         [
             *(site.boxes[k] for k, _ in found),
             *(number.bounds for _, number in found),
-            *(shape.bounds for shape in _taken(by)),
+            *_taken(by),
         ]
     )
     most = len(site.pieces)

@@ -37,12 +37,16 @@ _LONGEST, _SHORTEST, _OFF_CORNER, _CLEAR = 120.0, 20.0, 4.0, 2.0
 _NEAR_EDGE = 4.0
 
 
+#: Ranks of ways to hold a card: by pins, by the edges that meet at the datum, by others, by eye.
+PINNED, FAVOURED, OTHER_EDGES, BY_EYE = range(4)
+
+
 @dataclass(frozen=True, slots=True)
 class Way:
     """A way to hold a card, before its windows are chosen.
 
-    `windows` are those that it leaves and reaches. `rank` is 0 where pins hold it, 1 by edges
-    that meet at the datum, 2 by others, 3 by eye; `span` is how far apart its holes are, mm.
+    `windows` are those that it leaves and reaches. `rank` is one of the numbers above, the best
+    the least; `span` is how far apart its holes are, mm.
     """
 
     windows: frozenset[int]
@@ -87,7 +91,7 @@ def _by_holes(
         if left[k].any():
             yield Way(
                 frozenset(windows[left[k]].tolist()),
-                0 if pinned[k] else 3,
+                PINNED if pinned[k] else BY_EYE,
                 float(span[k]),
                 holes=(able[one[k]], able[other[k]]),
             )
@@ -95,18 +99,10 @@ def _by_holes(
 
 def _within(site: Site, room: Box) -> list[int]:
     """The holes that have card all round them within the room."""
-    return [
-        k
-        for k, hole in enumerate(site.holes)
-        if _inside(np.array(hole.outline.bounds), room, ROUND_HOLE)
-    ]
-
-
-def _inside(box: NDArray[np.float64], room: Box, margin: float) -> bool:
     x0, y0, x1, y1 = room
-    low = box[:2] - margin >= (x0 - SAME, y0 - SAME)
-    high = box[2:] + margin <= (x1 + SAME, y1 + SAME)
-    return bool(low.all() and high.all())
+    low = (site.hole_boxes[:, :2] - ROUND_HOLE >= (x0 - SAME, y0 - SAME)).all(axis=1)
+    high = (site.hole_boxes[:, 2:] + ROUND_HOLE <= (x1 + SAME, y1 + SAME)).all(axis=1)
+    return np.flatnonzero(low & high).tolist()
 
 
 def _outermost(at: NDArray[np.float64], free: NDArray[np.bool_]) -> list[int]:
@@ -136,7 +132,7 @@ def _furthest(boxes: NDArray[np.float64], points: NDArray[np.float64]) -> NDArra
 
 def _by_edges(site: Site, room: Box, open_: AbstractSet[int]) -> Iterator[Way]:
     for sides in edges_within(site, room):
-        rank = 1 if sides == site.favoured else 2
+        rank = FAVOURED if sides == site.favoured else OTHER_EDGES
         clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
         for windows in {frozenset(open_), clear}:
             yield Way(windows, rank, 0.0, sides=sides)

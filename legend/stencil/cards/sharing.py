@@ -25,9 +25,9 @@ import numpy as np
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
-from legend.stencil.cards.card import Cards, Unserved
+from legend.stencil.cards.card import ByHoles, Cards, Unserved
 from legend.stencil.cards.drafting import Draft, drafted, finished
-from legend.stencil.cards.holding import Way, edges_within, ways
+from legend.stencil.cards.holding import BY_EYE, PINNED, Way, edges_within, ways
 from legend.stencil.cards.site import (
     BESIDE,
     OVERHANG,
@@ -124,7 +124,10 @@ _Shared = tuple[list[Draft], dict[int, str]]
 
 def _fewest(site: Site) -> _Shared:
     """As few cards as can be; and of as many, those that pins hold, which need no stops."""
-    as_they_come, pinned = (_all_drafts(site, by_choice) for by_choice in (3, 0))
+    as_they_come = _all_drafts(site, BY_EYE)
+    if all(isinstance(draft.held, ByHoles) and draft.held.pinned for draft in as_they_come[0]):
+        return as_they_come
+    pinned = _all_drafts(site, PINNED)
     return min(pinned, as_they_come, key=lambda each: (len(each[1]), len(each[0])))
 
 
@@ -183,7 +186,7 @@ def _next_draft(
     )
     best: tuple[tuple[float, ...], Draft] | None = None
     for each in tries[:_MOST_DRAFTED]:
-        if best and not _may_be_better(each, best[1], tries[0]):
+        if best and not _may_be_better(site, each, best[1], tries[0]):
             break
         draft = drafted(site, each.way, each.room, each.windows, each.longest)
         if draft:
@@ -206,9 +209,9 @@ def _next_draft(
     return None, "a card has no room beside it for its number, or for stops"
 
 
-def _may_be_better(each: _Try, best: Draft, foremost: _Try) -> bool:
+def _may_be_better(site: Site, each: _Try, best: Draft, foremost: _Try) -> bool:
     """Whether a card may have more windows than the best, or as many and lie more neatly."""
-    if len(each.windows) != len(best.windows):
+    if len(each.windows) != len(best.windows) or not _over_the_edge(site, best):
         return len(each.windows) > len(best.windows)
     return each.way.rank == foremost.way.rank and each.way.span >= _AS_FAR * foremost.way.span
 

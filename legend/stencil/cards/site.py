@@ -49,7 +49,8 @@ class Site:
 
     `panel` is the rectangle round the panel. `windows` are the shapes of the windows of the
     `pieces`, `boxes` the rectangles round them, one a row, and `clash` tells for each window
-    which others stand too near to it to be on one card. `holes` are round; `swallowed` tells for
+    which others stand too near to it to be on one card. `holes` are round, in `hole_boxes`;
+    `swallowed` tells for
     each in which windows it lies, or nearly; `closed` for each by which pieces film covers it
     once they are laid. `sides` are the straight parts of the edge that lie on the rectangle,
     from where to where; the `favoured` ones meet at the datum. `sizes` are the sizes that a card
@@ -63,6 +64,7 @@ class Site:
     boxes: NDArray[np.float64]
     clash: tuple[frozenset[int], ...]
     holes: tuple[Opening, ...]
+    hole_boxes: NDArray[np.float64]
     swallowed: tuple[frozenset[int], ...]
     closed: tuple[frozenset[int], ...]
     sides: dict[Side, tuple[float, float]]
@@ -99,6 +101,7 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
         shapely.bounds(windows).reshape(-1, 4),
         tuple(map(frozenset, _near(windows, windows, WEB, but_itself=True))),
         tuple(holes),
+        np.array([hole.outline.bounds for hole in holes]).reshape(-1, 4),
         _holes_near(holes, windows, ROUND_HOLE),
         _holes_near(holes, windows, 0.0) if covers else (frozenset(),) * len(holes),
         _sides(artwork.description.panel.edge, artwork.panel.bounds),
