@@ -187,7 +187,7 @@ def _larger(by: ByHoles | ByEdges, rest: Box) -> Iterator[Box]:
 
 def _clip(rest: Box, taken: NDArray[np.float64]) -> float:
     """How much can be clipped off the upper right corner."""
-    spare = (rest[2] - taken[:, 2]) + (rest[3] - taken[:, 3])
+    spare = np.maximum(rest[2:] - taken[:, 2:], 0.0).sum(axis=1)  # tabs lie beyond
     return float(min(_CLIPPED, (spare - _FROM_CLIP * np.sqrt(2)).min()))
 
 

@@ -33,6 +33,8 @@ _DIRECTIONS = np.array([(1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (-1, 
 #: The longest and the shortest stop, how far it keeps from the corner of the panel and from what
 #: is near its edge, mm. Common practice, no source.
 _LONGEST, _SHORTEST, _OFF_CORNER, _CLEAR = 120.0, 20.0, 4.0, 2.0
+#: How far those along the right and the top keep from the corner that is clipped, mm.
+_OFF_CLIP = 15.0
 #: A window that comes nearer to an edge than this leaves no card there for a stop, mm.
 _NEAR_EDGE = 4.0
 
@@ -188,8 +190,9 @@ def _stop(
     """The stop along an edge, as long as there is room between the windows that come near."""
     along = 1 - side.axis
     low, high = site.sides[side]
-    low = max(low + _OFF_CORNER, room[along] + _OFF_CORNER)
-    high = min(high - _OFF_CORNER, room[along + 2] - _OFF_CORNER)
+    low = max(low, room[along]) + _OFF_CORNER
+    off = _OFF_CLIP if side.outwards > 0 else _OFF_CORNER
+    high = min(high, room[along + 2]) - off
     limit = site.limits(side)
     ends = boxes[:, side.axis + (2 if side.outwards > 0 else 0)]
     near = boxes[side.outwards * (limit - ends) < _NEAR_EDGE]
