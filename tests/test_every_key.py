@@ -171,6 +171,7 @@ _CASES = [
     Case("stencil.method", "paint-through"),
     Case("stencil.stock", "sheet", "film", {"stencil": {"method": "paint-through"}}),
     Case("stencil.stock_size", [120, 200]),
+    Case("stencil.card_size", [40, 60], also={"text": [_TEXT]}),
     Case("stencil.piece", "panel", also={"text": [_TEXT]}),
     Case("stencil.mirror", True),
     Case("stencil.copies", 2),
