@@ -29,6 +29,7 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
+from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
 from legend.stencil.uncut_piece import UncutPiece
@@ -67,7 +68,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
             for unit in units
         ]
     ).reshape(-1, 4)
-    pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
+    sizes = _box_sizes(artwork, limits)
+    pieces, interlocked = weeding_boxes(extents, sizes)
     fitted: dict[str, list[Control]] = {}
     for control in artwork.description.control:
         fitted.setdefault(control.hole, []).append(control)
@@ -76,7 +78,7 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
         whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
-    parts = [part for each in whole for part in split(each, stencil, limits)]
+    parts = [part for each in whole for part in split(each, stencil, limits, sizes)]
     uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
     order = _reading_order([piece.box for piece in uncut])
@@ -107,7 +109,8 @@ def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Ite
 def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
     margin = max(limits.margin, limits.gap)
     least = min(margin, max(LEAST_MARGIN[artwork.description.stencil.stock], limits.gap))
-    return BoxSizes(margin, least, BOX_STEP[artwork.description.units])
+    across, up = reference_lines(artwork.description.panel)
+    return BoxSizes(margin, least, BOX_STEP[artwork.description.units], (across.at, up.at))
 
 
 # --- What travels together ---
