@@ -224,8 +224,12 @@ BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}
 #: The least stock left round the marks of a piece where another piece is near, by stock, mm: what
 #: tape still takes up whole, and what of a rigid sheet does not break. Common practice, no source.
 LEAST_MARGIN: Final = {"film": 1.0, "sheet": 3.0}
-#: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
-BOX_SPACE: Final = 1.0
+#: Stock left between neighbouring weeding boxes where they are cut, by stock, mm: film sticks to
+#: its backing and stays; of a rigid sheet, what is cut loose gets in the way of the knife. Common
+#: practice, no source.
+BOX_SPACE: Final = {"film": 0.0, "sheet": 1.0}
+#: Stock left between weeding boxes and the test square, mm. Common practice, no source.
+SQUARE_SPACE: Final = 1.0
 #: The part of the stock from which on it is worth to turn pieces. Common practice, no source.
 WORTH_TURNING: Final = 0.1
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.

@@ -45,7 +45,8 @@ class Order:
     """A description, the folder for what is made of it, and how it is to be made.
 
     With `replace`, files there that were edited since an earlier run are written over. `matched`
-    is the description where it was settled with others that it is to match.
+    is the description where it was settled with others that it is to match. With `outlines` the
+    legends of the overlay are outlines only.
     """
 
     panel: Path
@@ -55,6 +56,7 @@ class Order:
     start: datetime | None = None
     replace: bool = False
     matched: Matched | None = None
+    outlines: bool = False
 
     @property
     def unit(self) -> str:
@@ -110,13 +112,15 @@ def _other_files(
 ) -> dict[str, bytes]:
     """The bytes of what is listed in `MADE`, by its names."""
     from legend.drawing.findings_json import findings_text
-    from legend.drawing.job_card import card_html
+    from legend.drawing.job_card.job_card import card_html
     from legend.drawing.pdf.overlay_pdf import overlay_pdf
     from legend.drawing.proofs.proof_png import proof_png
     from legend.drawing.proofs.proof_svg import proof_svg
 
     return {
-        "overlay.pdf": overlay_pdf(artwork, sheets, order.paper, order.correction),
+        "overlay.pdf": overlay_pdf(
+            artwork, sheets, order.paper, order.correction, outlines=order.outlines
+        ),
         "proof.png": proof_png(artwork, sheets),
         "proof.svg": proof_svg(artwork),
         "job-card.html": card_html(artwork, sheets, findings, order.start),

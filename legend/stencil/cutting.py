@@ -19,6 +19,7 @@ from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
+from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
@@ -52,6 +53,7 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
+    sheets = tuple(with_sides_cut_once(sheet, stencil.overrun) for sheet in sheets)
     lengths = Lengths(artwork.description.units)
     findings += [
         *_turning_saves(pieces, sheets, stencil, lengths),

@@ -28,6 +28,9 @@ from legend.stencil.contours import parts
 from legend.stencil.uncut_piece import UncutPiece
 from legend.stencil.weeding_boxes import BoxSizes
 
+#: By how much a piece may be larger than the stock without being told to, mm.
+SLACK = 0.01
+
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
 
@@ -43,13 +46,13 @@ _LINES = (Role.FRAME, Role.RULE)
 
 
 def fits(box: Box, stencil: Stencil) -> bool:
-    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
+    """Whether a box can lie on the stock, within `SLACK`."""
     return min(_over(box, stencil)) <= 0
 
 
 def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
     """By how much a box is larger than the stock, mm: as it is, and turned if it may be."""
-    width, length = (side + 0.01 for side in stencil.stock_size)
+    width, length = (side + SLACK for side in stencil.stock_size)
     w, h = box[2] - box[0], box[3] - box[1]
     turned = max(w - length, h - width) if stencil.turn else np.inf
     return max(w - width, h - length), turned
@@ -93,7 +96,7 @@ def _halved(
     over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
     for solid in (_by_line(whole), _by_control(whole), _by_legend(whole), _by_letter(whole)):
         for axis in sorted((0, 1), key=lambda axis: -over[axis]):
-            if over[axis] <= 0.01:
+            if over[axis] <= SLACK:
                 continue
             at = _clear_line(whole, solid, axis, room[axis], limits, sizes)
             if at is not None:

@@ -50,7 +50,7 @@ from scipy import ndimage
 
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import cards_of, write_placement_cards

@@ -13,7 +13,7 @@ import pytest
 
 from legend.description.source import Source
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.lettering.outlines.outline import Outline
