@@ -26,7 +26,7 @@ from legend.stencil.sheet import Cut, Piece
 _SAME = 1e-6
 #: The sides of a box, and how they may lie to a centre line, by axis.
 _SIDES = (("left", "right"), ("bottom", "top"))
-_BESIDE = (("left of", "right of"), ("below", "above"))
+_BESIDE = (("left", "right"), ("below", "above"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +66,17 @@ class Distance:
         """From where it is measured, to stand behind the figure: from the left edge."""
         if self.line.is_edge:
             return f"{'beyond' if self.mm < -_SAME else 'from'} the {self.line.called}"
-        if self.mm < _SAME:
+        if not self.beside:
             return f"on the {self.line.called}"
-        return f"{_BESIDE[self.line.axis][self.at > self.line.at]} the {self.line.called}"
+        of = " of" if self.line.axis == 0 else ""
+        return f"{self.beside}{of} the {self.line.called}"
+
+    @property
+    def beside(self) -> str:
+        """On which side of a centre line it is; "" on the line itself, and for an edge."""
+        if self.line.is_edge or self.mm < _SAME:
+            return ""
+        return _BESIDE[self.line.axis][self.at > self.line.at]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +120,7 @@ def _figure(mm: float, lengths: Lengths) -> str:
     """What is read off the rule; finer, where it is no division of one."""
     step = BOX_STEP[lengths.units]
     is_on_one = abs(mm - round(mm / step) * step) < _SAME
-    return lengths(mm) if is_on_one else lengths.fine(mm)
+    return lengths(mm) if is_on_one else lengths.exact(mm)
 
 
 # --- In what order they are laid ---
