@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from legend.drawing.job_card.spoken import spoken
+from legend.drawing.spoken import spoken
 from legend.drawing.job_card.weeding import by_word, with_care
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
 from legend.drawing.placing.piece_places import (

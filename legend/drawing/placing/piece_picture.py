@@ -151,13 +151,13 @@ class _Drawn:
             (box, PAPER, "none"),
             (paths[Cut.BARE], _DISC, INK),
             (holes, _HOLE, FAINT),
-            (paths[Cut.MARK], INK, "none"),
-            (box, "none", INK),
         ):
             sketch.shapes(text, origin, self.scale, fill, stroke)
-        sketch.reach((0.0, 0.0), self.extent)
         for opening in self.holes:
             self._centre_lines(sketch, opening)
+        sketch.shapes(paths[Cut.MARK], origin, self.scale, INK)
+        sketch.shapes(box, origin, self.scale, "none", INK)
+        sketch.reach((0.0, 0.0), self.extent)
 
     def _centre_lines(self, sketch: Sketch, opening: Opening) -> None:
         x0, y0, x1, y1 = opening.outline.bounds
