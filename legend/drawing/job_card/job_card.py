@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup, escape
 
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
-from legend.drawing.job_card.pieces import edges_set_off_from, piece_rows, set_off_from
+from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
 from legend.drawing.job_card.steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
@@ -109,8 +109,6 @@ def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:
         "unit": lengths.unit,
         "in_units": "inches" if lengths.unit == "in" else "mm",
         "picture": panel_svg(artwork),
-        "edges": edges_set_off_from(description.panel.datum),
-        "set_off_from": set_off_from(description.panel),
         "datum": description.panel.datum,
         "drilling": list(drilling_in_words(description, lengths)),
         "holes": list(hole_rows(artwork, lengths)),
@@ -148,6 +146,9 @@ def _of_the_sheets(
         "care": lengths.short(WANTS_CARE),
         "mirror": artwork.description.stencil.mirror,
         "pieces": list(piece_rows(artwork, sheets, lengths)),
+        "headings": headings(artwork),
+        "set_off_from": set_off_from(artwork),
+        "laying_order": laying_order(artwork, sheets, lengths),
         "sheets": [
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
