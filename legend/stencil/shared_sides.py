@@ -155,8 +155,8 @@ def _in_short_travel(rows: Sequence[Points], place: Points, goal: Points) -> lis
     if len(rows) > _FEW:
         return list(_nearest_first(rows, place))
     either = [(row, row[::-1]) for row in rows]
-    ways = (way for order in permutations(either) for way in product(*order))
-    return list(min(ways, key=lambda way: _travel(way, place, goal)))
+    ways = (list(way) for order in permutations(either) for way in product(*order))
+    return min(ways, key=lambda way: _travel(way, place, goal))
 
 
 def _travel(rows: Sequence[Points], place: Points, goal: Points) -> float:
