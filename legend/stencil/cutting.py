@@ -127,7 +127,14 @@ def _pieces(
     paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
     numbered = enumerate(zip(uncut, in_knife_order(paths), strict=True), start=1)
     return [
-        Piece(number, of.name, of.owners, of.edge, (*ordered, _weeding_box(of.edge, ordered)))
+        Piece(
+            number,
+            of.name,
+            of.owners,
+            of.edge,
+            (*ordered, _weeding_box(of.edge, ordered)),
+            of.corner_marks,
+        )
         for number, (of, ordered) in numbered
     ]
 
@@ -246,7 +253,7 @@ def _paths(
     return [
         *([Path(Cut.BARE, piece.bare)] if piece.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for outline in registration),
+        *(Path(Cut.REGISTRATION, outline) for outline in (*registration, *piece.corner_marks)),
     ]
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
+from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
 from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
 from legend.drawing.job_card.steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
@@ -77,6 +78,7 @@ def card_html(
         mark=MARK,
         started=start is not None,
         findings=list(_finding_rows(findings)),
+        cards=cards_section(artwork, sheets),
         **_of_the_panel(artwork, lengths),
         **_of_the_work(artwork, pieces_of(sheets), start),
         **_of_the_sheets(artwork, sheets, lengths),

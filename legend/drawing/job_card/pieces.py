@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from legend.drawing.spoken import spoken
 from legend.drawing.job_card.weeding import by_word, with_care
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
 from legend.drawing.placing.piece_places import (
@@ -15,6 +14,7 @@ from legend.drawing.placing.piece_places import (
     in_laying_order,
     piece_places,
 )
+from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import listed

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Direction, InnerKnob, Scale
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
+from legend.layout.controls.scale_units import units_in_dead_zones
 from legend.layout.controls.turned_controls import lay_round, ring_radii, round_track
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
@@ -48,12 +49,20 @@ def role_of(text: str, role: Role) -> Role:
 
 def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """All legends of the controls but their names and notes; a finding for one without any."""
-    for each in ground.fitted:
-        lay = LAYING[each.control.of_kind.lays]
-        try:
-            yield from lay(each, ground.styles, ground.stroke)
-        except (DomainError, LetteringError) as error:
-            yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
+    laid = [tuple(_laid(each, ground)) for each in ground.fitted]
+    units = units_in_dead_zones(ground.fitted, laid, ground.styles)
+    for each, marks in zip(ground.fitted, laid, strict=True):
+        yield from marks
+        if unit := units.get(each.control.hole):
+            yield unit
+
+
+def _laid(each: Fitted, ground: Ground) -> Iterator[Mark | Finding]:
+    lay = LAYING[each.control.of_kind.lays]
+    try:
+        yield from lay(each, ground.styles, ground.stroke)
+    except (DomainError, LetteringError) as error:
+        yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
 
 
 @dataclass(frozen=True, slots=True)
