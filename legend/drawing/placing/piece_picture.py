@@ -95,7 +95,7 @@ class _Drawn:
         cut = {
             kind: [path.outline for path in place.piece.paths if path.cut is kind] for kind in Cut
         }
-        drawn = (edge, holes, cut[Cut.BARE], cut[Cut.MARK])
+        drawn = (edge, holes, cut[Cut.BARE], place.piece.corner_marks, cut[Cut.MARK])
         self.paths = ["".join(path_texts(outlines, SVG, top)) for outlines in drawn]
 
     def _is_by(self, opening: Opening) -> bool:
@@ -147,11 +147,12 @@ class _Drawn:
         return sketch
 
     def _piece(self, sketch: Sketch) -> None:
-        origin, (box, holes, bare, ink) = self.at(0.0, self.top), self.paths
+        origin, (box, holes, bare, corners, ink) = self.at(0.0, self.top), self.paths
         for text, fill, stroke in (
             (box, PAPER, "none"),
             (bare, _DISC, INK),
             (holes, _HOLE, FAINT),
+            (corners, _DISC, FAINT),
         ):
             sketch.shapes(text, origin, self.scale, fill, stroke)
         for opening in self.holes:
@@ -268,16 +269,15 @@ class _Drawn:
             sketch.words(at, line.short, FAINT, size=_SMALL, turned=upright)
             return
         half = len(line.short) * CHARACTER * _SMALL * self.f / 2
-        below = self.line_at(self.place.up) > 0 and not self.is_inside(self.place.up)
+        is_under = self.line_at(self.place.up) > 0 and not self.is_inside(self.place.up)
         if upright:
-            sketch.words(
-                (begin[0], begin[1] - 0.5 * self.f if below else end[1] + 0.5 * self.f),
-                line.short,
-                FAINT,
-                size=_SMALL,
-            )
-        else:
-            sketch.words((end[0] - half, end[1] - 0.6 * self.f), line.short, FAINT, size=_SMALL)
+            at = (begin[0], begin[1] - 0.5 * self.f if is_under else end[1] + 0.5 * self.f)
+        else:  # at the end that is further from the upright line
+            x = self.line_at(self.place.across)
+            is_last = end[0] - x > x - begin[0]
+            out = (0.6 if is_under else -0.6) * self.f
+            at = (end[0] - half if is_last else begin[0] + half, end[1] + out)
+        sketch.words(at, line.short, FAINT, size=_SMALL)
 
     def _number(self, sketch: Sketch) -> None:
         """The number in a ring, where no way and no line runs."""
