@@ -139,6 +139,7 @@ def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
         "proof.png",
         "proof.svg",
         "job-card.html",
+        "placing.html",
         "findings.json",
     }
     for path in out.iterdir():
@@ -502,6 +503,7 @@ _WRITTEN = {
     "face.svg": ["faces", "plain", "--out", "out/face.svg"],
     "legend.schema.json": ["schema", "--out", "out"],
     "findings.json": ["make", "panel.toml", "--out", "out"],
+    "placing.html": ["make", "panel.toml", "--out", "out"],
 }
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
+from legend.drawing.job_card.assembly import before_setting, if_it_is_off, settings
 from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
 from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
@@ -82,6 +83,7 @@ def card_html(
         **_of_the_panel(artwork, lengths),
         **_of_the_work(artwork, pieces_of(sheets), start),
         **_of_the_sheets(artwork, sheets, lengths),
+        **_of_the_knobs(artwork),
     )
     # Bit by bit, because the picture is long, and takes far more room among other letters.
     return b"".join(text.encode() for text in page)
@@ -156,6 +158,15 @@ def _of_the_sheets(
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
         "tape": lengths.area(sum(piece.edge.area for piece in pieces_of(sheets))),
+    }
+
+
+def _of_the_knobs(artwork: Artwork) -> dict[str, object]:
+    """What it tells of setting the knobs."""
+    return {
+        "settings": settings(artwork),
+        "before_setting": before_setting(artwork),
+        "if_it_is_off": if_it_is_off(),
     }
 
 

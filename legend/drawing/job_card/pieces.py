@@ -118,10 +118,8 @@ def set_off_from(artwork: Artwork) -> str:
         said = "Distances run from two centre lines, one upright and one level, to the nearer "
         said += "sides of the weeding box; where a line runs through the box, to its left or "
         said += "its lower side."
-    lines = "them" if len(scribed) > 1 else "it"
-    return (
-        f"{said} Scribe {lines} before the base coat, lightly, so that {lines} can be seen in it."
-    )
+    them, show = ("them", "they show") if len(scribed) > 1 else ("it", "it shows")
+    return f"{said} Scribe {them} into the bare metal, so that {show} through the base coat."
 
 
 def laying_order(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> str:

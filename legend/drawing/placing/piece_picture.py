@@ -80,7 +80,7 @@ class _Drawn:
 
     def __init__(self, artwork: Artwork, place: PiecePlace, figures: float) -> None:
         self.place, self.f, self.scale = place, figures, 1.0
-        self.top = artwork.panel.bounds[3]
+        self.top = top = artwork.panel.bounds[3]
         own, box = set(place.piece.owners), shapely.box(*place.piece.box)
         self.holes = [o for o in artwork.openings if o.id in own and self._is_by(o)]
         self.others = [
@@ -91,6 +91,12 @@ class _Drawn:
         shapes = [box, *(opening.outline.shape for opening in self.holes)]
         x0, y0, x1, y1 = shapely.total_bounds(shapes).tolist()
         self.around: Box = (x0, y0, x1, y1)
+        edge, holes = [place.piece.edge], [o.outline for o in (*self.others, *self.holes)]
+        cut = {
+            kind: [path.outline for path in place.piece.paths if path.cut is kind] for kind in Cut
+        }
+        drawn = (edge, holes, cut[Cut.BARE], place.piece.corner_marks, cut[Cut.MARK])
+        self.paths = ["".join(path_texts(outlines, SVG, top)) for outlines in drawn]
 
     def _is_by(self, opening: Opening) -> bool:
         """Whether a hole of its own is near enough to help: what was split has others' as well."""
@@ -141,21 +147,17 @@ class _Drawn:
         return sketch
 
     def _piece(self, sketch: Sketch) -> None:
-        origin = self.at(0.0, self.top)
-        paths = dict.fromkeys(Cut, "")
-        for path in self.place.piece.paths:
-            paths[path.cut] += "".join(path_texts([path.outline], SVG, self.top))
-        box = "".join(path_texts([self.place.piece.edge], SVG, self.top))
-        holes = "".join(path_texts([o.outline for o in (*self.others, *self.holes)], SVG, self.top))
+        origin, (box, holes, bare, corners, ink) = self.at(0.0, self.top), self.paths
         for text, fill, stroke in (
             (box, PAPER, "none"),
-            (paths[Cut.BARE], _DISC, INK),
+            (bare, _DISC, INK),
             (holes, _HOLE, FAINT),
+            (corners, _DISC, FAINT),
         ):
             sketch.shapes(text, origin, self.scale, fill, stroke)
         for opening in self.holes:
             self._centre_lines(sketch, opening)
-        sketch.shapes(paths[Cut.MARK], origin, self.scale, INK)
+        sketch.shapes(ink, origin, self.scale, INK)
         sketch.shapes(box, origin, self.scale, "none", INK)
         sketch.reach((0.0, 0.0), self.extent)
 
@@ -267,16 +269,15 @@ class _Drawn:
             sketch.words(at, line.short, FAINT, size=_SMALL, turned=upright)
             return
         half = len(line.short) * CHARACTER * _SMALL * self.f / 2
-        below = self.line_at(self.place.up) > 0 and not self.is_inside(self.place.up)
+        is_under = self.line_at(self.place.up) > 0 and not self.is_inside(self.place.up)
         if upright:
-            sketch.words(
-                (begin[0], begin[1] - 0.5 * self.f if below else end[1] + 0.5 * self.f),
-                line.short,
-                FAINT,
-                size=_SMALL,
-            )
-        else:
-            sketch.words((end[0] - half, end[1] - 0.6 * self.f), line.short, FAINT, size=_SMALL)
+            at = (begin[0], begin[1] - 0.5 * self.f if is_under else end[1] + 0.5 * self.f)
+        else:  # at the end that is further from the upright line
+            x = self.line_at(self.place.across)
+            is_last = end[0] - x > x - begin[0]
+            out = (0.6 if is_under else -0.6) * self.f
+            at = (end[0] - half if is_last else begin[0] + half, end[1] + out)
+        sketch.words(at, line.short, FAINT, size=_SMALL)
 
     def _number(self, sketch: Sketch) -> None:
         """The number in a ring, where no way and no line runs."""

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.description.tables.description import Stencil
 from legend.drawing.length_words import panel_size
 from legend.drawing.placing.panel_map import panel_map
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
@@ -25,7 +26,8 @@ from legend.drawing.placing.piece_places import (
 from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
-from legend.stencil.sheet import Cut, Sheet, pieces_of
+from legend.stencil.corner_marks import after_laying
+from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.writing import MARK, write_whole
 
 if TYPE_CHECKING:
@@ -71,7 +73,7 @@ def placing_html(artwork: Artwork, sheets: Sequence[Sheet]) -> bytes:
                 place,
                 spoken(place.piece.name),
                 piece_picture(artwork, place, _LARGE).svg,
-                _how(artwork, place),
+                _how(artwork, place, lengths),
             )
             for place in in_laying_order(places)
         ],
@@ -99,15 +101,34 @@ def _key(title: str, places: Sequence[PiecePlace]) -> str:
     return hashlib.sha256("\n".join(told).encode()).hexdigest()[:_OF_DIGEST]
 
 
-def _how(artwork: Artwork, place: PiecePlace) -> str:
+def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
     """How this piece is brought to its place, besides its distances."""
     stencil, piece = artwork.description.stencil, place.piece
     if goes_on_first(piece):
         return "It goes on the bare metal, before the base coat."
-    if not any(path.cut is Cut.REGISTRATION for path in piece.paths):
-        return "No hole shows where it goes: its two distances alone do."
+    if not _lies_on_a_hole(artwork, piece):
+        by_itself = "No hole shows where it goes: its two distances alone do."
+        return f"{by_itself} {_by_its_corners(piece, stencil, lengths)}".rstrip()
     if stencil.stock == "sheet":
         return "Bolt it to the panel through its holes; the distances are a check."
     if stencil.method == "lift-off":
         return "The disc sits in its hole with an even gap all round; the box is square."
     return "The circle lies on its hole, and the cross lines on the scribed ones."
+
+
+def _lies_on_a_hole(artwork: Artwork, piece: Piece) -> bool:
+    """Whether any mark of a piece shows it its place on a hole."""
+    marks = [path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION]
+    holes = [opening.outline.shape for opening in artwork.openings]
+    return any(mark.intersects(hole) for mark in marks for hole in holes)
+
+
+def _by_its_corners(piece: Piece, stencil: Stencil, lengths: Lengths) -> str:
+    """What its corner marks are for, where it has any: they stand so far inside its box."""
+    if not piece.corner_marks:
+        return ""
+    mark, edge = piece.corner_marks[0].shape, piece.edge.shape
+    inside = lengths.given(round(mark.distance(edge.exterior), 6))
+    return (
+        f"A rule lies along its two corner marks, {inside} inside the box. {after_laying(stencil)}"
+    )
