@@ -11,7 +11,8 @@ import numpy as np
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.standards import BOX_SPACE
+from legend.length_words import Lengths
+from legend.standards import BOX_SPACE, INCH
 from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
@@ -19,6 +20,11 @@ SIDE = 50.0
 
 #: What edges may overlap by without being told to, mm.
 _SLACK = 1e-6
+
+
+def side_in_words(lengths: Lengths) -> str:
+    """How long the side is, as it is measured with a caliper: in inches always as a decimal."""
+    return f"{SIDE / INCH:.3f} in" if lengths.unit == "in" else f"{SIDE:g} mm"
 
 
 def square_at(x: float, y: float) -> Path:
