@@ -7,7 +7,7 @@ from .description.reading.description_file import read as read
 from .description.source import Source as Source
 from .description.tables.description import Description as Description
 from .drawing.findings_json import write_findings as write_findings
-from .drawing.job_card import write_card as write_card
+from .drawing.job_card.job_card import write_card as write_card
 from .drawing.pdf.drilling_template import write_drilling_template as write_drilling_template
 from .drawing.pdf.overlay_pdf import write_overlay as write_overlay
 from .drawing.placement_card import write_placement_cards as write_placement_cards

@@ -12,7 +12,7 @@ import numpy as np
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.length_words import Lengths
-from legend.standards import BOX_SPACE, INCH
+from legend.standards import INCH, SQUARE_SPACE
 from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
@@ -40,12 +40,14 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
 
 
 def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet with a test square, `BOX_SPACE` clear of all pieces, if there is room for one.
+    """The sheet with a test square, `SQUARE_SPACE` clear of all pieces, if there is room for one.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
     boxes = [placed.box for placed in sheet.placed]
-    taken = np.add(np.reshape(boxes, (-1, 4)), (-BOX_SPACE, -BOX_SPACE, BOX_SPACE, BOX_SPACE))
+    taken = np.add(
+        np.reshape(boxes, (-1, 4)), (-SQUARE_SPACE, -SQUARE_SPACE, SQUARE_SPACE, SQUARE_SPACE)
+    )
     lefts = np.unique([0.0, *taken[:, 2]])
     width, used = sheet.size
     lefts = lefts[lefts + SIDE <= width + _SLACK]

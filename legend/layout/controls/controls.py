@@ -6,7 +6,6 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from dataclasses import dataclass
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Direction, InnerKnob, Scale
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
+from legend.layout.controls.scale_units import units_in_dead_zones
 from legend.layout.controls.turned_controls import lay_round, ring_radii, round_track
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
@@ -37,6 +37,7 @@ from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP
+from legend.vector import Vector
 
 Laying = Callable[[Fitted, Styles, Stroke], Iterable[Mark | Finding]]
 
@@ -48,12 +49,20 @@ def role_of(text: str, role: Role) -> Role:
 
 def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """All legends of the controls but their names and notes; a finding for one without any."""
-    for each in ground.fitted:
-        lay = LAYING[each.control.of_kind.lays]
-        try:
-            yield from lay(each, ground.styles, ground.stroke)
-        except (DomainError, LetteringError) as error:
-            yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
+    laid = [tuple(_laid(each, ground)) for each in ground.fitted]
+    units = units_in_dead_zones(ground.fitted, laid, ground.styles)
+    for each, marks in zip(ground.fitted, laid, strict=True):
+        yield from marks
+        if unit := units.get(each.control.hole):
+            yield unit
+
+
+def _laid(each: Fitted, ground: Ground) -> Iterator[Mark | Finding]:
+    lay = LAYING[each.control.of_kind.lays]
+    try:
+        yield from lay(each, ground.styles, ground.stroke)
+    except (DomainError, LetteringError) as error:
+        yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,8 +244,8 @@ def _framed_track(fitted: Fitted, scale: Scale, box: Box) -> RoundTrack | Straig
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:
     """An arc over an opening, about the middle of its lower edge, where the pointer turns."""
     left, bottom, right, top = box
-    pivot = ((left + right) / 2, bottom)
-    radius = math.dist(pivot, (right, top)) + LEAST_MARK_GAP
+    pivot = Vector((left + right) / 2, bottom)
+    radius = pivot.distance((right, top)) + LEAST_MARK_GAP
     return RoundTrack(pivot, radius, *travel(scale, METER_SWEEP))
 
 

@@ -154,7 +154,7 @@ def test_the_command_tells_what_to_do_with_it(method: str, tmp_path: Path) -> No
     said = " ".join(done.stderr.split())
     assert done.exit_code == 0
     assert "test square of 1.969 in both ways" in said
-    assert ("lift one each 15 minutes, from A to H" in said) is (method == "lift-off")
+    assert ("lift one letter each 15 minutes, from A to H" in said) is (method == "lift-off")
     panel.write_text(
         f'units = "in"\n[panel]\nsize = [4, 3]\n[stencil]\nmethod = "{method}"\n'
         "stock_size = [2, 4]\n"
