@@ -65,12 +65,12 @@ def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
     return sheet
 
 
-def left_out(sheet: Sheet, stencil: Stencil) -> Finding:
+def left_out(sheet: Sheet, stencil: Stencil, lengths: Lengths) -> Finding:
     """The note for a sheet that has no room for the square."""
     return Finding(
         Severity.NOTE,
         "test-square-left-out",
-        f"Sheet {sheet.number} has no room for the test square of {SIDE:g} mm.",
+        f"Sheet {sheet.number} has no room for the test square of {side_in_words(lengths)}.",
         stencil.source_of("test_square"),
         "Give a larger stencil.stock_size, or measure the test square of a test cut: "
         '"legend coupon".',

@@ -18,7 +18,6 @@ from legend.description.tables.stock import StockLimits, limits
 from legend.failures import PlainError
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Affine, Outline
-from legend.standards import BOX_SPACE
 from legend.stencil.bridging.bridges import bridged
 from legend.stencil.coupon.ladders import Block, Drawn, ladders, square_block
 from legend.stencil.coupon.paint_trial import Trial, trial_piece
@@ -26,6 +25,8 @@ from legend.stencil.order.knife import in_knife_order
 from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, along
 from legend.stencil.test_square import square_at
 
+#: Stock left between the ladders and the paint trial, mm, so that they are easily parted.
+_APART = 1.0
 #: Space between ladders; and what the stock may lack without anybody knowing; mm.
 _SPACE, _SLACK = 6.0, 0.01
 #: What is laid out first where the stock is small, and so rather has room: the rest follows as it
@@ -73,9 +74,9 @@ def coupon(stencil: Stencil, units: str = "mm", trial: Trial | None = None) -> C
         if tried and tried.height + 2 * margin <= left + _SLACK:
             laid, chosen = tried, [*chosen, block]
         if strip and left == length:  # its turn comes after the test square
-            beside = laid.height + 2 * margin + BOX_SPACE if chosen else 0.0
+            beside = laid.height + 2 * margin + _APART if chosen else 0.0
             if strip.box[2] <= width + _SLACK and beside + takes <= length + _SLACK:
-                left = length - takes - BOX_SPACE
+                left = length - takes - _APART
             else:
                 left_out, strip = ["the paint trial"], None
     left_out[:0] = [block.called for block in blocks if block not in chosen]
@@ -83,7 +84,7 @@ def coupon(stencil: Stencil, units: str = "mm", trial: Trial | None = None) -> C
     if chosen:
         pieces.append(_piece(laid, stencil, least, margin))
     if strip:
-        pieces.append(_moved(strip, pieces[0].box[1] - BOX_SPACE if pieces else 0.0))
+        pieces.append(_moved(strip, pieces[0].box[1] - _APART if pieces else 0.0))
     if not pieces:
         raise PlainError(
             f"The stock of {lengths.across((width, length))} has no room for any part of the "

@@ -20,7 +20,7 @@ from legend.failures import PlainError
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.typesetting import set_text
-from legend.standards import BOX_SPACE, INCH
+from legend.standards import INCH
 from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.coupon.paint_trial import usual_trial
 from legend.stencil.sheet import Cut, Sheet
@@ -202,7 +202,7 @@ def test_it_keeps_to_the_stock_however_small(
     assert all(box[0] >= -1e-6 and box[1] >= -1e-6 for box in boxes)
     assert all(box[2] <= width + 0.02 and box[3] <= length + 0.02 for box in boxes)
     if len(boxes) == 2:
-        assert boxes[0][1] - boxes[1][3] == pytest.approx(BOX_SPACE)
+        assert boxes[0][1] - boxes[1][3] == pytest.approx(1.0)
 
 
 def test_an_overrun_is_tried_as_well() -> None:
