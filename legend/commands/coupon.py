@@ -65,7 +65,8 @@ def _made(panel: Path | None, stock: str | None) -> tuple[str, Stencil, Coupon]:
 def _told(made: Coupon, stencil: Stencil, units: str) -> list[str]:
     """What to do with the coupon, and what of it there was no room for."""
     from legend.length_words import Lengths
-    from legend.stencil.coupon.paint_trial import APART, FRAMES
+    from legend.standards import TRIAL_EVERY
+    from legend.stencil.coupon.paint_trial import FRAMES
     from legend.stencil.test_square import side_in_words
 
     lengths = Lengths(units)
@@ -78,9 +79,9 @@ def _told(made: Coupon, stencil: Stencil, units: str) -> list[str]:
         first, second = FRAMES
         paragraphs.append(
             "Lay the strip of letters on a scrap with your base coat, spray your top coat over it, "
-            f"and lift one letter each {APART} minutes, from {first[0]} to {second[-1]}; the "
-            f"frames after {first[-1]} and {second[-1]}. From the first that comes away clean to "
-            "the last is the time to lift: under [bench], lifting."
+            f"and lift one letter each {TRIAL_EVERY:g} minutes, from {first[0]} to {second[-1]}; "
+            "one frame with the first that comes away clean, the other half an hour later. From "
+            "the first clean letter to the last is the time to lift: under [bench], lifting."
         )
     if made.left_out:
         paragraphs.append(

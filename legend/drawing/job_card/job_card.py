@@ -19,7 +19,6 @@ from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
 from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
 from legend.drawing.job_card.steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
-from legend.drawing.job_card.trial import trial_section
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
@@ -80,7 +79,6 @@ def card_html(
         started=start is not None,
         findings=list(_finding_rows(findings)),
         cards=cards_section(artwork, sheets),
-        trial=trial_section(artwork.description.stencil),
         **_of_the_panel(artwork, lengths),
         **_of_the_work(artwork, pieces_of(sheets), start),
         **_of_the_sheets(artwork, sheets, lengths),

@@ -1,10 +1,10 @@
 """Draw the paint trial of the test coupon: letters and frames to lift one after the other.
 
 It is for lift-off. The strip is laid on a scrap of metal with the base coat, sprayed with the
-top coat, and one letter is lifted each quarter hour, from A, the first, to H, the eighth; each
-frame after the last of the letters within. What comes away clean tells when to lift the letters
-of the panel. A stencil that paint goes through comes off whole, so that there is nothing to
-lift one after the other.
+top coat, and one letter is lifted each quarter hour, from A, the first, to H, the eighth; one
+frame with the first letter that comes away clean, the other half an hour later, since a long line
+has longer edges to string or chip. So it tells when to lift the letters of the panel. A stencil
+that paint goes through comes off whole: there is nothing to lift one after the other.
 """
 
 from __future__ import annotations
@@ -23,8 +23,6 @@ from legend.stencil.sheet import Cut, Path, Piece, along
 
 #: The letters in the order in which they are lifted, those of each frame together.
 FRAMES = ("ABCD", "EFGH")
-#: From lifting one letter to lifting the next, minutes.
-APART = 15
 #: The height of the letters where there is no panel to take it from, mm. ISO 3098-0.
 _USUAL_HEIGHT = 2.5
 
@@ -110,9 +108,3 @@ def _frame(box: Box, trial: Trial) -> Path:
     inner = Outline.rectangle(x0 + line, y0 + line, x1 - line, y1 - line, radius)
     holes = (contour.reversed() for contour in inner.contours)
     return Path(Cut.MARK, Outline((*outer.contours, *holes)))
-
-
-def lifting_plan() -> list[tuple[int, str, bool]]:
-    """What is lifted when: minutes after the top coat, the letter, and whether its frame too."""
-    letters = [(letter, letter == frame[-1]) for frame in FRAMES for letter in frame]
-    return [(APART * k, letter, last) for k, (letter, last) in enumerate(letters, 1)]

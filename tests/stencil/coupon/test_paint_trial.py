@@ -21,7 +21,6 @@ from legend.lettering.typesetting import set_text
 from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.coupon.paint_trial import (
     Trial,
-    lifting_plan,
     lifts,
     trial_of,
     trial_piece,
@@ -129,13 +128,6 @@ def test_a_face_without_latin_letters_borrows_those_of_the_built_in_one() -> Non
     ours, _ = letters_and_frames(trial_piece(2, trial, 2.0, 300.0))
     theirs, _ = letters_and_frames(trial_piece(2, usual, 2.0, 300.0))
     assert [letter.area for letter in ours] == pytest.approx([letter.area for letter in theirs])
-
-
-def test_one_is_lifted_each_quarter_hour_and_each_frame_after_its_letters() -> None:
-    plan = lifting_plan()
-    assert [minutes for minutes, _, _ in plan] == list(range(15, 121, 15))
-    assert "".join(letter for _, letter, _ in plan) == "ABCDEFGH"
-    assert [letter for _, letter, frame in plan if frame] == ["D", "H"]
 
 
 def test_only_letters_of_film_are_lifted() -> None:
