@@ -1,4 +1,4 @@
-"""Find the line on which the scale of a slide stands, by itself or shared with its neighbour."""
+"""Find the line on which a straight scale stands, by itself or shared with its neighbour."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from legend.layout.scales.tracks import StraightTrack, Vector
 from legend.lettering.outlines.outline import Box, Outline
 from legend.standards import LEAST_MARK_GAP
 
-#: A slide, or a bar: its opening, and the box round what covers it.
+#: A slide, a bar or an edge meter: its opening, and the box round what covers it.
 Slide = tuple[Opening, Box]
 
 
