@@ -34,6 +34,7 @@ MADE = {
     "proof.png": "the finished panel",
     "proof.svg": "the same as a drawing in mm",
     "job-card.html": "the work in order, to print",
+    "placing.html": "where each piece goes, for a phone",
     "findings.json": "what was found, for other programs",
 }
 #: What an earlier run may have left there of which this one makes fewer.
@@ -117,6 +118,7 @@ def _other_files(
     from legend.drawing.findings_json import findings_text
     from legend.drawing.job_card.job_card import card_html
     from legend.drawing.pdf.overlay_pdf import overlay_pdf
+    from legend.drawing.placing.placing_page import placing_html
     from legend.drawing.proofs.proof_png import proof_png
     from legend.drawing.proofs.proof_svg import proof_svg
 
@@ -127,6 +129,7 @@ def _other_files(
         "proof.png": proof_png(artwork, sheets),
         "proof.svg": proof_svg(artwork),
         "job-card.html": card_html(artwork, sheets, findings, order.start),
+        "placing.html": placing_html(artwork, sheets),
         "findings.json": findings_text(findings).encode(),
     }
 

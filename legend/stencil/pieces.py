@@ -29,6 +29,7 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
+from legend.stencil.corner_marks import corner_marks
 from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
@@ -77,7 +78,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     for members, edge in pieces:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
-        whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
+        piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
+        whole.append(_with_corner_marks(piece, artwork, limits))
     parts = [part for each in whole for part in split(each, stencil, limits, sizes)]
     uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
@@ -213,6 +215,15 @@ def _joined(
         tuple(_clear(within, marks, limits.gap)),
         edge,
     )
+
+
+def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits) -> UncutPiece:
+    """A piece of film that lies on no hole with two corners that a rule can be laid to."""
+    description = artwork.description
+    if piece.registration or description.stencil.stock == "sheet":
+        return piece
+    step = BOX_STEP[description.units]
+    return replace(piece, corner_marks=corner_marks(piece, step, limits))
 
 
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from legend.drawing.job_card.card_picture import card_picture
-from legend.drawing.job_card.spoken import spoken
 from legend.drawing.length_words import hole_in_words
+from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import listed

@@ -15,9 +15,10 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
+from legend.drawing.job_card.assembly import before_setting, if_it_is_off, settings
 from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
-from legend.drawing.job_card.pieces import edges_set_off_from, piece_rows, set_off_from
+from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
 from legend.drawing.job_card.steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
@@ -82,6 +83,7 @@ def card_html(
         **_of_the_panel(artwork, lengths),
         **_of_the_work(artwork, pieces_of(sheets), start),
         **_of_the_sheets(artwork, sheets, lengths),
+        **_of_the_knobs(artwork),
     )
     # Bit by bit, because the picture is long, and takes far more room among other letters.
     return b"".join(text.encode() for text in page)
@@ -111,8 +113,6 @@ def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:
         "unit": lengths.unit,
         "in_units": "inches" if lengths.unit == "in" else "mm",
         "picture": panel_svg(artwork),
-        "edges": edges_set_off_from(description.panel.datum),
-        "set_off_from": set_off_from(description.panel),
         "datum": description.panel.datum,
         "drilling": list(drilling_in_words(description, lengths)),
         "holes": list(hole_rows(artwork, lengths)),
@@ -150,11 +150,23 @@ def _of_the_sheets(
         "care": lengths.short(WANTS_CARE),
         "mirror": artwork.description.stencil.mirror,
         "pieces": list(piece_rows(artwork, sheets, lengths)),
+        "headings": headings(artwork),
+        "set_off_from": set_off_from(artwork),
+        "laying_order": laying_order(artwork, sheets, lengths),
         "sheets": [
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
         "tape": lengths.area(sum(piece.edge.area for piece in pieces_of(sheets))),
+    }
+
+
+def _of_the_knobs(artwork: Artwork) -> dict[str, object]:
+    """What it tells of setting the knobs."""
+    return {
+        "settings": settings(artwork),
+        "before_setting": before_setting(artwork),
+        "if_it_is_off": if_it_is_off(),
     }
 
 
