@@ -26,9 +26,10 @@ from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.length_words import Lengths
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.outline import Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
+from legend.stencil.reading_order import reading_order
 from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
@@ -81,7 +82,7 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     parts = [part for each in whole for part in split(each, stencil, limits, sizes)]
     uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
-    order = _reading_order([piece.box for piece in uncut])
+    order = reading_order([piece.box for piece in uncut])
     lengths = Lengths(artwork.description.units)
     findings = [*_not_parted(units, extents, interlocked, fitted, lengths)]
     if stencil.stock == "sheet" and artwork.openings:
@@ -334,16 +335,3 @@ def _free_to_turn(
 
 
 # --- In what order they are numbered ---
-
-
-def _reading_order(boxes: Sequence[Box]) -> list[int]:
-    """Top row first, left to right; a box is in the row whose first box holds its middle."""
-    left = sorted(range(len(boxes)), key=lambda i: (-boxes[i][3], boxes[i][0]))
-    order: list[int] = []
-    while left:
-        _, bottom, _, _ = boxes[left[0]]
-        row = [i for i in left if (boxes[i][1] + boxes[i][3]) / 2 > bottom]
-        order += sorted(row, key=lambda i: (boxes[i][0], -boxes[i][3]))
-        taken = set(row)
-        left = [i for i in left if i not in taken]
-    return order

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from legend.description.tables.description import Panel
@@ -11,7 +11,7 @@ from legend.drawing.job_card.weeding import by_word, with_care
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.stencil.sheet import Sheet, pieces_of
-from legend.stencil.weeding_list import islands
+from legend.stencil.weeding_list import Island
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,17 +29,20 @@ class PieceRow:
     care: tuple[str, ...]
 
 
-def piece_rows(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> Iterator[PieceRow]:
-    """Every piece, in the order of the numbers."""
+def piece_rows(
+    artwork: Artwork,
+    sheets: Sequence[Sheet],
+    small: Mapping[int, Sequence[Island]],
+    lengths: Lengths,
+) -> Iterator[PieceRow]:
+    """Every piece, in the order of the numbers; `small` are its counters and dots, by these."""
     left, bottom, right, top = artwork.panel.bounds
     across, up = edges_set_off_from(artwork.description.panel.datum)
     lies_on: dict[int, list[int]] = {}
     for sheet in sheets:
         for placed in sheet.placed:
             lies_on.setdefault(placed.piece.number, []).append(sheet.number)
-    pieces = pieces_of(sheets)
-    small = islands(artwork, pieces)
-    for piece in pieces:
+    for piece in pieces_of(sheets):
         x0, y0, x1, y1 = piece.box
         on = lies_on[piece.number]
         spares = len(on) - 1
