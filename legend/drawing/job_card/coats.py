@@ -36,7 +36,7 @@ def on_the_base_coat(recoat: tuple[float, float] | None, after: float) -> str:
     """Where the coat that follows falls in the time in which the base coat must not be painted.
 
     `after` is how long after the base coat it begins, minutes; `recoat` are the moments between
-    which it would wrinkle.
+    which it would wrinkle, and between which no plan has it.
     """
     if recoat is None:
         within, not_before = (minutes / 60 for minutes in RECOAT_WRINKLES)
@@ -49,11 +49,10 @@ def on_the_base_coat(recoat: tuple[float, float] | None, after: float) -> str:
     begins = f"By this plan it begins {elapsed(after)} after the base coat"
     if after >= not_before:
         return f"{begins}: rightly not before {span(not_before)}, as the base coat wants."
-    wrinkles = f"{span(within)} to {span(not_before)} after it the base coat wrinkles"
-    if within and after <= within:
-        return f"{begins}, within the {span(within)} that it takes; {wrinkles}."
-    wrinkles = wrinkles if within else f"up to {span(not_before)} after it the base coat wrinkles"
-    return f"Do not spray yet. {begins}, but {wrinkles}: wait until {span(not_before)} are over."
+    return (
+        f"{begins}, within the {span(within)} that it takes; {span(within)} to {span(not_before)} "
+        "after it the base coat wrinkles."
+    )
 
 
 def on_the_seal(recoat: tuple[float, float] | None, after: float) -> str:

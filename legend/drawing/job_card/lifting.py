@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from legend.drawing.job_card.spoken import called_by_hole, spoken
 from legend.drawing.job_card.time_words import about, elapsed, span
-from legend.drawing.job_card.work import Work
+from legend.drawing.job_card.work import Work, keeps_bare
 from legend.layout.artwork import Artwork, Role
 from legend.lettering.outlines.outline import Box
 from legend.sentences import counted, listed
@@ -121,7 +121,8 @@ def _film_places(work: Work) -> Iterator[tuple[str, list[Item]]]:
     """Each piece of a stencil of film, and its islands."""
     for piece in work.pieces:
         small = len(work.small.get(piece.number, ()))
-        items = [Item("film", 1)] + ([Item("islands", small)] if small else [])
+        items = [Item("bare-metal disc" if keeps_bare(piece) else "film", 1)]
+        items += [Item("island" if small == 1 else "islands", small)] if small else []
         yield f"{piece.number}. {spoken(piece.name)}", items
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from legend.description.tables.description import Panel
 from legend.drawing.job_card.spoken import spoken
 from legend.drawing.job_card.weeding import by_word, with_care
+from legend.drawing.job_card.work import keeps_bare
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.stencil.sheet import Sheet, pieces_of
@@ -24,6 +25,7 @@ class PieceRow:
     across: str
     up: str
     sheet: str
+    bare: bool
     islands: int
     words: tuple[str, ...]
     care: tuple[str, ...]
@@ -54,6 +56,7 @@ def piece_rows(
             lengths(right - x1 if across == "right" else x0 - left),
             lengths(top - y1 if up == "top" else y0 - bottom),
             ", ".join(map(str, sorted(set(on)))) + (f" ({spares} spare)" if spares else ""),
+            keeps_bare(piece),
             len(own),
             tuple(by_word(own)),
             tuple(with_care(own, lengths)),

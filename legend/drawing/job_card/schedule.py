@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from legend.description.tables.bench import Bench
 from legend.drawing.job_card.coats import clear_begins, seals
 from legend.drawing.job_card.files import Files
 from legend.drawing.job_card.steps import Steps, Told
@@ -63,33 +64,29 @@ def plan_of(artwork: Artwork, work: Work, files: Files) -> Plan:
 
     # What is cut comes first, because it tells whether the rest will do, and because what keeps
     # metal bare is among it; what is weeded, while the base coat dries.
-    cutting = [
-        (steps.coupon(), bench.coupon),
-        (steps.cutting(), work.cutting + bench.per_sheet * len(work.sheets)),
-    ]
-    first = _in_turn(
-        [
-            (steps.printing(), bench.printing),
-            *(cutting if work.pieces else []),
-            (steps.clean(), bench.cleaning),
-            (steps.base(), bench.base_coat),
-        ],
-        0.0,
-    )
-    based = first[-1].end
+    first = [(steps.printing(), bench.printing)]
+    if work.pieces:
+        first.append((steps.coupon(), bench.coupon))
+        first.append((steps.cutting(), work.cutting + bench.per_sheet * len(work.sheets)))
+    first += [(steps.clean(), bench.cleaning), (steps.base(), bench.base_coat)]
+    done = _in_turn(first, 0.0)
+    based = done[-1].end
     meanwhile = _in_turn([(steps.weeding(), work.weeding)] if work.pieces else [], based)
-    told = steps.drying(len(first) + 2, work.weeding)
-    drying = Step(*told, based, based + bench.base_drying, 0.0)
+    tried = whole(bench.trial) if steps.has_trial else 0.0
+    placing = tried + whole(work.placing)
+    dry = max(bench.base_drying, whole(work.weeding))
+    until = _not_forbidden(bench, dry, placing)
+    told = steps.drying(len(first) + 2, work.weeding, waits=until > dry)
+    drying = Step(*told, based, based + until, 0.0)
 
     # On with the film, or the sheet, and the paint.
-    now = max(drying.end, based + whole(work.weeding))
-    ahead = whole(work.placing) + bench.sealing * seals(description) + bench.top_coat
+    now = drying.end
+    ahead = whole(work.placing) + whole(bench.sealing) * seals(description) + whole(bench.top_coat)
     putting_on: list[tuple[Told, float]] = []
     if steps.has_trial:
         putting_on.append((steps.trial(ahead), bench.trial))
     putting_on.append((steps.placing(), work.placing))
-    tried = bench.trial if steps.has_trial else 0.0
-    after = now + tried + whole(work.placing) - based
+    after = until + placing
     if seals(description):
         putting_on.append((steps.sealing(after), bench.sealing))
     putting_on.append((steps.top(after), bench.top_coat))
@@ -101,7 +98,16 @@ def plan_of(artwork: Artwork, work: Work, files: Files) -> Plan:
     off = work.lifting if description.stencil.stock == "film" else work.placing
     window = Step(*steps.taking_off(), painted + opens, painted + closes, whole(off), window=True)
     after_it = _afterwards(artwork, steps, painted, window.end)
-    return Plan((*first, drying, *meanwhile, *painting, window, *after_it))
+    return Plan((*done, drying, *meanwhile, *painting, window, *after_it))
+
+
+def _not_forbidden(bench: Bench, dry: float, placing: float) -> float:
+    """How long to wait after the base coat, dry by then, so that nothing is sprayed on it too soon.
+
+    The next coat comes when all is placed; that of the trial, on the same base coat, before.
+    """
+    within, not_before = bench.recoat or (0.0, 0.0)
+    return max(dry, not_before) if within < dry + placing < not_before else dry
 
 
 def _in_turn(told: Sequence[tuple[Told, float]], begin: float) -> list[Step]:

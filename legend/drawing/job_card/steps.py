@@ -66,9 +66,9 @@ class Steps:
     def printing(self) -> Told:
         """The overlay."""
         return "Print the overlay, and measure it", (
-            "`overlay.pdf`, at actual size. Measure a bar each way with a steel rule, and write down "
-            "what it is under Filled in by hand. Where it is not what it says, print again with "
-            "`--correction`.",
+            "`overlay.pdf`, at actual size. Measure a bar each way with a steel rule, and write "
+            "down under Filled in by hand what you find. Where it is not what it says, print again "
+            "with `--correction`.",
         )
 
     def coupon(self) -> Told:
@@ -110,8 +110,8 @@ class Steps:
         overrun = max((sheet.overrun for sheet in self.work.sheets), default=0.0)
         if overrun:
             said = self._lengths.given(overrun)
-            return f"Overrun: {said} are drawn in the files, so that the cutter adds none."
-        return "Overrun: none is drawn in the files; the cutter’s own, as the coupon wants it."
+            return f"Overrun: {said}, drawn in the files; set none on the cutter."
+        return "Overrun: none in the files; set the cutter’s own, as the coupon wants it."
 
     # --- The base coat, and what is done while it dries ---
 
@@ -127,8 +127,11 @@ class Steps:
         scrap = ("Spray a scrap of metal along with it, for the paint trial.",) * self.has_trial
         return "Spray the base coat", (f"Colour {finish.base_called}. {coats}", *scrap)
 
-    def drying(self, number: int, takes: float) -> Told:
-        """The wait for it, in which the step of this number is done, which takes so long."""
+    def drying(self, number: int, takes: float, waits: bool) -> Told:
+        """The wait for it, in which the step of this number is done, which takes so long.
+
+        `waits` tells that it is dry before, and that its can forbids to go on.
+        """
         if self._film:
             how = (
                 "Leave it lying flat, free of dust. Try a scrap of film where a part will hide it: "
@@ -137,15 +140,21 @@ class Steps:
         else:
             how = "Leave it lying flat, free of dust, until the stencil leaves no print in it."
         meanwhile = f"Meanwhile do step {number}, away from the dust of the paint."
-        return "Let the base coat dry", (how, *[meanwhile] * (takes > 0))
+        forbidden = (
+            f"It is dry before, but by its can it takes no coat until {span(not_before)} are over."
+            if waits and (not_before := (self.work.bench.recoat or (0.0, 0.0))[1])
+            else ""
+        )
+        more = [meanwhile] * (takes > 0) + [forbidden] * bool(forbidden)
+        return "Let the base coat dry", (how, *more)
 
     def weeding(self) -> Told:
         """The pieces, by the list."""
         work = self.work
         if not self._film:
             return "Press the openings out", (
-                "From behind, the smallest first, on something soft. Trim nothing: hang a bridge "
-                "that is torn by a strip of thin tape.",
+                "From behind, the smallest first, on something soft. A bridge that tears is held "
+                "by a strip of thin tape on the front.",
             )
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
         return "Weed the pieces", (
@@ -173,7 +182,7 @@ class Steps:
                 "Bolt each piece to the panel through its holes, finger-tight.",
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
-        pieces, takes = counted(len(self.work.pieces), "piece"), span(self.work.bench.per_piece)
+        pieces, takes = counted(len(self.work.placed), "piece"), span(self.work.bench.per_piece)
         each = f"{pieces}, {takes} each, in the order of their numbers."
         if not self._lift_off:
             return "Put the stencil on", (
@@ -273,7 +282,7 @@ class Steps:
             within, after = map(span, window)
             when = f"Over the top coat within {within}, or not before {after}, as the cans say."
         return "Spray the clear coat", (
-            f"{capitalised(description.finish.clear)}, thin, and on the scrap first: it must not "
+            f"{capitalised(description.finish.clear)}, thin, and on a scrap first: it must not "
             f"wrinkle the coats below. {when}",
         )
 

@@ -39,6 +39,11 @@ class Work:
     lifted: tuple[Lifted, ...]
 
     @property
+    def placed(self) -> tuple[Piece, ...]:
+        """The pieces that go on after the base coat: what keeps metal bare is on before."""
+        return tuple(piece for piece in self.pieces if not keeps_bare(piece))
+
+    @property
     def counters(self) -> int:
         """How many counters and dots are seen to in weeding."""
         return sum(map(len, self.small.values()))
@@ -74,12 +79,17 @@ class Work:
     @property
     def placing(self) -> float:
         """Minutes to put every piece on."""
-        return self.bench.per_piece * len(self.pieces)
+        return self.bench.per_piece * len(self.placed)
 
     @property
     def lifting(self) -> float:
         """Minutes to take all film off the paint."""
         return self.bench.per_mark * self.to_lift
+
+
+def keeps_bare(piece: Piece) -> bool:
+    """Whether a piece is no more than a disc or a plug that keeps metal bare."""
+    return any(path.cut is Cut.BARE for path in piece.paths)
 
 
 def work_of(artwork: Artwork, sheets: Sequence[Sheet]) -> Work:
