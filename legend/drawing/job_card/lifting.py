@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from legend.drawing.job_card.spoken import called_by_hole, spoken
-from legend.drawing.job_card.time_words import about, elapsed, span
+from legend.drawing.job_card.time_words import about, elapsed, span, whole
 from legend.drawing.job_card.work import Work, keeps_bare
 from legend.layout.artwork import Artwork, Role
 from legend.lettering.outlines.outline import Box
@@ -114,7 +114,7 @@ def lifting_rows(artwork: Artwork, work: Work) -> Iterator[Row]:
     done = 0
     for place, items in _lift_off_places(artwork, work) if lift_off else _film_places(work):
         done += sum(item.count for item in items)
-        yield Row(place, tuple(items), elapsed(done * work.bench.per_mark))
+        yield Row(place, tuple(items), elapsed(whole(done * work.bench.per_mark)))
 
 
 def _film_places(work: Work) -> Iterator[tuple[str, list[Item]]]:
