@@ -42,6 +42,11 @@ class ReferenceLine:
         return self.side != "centre"
 
     @property
+    def short(self) -> str:
+        """What it is called where it is seen which way it runs."""
+        return f"{self.side} edge" if self.is_edge else "centre line"
+
+    @property
     def called(self) -> str:
         """What it is called, to stand behind "the"."""
         if self.is_edge:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, permutations, product
 
 import numpy as np
 import shapely
@@ -23,6 +23,9 @@ from legend.stencil.sheet import Cut, Lines, Placed, Sheet
 #: Lines no further apart than this are one, and shorter ones none, mm: a hundredth of what the eye
 #: or the knife can tell.
 _SAME = 1e-3
+
+#: Of so many rows of lines, all orders are tried.
+_FEW = 3
 
 
 def with_sides_cut_once(sheet: Sheet, overrun: float) -> Sheet:
@@ -42,8 +45,10 @@ def with_sides_cut_once(sheet: Sheet, overrun: float) -> Sheet:
         if len(rows) == 1 and len(rows[0]) == len(rings[index]) and _meet(rows[0][0], rows[0][-1]):
             laid.append(placed)
         else:
-            inner = Lines(Cut.WEEDING, tuple(_in_short_travel(rows, ends[index])), past)
-            laid.append(replace(placed, sides=inner))
+            onward = sheet.placed[index + 1 : index + 2]
+            goal = _first_place(onward[0]) if onward else ends[index]
+            rows = _in_short_travel(rows, ends[index], goal)
+            laid.append(replace(placed, sides=Lines(Cut.WEEDING, tuple(rows), past)))
     return replace(sheet, placed=tuple(laid))
 
 
@@ -64,6 +69,12 @@ def _last_place(placed: Placed) -> Points:
     """Where the knife comes from to the weeding box."""
     paths = placed.piece.paths
     x, y = paths[-2 if len(paths) > 1 else -1].outline.contours[-1].points[0].tolist()
+    return np.array(mapped(placed.affine, (x, y)))
+
+
+def _first_place(placed: Placed) -> Points:
+    """Where the knife begins with a piece."""
+    x, y = placed.piece.paths[0].outline.contours[0].points[0].tolist()
     return np.array(mapped(placed.affine, (x, y)))
 
 
@@ -139,8 +150,23 @@ def _meet(one: Points, other: Points) -> bool:
     return bool(np.abs(one - other).max() < _SAME)
 
 
-def _in_short_travel(rows: Sequence[Points], place: Points) -> Iterator[Points]:
-    """The rows one after the other, each time the one that begins, or ends, nearest."""
+def _in_short_travel(rows: Sequence[Points], place: Points, goal: Points) -> list[Points]:
+    """The rows one after the other, either way round, with short travel from place to goal."""
+    if len(rows) > _FEW:
+        return list(_nearest_first(rows, place))
+    either = [(row, row[::-1]) for row in rows]
+    ways = (list(way) for order in permutations(either) for way in product(*order))
+    return min(ways, key=lambda way: _travel(way, place, goal))
+
+
+def _travel(rows: Sequence[Points], place: Points, goal: Points) -> float:
+    begins = np.array([*(row[0] for row in rows), goal])
+    ends = np.array([place, *(row[-1] for row in rows)])
+    return float(np.hypot(*(begins - ends).T).sum())
+
+
+def _nearest_first(rows: Sequence[Points], place: Points) -> Iterator[Points]:
+    """The rows, each time the one that begins, or ends, nearest."""
     left = list(rows)
     while left:
         ways = [np.hypot(*(row[[0, -1]] - place).T) for row in left]

@@ -63,7 +63,8 @@ class Piece:
 
     `number` is the one on the overlay, the sheet and the job card. `name` says in words what
     it is. `owners` are the holes it belongs to. `edge` is its weeding box, mostly a rectangle.
-    `paths` are in knife order, the weeding box last.
+    `paths` are in knife order, the weeding box last. `corner_marks` are those of its registration
+    marks that a rule is laid to, where it has no hole to be laid by.
     """
 
     number: int
@@ -71,6 +72,7 @@ class Piece:
     owners: tuple[str, ...]
     edge: Outline
     paths: tuple[Path, ...]
+    corner_marks: tuple[Outline, ...] = ()
 
     @property
     def box(self) -> Box:

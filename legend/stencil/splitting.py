@@ -156,7 +156,7 @@ def _clear_line(
     begin, end = whole.box[axis], whole.box[axis + 2]
     spans = sorted(
         (bounds[axis], bounds[axis + 2])
-        for bounds in (*solid, *(mark.bounds for mark in whole.registration))
+        for bounds in (*solid, *(mark.bounds for mark in _guides(whole)))
     )
     ink = [mark.outline.bounds for mark in whole.marks]
     # There must be marks on both sides, and more than the stump of a line.
@@ -201,7 +201,7 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
     if size < _SMALLEST_JOIN:
         return
     taken = [mark.outline.shape for mark in whole.marks]
-    taken += [mark.shape for mark in whole.registration]
+    taken += [mark.shape for mark in _guides(whole)]
     low, high = whole.box[1 - axis], whole.box[3 - axis]
     for middle in (low + limits.margin / 2, high - limits.margin / 2):
         pair = []
@@ -212,6 +212,11 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
             pair.append(Outline.polygon(points[:, ::-1][::-1] if axis else points))
         if all(shapely.distance(mark.shape, taken).min() > limits.gap for mark in pair):
             yield from pair
+
+
+def _guides(whole: UncutPiece) -> tuple[Outline, ...]:
+    """All that a piece is laid by."""
+    return (*whole.registration, *whole.corner_marks)
 
 
 def _side(
@@ -237,6 +242,7 @@ def _side(
         registration=tuple(
             mark for mark in (*whole.registration, *join_marks) if _is_on(mark, axis, at, first)
         ),
+        corner_marks=tuple(m for m in whole.corner_marks if _is_on(m, axis, at, first)),
     )
 
 

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from legend.description.tables.description import Description
 from legend.length_words import Lengths
 from legend.standards import INCH, TRIAL_EVERY
-from legend.stencil.test_square import SIDE
+from legend.stencil.coupon.paint_trial import FRAMES
+from legend.stencil.test_square import side_in_words
 
-#: So many letters has the strip of the coupon for the paint trial.
-_LETTERS = 8
 #: The bars of the overlay: those of each unit, mm.
 _BARS = {"mm": 100.0, "in": 4 * INCH}
 
@@ -34,8 +33,9 @@ def blanks(description: Description) -> Iterator[Blank]:
         ("across", "up"),
         "`--correction`: what is lacking, in per cent",
     )
-    square = lengths.given(SIDE)
-    yield Blank(f"Test square, {square}", ("across", "along"), "`measured` in `[stencil]`")
+    yield Blank(
+        f"Test square, {side_in_words(lengths)}", ("across", "along"), "`measured` in `[stencil]`"
+    )
     last = ("counter", "least_counter") if stencil.stock == "film" else ("bridge", "least_bridge")
     yield Blank(
         "Finest that came out whole",
@@ -57,6 +57,7 @@ def blanks(description: Description) -> Iterator[Blank]:
     yield Blank("The day", ("warmth", "damp"), "cold or damp, paint takes longer")
 
 
-def trial_minutes() -> list[int]:
-    """When the letters of the paint trial are lifted, minutes after the last coat."""
-    return [round(TRIAL_EVERY * k) for k in range(1, _LETTERS + 1)]
+def trial_letters() -> list[tuple[str, int]]:
+    """The letters of the paint trial, and when each is lifted, minutes after the last coat."""
+    letters = enumerate("".join(FRAMES), 1)
+    return [(letter, round(TRIAL_EVERY * number)) for number, letter in letters]

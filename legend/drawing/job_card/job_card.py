@@ -14,17 +14,19 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
-from legend.drawing.job_card.by_hand import blanks, trial_minutes
-from legend.drawing.job_card.coats import BASE_COATS, TOP_COATS, seals
-from legend.drawing.job_card.files import Files, files_of
+from legend.drawing.job_card.assembly import before_setting, if_it_is_off, settings
+from legend.drawing.job_card.by_hand import blanks, trial_letters
+from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
 from legend.drawing.job_card.lifting import in_all, lifting_rows, what_helps
-from legend.drawing.job_card.pieces import edges_set_off_from, piece_rows, set_off_from
+from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
+from legend.drawing.job_card.plan.coats import BASE_COATS, TOP_COATS, seals
+from legend.drawing.job_card.plan.files import Files, files_of
+from legend.drawing.job_card.plan.schedule import Plan, plan_of
+from legend.drawing.job_card.plan.steps import Steps
+from legend.drawing.job_card.plan.time_words import elapsed, on_the_clock
+from legend.drawing.job_card.plan.work import Work, work_of
 from legend.drawing.job_card.remedies import remedies
-from legend.drawing.job_card.schedule import Plan, plan_of
-from legend.drawing.job_card.steps import Steps
-from legend.drawing.job_card.time_words import elapsed, on_the_clock
-from legend.drawing.job_card.work import Work, work_of
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
@@ -79,10 +81,12 @@ def card_html(
     page = _template().generate(
         mark=MARK,
         findings=list(_finding_rows(findings)),
+        cards=cards_section(artwork, sheets),
         **_of_the_panel(artwork, lengths),
         **_of_the_plan(plan_of(artwork, work, files), start),
         **_of_the_work(artwork, work, files),
         **_of_the_sheets(artwork, work, lengths),
+        **_of_the_knobs(artwork),
     )
     # Bit by bit, because the picture is long, and takes far more room among other letters.
     return b"".join(text.encode() for text in page)
@@ -112,8 +116,6 @@ def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:
         "unit": lengths.unit,
         "in_units": "inches" if lengths.unit == "in" else "mm",
         "picture": panel_svg(artwork),
-        "edges": edges_set_off_from(description.panel.datum),
-        "set_off_from": set_off_from(description.panel),
         "datum": description.panel.datum,
         "drilling": list(drilling_in_words(description, lengths)),
         "holes": list(hole_rows(artwork, lengths)),
@@ -144,7 +146,7 @@ def _of_the_work(artwork: Artwork, work: Work, files: Files) -> dict[str, object
         "lifting": in_all(work, lift_off) if film and work.pieces else "",
         "what_helps": list(what_helps(work, lift_off)) if film else [],
         "lifted": list(lifting_rows(artwork, work)) if film else [],
-        "trial": trial_minutes() if Steps(artwork, work, files).has_trial else [],
+        "trial": trial_letters() if Steps(artwork, work, files).has_trial else [],
         "blanks": list(blanks(description)),
         "remedies": remedies(stencil, files.panel),
         "panels": range(1, _PANELS + 1) if not film else (),
@@ -171,11 +173,23 @@ def _of_the_sheets(artwork: Artwork, work: Work, lengths: Lengths) -> dict[str, 
         "care": lengths.short(WANTS_CARE),
         "mirror": artwork.description.stencil.mirror,
         "pieces": list(piece_rows(artwork, sheets, work.small, lengths)),
+        "headings": headings(artwork),
+        "set_off_from": set_off_from(artwork),
+        "laying_order": laying_order(artwork, sheets, lengths),
         "sheets": [
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
         "tape": lengths.area(sum(piece.edge.area for piece in work.pieces)),
+    }
+
+
+def _of_the_knobs(artwork: Artwork) -> dict[str, object]:
+    """What it tells of setting the knobs."""
+    return {
+        "settings": settings(artwork),
+        "before_setting": before_setting(artwork),
+        "if_it_is_off": if_it_is_off(),
     }
 
 

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from legend.drawing.job_card.spoken import called_by_hole, spoken
-from legend.drawing.job_card.time_words import about, elapsed, span, whole
-from legend.drawing.job_card.work import Work, keeps_bare
+from legend.drawing.job_card.plan.time_words import about, elapsed, span, whole
+from legend.drawing.job_card.plan.work import Work
+from legend.drawing.placing.piece_places import goes_on_first
+from legend.drawing.spoken import called_by_hole, spoken
 from legend.layout.artwork import Artwork, Role
 from legend.lettering.outlines.outline import Box
 from legend.sentences import counted, listed
@@ -121,7 +122,7 @@ def _film_places(work: Work) -> Iterator[tuple[str, list[Item]]]:
     """Each piece of a stencil of film, and its islands."""
     for piece in work.pieces:
         small = len(work.small.get(piece.number, ()))
-        items = [Item("bare-metal disc" if keeps_bare(piece) else "film", 1)]
+        items = [Item("bare-metal disc" if goes_on_first(piece) else "film", 1)]
         items += [Item("island" if small == 1 else "islands", small)] if small else []
         yield f"{piece.number}. {spoken(piece.name)}", items
 

@@ -6,7 +6,7 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from legend.drawing.job_card.spoken import spoken
+from legend.drawing.spoken import spoken
 from legend.length_words import Lengths
 from legend.stencil.weeding_list import Island, Kind
 

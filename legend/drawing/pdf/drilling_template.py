@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from legend.drawing.length_words import panel_size
-from legend.drawing.pdf.ground import in_the_way, taken
+from legend.drawing.pdf.ground import in_the_way, taken_from_bars
 from legend.drawing.pdf.panel_drawing import draw_template, extents_of
 from legend.drawing.pdf.paper import Paper, of_fewest_sheets
 from legend.drawing.pdf.sheets import Drawing, printed
@@ -49,7 +49,8 @@ def drilling_template_pdf(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
         artwork.styles["name"].face,
-        lambda: taken(panel, ()),
+        panel.panel.bounds,
+        lambda: taken_from_bars(panel, ()),
         lambda pen, extent, reserved: draw_template(pen, panel, extent, reserved),
     )
     return printed(drawing, tiling, correction, mirrored)

@@ -22,6 +22,9 @@ _PAST = 3.0
 PUNCH = 0.25
 #: How bad it is for small print to stand on a thing.
 _ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
+_IN_PIECE = 1.0
+#: How far the arrows of the datum and their words reach, along and up, and to either side, mm.
+_DATUM = (32.0, 20.0, 7.0)
 #: How bad it is for a lane to cut a thing; a line, such as that of a frame, is told from both of
 #: its parts as one, unless the lane runs along it.
 _CUTS_LEGEND, _CUTS_HOLE, _CUTS_PIECE, _CUTS_LINE, _RUNS_ALONG = 100.0, 30.0, 10.0, 5.0, 50.0
@@ -42,6 +45,27 @@ def taken(artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = (
     return [shape for shape, _ in weighed], [weight for _, weight in weighed]
 
 
+def taken_from_bars(artwork: Artwork, pieces: Sequence[Piece]) -> Taken:
+    """What bars, notes and heading are to keep clear of: the datum as well."""
+    shapes, weights = taken(artwork, pieces)
+    inside = [piece.edge.shape for piece in pieces]  # crowded, though it may be bare
+    return (
+        [*shapes, shapely.union_all(_of_datum(artwork)), *inside],
+        [*weights, _ON_LEGEND, *(_IN_PIECE for _ in inside)],
+    )
+
+
+def _of_datum(artwork: Artwork) -> list[BaseGeometry]:
+    """About what the two arrows of the datum take up, with their words."""
+    measuring = artwork.description.panel.measuring
+    (x, y), (right, up) = measuring.origin, measuring.ways
+    long, high, half = _DATUM
+    return [
+        shapely.box(x - half * right, y - half, x + long * right, y + half),
+        shapely.box(x - half, y - half * up, x + half, y + high * up),
+    ]
+
+
 def half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
     """The centre lines of a hole in four halves, each from the centre outwards."""
     (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
@@ -57,6 +81,7 @@ def in_the_way(artwork: Artwork, pieces: Sequence[Piece] = ()) -> list[InTheWay]
     holes = (opening.outline for opening in artwork.openings)
     things += [InTheWay(hole.bounds, _CUTS_HOLE) for hole in holes]
     things += [InTheWay(piece.box, _CUTS_PIECE) for piece in pieces]
+    things += [InTheWay(arrow.bounds, _CUTS_PIECE) for arrow in _of_datum(artwork)]
     return things
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from legend.drawing.length_words import panel_size
-from legend.drawing.pdf.ground import in_the_way, taken
+from legend.drawing.pdf.ground import in_the_way, taken_from_bars
 from legend.drawing.pdf.panel_drawing import draw_overlay, extents_of
 from legend.drawing.pdf.paper import Paper, of_fewest_sheets
 from legend.drawing.pdf.sheets import Drawing, printed
@@ -52,7 +52,8 @@ def overlay_pdf(
         description.called,
         f"Overlay, {panel_size(description)}, {description.stencil.method}",
         artwork.styles["name"].face,
-        lambda: taken(artwork, pieces),
+        artwork.panel.bounds,
+        lambda: taken_from_bars(artwork, pieces),
         lambda pen, extent, reserved: draw_overlay(
             pen, artwork, pieces, extent, reserved, outlines
         ),

@@ -134,11 +134,10 @@ def tiled(
     if not rooms:
         raise PaperError(
             WithLengths.of(
-                "Paper of {} × {} {unit} is too small for the overlay: its bars of {} {unit} need "
+                "Paper of {} × {} {unit} is too small for the overlay and its bars, which need "
                 "{} {unit} across and {} {unit} up.",
                 short,
                 long,
-                100.0,
                 _LEAST_ROOM + LEFT_STRIP + 2 * EDGE,
                 _LEAST_ROOM + BOTTOM_STRIP + TOP_STRIP + 2 * EDGE,
             )
@@ -161,7 +160,8 @@ def of_fewest_sheets(
 ) -> Tiling:
     """The drawing in the first of several extents of it that no other does better than.
 
-    Better are fewer sheets, then strips on these for the bars, then fewer legends cut. The last extent, which is the least, is only taken if all of it is on one sheet.
+    Better are fewer sheets, then strips on these for the bars, then fewer legends cut. The last
+    extent, which is the least, is only taken if all of it is on one sheet.
     Error: PaperError as that of `tiled`.
     """
     *others, least = extents

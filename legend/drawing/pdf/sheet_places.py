@@ -20,10 +20,12 @@ from legend.standards import INCH
 Point = tuple[float, float]
 
 #: What a bar takes up: from its beginning back and on, and to either side, mm.
-_BAR = (0.6, 111.4, 3.9)
+_BAR = (0.2, 111.0, 3.4)
 #: How far apart the places are that are tried, mm.
 _STEP = 2.5
-#: How bad it is to stand within the drawing, and a mm off the lower left corner of the sheet.
+#: Kept clear round each, mm.
+_CLEAR = 0.8
+#: How bad it is to stand within the panel, and a mm off the lower left corner of the sheet.
 _WITHIN, _OFF = 0.5, 0.001
 
 
@@ -54,14 +56,15 @@ def in_strips(size: Point) -> Places:
 
 
 def where_there_is_room(
-    size: Point, tile: Tile, taken: Taken, notes: Point, heading: Point
+    size: Point, tile: Tile, panel: Box, taken: Taken, notes: Point, heading: Point
 ) -> Places:
     """The places on a sheet that the drawing takes up.
 
-    `notes` and `heading` are the widths and heights of these.
+    `panel` is the box round the panel in the drawing; `notes` and `heading` are the widths and
+    heights of these.
     """
-    (x, y), (x0, y0, x1, y1) = tile.at, tile.view
-    dx, dy = x0 - x, y0 - y  # from the sheet to the drawing
+    dx, dy = tile.view[0] - tile.at[0], tile.view[1] - tile.at[1]  # from sheet to drawing
+    x0, y0, x1, y1 = panel
     sheet = (
         LEAST_EDGE + dx,
         LEAST_EDGE + dy,
@@ -73,11 +76,11 @@ def where_there_is_room(
     long, broad = back + on, 2 * half
     found = []
     for width, height in ((long, broad), (broad, long), notes, heading):
-        boxes = _grid(sheet, width, height)
+        boxes = _grid(sheet, width + 2 * _CLEAR, height + 2 * _CLEAR)
         within = (boxes[:, :2] < (x1, y1)).all(axis=1) & (boxes[:, 2:] > (x0, y0)).all(axis=1)
         off = (boxes[:, :2] - sheet[:2]).sum(axis=1)
         a, b, c, d = room.best(boxes, _WITHIN * within + _OFF * off)
-        found.append((a, b, c, d))
+        found.append((a + _CLEAR, b + _CLEAR, c - _CLEAR, d - _CLEAR))
     across, up, words, title = ((a - dx, b - dy, c - dx, d - dy) for a, b, c, d in found)
     return Places(
         (across[0] + back, across[1] + half),

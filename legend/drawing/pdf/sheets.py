@@ -37,7 +37,8 @@ _NAME = "drawing"
 class Drawing:
     """What is to be printed: its title and what it is, and how to draw it.
 
-    `face` is for words that the standard typefaces of PDF lack. `taken` tells what of the drawing
+    `face` is for words that the standard typefaces of PDF lack. `panel` is the box round the
+    panel. `taken` tells what of the drawing
     print should not stand on, and `draw` draws it within an extent, and prints nothing in boxes
     that are reserved.
     """
@@ -45,6 +46,7 @@ class Drawing:
     title: str
     what: str
     face: Face
+    panel: Box
     taken: Callable[[], Taken]
     draw: Callable[[Pen, Box, Sequence[Box]], None]
 
@@ -84,7 +86,9 @@ def _places(pen: Pen, drawing: Drawing, tiling: Tiling, correction: tuple[float,
     wanted = max(pen.width_of(drawing.title, _TITLE, bold=True), pen.width_of(drawing.what, _PRINT))
     heading = min(wanted, _HEADING[0]), _HEADING[1]
     (tile,) = tiling.tiles
-    return where_there_is_room((width, height), tile, drawing.taken(), notes, heading)
+    return where_there_is_room(
+        (width, height), tile, drawing.panel, drawing.taken(), notes, heading
+    )
 
 
 @contextmanager
@@ -176,8 +180,8 @@ def _notes(tiling: Tiling, correction: tuple[float, float]) -> list[str]:
     if any(correction):
         lines.append("Corrected {:+.2f} % across, {:+.2f} % up.".format(*correction))
     if len(tiling.tiles) > 1:
-        lines.append("Cut one of two sheets along the dashes, lay it on the")
-        lines.append("other so that the marks meet, and tape it.")
+        lines.append("Cut one sheet along the dashes, and lay it on")
+        lines.append("the next so that the marks meet; tape it.")
     return lines
 
 

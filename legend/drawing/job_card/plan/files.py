@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from legend.drawing.placement_card import cards_of
 from legend.layout.artwork import Artwork
 from legend.sentences import listed
+from legend.stencil.cards.sharing import cards_for
 from legend.stencil.sheet import Sheet
 
 
@@ -23,11 +23,10 @@ class Files:
 
 def files_of(artwork: Artwork, sheets: Sequence[Sheet]) -> Files:
     """The files that are made of an artwork."""
-    cards = cards_of(artwork, sheets)
     return Files(
         Path(artwork.description.source.file or "panel.toml").name,
         tuple(f"stencil-{sheet.number}.svg" for sheet in sheets),
-        tuple(f"placement-card-{card.number}.svg" for card in cards),
+        tuple(f"placement-card-{card.number}.svg" for card in cards_for(artwork, sheets).cards),
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from legend.description.tables.bench import Bench
+from legend.drawing.placing.piece_places import goes_on_first
 from legend.layout.artwork import Artwork
 from legend.standards import CUT_SLOWLY, CUTTING_SPEEDS
 from legend.stencil.contours import parts
@@ -41,7 +42,7 @@ class Work:
     @property
     def placed(self) -> tuple[Piece, ...]:
         """The pieces that go on after the base coat: what keeps metal bare is on before."""
-        return tuple(piece for piece in self.pieces if not keeps_bare(piece))
+        return tuple(piece for piece in self.pieces if not goes_on_first(piece))
 
     @property
     def counters(self) -> int:
@@ -85,11 +86,6 @@ class Work:
     def lifting(self) -> float:
         """Minutes to take all film off the paint."""
         return self.bench.per_mark * self.to_lift
-
-
-def keeps_bare(piece: Piece) -> bool:
-    """Whether a piece is no more than a disc or a plug that keeps metal bare."""
-    return any(path.cut is Cut.BARE for path in piece.paths)
 
 
 def work_of(artwork: Artwork, sheets: Sequence[Sheet]) -> Work:

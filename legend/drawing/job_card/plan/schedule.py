@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from legend.description.tables.bench import Bench
-from legend.drawing.job_card.coats import clear_begins, seals
-from legend.drawing.job_card.files import Files
-from legend.drawing.job_card.steps import Steps, Told
-from legend.drawing.job_card.time_words import whole
-from legend.drawing.job_card.work import Work
+from legend.drawing.job_card.plan.coats import clear_begins, seals
+from legend.drawing.job_card.plan.files import Files
+from legend.drawing.job_card.plan.steps import Steps, Told
+from legend.drawing.job_card.plan.time_words import whole
+from legend.drawing.job_card.plan.work import Work
 from legend.layout.artwork import Artwork
 
 

@@ -1,6 +1,6 @@
 """Say what is done in each step of the work at the bench, and how.
 
-Whether there is such a step, and when, `legend.drawing.job_card.schedule` knows.
+Whether there is such a step, and when, `legend.drawing.job_card.plan.schedule` knows.
 """
 
 from __future__ import annotations
@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.tables.stock import limits
-from legend.drawing.job_card.coats import (
+from legend.drawing.job_card.lifting import suffices
+from legend.drawing.job_card.plan.coats import (
     BASE_COATS,
     TOP_COATS,
     on_the_base_coat,
@@ -18,15 +19,15 @@ from legend.drawing.job_card.coats import (
     seals,
     why_not_sealed,
 )
-from legend.drawing.job_card.files import Files, all_of
-from legend.drawing.job_card.lifting import suffices
-from legend.drawing.job_card.time_words import about, elapsed, span
-from legend.drawing.job_card.work import Work
+from legend.drawing.job_card.plan.files import Files, all_of
+from legend.drawing.job_card.plan.time_words import about, elapsed, span
+from legend.drawing.job_card.plan.work import Work
 from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import capitalised, counted, listed
 from legend.standards import RECOAT_WRINKLES
+from legend.stencil.corner_marks import how_laid
 from legend.stencil.sheet import Cut
 
 #: The title of a step, and how it is done, in paragraphs.
@@ -183,21 +184,23 @@ class Steps:
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
         pieces, takes = counted(len(self.work.placed), "piece"), span(self.work.bench.per_piece)
-        each = f"{pieces}, {takes} each, in the order of their numbers."
+        each = f"{pieces}, {takes} each."
         if not self._lift_off:
             return "Put the stencil on", (
                 each,
                 "Take each up with transfer tape, and lay it down by the circle and the cross "
                 "lines on its hole.",
                 f"Rub down, peel the tape back flat on itself, and {rest}.",
+                *self._by_their_corners(),
                 *self._over_the_plugs(),
             )
         return "Put the letters on", (
             each,
             "Take each up with transfer tape, and lay it down by its distances from the edges of "
-            "the panel, under Pieces; by the overlay; or through its window in a placement card.",
+            "the panel, under Pieces, through its window in a placement card, or by the overlay.",
             "The disc in each hole shows that the piece is centred: the gap is even all round. "
             "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
+            *self._by_their_corners(),
             *self._over_the_plugs(),
         )
 
@@ -313,6 +316,11 @@ class Steps:
         lengths = self._lengths
         discs = [f"{d.bare.hole} ({disc_in_words(d, lengths)} {lengths.unit})" for d in bare]
         yield f"Stick the bare-metal {called} on: {', '.join(discs)}."
+
+    def _by_their_corners(self) -> Iterator[str]:
+        """How pieces are laid that have no hole, where there are any."""
+        if said := how_laid(self.work.pieces, self.artwork.description.stencil, self._lengths):
+            yield said
 
     def _over_the_plugs(self) -> Iterator[str]:
         """What pieces are brought to whose hole is under a plug, where there are any."""

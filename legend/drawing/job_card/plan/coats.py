@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from legend.description.tables.description import Description
-from legend.drawing.job_card.time_words import elapsed, span
+from legend.drawing.job_card.plan.time_words import elapsed, span
 from legend.standards import RECOAT_WRINKLES
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
