@@ -171,7 +171,7 @@ def steps(card: Reader) -> list[list[str]]:
     return [
         [*row[1:3], row[3].split("\n")[0]]
         for row in card.rows
-        if len(row) == 4 and row[3][0].isdigit()
+        if len(row) == 4 and re.match(r"\d+\. ", row[3])
     ]
 
 
