@@ -26,7 +26,8 @@ from .layout.artwork import Severity as Severity
 from .lettering.faces.face import FaceError as FaceError
 from .lettering.outlines.outline import Outline as Outline
 from .stencil import cut as cut
-from .stencil.coupon_sheet import coupon as coupon
+from .stencil.coupon.coupon_sheet import Coupon as Coupon
+from .stencil.coupon.coupon_sheet import coupon as coupon
 from .stencil.sheet import Piece as Piece
 from .stencil.sheet import Sheet as Sheet
 from .stencil.sheet import Stencils as Stencils

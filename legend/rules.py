@@ -347,6 +347,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             ("warning", "error"),
             _PRACTICE,
         ),
+        "fixings-turned": Rule(
+            "The screws of a part stand turned, as its hole does, and it matters which of their "
+            "distances is which.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "parts-collide": Rule(
             "Two parts would cover each other: an error, or a warning where the size of one is "
             "only assumed.",

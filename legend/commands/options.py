@@ -89,8 +89,8 @@ CORRECTION = click.option(
     type=(_Within(-20, 20), _Within(-20, 20)),
     default=(0.0, 0.0),
     metavar="ACROSS UP",
-    help="Per cent to add to the overlay: 0.5 where a bar of 100 mm is printed 99.5 mm long, or one "
-    "of 4 in 3.98 in.",
+    help="Per cent to add to the overlay: 0.5 where a bar of 100 mm is printed 99.5 mm long, or "
+    "one of 4 in 3.98 in.",
 )
 OUTLINES = click.option(
     "--outlines",

@@ -16,20 +16,23 @@ roughly.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
 
 from legend.description.tables.description import Stencil
 from legend.description.tables.stock import StockLimits
+from legend.length_words import Lengths
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Outline
+from legend.sentences import listed
+from legend.stencil.sheet import Piece
 from legend.stencil.uncut_piece import UncutPiece
 
 #: How long the arms of an angle are, the longest first, and how wide, mm: long enough to bring to
 #: an edge by eye, wide enough to peel off in one. Common practice, no source.
-_ARMS, _WIDTH = (6.0, 4.0, 2.5), 0.8
+_ARMS, _WIDTH = (6.0, 4.0, 2.5), 0.6
 #: How near an angle comes to a letter or to another mark, mm. Common practice, no source.
 _CLEAR = 0.5
 
@@ -57,11 +60,36 @@ def corner_marks(piece: UncutPiece, step: float, limits: StockLimits) -> tuple[O
     return ()
 
 
+def how_laid(pieces: Iterable[Piece], stencil: Stencil, lengths: Lengths) -> str:
+    """How those of the pieces that have corner marks are laid by them, in words; "" without any."""
+    marked = [piece for piece in pieces if piece.corner_marks]
+    if not marked:
+        return ""
+    one = len(marked) == 1
+    called = f"Piece {marked[0].number} has"
+    if not one:
+        called = f"Pieces {listed(str(piece.number) for piece in marked)} have"
+    inside = lengths.given(max(map(_inset, marked)))
+    return (
+        f"{called} no hole, but corner marks: lay a rule to their outer edges, which stand "
+        f"{inside} inside {'its' if one else 'the'} weeding box{'' if one else 'es'}. "
+        + after_laying(stencil)
+    )
+
+
 def after_laying(stencil: Stencil) -> str:
-    """What becomes of corner marks once a piece is laid, in words."""
-    if stencil.method == "lift-off":
-        return "Peel both off again before the top coat, or they will show."
-    return "Leave the film in both as it is."
+    """What becomes of corner marks when the piece is laid, in words."""
+    return {
+        "lift-off": "Leave them standing when you weed, and peel them off again before the top "
+        "coat, or they will show.",
+        "paint-through": "Leave the film in them as it is.",
+    }[stencil.method]
+
+
+def _inset(piece: Piece) -> float:
+    """How far the corner marks of a piece stand inside its box, mm."""
+    within = np.subtract(piece.corner_marks[0].bounds, piece.box)
+    return float(np.abs(within).min())
 
 
 def _outer_sides(edge: Outline) -> Iterator[tuple[Points, Points]]:

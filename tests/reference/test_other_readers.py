@@ -60,7 +60,7 @@ from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
-from legend.stencil.coupon_sheet import coupon
+from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.sheet import Lines, Sheet
 
 SAMPLES = {
@@ -200,7 +200,7 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
             cards_of(artwork, sheets),
         ),
     ]
-    test_cut = coupon(artwork.description.stencil)
+    test_cut = coupon(artwork.description.stencil).sheet
     write_coupon(test_cut, folder / "coupon.svg")
     if (written := (folder / "coupon.svg").read_bytes()) not in coupons:
         coupons.add(written)

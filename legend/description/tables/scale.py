@@ -128,8 +128,9 @@ class Scale(Table):
     arc: Flag = False
     """Whether a line runs along the feet of the graduations."""
     shared_with: HoleId | None = None
-    """The hole of the slide beside it that it is for as well: the numerals stand in the middle
-    between both, with graduations on either side. Left out, it is for its own control."""
+    """The hole of the slide, bargraph or edge meter beside it that it is for as well: the numerals
+    stand in the middle between both, with graduations on either side. Left out, it is for its own
+    control."""
 
     @property
     def of_words(self) -> bool:

@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from legend.drawing.colours import Colour, css
+from legend.drawing.pdf.label_places import grown
 from legend.drawing.segments import SVG, path_texts
 from legend.drawing.svg import svg_file, without_unused_namespaces
 from legend.layout.artwork import Artwork
-from legend.lettering.outlines.outline import Outline, box_round
+from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.cards.card import Card
 from legend.writing import MARK
 
@@ -24,6 +25,8 @@ _LEGEND: Colour = (255, 255, 255)
 _PIN: Colour = (176, 42, 30)
 #: The line round the card, the finer one of what is under it, and the room round the drawing, mm.
 _LINE, _FINE, _MARGIN = 0.35, 0.2, 2.0
+#: So much of the panel is drawn round a card, mm.
+_AROUND = 25.0
 #: How much larger a pin is drawn than its hole, mm, so that it shows.
 _HEAD = 1.2
 
@@ -37,8 +40,7 @@ def card_picture(artwork: Artwork, card: Card) -> str:
     """The picture as the text of one `svg` element, in mm."""
     from svgwrite import Drawing
 
-    x0, y0, x1, y1 = box_round([card.edge.bounds, artwork.panel.bounds])
-    x0, y0, x1, y1 = x0 - _MARGIN, y0 - _MARGIN, x1 + _MARGIN, y1 + _MARGIN
+    x0, y0, x1, y1 = _seen(card.edge.bounds, artwork.panel.bounds)
     width, height = x1 - x0, y1 - y0
     drawing = Drawing(
         size=(f"{width:.6g}mm", f"{height:.6g}mm"),
@@ -83,3 +85,14 @@ def card_picture(artwork: Artwork, card: Card) -> str:
         add([Outline.disc(centre, radius)], fill=css(_PIN))
         add([Outline.disc(centre, radius + _HEAD)], **line(_PIN, _LINE))
     return without_unused_namespaces(drawing.tostring())
+
+
+def _seen(card: Box, panel: Box) -> Box:
+    """What is drawn: the card, and of the panel what lies near it."""
+    whole, near = box_round([card, panel]), grown(card, _AROUND)
+    x0, y0, x1, y1 = (
+        max(whole[0], near[0]),
+        max(whole[1], near[1]),
+        *map(min, whole[2:], near[2:]),
+    )
+    return grown((x0, y0, x1, y1), _MARGIN)

@@ -116,7 +116,7 @@ def _use(artwork: Artwork, cards: Cards) -> Iterator[str]:
             "those of the panel" + _DISCS * _leaves_discs(artwork) + "."
         )
     if any(not by.pinned for by in held):
-        yield "Bring holes that are too large or too small for a pin upon those of the panel by eye."
+        yield "Bring holes that take no pin upon those of the panel by eye, and tape the card down."
     if stopped:
         yield "Push both stops against the edges of the panel, and tape the card down."
     yield (

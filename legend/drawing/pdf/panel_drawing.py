@@ -62,6 +62,7 @@ def draw_overlay(
     lengths = Lengths(artwork.description.units)
     for piece in pieces:
         pen.shapes(Line.BOX, [piece.edge])
+        pen.shapes(Line.FINE, piece.corner_marks)
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room, extent)
     for piece in pieces:

@@ -210,7 +210,7 @@ def _space_beside(words: Sequence[Word], style: TextStyle) -> float:
     wanted = apart_on_a_baseline(style.height, style.height)
     apart = [
         apart_across(one.ink.bounds, other.ink.bounds) - wanted
-        for one, other in pairwise([*words, words[0]])
+        for one, other in pairwise([*words, *words[:1]])
         if one is not other and _side_by_side(one, other, style.height)
     ]
     return min(apart, default=0.0)

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Box, Outline, box_round
@@ -17,7 +16,7 @@ from legend.stencil.cards.card import ByEdges, ByHoles, Card, Side, Stop, Window
 from legend.stencil.cards.figures import inscriptions, words
 from legend.stencil.cards.holding import Way, held
 from legend.stencil.cards.marking import room_for_numbers, room_for_words
-from legend.stencil.cards.site import ROUND_HOLE, SAME, WEB, Site, contains
+from legend.stencil.cards.site import RIM, ROUND_HOLE, SAME, Site, contains
 
 #: The sides of the corner that is clipped, and the least that shows, mm; what is left between it
 #: and a window, mm. Common practice, no source.
@@ -79,18 +78,17 @@ def drafted(
 def _numbers(
     site: Site, by: ByHoles | ByEdges, room: Box, chosen: Sequence[int]
 ) -> list[Outline | None]:
-    shapes = [site.windows[k] for k in chosen]
     numbers = [words(str(site.pieces[k].number)) for k in chosen]
     inner = _but_tabs(site, by, room)
     on_panel = _meet(inner, site.panel)
-    return room_for_numbers(numbers, shapes, _taken(by), [on_panel, inner])
+    return room_for_numbers(numbers, site.boxes[list(chosen)], _taken(by), [on_panel, inner])
 
 
-def _taken(by: ByHoles | ByEdges) -> list[BaseGeometry]:
-    """The holes and the stops that all else keeps clear of."""
+def _taken(by: ByHoles | ByEdges) -> NDArray[np.float64]:
+    """The boxes of the holes and the stops that all else keeps clear of."""
     if isinstance(by, ByHoles):
-        return [hole.outline.shape for hole in by.holes]
-    return [shapely.box(*stop.strip) for stop in by.stops]
+        return np.array([hole.outline.bounds for hole in by.holes])
+    return np.array([stop.strip for stop in by.stops])
 
 
 def _but_tabs(site: Site, by: ByHoles | ByEdges, room: Box) -> Box:
@@ -120,7 +118,7 @@ def _worded(
         [
             *(site.boxes[k] for k, _ in found),
             *(number.bounds for _, number in found),
-            *(shape.bounds for shape in _taken(by)),
+            *_taken(by),
         ]
     )
     most = len(site.pieces)
@@ -144,7 +142,7 @@ def _least(
     site: Site, by: ByHoles | ByEdges, room: Box, found: Sequence[tuple[int, Outline]]
 ) -> Box:
     """The rectangle that has room for all; as large as the panel where that is possible."""
-    boxes = [_grown(site.boxes[k].tolist(), WEB) for k, _ in found]
+    boxes = [_grown(site.boxes[k].tolist(), RIM) for k, _ in found]
     boxes += [_grown(number.bounds, _ROUND_NUMBER) for _, number in found]
     if isinstance(by, ByHoles):
         boxes += [_grown(hole.outline.bounds, ROUND_HOLE) for hole in by.holes]
@@ -161,7 +159,7 @@ def _least(
 def _stiffened(window: Box) -> Box:
     """A window with card round it that is the wider the longer its sides are."""
     x0, y0, x1, y1 = window
-    across, up = (max(WEB, side / _SLENDER) for side in (y1 - y0, x1 - x0))
+    across, up = (max(RIM, side / _SLENDER) for side in (y1 - y0, x1 - x0))
     return x0 - across, y0 - up, x1 + across, y1 + up
 
 
@@ -189,7 +187,7 @@ def _larger(by: ByHoles | ByEdges, rest: Box) -> Iterator[Box]:
 
 def _clip(rest: Box, taken: NDArray[np.float64]) -> float:
     """How much can be clipped off the upper right corner."""
-    spare = (rest[2] - taken[:, 2]) + (rest[3] - taken[:, 3])
+    spare = np.maximum(rest[2:] - taken[:, 2:], 0.0).sum(axis=1)  # tabs lie beyond
     return float(min(_CLIPPED, (spare - _FROM_CLIP * np.sqrt(2)).min()))
 
 

@@ -7,6 +7,7 @@ piece, or nearly, so that a card held by it has no such window.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
@@ -15,8 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.outline import Box
+from legend.standards import BOX_STEP
 from legend.stencil.cards.card import ByEdges, ByHoles, Side, Stop
-from legend.stencil.cards.site import OVERHANG, ROUND_HOLE, SAME, STOP, Site, takes_a_pin
+from legend.stencil.cards.site import OVERHANG, RIM, ROUND_HOLE, SAME, STOP, Site, takes_a_pin
 
 #: How far from the middle between two holes they hold a window true, over their distance: the
 #: play of the pins is felt there two and a half times. Common practice, no source.
@@ -31,16 +33,22 @@ _DIRECTIONS = np.array([(1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (-1, 
 #: The longest and the shortest stop, how far it keeps from the corner of the panel and from what
 #: is near its edge, mm. Common practice, no source.
 _LONGEST, _SHORTEST, _OFF_CORNER, _CLEAR = 120.0, 20.0, 4.0, 2.0
+#: How far those along the right and the top keep from the corner that is clipped, mm.
+_OFF_CLIP = 15.0
 #: A window that comes nearer to an edge than this leaves no card there for a stop, mm.
 _NEAR_EDGE = 4.0
+
+
+#: Ranks of ways to hold a card: by pins, by the edges that meet at the datum, by others, by eye.
+PINNED, FAVOURED, OTHER_EDGES, BY_EYE = range(4)
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
     """A way to hold a card, before its windows are chosen.
 
-    `windows` are those that it leaves and reaches. `rank` is 0 where pins hold it, 1 by edges
-    that meet at the datum, 2 by others, 3 by eye; `span` is how far apart its holes are, mm.
+    `windows` are those that it leaves and reaches. `rank` is one of the numbers above, the best
+    the least; `span` is how far apart its holes are, mm.
     """
 
     windows: frozenset[int]
@@ -85,7 +93,7 @@ def _by_holes(
         if left[k].any():
             yield Way(
                 frozenset(windows[left[k]].tolist()),
-                0 if pinned[k] else 3,
+                PINNED if pinned[k] else BY_EYE,
                 float(span[k]),
                 holes=(able[one[k]], able[other[k]]),
             )
@@ -93,18 +101,10 @@ def _by_holes(
 
 def _within(site: Site, room: Box) -> list[int]:
     """The holes that have card all round them within the room."""
-    return [
-        k
-        for k, hole in enumerate(site.holes)
-        if _inside(np.array(hole.outline.bounds), room, ROUND_HOLE)
-    ]
-
-
-def _inside(box: NDArray[np.float64], room: Box, margin: float) -> bool:
     x0, y0, x1, y1 = room
-    low = box[:2] - margin >= (x0 - SAME, y0 - SAME)
-    high = box[2:] + margin <= (x1 + SAME, y1 + SAME)
-    return bool(low.all() and high.all())
+    low = (site.hole_boxes[:, :2] - ROUND_HOLE >= (x0 - SAME, y0 - SAME)).all(axis=1)
+    high = (site.hole_boxes[:, 2:] + ROUND_HOLE <= (x1 + SAME, y1 + SAME)).all(axis=1)
+    return np.flatnonzero(low & high).tolist()
 
 
 def _outermost(at: NDArray[np.float64], free: NDArray[np.bool_]) -> list[int]:
@@ -133,13 +133,21 @@ def _furthest(boxes: NDArray[np.float64], points: NDArray[np.float64]) -> NDArra
 
 
 def _by_edges(site: Site, room: Box, open_: AbstractSet[int]) -> Iterator[Way]:
+    for sides in edges_within(site, room):
+        rank = FAVOURED if sides == site.favoured else OTHER_EDGES
+        clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
+        for windows in {frozenset(open_), clear}:
+            yield Way(windows, rank, 0.0, sides=sides)
+
+
+def edges_within(site: Site, room: Box) -> list[tuple[Side, Side]]:
+    """The pairs of edges, an upright and a level one, beyond which a card here has tabs."""
     upright, level = ([side for side in Side if side.axis == axis] for axis in (0, 1))
-    for sides in itertools.product(upright, level):
-        if all(_reaches(site, room, side) for side in sides):
-            rank = 1 if sides == site.favoured else 2
-            clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
-            for windows in {frozenset(open_), clear}:
-                yield Way(windows, rank, 0.0, sides=sides)
+    return [
+        sides
+        for sides in itertools.product(upright, level)
+        if all(_reaches(site, room, side) for side in sides)
+    ]
 
 
 def _near(site: Site, window: int, side: Side) -> bool:
@@ -182,8 +190,9 @@ def _stop(
     """The stop along an edge, as long as there is room between the windows that come near."""
     along = 1 - side.axis
     low, high = site.sides[side]
-    low = max(low + _OFF_CORNER, room[along] + _OFF_CORNER)
-    high = min(high - _OFF_CORNER, room[along + 2] - _OFF_CORNER)
+    low = max(low, room[along]) + _OFF_CORNER
+    off = _OFF_CLIP if side.outwards > 0 else _OFF_CORNER
+    high = min(high, room[along + 2]) - off
     limit = site.limits(side)
     ends = boxes[:, side.axis + (2 if side.outwards > 0 else 0)]
     near = boxes[side.outwards * (limit - ends) < _NEAR_EDGE]
@@ -193,11 +202,12 @@ def _stop(
     middle = (boxes[:, along].min() + boxes[:, along + 2].max()) / 2
     lengths = [min(b - a, longest) for a, b in gaps]
     best = max(range(len(gaps)), key=lambda k: (lengths[k], -abs(sum(gaps[k]) / 2 - middle)))
-    if lengths[best] < _SHORTEST:
+    length = math.floor(lengths[best] / BOX_STEP[site.units] + SAME) * BOX_STEP[site.units]
+    if length < _SHORTEST:
         return None
-    (a, b), half = gaps[best], lengths[best] / 2
+    (a, b), half = gaps[best], length / 2
     centre = float(np.clip(middle, a + half, b - half))
-    reach = side.outwards * max([STOP, *(side.outwards * (ends - limit) + _NEAR_EDGE)])
+    reach = side.outwards * max([STOP, *(side.outwards * (ends - limit) + RIM)])
     across = sorted((limit, limit + float(reach)))
     if abs(reach) > OVERHANG + SAME:
         return None

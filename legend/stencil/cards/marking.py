@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.outline import Box, Outline
+from legend.stencil.cards.site import SAME
+
+#: Boxes one a row, or numbers in rows.
+Boxes = NDArray[np.float64]
 
 #: From a number to its own window, to that of another, and from figures to other figures, to
 #: holes and to the rim, mm. Common practice, no source.
@@ -23,49 +25,48 @@ _STEP = 1.5
 
 
 def room_for_numbers(
-    numbers: Sequence[Outline],
-    windows: Sequence[BaseGeometry],
-    taken: Sequence[BaseGeometry],
-    rooms: Sequence[Box],
+    numbers: Sequence[Outline], windows: Boxes, taken: Boxes, rooms: Sequence[Box]
 ) -> list[Outline | None]:
     """Each number beside its window, or None where there is no room for it.
 
-    `taken` are holes and stops to keep clear of; `rooms` are what the numbers should stand in,
-    one after the other, where the one before has no room.
+    `windows` and `taken`, what else to keep clear of, are boxes, one a row; `rooms` are what the
+    numbers should stand in, one after the other, where the one before has no room.
     """
-    around = np.array(windows, dtype=object)
-    others = list(taken)
+    others = taken
     placed: list[Outline | None] = []
     for own, number in enumerate(numbers):
-        placed.append(_beside(number, own, around, np.array(others, dtype=object), rooms))
-        if (last := placed[-1]) is not None:
-            others.append(shapely.box(*last.bounds))
+        last = _beside(number, own, windows, others, rooms)
+        placed.append(last)
+        if last is not None:
+            others = np.vstack([others, last.bounds])
     return placed
 
 
 def _beside(
-    number: Outline,
-    own: int,
-    windows: NDArray[np.object_],
-    taken: NDArray[np.object_],
-    rooms: Sequence[Box],
+    number: Outline, own: int, windows: Boxes, taken: Boxes, rooms: Sequence[Box]
 ) -> Outline | None:
     _, _, width, height = number.bounds
-    corners = np.array(list(_corners(windows[own].bounds, width, height)))
-    ends = np.add(corners, (width, height))
-    boxes = shapely.box(*corners.T, *ends.T)
+    corners = np.array(list(_corners(windows[own].tolist(), width, height)))
+    boxes = np.hstack([corners, np.add(corners, (width, height))])
     apart = np.full(len(windows), _FROM_OTHERS)
     apart[own] = _BESIDE
-    clear = (shapely.distance(boxes[:, None], windows[None]) > apart - 1e-6).all(axis=1)
-    if len(taken):
-        clear &= (shapely.distance(boxes[:, None], taken[None]) > _BETWEEN - 1e-6).all(axis=1)
+    clear = (_apart(boxes, windows) > apart - SAME).all(axis=1)
+    clear &= (_apart(boxes, taken) > _BETWEEN - SAME).all(axis=1)
     for x0, y0, x1, y1 in rooms:
-        low = (corners >= (x0 + _FROM_RIM, y0 + _FROM_RIM)).all(axis=1)
-        high = (ends <= (x1 - _FROM_RIM, y1 - _FROM_RIM)).all(axis=1)
+        low = (boxes[:, :2] >= (x0 + _FROM_RIM, y0 + _FROM_RIM)).all(axis=1)
+        high = (boxes[:, 2:] <= (x1 - _FROM_RIM, y1 - _FROM_RIM)).all(axis=1)
         able = np.flatnonzero(clear & low & high)
         if len(able):
             return number.moved(*corners[able[0]].tolist())
     return None
+
+
+def _apart(boxes: Boxes, others: Boxes) -> Boxes:
+    """How far each box is from each of the others."""
+    one, other = boxes[:, None], others[None]
+    gaps = np.maximum(one[..., :2] - other[..., 2:], other[..., :2] - one[..., 2:])
+    apart: Boxes = np.hypot(*np.moveaxis(np.maximum(gaps, 0.0), -1, 0))
+    return apart
 
 
 def _corners(window: Box, width: float, height: float) -> Iterator[tuple[float, float]]:
@@ -95,7 +96,7 @@ def _corners(window: Box, width: float, height: float) -> Iterator[tuple[float, 
 
 
 def room_for_words(
-    sizes: Sequence[tuple[float, float]], taken: NDArray[np.float64], room: Box
+    sizes: Sequence[tuple[float, float]], taken: Boxes, room: Box
 ) -> tuple[int, tuple[float, float]] | None:
     """Where the first of some words stands that has room, and which it is.
 

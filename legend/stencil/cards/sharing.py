@@ -25,10 +25,20 @@ import numpy as np
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
-from legend.stencil.cards.card import Cards, Unserved
+from legend.stencil.cards.card import ByHoles, Cards, Unserved
 from legend.stencil.cards.drafting import Draft, drafted, finished
-from legend.stencil.cards.holding import Way, ways
-from legend.stencil.cards.site import BESIDE, OVERHANG, SAME, STOP, WEB, Site, contains, site_of
+from legend.stencil.cards.holding import BY_EYE, PINNED, Way, edges_within, ways
+from legend.stencil.cards.site import (
+    BESIDE,
+    OVERHANG,
+    PLAY,
+    RIM,
+    SAME,
+    STOP,
+    Site,
+    contains,
+    site_of,
+)
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 
 #: A sheet that so many bolts pin needs no card.
@@ -99,7 +109,7 @@ def _off_the_panel(artwork: Artwork, piece: Piece) -> str:
     x0, y0, x1, y1 = artwork.panel.bounds
     left, bottom, right, top = piece.box
     over = max(x0 - left, y0 - bottom, right - x1, top - y1)
-    most = OVERHANG - WEB
+    most = OVERHANG - RIM - PLAY
     if over <= most:
         return ""
     said = Lengths(artwork.description.units).short_said(over)
@@ -114,7 +124,10 @@ _Shared = tuple[list[Draft], dict[int, str]]
 
 def _fewest(site: Site) -> _Shared:
     """As few cards as can be; and of as many, those that pins hold, which need no stops."""
-    as_they_come, pinned = (_all_drafts(site, by_choice) for by_choice in (3, 0))
+    as_they_come = _all_drafts(site, BY_EYE)
+    if all(isinstance(draft.held, ByHoles) and draft.held.pinned for draft in as_they_come[0]):
+        return as_they_come
+    pinned = _all_drafts(site, PINNED)
     return min(pinned, as_they_come, key=lambda each: (len(each[1]), len(each[0])))
 
 
@@ -154,10 +167,10 @@ def _next_draft(
     site: Site, first: int, left: AbstractSet[int], done: AbstractSet[int], by_choice: int
 ) -> tuple[Draft | None, str]:
     """The card with the most windows, the first among them; or why there is none."""
-    fits, tries = False, []
+    tries: list[_Try] = []
+    fits = any(True for size in site.sizes for _ in _places(site, first, size))
     for by_holes in (True, False):
         for room, longest in _rooms(site, first, left, by_holes):
-            fits = True
             within = _within(site, room, left)
             for way in ways(site, room, within, done, by_holes):
                 if first in way.windows:
@@ -173,7 +186,7 @@ def _next_draft(
     )
     best: tuple[tuple[float, ...], Draft] | None = None
     for each in tries[:_MOST_DRAFTED]:
-        if best and not _may_be_better(each, best[1], tries[0]):
+        if best and not _may_be_better(site, each, best[1], tries[0]):
             break
         draft = drafted(site, each.way, each.room, each.windows, each.longest)
         if draft:
@@ -187,18 +200,18 @@ def _next_draft(
         if draft:
             return draft, ""
     if not fits:
-        return None, "with the card round it, it is larger than card_size"
+        return None, f"with the card round it, it is larger than {site.size_in_words}"
     if not tries:
         return None, (
             "no two holes clear of its window and far enough apart, nor two straight edges, are "
-            "within reach of a card"
+            f"within reach of a card of {site.size_in_words}"
         )
     return None, "a card has no room beside it for its number, or for stops"
 
 
-def _may_be_better(each: _Try, best: Draft, foremost: _Try) -> bool:
+def _may_be_better(site: Site, each: _Try, best: Draft, foremost: _Try) -> bool:
     """Whether a card may have more windows than the best, or as many and lie more neatly."""
-    if len(each.windows) != len(best.windows):
+    if len(each.windows) != len(best.windows) or not _over_the_edge(site, best):
         return len(each.windows) > len(best.windows)
     return each.way.rank == foremost.way.rank and each.way.span >= _AS_FAR * foremost.way.span
 
@@ -222,20 +235,29 @@ def _rooms(
         lessened = [(width, height)] if by_holes else [(width, height - row), (width - row, height)]
         for size in lessened:
             longest = (width if size[0] == width else height) / 2 - BESIDE
-            for x0, x1 in _stretches(site, first, 0, size[0]):
-                for y0, y1 in _stretches(site, first, 1, size[1]):
-                    rooms.setdefault((x0, y0, x1, y1), longest)
+            for room in _places(site, first, size):
+                rooms.setdefault(room, longest)
+    able = {
+        room: longest for room, longest in rooms.items() if by_holes or edges_within(site, room)
+    }
     most = sorted(
-        rooms.items(),
+        able.items(),
         key=lambda each: (-len(_within(site, each[0], left)), not contains(each[0], site.panel)),
     )
     return most[:_MOST_ROOMS]
 
 
+def _places(site: Site, first: int, size: tuple[float, float]) -> Iterator[Box]:
+    """Where a card of some size may lie that has the first window."""
+    for x0, x1 in _stretches(site, first, 0, size[0]):
+        for y0, y1 in _stretches(site, first, 1, size[1]):
+            yield x0, y0, x1, y1
+
+
 def _stretches(site: Site, first: int, axis: int, room: float) -> Iterator[tuple[float, float]]:
     """Where a card may lie along an axis that has the first window, so much there being room."""
     low, high = site.panel[axis] - OVERHANG, site.panel[axis + 2] + OVERHANG
-    begin, end = site.boxes[first, axis] - WEB, site.boxes[first, axis + 2] + WEB
+    begin, end = site.boxes[first, axis] - RIM, site.boxes[first, axis + 2] + RIM
     if room >= high - low:
         yield low, high
         return
@@ -252,8 +274,8 @@ def _stretches(site: Site, first: int, axis: int, room: float) -> Iterator[tuple
 def _within(site: Site, room: Box, left: AbstractSet[int]) -> frozenset[int]:
     """The windows that are left and have card all round them in the room."""
     x0, y0, x1, y1 = room
-    low = (site.boxes[:, :2] - WEB >= (x0 - SAME, y0 - SAME)).all(axis=1)
-    high = (site.boxes[:, 2:] + WEB <= (x1 + SAME, y1 + SAME)).all(axis=1)
+    low = (site.boxes[:, :2] - RIM >= (x0 - SAME, y0 - SAME)).all(axis=1)
+    high = (site.boxes[:, 2:] + RIM <= (x1 + SAME, y1 + SAME)).all(axis=1)
     return frozenset(np.flatnonzero(low & high).tolist()) & left
 
 

@@ -13,13 +13,14 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.shapes.edge import Edge
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
 from legend.stencil.cards.card import Side
 from legend.stencil.sheet import Piece
 
 #: The least card left between two windows, and between a window and the rim, mm. Common
 #: practice, no source.
-WEB = 4.0
+WEB, RIM = 4.0, 3.0
 #: How much larger than its piece a window is on every side, so that the piece drops in, mm.
 #: Common practice, no source.
 PLAY = 0.1
@@ -48,11 +49,13 @@ class Site:
 
     `panel` is the rectangle round the panel. `windows` are the shapes of the windows of the
     `pieces`, `boxes` the rectangles round them, one a row, and `clash` tells for each window
-    which others stand too near to it to be on one card. `holes` are round; `swallowed` tells for
+    which others stand too near to it to be on one card. `holes` are round, in `hole_boxes`;
+    `swallowed` tells for
     each in which windows it lies, or nearly; `closed` for each by which pieces film covers it
     once they are laid. `sides` are the straight parts of the edge that lie on the rectangle,
     from where to where; the `favoured` ones meet at the datum. `sizes` are the sizes that a card
-    and its stops may have, the way up first that is to be tried first.
+    and its stops may have, the way up first that is to be tried first. `units` are those that
+    lengths are said in.
     """
 
     panel: Box
@@ -61,11 +64,18 @@ class Site:
     boxes: NDArray[np.float64]
     clash: tuple[frozenset[int], ...]
     holes: tuple[Opening, ...]
+    hole_boxes: NDArray[np.float64]
     swallowed: tuple[frozenset[int], ...]
     closed: tuple[frozenset[int], ...]
     sides: dict[Side, tuple[float, float]]
     favoured: tuple[Side, Side]
     sizes: tuple[tuple[float, float], ...]
+    units: str
+
+    @property
+    def size_in_words(self) -> str:
+        """How large a card may be."""
+        return Lengths(self.units).across((max(self.sizes[0]), min(self.sizes[0])))
 
     def limits(self, side: Side) -> float:
         """Where an edge of the panel stands, mm along the axis across it."""
@@ -91,6 +101,7 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
         shapely.bounds(windows).reshape(-1, 4),
         tuple(map(frozenset, _near(windows, windows, WEB, but_itself=True))),
         tuple(holes),
+        np.array([hole.outline.bounds for hole in holes]).reshape(-1, 4),
         _holes_near(holes, windows, ROUND_HOLE),
         _holes_near(holes, windows, 0.0) if covers else (frozenset(),) * len(holes),
         _sides(artwork.description.panel.edge, artwork.panel.bounds),
@@ -99,6 +110,7 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
             Side.TOP if "upper" in datum else Side.BOTTOM,
         ),
         tuple(sizes),
+        artwork.description.units,
     )
 
 

@@ -112,3 +112,8 @@ def test_figures_stay_in_the_middle_of_their_rays() -> None:
         assert math.atan2((left + right) / 2 - 100, (bottom + top) / 2 - 100) == pytest.approx(
             along, abs=0.005
         )
+
+
+@pytest.mark.parametrize("positions", [[" ", " "], ["ON"], [" ", "ON"]])
+def test_a_selector_of_one_word_or_none_is_laid(positions: list[str]) -> None:
+    assert len(_boxes(laid(positions, 20.0))) == len([p for p in positions if p.strip()])
