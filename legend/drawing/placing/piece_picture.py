@@ -172,7 +172,7 @@ class _Drawn:
         x0, y0, x1, y1 = opening.outline.bounds
         (left, top), (right, bottom) = self.at(x0, y1), self.at(x1, y0)
         x, y = self.at(*opening.centre)
-        beyond = _BEYOND * self.f
+        beyond = min(_BEYOND * self.f, min(right - left, bottom - top) / 2)
         sketch.line((left - beyond, y), (right + beyond, y), MEASURED, scribed=True)
         sketch.line((x, top - beyond), (x, bottom + beyond), MEASURED, scribed=True)
 
