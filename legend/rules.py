@@ -303,6 +303,11 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _PRACTICE,
         ),
         "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
+        "no-window": Rule(
+            "A piece has no window in any placement card.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE
         ),

@@ -26,7 +26,7 @@ from legend.description.table import Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import is_table, keys_of, table_in
 from legend.drawing.findings_json import findings_text
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.proofs.proof_png import write_proof
 from legend.drawing.proofs.proof_svg import panel_svg

@@ -19,6 +19,7 @@ from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
+from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
@@ -49,10 +50,13 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
         pieces = _chosen(pieces, only)
         stencil = stencil.model_copy(update={"copies": 1})
     sheets = nest(pieces, stencil)
+    lengths = Lengths(artwork.description.units)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
-        findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
-    lengths = Lengths(artwork.description.units)
+        findings += (
+            left_out(sheet, stencil, lengths) for sheet in sheets if not sheet.test_squares
+        )
+    sheets = tuple(with_sides_cut_once(sheet, stencil.overrun) for sheet in sheets)
     findings += [
         *_turning_saves(pieces, sheets, stencil, lengths),
         *gathered.findings,
@@ -125,7 +129,14 @@ def _pieces(
     paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
     numbered = enumerate(zip(uncut, in_knife_order(paths), strict=True), start=1)
     return [
-        Piece(number, of.name, of.owners, of.edge, (*ordered, _weeding_box(of.edge, ordered)))
+        Piece(
+            number,
+            of.name,
+            of.owners,
+            of.edge,
+            (*ordered, _weeding_box(of.edge, ordered)),
+            of.corner_marks,
+        )
         for number, (of, ordered) in numbered
     ]
 
@@ -244,7 +255,7 @@ def _paths(
     return [
         *([Path(Cut.BARE, piece.bare)] if piece.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for outline in registration),
+        *(Path(Cut.REGISTRATION, outline) for outline in (*registration, *piece.corner_marks)),
     ]
 
 

@@ -29,6 +29,8 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box, Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
+from legend.stencil.corner_marks import corner_marks
+from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
 from legend.stencil.uncut_piece import UncutPiece
@@ -67,7 +69,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
             for unit in units
         ]
     ).reshape(-1, 4)
-    pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
+    sizes = _box_sizes(artwork, limits)
+    pieces, interlocked = weeding_boxes(extents, sizes)
     fitted: dict[str, list[Control]] = {}
     for control in artwork.description.control:
         fitted.setdefault(control.hole, []).append(control)
@@ -75,8 +78,9 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     for members, edge in pieces:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
-        whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
-    parts = [part for each in whole for part in split(each, stencil, limits)]
+        piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
+        whole.append(_with_corner_marks(piece, artwork, limits))
+    parts = [part for each in whole for part in split(each, stencil, limits, sizes)]
     uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
     order = _reading_order([piece.box for piece in uncut])
@@ -107,7 +111,8 @@ def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Ite
 def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
     margin = max(limits.margin, limits.gap)
     least = min(margin, max(LEAST_MARGIN[artwork.description.stencil.stock], limits.gap))
-    return BoxSizes(margin, least, BOX_STEP[artwork.description.units])
+    across, up = reference_lines(artwork.description.panel)
+    return BoxSizes(margin, least, BOX_STEP[artwork.description.units], (across.at, up.at))
 
 
 # --- What travels together ---
@@ -210,6 +215,15 @@ def _joined(
         tuple(_clear(within, marks, limits.gap)),
         edge,
     )
+
+
+def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits) -> UncutPiece:
+    """A piece of film that lies on no hole with two corners that a rule can be laid to."""
+    description = artwork.description
+    if piece.registration or description.stencil.stock == "sheet":
+        return piece
+    step = BOX_STEP[description.units]
+    return replace(piece, corner_marks=corner_marks(piece, step, limits))
 
 
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:

@@ -26,6 +26,10 @@ from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.limits import MOST_PARTS
 from legend.stencil.contours import parts
 from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.weeding_boxes import BoxSizes
+
+#: By how much a piece may be larger than the stock without being told to, mm.
+SLACK = 0.01
 
 #: The part of the stock that every half but the last must take up, so that splits are few.
 _LEAST_HALF = 0.3
@@ -42,22 +46,25 @@ _LINES = (Role.FRAME, Role.RULE)
 
 
 def fits(box: Box, stencil: Stencil) -> bool:
-    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
+    """Whether a box can lie on the stock, within `SLACK`."""
     return min(_over(box, stencil)) <= 0
 
 
 def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
     """By how much a box is larger than the stock, mm: as it is, and turned if it may be."""
-    width, length = (side + 0.01 for side in stencil.stock_size)
+    width, length = (side + SLACK for side in stencil.stock_size)
     w, h = box[2] - box[0], box[3] - box[1]
     turned = max(w - length, h - width) if stencil.turn else np.inf
     return max(w - width, h - length), turned
 
 
-def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[UncutPiece]:
+def split(
+    piece: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSizes
+) -> list[UncutPiece]:
     """The piece in as many parts as it takes to fit the stock, as one reads: from the top.
 
-    What cannot be split stays as it is; nesting reports it. The parts have the name of the whole.
+    The parts meet at whole steps of a rule, as the sides of all boxes stand. What cannot be split
+    stays as it is; nesting reports it. The parts have the name of the whole.
     """
     if piece.bare or fits(piece.box, stencil):
         return [piece]
@@ -65,7 +72,7 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[Uncu
     done: list[UncutPiece] = []
     while waiting and len(done) < MOST_PARTS:
         whole = waiting.pop()
-        halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits)
+        halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits, sizes)
         if halves is None:
             done.append(whole)
         else:
@@ -81,7 +88,7 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[Uncu
 
 
 def _halved(
-    whole: UncutPiece, stencil: Stencil, limits: StockLimits
+    whole: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSizes
 ) -> tuple[UncutPiece, UncutPiece] | None:
     """The first part that fits the stock and the rest, or None where no line runs clear."""
     upright, turned = _over(whole.box, stencil)
@@ -89,9 +96,9 @@ def _halved(
     over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
     for solid in (_by_line(whole), _by_control(whole), _by_legend(whole), _by_letter(whole)):
         for axis in sorted((0, 1), key=lambda axis: -over[axis]):
-            if over[axis] <= 0.01:
+            if over[axis] <= SLACK:
                 continue
-            at = _clear_line(whole, solid, axis, room[axis], limits)
+            at = _clear_line(whole, solid, axis, room[axis], limits, sizes)
             if at is not None:
                 marks = list(_join_marks(whole, axis, at, limits))
                 first, second = (_side(whole, axis, at, marks, k, limits) for k in (True, False))
@@ -132,18 +139,24 @@ def _by_letter(whole: UncutPiece) -> list[Box]:
 
 
 def _clear_line(
-    whole: UncutPiece, solid: Sequence[Box], axis: int, room: float, limits: StockLimits
+    whole: UncutPiece,
+    solid: Sequence[Box],
+    axis: int,
+    room: float,
+    limits: StockLimits,
+    sizes: BoxSizes,
 ) -> float | None:
     """Where a line across the axis runs clear of what is solid.
 
     1. Where it makes no more parts than there must be; if no line does, anywhere.
-    2. There in the widest gap, as between groups of controls or between words.
-    3. Of several that are about as wide, the last, so that this part is as large as it can be.
+    2. There at a whole step of a rule, unless every gap lies between two steps.
+    3. There in the widest gap, as between groups of controls or between words.
+    4. Of several that are about as wide, the last, so that this part is as large as it can be.
     """
     begin, end = whole.box[axis], whole.box[axis + 2]
     spans = sorted(
         (bounds[axis], bounds[axis + 2])
-        for bounds in (*solid, *(mark.bounds for mark in whole.registration))
+        for bounds in (*solid, *(mark.bounds for mark in _guides(whole)))
     )
     ink = [mark.outline.bounds for mark in whole.marks]
     # There must be marks on both sides, and more than the stump of a line.
@@ -151,23 +164,35 @@ def _clear_line(
     nearest = max(begin + _LEAST_HALF * room, min(bounds[axis] for bounds in ink) + inside)
     furthest = min(begin + room, max(bounds[axis + 2] for bounds in ink) - inside)
     found: list[tuple[float, float]] = []
+    off_step: list[tuple[float, float]] = []
     reached = begin
     for low, high in [*spans, (end, end)]:
         first, last = max(reached + limits.gap, nearest), min(low - limits.gap, furthest)
         if first <= last:
-            middle = (reached + low) / 2
-            # A whole half millimetre, where the gap has one, is easier to set off.
-            at = next(
-                (x for x in (round(middle * 2) / 2, middle) if first <= x <= last),
-                first if middle < first else last,
-            )
-            found.append((last - first, at))
+            middle = min(max((reached + low) / 2, first), last)
+            at = _on_step(middle, first, last, sizes, axis)
+            if at is None:
+                off_step.append((last - first, middle))
+            else:
+                found.append((last - first, at))
         reached = max(reached, high)
-    least_parts = math.ceil((end - begin) / room)
-    enough = [(gap, at) for gap, at in found if end - at <= (least_parts - 1) * room]
-    found = enough or found
+    most_left = (math.ceil((end - begin) / room) - 1) * room
+    for such in (found, off_step):
+        enough = [(gap, at) for gap, at in such if end - at <= most_left]
+        if enough:
+            break
+    found = enough or found or off_step
     wide = max((gap for gap, _ in found), default=0.0) * _ABOUT_AS_WIDE
     return max((at for gap, at in found if gap >= wide), default=None)
+
+
+def _on_step(middle: float, first: float, last: float, sizes: BoxSizes, axis: int) -> float | None:
+    """The whole step of a rule between two places that is nearest to their middle, if any is."""
+    step, origin = sizes.step, sizes.origin[axis]
+    low, high = math.ceil((first - origin) / step), math.floor((last - origin) / step)
+    if low > high:
+        return None
+    return min(max(round((middle - origin) / step), low), high) * step + origin
 
 
 def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:
@@ -176,7 +201,7 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
     if size < _SMALLEST_JOIN:
         return
     taken = [mark.outline.shape for mark in whole.marks]
-    taken += [mark.shape for mark in whole.registration]
+    taken += [mark.shape for mark in _guides(whole)]
     low, high = whole.box[1 - axis], whole.box[3 - axis]
     for middle in (low + limits.margin / 2, high - limits.margin / 2):
         pair = []
@@ -187,6 +212,11 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
             pair.append(Outline.polygon(points[:, ::-1][::-1] if axis else points))
         if all(shapely.distance(mark.shape, taken).min() > limits.gap for mark in pair):
             yield from pair
+
+
+def _guides(whole: UncutPiece) -> tuple[Outline, ...]:
+    """All that a piece is laid by."""
+    return (*whole.registration, *whole.corner_marks)
 
 
 def _side(
@@ -212,6 +242,7 @@ def _side(
         registration=tuple(
             mark for mark in (*whole.registration, *join_marks) if _is_on(mark, axis, at, first)
         ),
+        corner_marks=tuple(m for m in whole.corner_marks if _is_on(m, axis, at, first)),
     )
 
 

@@ -10,7 +10,7 @@ import pytest
 import shapely
 
 from legend.description.reading.description_file import parse
-from legend.drawing.job_card import card_html
+from legend.drawing.job_card.job_card import card_html
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import cards_of
 from legend.layout import inspect, lay_out

@@ -182,7 +182,7 @@ def every_piece_is_on_the_stock(
 def every_piece_can_be_placed(artwork: Artwork, sheets: tuple[Sheet, ...], folder: Path) -> None:
     """A piece has a registration mark, or its distances from the panel's edges on the card."""
     card = (folder / "job-card.html").read_text("utf-8")
-    distance = r'<td class="number">(-?[\d./ ]+)</td>'  # or in fractions of an inch
+    distance = r'<td class="number">(−?[\d./ ]+(?:left|right|below|above)?)</td>'
     row = rf'<td class="number id">(\d+)</td><td>[^<]*</td>{distance}{distance}'
     placed = {int(number): (across, up) for number, across, up in re.findall(row, card)}
     for piece in pieces_of(sheets):
@@ -195,6 +195,7 @@ def the_files_are_there(folder: Path, sheets: int) -> None:
     assert (folder / "overlay.pdf").read_bytes().startswith(b"%PDF-")
     assert (folder / "proof.png").read_bytes().startswith(b"\x89PNG")
     ElementTree.parse(folder / "proof.svg")
+    assert 'class="piece"' in (folder / "placing.html").read_text("utf-8")
     json.loads((folder / "findings.json").read_text("utf-8"))
     for number in range(1, sheets + 1):
         drawing = ElementTree.parse(folder / f"stencil-{number}.svg").getroot()

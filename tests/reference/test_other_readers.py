@@ -50,7 +50,7 @@ from scipy import ndimage
 
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import cards_of, write_placement_cards
@@ -60,8 +60,8 @@ from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
-from legend.stencil.coupon_sheet import coupon
-from legend.stencil.sheet import Sheet
+from legend.stencil.coupon.coupon_sheet import coupon
+from legend.stencil.sheet import Lines, Sheet
 
 SAMPLES = {
     panel.parent.name: panel
@@ -77,12 +77,23 @@ Ink = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
+class Open:
+    """Lines that enclose nothing: of weeding boxes that share sides with others."""
+
+    lines: shapely.MultiLineString
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        return self.lines.bounds
+
+
+@dataclass(frozen=True)
 class Drawn:
     """An SVG file, and what it is to hold: its size, and its paths by class, y upwards, in mm."""
 
     path: Path
     size: tuple[float, float]
-    shapes: tuple[tuple[str, Outline], ...]
+    shapes: tuple[tuple[str, Outline | Open], ...]
 
     @cached_property
     def extents(self) -> NDArray[np.float64]:
@@ -107,7 +118,10 @@ class Drawn:
     @cached_property
     def points(self) -> NDArray[np.float64]:
         """Points along every line, a tenth of a mm apart, y downwards."""
-        lines = shapely.segmentize([outline.shape.boundary for _, outline in self.shapes], 0.1)
+        lines = [
+            each.lines if isinstance(each, Open) else each.shape.boundary for _, each in self.shapes
+        ]
+        lines = shapely.segmentize(lines, 0.1)
         return np.asarray(shapely.get_coordinates(lines) * (1, -1) + (0, self.size[1]))
 
     @cached_property
@@ -125,8 +139,9 @@ class Drawn:
 
     def _summed(self, measure: Callable[[Any], float]) -> dict[str, float]:
         found: dict[str, float] = {}
-        for kind, outline in self.shapes:
-            found[kind] = found.get(kind, 0.0) + measure(_fine(outline))
+        for kind, each in self.shapes:
+            shape = each.lines if isinstance(each, Open) else _fine(each)
+            found[kind] = found.get(kind, 0.0) + measure(shape)
         return found
 
 
@@ -152,7 +167,16 @@ class Sample:
 
 def _sheet(file: Path, sheet: Sheet) -> Drawn:
     cuts = [path for placed in sheet.placed for path in placed.paths] + list(sheet.test_squares)
-    return Drawn(file, sheet.size, tuple((each.cut.value, each.outline) for each in cuts))
+    drawn = (
+        (
+            each.cut.value,
+            Open(shapely.multilinestrings([*map(shapely.linestrings, each.rows)]))
+            if isinstance(each, Lines)
+            else each.outline,
+        )
+        for each in cuts
+    )
+    return Drawn(file, sheet.size, tuple(drawn))
 
 
 def _proof(path: Path, artwork: Artwork) -> Drawn:
@@ -176,7 +200,7 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
             cards_of(artwork, sheets),
         ),
     ]
-    test_cut = coupon(artwork.description.stencil)
+    test_cut = coupon(artwork.description.stencil).sheet
     write_coupon(test_cut, folder / "coupon.svg")
     if (written := (folder / "coupon.svg").read_bytes()) not in coupons:
         coupons.add(written)
@@ -254,7 +278,8 @@ def svgelements_reads(file: Path) -> tuple[tuple[float, float], Curves]:
                     points = [getattr(piece, name) for name in ("start", *between, "end")]
                     area += _enclosed([complex(p.x, p.y) for p in points]) / factor**2
             box = tuple(side / factor for side in path.bbox())
-            curves.append((path.values["class"], box, abs(area)))
+            is_closed = "Z" in path.values["d"]
+            curves.append((path.values["class"], box, abs(area) if is_closed else 0.0))
     return (parsed.width / factor, parsed.height / factor), curves
 
 
@@ -266,7 +291,7 @@ def svgpathtools_reads(file: Path) -> tuple[tuple[float, float], Curves]:
     curves = []
     for path, its in zip(paths, attributes, strict=True):
         left, right, top, bottom = path.bbox()
-        area = abs(sum(_enclosed(segment.bpoints()) for segment in path))
+        area = abs(sum(_enclosed(segment.bpoints()) for segment in path if "Z" in its["d"]))
         curves.append((its["class"], (left, top, right, bottom), area))
     return size, curves
 

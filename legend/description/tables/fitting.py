@@ -37,7 +37,7 @@ Cover = Annotated[
         "a diameter, such as 24, or [width, height], of 0.01 to 2000 mm, or { margin = 3 } for a "
         "bezel so much larger than its hole all round",
         unit="mm",
-        in_inches='a diameter, such as "3/4", or [width, height], of 0.0004 to 78.7 in, or '
+        in_inches='a diameter, such as "3/4", or [width, height], of 0.0004 to 78.74 in, or '
         '{ margin = "1/8" } for a bezel so much larger than its hole all round',
     ),
 ]

@@ -21,7 +21,7 @@ from legend.layout.openings import placed
 from legend.layout.scales.scale_marks import travel
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Box, Outline
-from legend.lettering.outlines.vector import Vector
+from legend.vector import Vector
 
 _EDGE: Colour = (30, 30, 32)
 #: The edge of a part on a dark panel, where the other could not be seen.

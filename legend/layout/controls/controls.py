@@ -6,7 +6,6 @@ in `LAYING`. A control, its opening and what covers it go in; marks come out.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -38,6 +37,7 @@ from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.standards import LEAST_MARK_GAP, METER_SWEEP
+from legend.vector import Vector
 
 Laying = Callable[[Fitted, Styles, Stroke], Iterable[Mark | Finding]]
 
@@ -248,8 +248,8 @@ def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, .
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:
     """An arc over an opening, about the middle of its lower edge, where the pointer turns."""
     left, bottom, right, top = box
-    pivot = ((left + right) / 2, bottom)
-    radius = math.dist(pivot, (right, top)) + LEAST_MARK_GAP
+    pivot = Vector((left + right) / 2, bottom)
+    radius = pivot.distance((right, top)) + LEAST_MARK_GAP
     return RoundTrack(pivot, radius, *travel(scale, METER_SWEEP))
 
 

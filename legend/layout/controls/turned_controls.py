@@ -20,12 +20,13 @@ from legend.layout.names.fanned_words import Fan, fanned_out
 from legend.layout.names.fitting import ink_width
 from legend.layout.scales.end_legends import Between, ends_levelled
 from legend.layout.scales.scale_marks import lay_scale, travel
-from legend.layout.scales.tracks import RoundTrack, Vector, scale_radius
+from legend.layout.scales.tracks import RoundTrack, scale_radius
 from legend.layout.styles import Stroke, Styles, gap, name_space
 from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import is_symbol, set_text
+from legend.vector import Vector
 
 
 def lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> Iterator[Mark | Finding]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legend.description.shapes.edge import turned
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Opening, Severity
 from legend.layout.inspection.scene import Scene, check
 from legend.lettering.outlines.outline import Outline
 from legend.sentences import counted
+from legend.vector import Vector
 
 #: What `across` and `up` of a pattern are measured along.
 _MEASURED = "across is along the width of its hole and up along its height, as these are given"
@@ -79,7 +79,7 @@ def _exchanged(screw: Opening, part: Opening) -> Outline:
     """The hole of a screw with across and up exchanged, about the part before it is turned."""
     (x, y), (x0, y0) = screw.centre, part.centre
     centred = screw.outline.moved(-x, -y)
-    dx, dy = turned((x - x0, y - y0), -part.hole.angle)
+    dx, dy = Vector(x - x0, y - y0).turned(-part.hole.angle)
     return centred.moved(dy, dx)
 
 

@@ -14,6 +14,7 @@ from legend.drawing.length_words import disc_in_words
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.standards import RECOAT_WRINKLES
+from legend.stencil.corner_marks import how_laid
 from legend.stencil.sheet import Cut, Piece
 
 #: Thin coats that make a base coat, and a top coat. Common practice, no source.
@@ -136,11 +137,14 @@ def _up_to_the_top_coat(
         _as_the_can_says(times.recoat, times.base_drying + times.per_piece * len(pieces)),
     )
     title, *mask = way.masking
+    lengths = Lengths(artwork.description.units)
+    by_corners = how_laid(pieces, artwork.description.stencil, lengths)
+    how = (*mask, by_corners, *_over_the_plugs(artwork, pieces))
     return [
         ("Clean the metal", (clean, *_with_the_discs(artwork, on=True)), times.cleaning),
         ("Spray the base coat", (base,), times.base_coat),
         ("Let the base coat dry", (way.drying,), times.base_drying),
-        (title, (*mask, *_over_the_plugs(artwork, pieces)), times.per_piece * len(pieces)),
+        (title, tuple(filter(None, how)), times.per_piece * len(pieces)),
         ("Spray the top coat", top, times.top_coat),
     ]
 

@@ -13,7 +13,7 @@ import pytest
 
 from legend.description.source import Source
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.lettering.outlines.outline import Outline
@@ -120,13 +120,13 @@ def test_each_piece_is_set_off_from_the_edges_at_the_datum(
     write_card(artwork, make_sheets(artwork, copies=2), (), path)
     rows = read(path).rows
     # The bar is 1.2 × 8 at (20, 40), the margin 2 mm, on a panel of 100 × 60 mm.
-    assert ["1", "I", "18.0", "38.0", "5.2 × 12.0", "1 (1 spare)", ""] in rows
+    assert ["1", "I", "18.0", "38.0", "5.2 × 12.0", "1 (1 spare)"] in rows
     panel = {"size": (100.0, 60.0), "datum": "upper right"}
     artwork = make_artwork(panel=panel)
     write_card(artwork, make_sheets(artwork), (), path)
     reader = read(path)
-    assert ["1", "I", "76.8", "10.0", "5.2 × 12.0", "1", ""] in reader.rows
-    assert "from the right and the top edge" in reader.text
+    assert ["1", "I", "76.8", "10.0", "5.2 × 12.0", "1"] in reader.rows
+    assert "from the right edge and the top edge" in reader.text
 
 
 def test_inches_where_the_description_is_in_inches(
