@@ -12,7 +12,6 @@ from enum import StrEnum
 
 from shapely.geometry.base import BaseGeometry
 
-from legend.description.shapes.edge import turned
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
 from legend.layout.styles import Styles
@@ -21,6 +20,7 @@ from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import Setting
 from legend.rules import RULES
+from legend.vector import Vector
 
 #: What is as high as it is wide to this, mm, and as large as a disc to this part, is round.
 _ROUND = 0.02
@@ -93,21 +93,20 @@ class Opening:
 
     id: str
     hole: Hole
-    centre: tuple[float, float]
+    centre: Vector
     outline: Outline
-    design: tuple[float, float] | None = None
+    design: Vector | None = None
 
     @property
-    def nominal(self) -> tuple[float, float]:
+    def nominal(self) -> Vector:
         """Where the centre was to be, as far as anyone says."""
         return self.design or self.centre
 
     @property
-    def punched(self) -> list[tuple[float, float]]:
+    def punched(self) -> list[Vector]:
         """Where the hole is begun with a punch, on the panel."""
-        x, y = self.centre
-        points = (turned(point, self.hole.angle) for point in self.hole.shape.punched)
-        return [(x + dx, y + dy) for dx, dy in points]
+        points = self.hole.shape.punched
+        return [self.centre + point.turned(self.hole.angle) for point in points]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -16,10 +16,11 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
+from legend.description.shapes.edge import SAME, Arc, Edge, Line
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.curve_points import arc_points
 from legend.lettering.outlines.outline import Contour, Outline
+from legend.vector import Vector
 
 #: A corner that would grow into a point further off than so many times what it grows is rounded.
 _LONGEST_POINT = 4.0
@@ -122,40 +123,34 @@ def _outwards(side: _Side, by: float) -> _Side | None:
     if isinstance(side, Arc):
         radius = side.radius + (by if side.sweep < 0 else -by)
         return replace(side, radius=radius) if radius > SAME else None
-    (x0, y0), (x1, y1) = side.first, side.last
-    dx, dy = (y1 - y0) / side.length * by, (x0 - x1) / side.length * by
-    return Line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy))
+    aside = _way(side, at_end=False).right * by
+    return Line(side.first + aside, side.last + aside)
 
 
-def _way(side: _Side, at_end: bool) -> Point:
+def _way(side: _Side, at_end: bool) -> Vector:
     """The direction in which a side begins or ends."""
     if isinstance(side, Line):
-        (x0, y0), (x1, y1) = side.first, side.last
-        return (x1 - x0) / side.length, (y1 - y0) / side.length
-    turn = math.radians(side.end if at_end else side.begin)
-    onward = math.copysign(1.0, side.sweep)
-    return onward * math.cos(turn), -onward * math.sin(turn)
+        return (side.last - side.first) / side.length
+    return side.way(side.end if at_end else side.begin)
 
 
 def _turn(before: _Side, after: _Side) -> float:
     """More than 0 where the edge turns left between two sides, as at a corner that stands out."""
-    (ux, uy), (vx, vy) = _way(before, at_end=True), _way(after, at_end=False)
-    return ux * vy - uy * vx
+    return _way(before, at_end=True).cross(_way(after, at_end=False))
 
 
-def _is_far(met: Point | None, corner: Point, by: float) -> bool:
+def _is_far(met: Vector | None, corner: Vector, by: float) -> bool:
     return met is None or math.dist(met, corner) > _LONGEST_POINT * abs(by)
 
 
-def _about(corner: Point, begin: Point, end: Point, by: float) -> Arc:
+def _about(corner: Vector, begin: Vector, end: Vector, by: float) -> Arc:
     """The arc about a corner from one point beside it to another."""
-    (x, y) = corner
-    first, last = (math.degrees(math.atan2(px - x, py - y)) for px, py in (begin, end))
+    first, last = ((point - corner).degrees for point in (begin, end))
     sweep = (last - first) % 360
     return Arc(corner, abs(by), first, first + (sweep if by < 0 else sweep - 360))
 
 
-def _crossing(one: _Side, other: _Side, near: Point) -> Point | None:
+def _crossing(one: _Side, other: _Side, near: Vector) -> Vector | None:
     """Where two sides cross if they run on, nearest to a point; None where they never do.
 
     Nor does a line of which nothing is left, since it has no direction.
@@ -173,55 +168,50 @@ def _crossing(one: _Side, other: _Side, near: Point) -> Point | None:
     return min(found, key=lambda point: math.dist(point, near), default=None)
 
 
-def _of_lines(one: Line, other: Line) -> list[Point]:
-    (ux, uy), (vx, vy) = _way(one, at_end=True), _way(other, at_end=True)
-    sine = ux * vy - uy * vx
+def _of_lines(one: Line, other: Line) -> list[Vector]:
+    u, v = _way(one, at_end=True), _way(other, at_end=True)
+    sine = u.cross(v)
     if abs(sine) < SAME:
         return []
-    (x0, y0), (x1, y1) = one.first, other.first
-    along = ((x1 - x0) * vy - (y1 - y0) * vx) / sine
-    return [(x0 + along * ux, y0 + along * uy)]
+    return [one.first + u * ((other.first - one.first).cross(v) / sine)]
 
 
-def _of_line_and_circle(line: Line, arc: Arc) -> list[Point]:
-    (ux, uy), (x0, y0), (cx, cy) = _way(line, at_end=True), line.first, arc.centre
-    along = (cx - x0) * ux + (cy - y0) * uy
-    foot = x0 + along * ux, y0 + along * uy
-    square = arc.radius**2 - (foot[0] - cx) ** 2 - (foot[1] - cy) ** 2
+def _of_line_and_circle(line: Line, arc: Arc) -> list[Vector]:
+    way = _way(line, at_end=True)
+    foot = line.first + way * (arc.centre - line.first).dot(way)
+    square = arc.radius**2 - (foot - arc.centre).dot(foot - arc.centre)
     if square < 0:
         return []
-    half = math.sqrt(square)
-    return [(foot[0] + s * half * ux, foot[1] + s * half * uy) for s in (-1, 1)]
+    half = way * math.sqrt(square)
+    return [foot - half, foot + half]
 
 
-def _of_circles(one: Arc, other: Arc) -> list[Point]:
-    (x0, y0), (x1, y1) = one.centre, other.centre
-    apart = math.dist(one.centre, other.centre)
+def _of_circles(one: Arc, other: Arc) -> list[Vector]:
+    apart = one.centre.distance(other.centre)
     if apart < SAME:
         return []
-    ux, uy = (x1 - x0) / apart, (y1 - y0) / apart
+    way = (other.centre - one.centre) / apart
     along = (apart**2 + one.radius**2 - other.radius**2) / (2 * apart)
     square = one.radius**2 - along**2
     if square < 0:
         return []
-    half = math.sqrt(square)
-    return [(x0 + along * ux - s * half * uy, y0 + along * uy + s * half * ux) for s in (-1, 1)]
+    foot, half = one.centre + way * along, way.left * math.sqrt(square)
+    return [foot - half, foot + half]
 
 
-def _angle(arc: Arc, point: Point, near: float) -> float:
+def _angle(arc: Arc, point: Vector, near: float) -> float:
     """The direction of a point from the centre of an arc, as that nearest to an angle."""
-    (x, y), (px, py) = arc.centre, point
-    angle = math.degrees(math.atan2(px - x, py - y))
+    angle = (point - arc.centre).degrees
     return angle + 360 * round((near - angle) / 360)
 
 
-def _ended(side: _Side, at: Point) -> _Side:
+def _ended(side: _Side, at: Vector) -> _Side:
     if isinstance(side, Line):
         return replace(side, last=at)
     return replace(side, end=_angle(side, at, side.end))
 
 
-def _begun(side: _Side, at: Point) -> _Side:
+def _begun(side: _Side, at: Vector) -> _Side:
     if isinstance(side, Line):
         return replace(side, first=at)
     return replace(side, begin=_angle(side, at, side.begin))
@@ -231,9 +221,7 @@ def _runs_on(now: _Side, was: _Side) -> bool:
     """Whether a side that was cut off still runs the way it did."""
     if isinstance(now, Arc) and isinstance(was, Arc):
         return now.sweep * was.sweep > 0
-    (x0, y0), (x1, y1) = now.first, now.last
-    ux, uy = _way(was, at_end=True)
-    return (x1 - x0) * ux + (y1 - y0) * uy > SAME
+    return (now.last - now.first).dot(_way(was, at_end=True)) > SAME
 
 
 def _arcs(sides: Sequence[_Side], joints: Sequence[Arc | None]) -> Iterator[Arc]:

@@ -16,6 +16,7 @@ from legend.description.tables.fitting import Margin
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
 from legend.lettering.outlines.outline import Box, Outline
+from legend.vector import Vector
 
 #: Height of a strip in which it is known how far the panel goes to either side, mm.
 _STRIP = 1.0
@@ -28,9 +29,9 @@ def lay_openings(description: Description) -> tuple[Opening, ...]:
         Opening(
             name,
             hole,
-            panel.from_datum(hole.at),
+            Vector(*panel.from_datum(hole.at)),
             placed(outline_of(hole.shape.edge), hole, panel.from_datum(hole.at)),
-            panel.from_datum(drilling.design[name].at) if drilling else None,
+            Vector(*panel.from_datum(drilling.design[name].at)) if drilling else None,
         )
         for name, hole in description.holes.items()
     )

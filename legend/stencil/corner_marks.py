@@ -70,15 +70,20 @@ def how_laid(pieces: Iterable[Piece], stencil: Stencil, lengths: Lengths) -> str
     if not one:
         called = f"Pieces {listed(str(piece.number) for piece in marked)} have"
     inside = lengths.given(max(map(_inset, marked)))
-    after = {
+    return (
+        f"{called} no hole, but corner marks: lay a rule to their outer edges, which stand "
+        f"{inside} inside {'its' if one else 'the'} weeding box{'' if one else 'es'}. "
+        + after_laying(stencil)
+    )
+
+
+def after_laying(stencil: Stencil) -> str:
+    """What becomes of corner marks when the piece is laid, in words."""
+    return {
         "lift-off": "Leave them standing when you weed, and peel them off again before the top "
         "coat, or they will show.",
         "paint-through": "Leave the film in them as it is.",
     }[stencil.method]
-    return (
-        f"{called} no hole, but corner marks: lay a rule to their outer edges, which stand "
-        f"{inside} inside {'its' if one else 'the'} weeding box{'' if one else 'es'}. {after}"
-    )
 
 
 def _inset(piece: Piece) -> float:

@@ -50,11 +50,13 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
         pieces = _chosen(pieces, only)
         stencil = stencil.model_copy(update={"copies": 1})
     sheets = nest(pieces, stencil)
+    lengths = Lengths(artwork.description.units)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
-        findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
+        findings += (
+            left_out(sheet, stencil, lengths) for sheet in sheets if not sheet.test_squares
+        )
     sheets = tuple(with_sides_cut_once(sheet, stencil.overrun) for sheet in sheets)
-    lengths = Lengths(artwork.description.units)
     findings += [
         *_turning_saves(pieces, sheets, stencil, lengths),
         *gathered.findings,

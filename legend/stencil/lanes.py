@@ -20,6 +20,7 @@ from enum import IntEnum
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Mark, Role
@@ -27,6 +28,7 @@ from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.contours import parts
 from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.weeding_boxes import BoxSizes
 
 #: Marks of these roles may be cut through.
 LINES = (Role.FRAME, Role.RULE)
@@ -56,7 +58,7 @@ class Harm(IntEnum):
 @dataclass(frozen=True, slots=True)
 class Lane:
     """A line across an axis (0: upright, 1: level): where it stands, mm, what it harms, how wide
-    the gap is that it runs in, and whether it runs in the middle of that.
+    the gap is that it runs in, whether in the middle of that, and whether on a step of a rule.
     """
 
     axis: int
@@ -64,18 +66,18 @@ class Lane:
     harm: Harm
     width: float
     is_middle: bool = False
+    is_on_step: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What a part may measure, mm, across and up; whether it is to be pinned by holes; what lanes
-    stand on divisions of; and how much stock they leave round legends, if they can.
+    """What a part may measure, mm, across and up; whether it is to be pinned by holes; and how
+    boxes are drawn, on whose steps lanes stand, and which leave legends the least stock.
     """
 
     room: tuple[float, float]
     pinned: bool
-    step: float
-    least: float
+    sizes: BoxSizes
 
 
 def lanes(whole: UncutPiece, axis: int, stock: Stock, limits: StockLimits) -> list[Lane]:
@@ -167,13 +169,14 @@ def _every_lane(
     whole: UncutPiece, axis: int, stock: Stock, limits: StockLimits, worst: Harm
 ) -> list[Lane]:
     """Lanes across an axis with no more harm than this, in order: the middle of each gap, its
-    ends, and wherever in it a part would just fit the stock.
+    ends, and wherever in it a part would just fit the stock; on whole steps of a rule, where the
+    gap has any.
     """
     begin, end = whole.box[axis], whole.box[axis + 2]
     room = stock.room[axis]
     fitting = np.arange(1, math.ceil((end - begin) / room) + 1) * room
     just_fits = np.concatenate([begin + fitting, end - fitting])
-    keep = stock.least if worst <= Harm.LINE else limits.gap
+    keep = stock.sizes.least if worst <= Harm.LINE else limits.gap
     found: dict[float, Lane] = {}
     guides = [mark.bounds for mark in (*whole.registration, *whole.join_marks, *whole.corner_marks)]
     for harm in list(Harm)[: worst + 1]:
@@ -181,14 +184,28 @@ def _every_lane(
             first, last = low + keep, high - keep
             if first > last:
                 continue
-            middle = (low + high) / 2
-            on_step = round(middle / stock.step) * stock.step
             within = just_fits[(just_fits > first) & (just_fits < last)]
-            best = on_step if first <= on_step <= last else middle
-            for at in {best, first, last, *within.tolist()}:
-                lane = Lane(axis, at, harm, last - first, at == best)
+            steps = _steps_in(first, last, axis, stock.sizes)
+            wanted = np.array([first, last, *within])
+            is_on_step = len(steps) > 0
+            if is_on_step:
+                by = np.abs(steps[:, None] - wanted).min(axis=1) < stock.sizes.step
+                wanted = steps[by]
+            else:
+                steps = np.array([(low + high) / 2])
+            best = float(steps[np.abs(steps - (low + high) / 2).argmin()])
+            for at in {best, *wanted.tolist()}:
+                lane = Lane(axis, at, harm, last - first, at == best, is_on_step)
                 found.setdefault(round(at, 6), lane)
     return [found[at] for at in sorted(found)]
+
+
+def _steps_in(first: float, last: float, axis: int, sizes: BoxSizes) -> NDArray[np.float64]:
+    """The whole steps of a rule between two places."""
+    step, origin = sizes.step, sizes.origin[axis]
+    low, high = math.ceil((first - origin) / step), math.floor((last - origin) / step)
+    steps: NDArray[np.float64] = np.arange(low, high + 1, dtype=float) * step + origin
+    return steps
 
 
 def _gaps(
@@ -260,8 +277,8 @@ def _letters_of(mark: Mark) -> list[Box]:
 # --- The best of them together ---
 
 #: What is least wanted first: parts that do not fit, lanes by their harm from the worst on, parts,
-#: parts that are not pinned, narrow lanes, lanes off the middle, parts unlike each other, and the
-#: first parts small.
+#: lanes off the steps of a rule, parts that are not pinned, narrow lanes, lanes off the middle,
+#: parts unlike each other, and first parts that are small.
 _Cost = tuple[float, ...]
 
 
@@ -305,7 +322,8 @@ def _of_lane(lane: Lane, last: Lane) -> _Cost:
         return ()
     harms = [float(lane.harm is harm) for harm in reversed(Harm) if harm is not Harm.NOTHING]
     wide = math.floor(math.log(lane.width + 1e-6) / math.log(_WIDER))
-    return (0.0, *harms, 0.0, 0.0, -float(wide), float(not lane.is_middle), 0.0, -lane.at)
+    off = float(not lane.is_on_step), float(not lane.is_middle)
+    return (0.0, *harms, 0.0, off[0], 0.0, -float(wide), off[1], 0.0, -lane.at)
 
 
 class _Sides:
@@ -333,9 +351,9 @@ class _Sides:
     def cost(self, begin: float, end: float) -> _Cost:
         """What the part between two lanes costs."""
         if self.is_blank(begin, end):
-            return (0.0, 0.0, 0.0, 0.0, 0.0, _BLANK, 0.0, 0.0, 0.0, 0.0, 0.0)
+            return (0.0, 0.0, 0.0, 0.0, 0.0, _BLANK, *[0.0] * 6)
         too_large = end - begin > self._room + 1e-6
         holes = [hole for hole, low in self._holes if begin < low < end] if self._pinned else []
         turns = self._pinned and not holds_still(holes)
         unlike = round(((end - begin) / self._room) ** 2, 1)
-        return (float(too_large), 0.0, 0.0, 0.0, 0.0, 1.0, float(turns), 0.0, 0.0, unlike, 0.0)
+        return (float(too_large), 0.0, 0.0, 0.0, 0.0, 1.0, 0.0, float(turns), 0.0, 0.0, unlike, 0.0)

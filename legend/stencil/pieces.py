@@ -32,6 +32,7 @@ from legend.stencil.corner_marks import corner_marks
 from legend.stencil.lanes import holds_still
 from legend.stencil.piece_names import name_of, part_named
 from legend.stencil.reading_order import reading_order
+from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import Split, split
 from legend.stencil.uncut_piece import UncutPiece
@@ -68,7 +69,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
             for unit in units
         ]
     ).reshape(-1, 4)
-    pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
+    sizes = _box_sizes(artwork, limits)
+    pieces, interlocked = weeding_boxes(extents, sizes)
     fitted: dict[str, list[Control]] = {}
     for control in artwork.description.control:
         fitted.setdefault(control.hole, []).append(control)
@@ -78,7 +80,7 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         within = [mark for mark in found.values() if room.contains(mark.shape)]
         piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
         whole.append(_with_corner_marks(piece, artwork, limits))
-    splits = [split(each, stencil, limits, BOX_STEP[artwork.description.units]) for each in whole]
+    splits = [split(each, stencil, limits, sizes) for each in whole]
     parts = [_with_corner_marks(part, artwork, limits) for each in splits for part in each.parts]
     uncut = [part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
@@ -112,7 +114,8 @@ def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Ite
 def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
     margin = max(limits.margin, limits.gap)
     least = min(margin, max(LEAST_MARGIN[artwork.description.stencil.stock], limits.gap))
-    return BoxSizes(margin, least, BOX_STEP[artwork.description.units])
+    across, up = reference_lines(artwork.description.panel)
+    return BoxSizes(margin, least, BOX_STEP[artwork.description.units], (across.at, up.at))
 
 
 # --- What travels together ---

@@ -1,4 +1,4 @@
-"""Put boxes in the order in which one reads: Boxes in, their numbers out."""
+"""Put what stands on a panel in the order in which one reads: from the left, from the top."""
 
 from __future__ import annotations
 

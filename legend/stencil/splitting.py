@@ -22,7 +22,6 @@ from legend.layout.artwork import Mark
 from legend.lettering.outlines.boolean import Combined, from_shape, less
 from legend.lettering.outlines.outline import Box, Outline
 from legend.limits import MOST_PARTS
-from legend.standards import LEAST_MARGIN
 from legend.stencil.contours import parts
 from legend.stencil.lanes import (
     LINES,
@@ -38,6 +37,7 @@ from legend.stencil.lanes import (
 )
 from legend.stencil.reading_order import reading_order
 from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.weeding_boxes import BoxSizes
 
 #: By how much a piece may be larger than the stock without being told to, mm.
 SLACK = 0.01
@@ -80,15 +80,15 @@ class Split:
         return cls(parts_, (lane, *(each for way in ways for each in way.lanes)))
 
 
-def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits, step: float) -> Split:
+def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSizes) -> Split:
     """The piece in as many parts as it takes to fit the stock, as one reads: from the top.
 
-    What cannot be split stays as it is; nesting reports it. The parts have the name of the whole.
-    `step` is what lanes stand on divisions of, mm.
+    The parts meet at whole steps of a rule, as the sides of all boxes stand. What cannot be split
+    stays as it is; nesting reports it. The parts have the name of the whole.
     """
     if piece.bare or fits(piece.box, stencil):
         return Split((piece,))
-    best = _Splitting(stencil, limits, step).best(piece, _MOST_CROSSED)
+    best = _Splitting(stencil, limits, sizes).best(piece, _MOST_CROSSED)
     if not 1 < len(best.parts) <= MOST_PARTS:
         return Split((piece,))
     done = [best.parts[i] for i in reading_order([part.box for part in best.parts])]
@@ -107,7 +107,7 @@ class _Splitting:
 
     stencil: Stencil
     limits: StockLimits
-    step: float
+    sizes: BoxSizes
 
     def best(self, whole: UncutPiece, crossed: int) -> Split:
         """The best of all ways.
@@ -137,9 +137,7 @@ class _Splitting:
     def _stocks(self) -> list[Stock]:
         width, length = self.stencil.stock_size
         rooms = [(width, length), (length, width)] if self.stencil.turn else [(width, length)]
-        of, limits = self.stencil.stock, self.limits
-        least = max(min(LEAST_MARGIN[of], limits.margin), limits.gap)
-        return [Stock(room, of == "sheet", self.step, least) for room in rooms]
+        return [Stock(room, self.stencil.stock == "sheet", self.sizes) for room in rooms]
 
     def _straight(self, whole: UncutPiece) -> Split:
         if fits(whole.box, self.stencil):

@@ -50,17 +50,19 @@ from scipy import ndimage
 
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.placement_card import cards_of, write_placement_cards
+from legend.drawing.placement_card import write_placement_cards
 from legend.drawing.proofs.proof_svg import write_proof_svg
 from legend.drawing.stencil_svg import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
-from legend.stencil.coupon_sheet import coupon
+from legend.stencil.cards.card_sheets import card_sheets
+from legend.stencil.cards.sharing import cards_for
+from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.sheet import Lines, Sheet
 
 SAMPLES = {
@@ -197,10 +199,10 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
         *map(
             _sheet,
             write_placement_cards(artwork, sheets, folder),
-            cards_of(artwork, sheets),
+            card_sheets(cards_for(artwork, sheets), artwork.description.stencil),
         ),
     ]
-    test_cut = coupon(artwork.description.stencil)
+    test_cut = coupon(artwork.description.stencil).sheet
     write_coupon(test_cut, folder / "coupon.svg")
     if (written := (folder / "coupon.svg").read_bytes()) not in coupons:
         coupons.add(written)

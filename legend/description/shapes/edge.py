@@ -11,7 +11,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-Point = tuple[float, float]
+from legend.vector import Vector
+
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]
 
@@ -21,31 +22,31 @@ SAME = 1e-9
 #: An arc that turns by less than twice this is a corner that is rounded, degrees.
 _STILL_A_CORNER = 80.0
 
-#: Sine and cosine of 0, 90, 180 and 270 degrees.
-_QUARTERS = ((0.0, 1.0), (1.0, 0.0), (0.0, -1.0), (-1.0, 0.0))
-
 
 @dataclass(frozen=True, slots=True)
 class Arc:
     """An arc from `begin` to `end`, anticlockwise where that is less; a corner has no radius."""
 
-    centre: Point
+    centre: Vector
     radius: float = 0.0
     begin: float = 0.0
     end: float = 0.0
 
-    def at(self, degrees: float) -> Point:
+    def at(self, degrees: float) -> Vector:
         """The point of its circle in this direction from the centre."""
-        (x, y), (s, c) = self.centre, _sine_and_cosine(degrees)
-        return x + self.radius * s, y + self.radius * c
+        return self.centre + self.radius * Vector.bearing(degrees)
+
+    def way(self, degrees: float) -> Vector:
+        """The direction in which it runs at this point of its circle."""
+        return math.copysign(1.0, self.sweep) * Vector.bearing(degrees).right
 
     @property
-    def first(self) -> Point:
+    def first(self) -> Vector:
         """Where it begins."""
         return self.at(self.begin)
 
     @property
-    def last(self) -> Point:
+    def last(self) -> Vector:
         """Where it ends."""
         return self.at(self.end)
 
@@ -54,17 +55,16 @@ class Arc:
         """How far it turns: more than 0 clockwise."""
         return self.end - self.begin
 
-    def distance(self, point: Point) -> float:
+    def distance(self, point: Vector) -> float:
         """How far off a point is, mm."""
-        (x, y), (px, py) = self.centre, point
-        way = math.degrees(math.atan2(px - x, py - y))
+        way = (point - self.centre).degrees
         low, high = sorted((self.begin, self.end))
         if low <= way + 360 * math.ceil((low - way) / 360) <= high:
-            return abs(math.dist(self.centre, point) - self.radius)
-        return min(math.dist(self.first, point), math.dist(self.last, point))
+            return abs(self.centre.distance(point) - self.radius)
+        return min(self.first.distance(point), self.last.distance(point))
 
     @property
-    def extremes(self) -> Iterator[Point]:
+    def extremes(self) -> Iterator[Vector]:
         """Its ends, and where it reaches furthest to the sides, up and down."""
         yield self.first
         low, high = sorted((self.begin, self.end))
@@ -77,21 +77,24 @@ class Arc:
 class Line:
     """A straight part of an edge."""
 
-    first: Point
-    last: Point
+    first: Vector
+    last: Vector
 
     @property
     def length(self) -> float:
         """How long it is, mm."""
-        return math.dist(self.first, self.last)
+        return self.first.distance(self.last)
 
-    def distance(self, point: Point) -> float:
+    @property
+    def middle(self) -> Vector:
+        """The point half way along it."""
+        return (self.first + self.last) / 2
+
+    def distance(self, point: Vector) -> float:
         """How far off a point is, mm."""
-        (x0, y0), (x1, y1), (px, py) = self.first, self.last, point
-        dx, dy = x1 - x0, y1 - y0
-        part = ((px - x0) * dx + (py - y0) * dy) / self.length**2
-        part = min(max(part, 0.0), 1.0)
-        return math.dist(point, (x0 + part * dx, y0 + part * dy))
+        way = self.last - self.first
+        part = (point - self.first).dot(way) / self.length**2
+        return point.distance(self.first + way * min(max(part, 0.0), 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +112,7 @@ class Edge:
     @classmethod
     def circle(cls, diameter: float) -> Edge:
         """A circle about the origin."""
-        return cls((Arc((0.0, 0.0), diameter / 2, 90.0, -270.0),))
+        return cls((Arc(Vector(0.0, 0.0), diameter / 2, 90.0, -270.0),))
 
     @classmethod
     def rectangle(cls, width: float, height: float, radius: float = 0.0) -> Edge:
@@ -124,10 +127,13 @@ class Edge:
         return cls.polygon([*corners[begin:], *corners[:begin]], [radius] * 4)
 
     @classmethod
-    def polygon(cls, points: Sequence[Point], radii: Sequence[float] = ()) -> Edge:
+    def polygon(cls, points: Sequence[tuple[float, float]], radii: Sequence[float] = ()) -> Edge:
         """The edge with these corners, anticlockwise, each rounded by its radius if it has one."""
         radii = radii or [0.0] * len(points)
-        around = zip([*points[-1:], *points], points, [*points[1:], points[0]], radii, strict=False)
+        corners = [Vector(*point) for point in points]
+        around = zip(
+            [*corners[-1:], *corners], corners, [*corners[1:], corners[0]], radii, strict=False
+        )
         return cls(tuple(_rounded(*each) for each in around))
 
     @property
@@ -152,13 +158,12 @@ class Edge:
             (*self.arcs[-1:], *self.arcs), self.arcs, (*self.arcs[1:], self.arcs[0]), strict=False
         )
         for before, arc, after in around:
-            (x0, y0), (x1, y1), (x2, y2) = before.last, arc.centre, after.first
-            turn = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1)
+            turn = (arc.centre - before.last).cross(after.first - arc.centre)
             if arc.sweep < 0 or (not arc.radius and turn > 0):
                 yield arc
 
     @property
-    def tips(self) -> Iterator[Point]:
+    def tips(self) -> Iterator[Vector]:
         """The points to find it by: its corners as if they were sharp; where it is round, those
         that are furthest out."""
         for arc in self.corners:
@@ -181,7 +186,7 @@ class Edge:
         x0, y0, x1, y1 = self.box
         return x1 - x0, y1 - y0
 
-    def points(self, parts: int) -> list[Point]:
+    def points(self, parts: int) -> list[Vector]:
         """Points along it, each arc divided into so many parts; none follows on itself."""
         along = [
             arc.at(arc.begin + arc.sweep * k / parts)
@@ -189,58 +194,33 @@ class Edge:
             for k in range(parts + 1 if arc.radius else 1)
         ]
         around = zip([along[-1], *along], along, strict=False)
-        return [point for before, point in around if math.dist(before, point) > SAME]
+        return [point for before, point in around if before.distance(point) > SAME]
 
-    def distance(self, point: Point) -> float:
+    def distance(self, point: tuple[float, float]) -> float:
         """How far off a point is, mm."""
-        return min(side.distance(point) for side in self.sides)
+        return min(side.distance(Vector(*point)) for side in self.sides)
 
     def moved(self, dx: float, dy: float) -> Edge:
         """The edge moved to the right and upwards."""
-        return Edge(
-            tuple(
-                replace(arc, centre=(arc.centre[0] + dx, arc.centre[1] + dy)) for arc in self.arcs
-            )
-        )
+        return Edge(tuple(replace(arc, centre=arc.centre + Vector(dx, dy)) for arc in self.arcs))
 
     def turned(self, degrees: float) -> Edge:
         """The edge turned clockwise about the origin."""
         return Edge(
             tuple(
-                Arc(turned(arc.centre, degrees), arc.radius, arc.begin + degrees, arc.end + degrees)
+                Arc(arc.centre.turned(degrees), arc.radius, arc.begin + degrees, arc.end + degrees)
                 for arc in self.arcs
             )
         )
 
 
-def turned(point: Point, degrees: float) -> Point:
-    """A point turned clockwise about the origin."""
-    (x, y), (s, c) = point, _sine_and_cosine(degrees)
-    return c * x + s * y, c * y - s * x
-
-
-def _sine_and_cosine(degrees: float) -> tuple[float, float]:
-    """Without an error at right angles."""
-    if degrees % 90 == 0:
-        return _QUARTERS[int(degrees // 90) % 4]
-    return math.sin(math.radians(degrees)), math.cos(math.radians(degrees))
-
-
-def _rounded(before: Point, corner: Point, after: Point, radius: float) -> Arc:
+def _rounded(before: Vector, corner: Vector, after: Vector, radius: float) -> Arc:
     """The arc by which a corner between two others is rounded."""
-    ux, uy = _direction(corner, before)
-    vx, vy = _direction(corner, after)
-    sine = ux * vy - uy * vx  # less than 0 where the edge turns left, as at most corners
+    u, v = (before - corner).unit, (after - corner).unit
+    sine = u.cross(v)  # less than 0 where the edge turns left, as at most corners
     if not radius or abs(sine) < SAME:
         return Arc(corner)
-    reach = radius / abs(sine)
-    centre = corner[0] + (ux + vx) * reach, corner[1] + (uy + vy) * reach
+    centre = corner + (u + v) * (radius / abs(sine))
     way = 1 if sine < 0 else -1
-    begin = math.degrees(math.atan2(way * -uy, way * ux))
-    end = math.degrees(math.atan2(way * vy, way * -vx))
+    begin, end = (way * u.left).degrees, (way * v.right).degrees
     return Arc(centre, radius, begin, begin - way * (way * (begin - end) % 360))
-
-
-def _direction(begin: Point, end: Point) -> Point:
-    length = math.dist(begin, end)
-    return (end[0] - begin[0]) / length, (end[1] - begin[1]) / length

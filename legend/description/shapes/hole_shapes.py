@@ -17,7 +17,7 @@ from typing import Annotated, ClassVar
 from pydantic import AfterValidator, Strict, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
 
-from legend.description.shapes.edge import Arc, Edge, Point
+from legend.description.shapes.edge import Arc, Edge
 from legend.description.shapes.polygon import Corners, amiss, encloses, polygon
 from legend.description.shapes.shape import SHAPES as SHAPES
 from legend.description.shapes.shape import Saying, Shape, shape
@@ -28,6 +28,7 @@ from legend.description.values.number_values import Flag
 from legend.length_words import WithLengths
 from legend.sentences import listed
 from legend.standards import D_CONNECTORS, D_CORNER_RADII, D_SLANT
+from legend.vector import Vector
 
 # --- Round holes, and nearly round ones ---
 
@@ -36,8 +37,8 @@ class _Round(Shape):
     """A hole that is drilled before it gets whatever makes it less than round."""
 
     @property
-    def punched(self) -> tuple[Point, ...]:
-        return ((0.0, 0.0),)
+    def punched(self) -> tuple[Vector, ...]:
+        return (Vector(0.0, 0.0),)
 
 
 @shape
@@ -83,7 +84,7 @@ class SingleD(_Round):
     def edge(self) -> Edge:
         radius = self.single_d[0] / 2
         turn = _half_angle(self.single_d[1] - radius, radius)
-        return Edge((Arc((0.0, 0.0), radius, -turn, turn - 360),))
+        return Edge((Arc(Vector(0.0, 0.0), radius, -turn, turn - 360),))
 
     @property
     def diameter(self) -> float:
@@ -127,8 +128,8 @@ class DoubleD(_Round):
     def edge(self) -> Edge:
         radius = self.double_d[0] / 2
         turn = _half_angle(self.double_d[1] / 2, radius)
-        left = Arc((0.0, 0.0), radius, -turn, turn - 180)
-        return Edge((left, Arc((0.0, 0.0), radius, 180 - turn, turn)))
+        left = Arc(Vector(0.0, 0.0), radius, -turn, turn - 180)
+        return Edge((left, Arc(Vector(0.0, 0.0), radius, 180 - turn, turn)))
 
     @property
     def diameter(self) -> float:
@@ -182,9 +183,9 @@ class Keyed(_Round):
         top = radius + depth
         return Edge(
             (
-                Arc((0.0, 0.0), radius, -turn, turn - 360),
-                Arc((width / 2, top)),
-                Arc((-width / 2, top)),
+                Arc(Vector(0.0, 0.0), radius, -turn, turn - 360),
+                Arc(Vector(width / 2, top)),
+                Arc(Vector(-width / 2, top)),
             )
         )
 
@@ -226,7 +227,7 @@ class Hexagon(_Round):
 
     @property
     def edge(self) -> Edge:
-        corner = Arc((0.0, 0.0), self.diameter / 2)
+        corner = Arc(Vector(0.0, 0.0), self.diameter / 2)
         return Edge(tuple(Arc(corner.at(30 - 60 * k)) for k in range(6)))
 
     @property
@@ -294,8 +295,8 @@ class Slot(Shape):
     def edge(self) -> Edge:
         length, width = self.slot
         reach, radius = (length - width) / 2, width / 2
-        right = Arc((reach, 0.0), radius, 180.0, 0.0)
-        return Edge((right, Arc((-reach, 0.0), radius, 0.0, -180.0)))
+        right = Arc(Vector(reach, 0.0), radius, 180.0, 0.0)
+        return Edge((right, Arc(Vector(-reach, 0.0), radius, 0.0, -180.0)))
 
     def unsound(self) -> Iterator[Clash]:
         if self.slot[0] < self.slot[1]:
@@ -343,10 +344,10 @@ class DConnector(Shape):
         narrow = x - 2 * y * math.tan(math.radians(D_SLANT))
         return Edge(
             (
-                Arc((x, y), radius, 90 + D_SLANT, 0.0),
-                Arc((-x, y), radius, 0.0, -90 - D_SLANT),
-                Arc((-narrow, -y), radius, -90 - D_SLANT, -180.0),
-                Arc((narrow, -y), radius, 180.0, 90 + D_SLANT),
+                Arc(Vector(x, y), radius, 90 + D_SLANT, 0.0),
+                Arc(Vector(-x, y), radius, 0.0, -90 - D_SLANT),
+                Arc(Vector(-narrow, -y), radius, -90 - D_SLANT, -180.0),
+                Arc(Vector(narrow, -y), radius, 180.0, 90 + D_SLANT),
             )
         )
 
@@ -376,7 +377,7 @@ class Polygon(Shape):
         return polygon(self.polygon, self.corner_radius)
 
     @property
-    def punched(self) -> tuple[Point, ...]:
+    def punched(self) -> tuple[Vector, ...]:
         return tuple(corner.centre for corner in self.edge.corners)
 
     def words(self, said: Saying) -> str:
@@ -390,7 +391,7 @@ class Polygon(Shape):
         for what in amiss(self.polygon, self.corner_radius):
             wrong = True
             yield "polygon", what.after("has a polygon with ")
-        if not wrong and not encloses(self.edge, (0.0, 0.0)):
+        if not wrong and not encloses(self.edge, Vector(0.0, 0.0)):
             yield (
                 "polygon",
                 "has a polygon that does not lie round its `at`; give its corners as they lie from "

@@ -3,18 +3,18 @@
 The module does without `from __future__ import annotations`, as all do that types of keys are in.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import Annotated, Any
 
 from pydantic import Discriminator, Field, Tag
 
-from legend.description.shapes.edge import SAME, Arc, Edge, Point
+from legend.description.shapes.edge import SAME, Arc, Edge
 from legend.description.values.form import TAG, Form
 from legend.description.values.length_values import Coordinate, Width
 from legend.length_words import WithLengths
 from legend.limits import MOST_CORNERS
+from legend.vector import Vector
 
 #: Into how many parts an arc is divided to see whether it meets another side.
 _PARTS_OF_AN_ARC = 6
@@ -54,7 +54,7 @@ Bends = Annotated[
 
 def polygon(corners: Sequence[Corner], radius: float = 0.0) -> Edge:
     """The edge with these corners, in either sense; `radius` is for those without their own."""
-    if _enclosed([(x, y) for x, y, *_ in corners]) < 0:
+    if _enclosed([Vector(x, y) for x, y, *_ in corners]) < 0:
         corners = corners[::-1]
     radii = [own[0] if own else radius for _, _, *own in corners]
     return Edge.polygon([(x, y) for x, y, *_ in corners], radii)
@@ -74,9 +74,9 @@ def facing(corners: Sequence[Corner], ways: tuple[float, float]) -> list[Corner]
 
 def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[WithLengths]:
     """What is wrong with a polygon, in words that go on from "has"; one thing at a time."""
-    points = [(x, y) for x, y, *_ in corners]
+    points = [Vector(x, y) for x, y, *_ in corners]
     for before, point in zip([*points[-1:], *points], points, strict=False):
-        if math.dist(before, point) < SAME:
+        if before.distance(point) < SAME:
             yield WithLengths.of(
                 "two corners after each other at [{}, {}] {unit}; leave one of them out", *point
             )
@@ -102,7 +102,7 @@ def amiss(corners: Sequence[Corner], radius: float = 0.0) -> Iterator[WithLength
         )
 
 
-def encloses(edge: Edge, point: Point) -> bool:
+def encloses(edge: Edge, point: Vector) -> bool:
     """Whether a point lies within an edge, its arcs taken for short straight lines."""
     x, y = point
     inside = False
@@ -113,32 +113,23 @@ def encloses(edge: Edge, point: Point) -> bool:
     return inside
 
 
-def _enclosed(points: Sequence[Point]) -> float:
+def _enclosed(points: Sequence[Vector]) -> float:
     """Twice the area: more than 0 where the corners run anticlockwise."""
     around = zip(points, [*points[1:], points[0]], strict=True)
-    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in around)
+    return sum(one.cross(other) for one, other in around)
 
 
 def _has_room(arcs: Sequence[Arc], k: int) -> bool:
     """Whether an arc begins after the one before it ends, and ends before the next begins."""
     arc = arcs[k]
     before, after = arcs[k - 1], arcs[(k + 1) % len(arcs)]
-    s, c = math.sin(math.radians(arc.begin)), math.cos(math.radians(arc.begin))
-    onward = math.copysign(1.0, arc.sweep)
-    at_begin = (onward * c, -onward * s)
-    s, c = math.sin(math.radians(arc.end)), math.cos(math.radians(arc.end))
-    at_end = (onward * c, -onward * s)
-    return (
-        _along(before.last, arc.first, at_begin) > -SAME
-        and _along(arc.last, after.first, at_end) > -SAME
-    )
+    at_begin, at_end = arc.way(arc.begin), arc.way(arc.end)
+    return (arc.first - before.last).dot(at_begin) > -SAME and (after.first - arc.last).dot(
+        at_end
+    ) > -SAME
 
 
-def _along(begin: Point, end: Point, way: Point) -> float:
-    return (end[0] - begin[0]) * way[0] + (end[1] - begin[1]) * way[1]
-
-
-def _is_simple(points: Sequence[Point]) -> bool:
+def _is_simple(points: Sequence[Vector]) -> bool:
     """Whether the sides from point to point, and back to the first, meet at these points alone."""
     sides = list(zip(points, [*points[1:], points[0]], strict=True))
     last = len(sides) - 1
@@ -152,20 +143,20 @@ def _is_simple(points: Sequence[Point]) -> bool:
     return True
 
 
-def _turn(p: Point, q: Point, r: Point) -> int:
+def _turn(p: Vector, q: Vector, r: Vector) -> int:
     """1 where the way from p by q to r turns left, -1 where it turns right, 0 for neither."""
-    cross = (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    cross = (q - p).cross(r - p)
     return 0 if abs(cross) < SAME else 1 if cross > 0 else -1
 
 
-def _within(point: Point, p: Point, q: Point) -> bool:
+def _within(point: Vector, p: Vector, q: Vector) -> bool:
     """Whether a point on the line through p and q lies between the two."""
     return all(
         min(a, b) - SAME <= c <= max(a, b) + SAME for a, b, c in zip(p, q, point, strict=True)
     )
 
 
-def _meet(p: Point, q: Point, r: Point, s: Point) -> bool:
+def _meet(p: Vector, q: Vector, r: Vector, s: Vector) -> bool:
     """Whether the straight lines from p to q and from r to s have a point in common."""
     if max(p[0], q[0]) < min(r[0], s[0]) or max(r[0], s[0]) < min(p[0], q[0]):
         return False

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
-from legend.description.shapes.edge import Arc, Edge, Line, Point
+from legend.description.shapes.edge import Arc, Edge, Line
 from legend.limits import MOST_CORNERS
+from legend.vector import Vector
 
 #: How far two lengths may be apart that are one, mm, and two angles, degrees.
 _ALIKE, _PARALLEL = 0.01, 0.1
@@ -24,7 +25,7 @@ _ALIKE, _PARALLEL = 0.01, 0.1
 class Drawn:
     """A hole as it is drawn: its middle, how far it is turned, and the keys of its shape, in mm."""
 
-    at: Point
+    at: Vector
     angle: float
     shape: dict[str, Any]
 
@@ -65,22 +66,18 @@ def _as_one(before: Line | Arc, after: Line | Arc) -> Line | Arc:
 
 
 def _one_circle(one: Arc, other: Arc) -> bool:
-    return math.dist(one.centre, other.centre) < _ALIKE and abs(one.radius - other.radius) < _ALIKE
+    return one.centre.distance(other.centre) < _ALIKE and abs(one.radius - other.radius) < _ALIKE
 
 
-def _bearing(begin: Point, end: Point) -> float:
+def _bearing(begin: Vector, end: Vector) -> float:
     """The direction from one point to another, degrees clockwise from the top."""
-    return math.degrees(math.atan2(end[0] - begin[0], end[1] - begin[1]))
+    return (end - begin).degrees
 
 
 def _turn(before: Line, after: Line) -> float:
     """How far an edge turns left between two lines, degrees, from -180 to 180."""
     turn = _bearing(before.first, before.last) - _bearing(after.first, after.last)
     return (turn + 180) % 360 - 180
-
-
-def _middle(line: Line) -> Point:
-    return (line.first[0] + line.last[0]) / 2, (line.first[1] + line.last[1]) / 2
 
 
 def _within(angle: float, whole: float) -> float:
@@ -98,8 +95,8 @@ def _round(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
     centre, radius = arcs[0].centre, arcs[0].radius
     if not lines:
         return Drawn(centre, 0.0, {"drill": 2 * radius})
-    flats = [_middle(line) for line in lines]
-    heights = [math.dist(centre, flat) for flat in flats]
+    flats = [line.middle for line in lines]
+    heights = [centre.distance(flat) for flat in flats]
     angle = _bearing(centre, flats[0])
     if len(lines) == 1 and arcs[0].sweep < -180:
         return Drawn(centre, _within(angle, 360), {"single_d": [2 * radius, radius + heights[0]]})
@@ -121,10 +118,10 @@ def _keyed(sides: Sequence[Line | Arc]) -> Drawn | None:
     up, bottom, down = lines
     if abs(up.length - down.length) > _ALIKE:
         return None
-    angle = _bearing(arc.centre, _middle(bottom))
+    angle = _bearing(arc.centre, bottom.middle)
     if abs(_within(angle - _bearing(up.first, up.last), 360)) > _PARALLEL:
         return None
-    depth = math.dist(arc.centre, _middle(bottom)) - arc.radius
+    depth = arc.centre.distance(bottom.middle) - arc.radius
     keyed = {"keyed": [2 * arc.radius, bottom.length, depth]}
     return Drawn(arc.centre, _within(angle, 360), keyed)
 
@@ -134,11 +131,10 @@ def _slot(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
         return None
     if any(abs(arc.sweep + 180) > _PARALLEL for arc in arcs):
         return None
-    (x0, y0), (x1, y1) = arcs[0].centre, arcs[1].centre
+    axis = Line(arcs[0].centre, arcs[1].centre)
     width = arcs[0].radius + arcs[1].radius
-    length = math.dist(arcs[0].centre, arcs[1].centre) + width
-    angle = _within(_bearing(arcs[0].centre, arcs[1].centre) - 90, 180)
-    return Drawn(((x0 + x1) / 2, (y0 + y1) / 2), angle, {"slot": [length, width]})
+    angle = _within(_bearing(axis.first, axis.last) - 90, 180)
+    return Drawn(axis.middle, angle, {"slot": [axis.length + width, width]})
 
 
 # --- Holes with sides and corners ---
@@ -148,7 +144,7 @@ def _slot(arcs: Sequence[Arc], lines: Sequence[Line]) -> Drawn | None:
 class _Corner:
     """A corner as if it were sharp, how far the edge turns there, degrees, and its radius."""
 
-    point: Point
+    point: Vector
     turn: float
     radius: float
 
@@ -192,24 +188,23 @@ def _rectangle(corners: Sequence[_Corner]) -> Drawn | None:
         return None
     a, b, c, _ = (corner.point for corner in corners)
     angle = _bearing(a, b) - 90
-    width, height = math.dist(a, b), math.dist(b, c)
+    width, height = a.distance(b), b.distance(c)
     nearest = _within(angle, 90)
     if round((angle - nearest) / 90) % 2:
         width, height = height, width
     rounded = {"corner_radius": radius} if radius else {}
-    middle = (a[0] + c[0]) / 2, (a[1] + c[1]) / 2
-    return Drawn(middle, nearest, {"cutout": [width, height]} | rounded)
+    return Drawn((a + c) / 2, nearest, {"cutout": [width, height]} | rounded)
 
 
 def _hexagon(corners: Sequence[_Corner]) -> Drawn | None:
     points = [corner.point for corner in corners]
-    sides = [math.dist(a, b) for a, b in pairwise([*points, points[0]])]
+    sides = [a.distance(b) for a, b in pairwise([*points, points[0]])]
     regular = max(sides) - min(sides) < _ALIKE and all(
         abs(corner.turn - 60) < _PARALLEL and not corner.radius for corner in corners
     )
     if len(corners) != 6 or not regular:
         return None
-    middle = sum(x for x, _ in points) / 6, sum(y for _, y in points) / 6
+    middle = sum(points, start=Vector(0.0, 0.0)) / 6
     angle = _within(_bearing(points[0], points[1]) - 90, 60)
     return Drawn(middle, angle, {"hexagon": sum(sides) / 6 * math.sqrt(3)})
 
@@ -218,13 +213,10 @@ def _polygon(corners: Sequence[_Corner]) -> Drawn:
     import shapely
 
     shape = shapely.Polygon([corner.point for corner in corners])
-    middle = shape.centroid if shape.contains(shape.centroid) else shape.representative_point()
+    within = shape.centroid if shape.contains(shape.centroid) else shape.representative_point()
+    middle = Vector(within.x, within.y)
     listed = [
-        [*_from(middle.x, middle.y, corner.point), *([corner.radius] if corner.radius else [])]
+        [*(corner.point - middle), *([corner.radius] if corner.radius else [])]
         for corner in corners
     ]
-    return Drawn((middle.x, middle.y), 0.0, {"polygon": listed})
-
-
-def _from(x: float, y: float, point: Point) -> Point:
-    return point[0] - x, point[1] - y
+    return Drawn(middle, 0.0, {"polygon": listed})

@@ -11,8 +11,9 @@ from typing import Any, ClassVar, TypeVar, cast, get_type_hints
 
 from pydantic import create_model
 
-from legend.description.shapes.edge import Edge, Point
+from legend.description.shapes.edge import Edge
 from legend.description.table import Clash
+from legend.vector import Vector
 
 #: How a length is said, in the units of the description.
 Saying = Callable[[float], str]
@@ -55,7 +56,7 @@ class Shape:
         return " × ".join(map(said, self.size))
 
     @property
-    def punched(self) -> tuple[Point, ...]:
+    def punched(self) -> tuple[Vector, ...]:
         """Where it is begun with a punch: where its corners are drilled."""
         return tuple(arc.centre for arc in self.edge.arcs)
 

@@ -28,6 +28,7 @@ from legend.description.values.file_values import ListName
 from legend.description.values.length_values import Datum
 from legend.description.values.text_values import HoleId
 from legend.sentences import listed
+from legend.vector import Vector
 
 if TYPE_CHECKING:
     import numpy as np
@@ -91,8 +92,7 @@ class RigidFit:
 
     def moved(self, x: float, y: float) -> tuple[float, float]:
         """Where the fit takes a point."""
-        s, c = math.sin(math.radians(self.turn)), math.cos(math.radians(self.turn))
-        return c * x + s * y + self.shift[0], c * y - s * x + self.shift[1]
+        return Vector(x, y).turned(self.turn) + self.shift
 
 
 def best_fit(points: Points, onto: Points) -> RigidFit:

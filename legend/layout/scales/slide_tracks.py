@@ -1,4 +1,4 @@
-"""Find the line on which the scale of a slide stands, by itself or shared with its neighbour."""
+"""Find the line on which a straight scale stands, by itself or shared with its neighbour."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from legend.layout.artwork import Opening
 from legend.layout.names.rows import SAME_AXIS
-from legend.layout.scales.tracks import StraightTrack, Vector
+from legend.layout.scales.tracks import StraightTrack
 from legend.lettering.outlines.outline import Box, Outline
 from legend.standards import LEAST_MARK_GAP
+from legend.vector import Vector
 
-#: A slide, or a bar: its opening, and the box round what covers it.
+#: A slide, a bar or an edge meter: its opening, and the box round what covers it.
 Slide = tuple[Opening, Box]
 
 
@@ -37,8 +38,7 @@ class SharedTrack:
 
     def middle(self, fraction: float) -> Vector:
         """The point between both slides at this part of the travel."""
-        (x0, y0), (x1, y1) = self.own.point(fraction), self.other.point(fraction)
-        return (x0 + x1) / 2, (y0 + y1) / 2
+        return (self.own.point(fraction) + self.other.point(fraction)) / 2
 
     def point(self, fraction: float, out: float = 0.0) -> Vector:
         return self.own.point(fraction, out)
@@ -72,9 +72,9 @@ def slide_track(slide: Slide, towards: float = 1.0) -> StraightTrack:
     left, bottom, right, top = opening.outline.bounds
     if is_upright(opening):
         x = x1 + LEAST_MARK_GAP if towards > 0 else x0 - LEAST_MARK_GAP
-        return StraightTrack((x, bottom), (x, top), (towards, 0.0))
+        return StraightTrack(Vector(x, bottom), Vector(x, top), Vector(towards, 0.0))
     y = y1 + LEAST_MARK_GAP if towards > 0 else y0 - LEAST_MARK_GAP
-    return StraightTrack((left, y), (right, y), (0.0, towards))
+    return StraightTrack(Vector(left, y), Vector(right, y), Vector(0.0, towards))
 
 
 def shared_track(slide: Slide, neighbour: Slide) -> SharedTrack | None:

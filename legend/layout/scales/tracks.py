@@ -18,8 +18,7 @@ from numpy.typing import NDArray
 from legend.layout.artwork import KeepOut, Opening
 from legend.lettering.outlines.outline import Outline
 from legend.standards import LEAST_MARK_GAP
-
-Vector = tuple[float, float]
+from legend.vector import Vector
 
 #: Directions nearer to each other than this are one.
 _SAME_RAY = 1e-6
@@ -90,9 +89,7 @@ class RoundTrack:
         return self.start + fraction * self.sweep
 
     def point(self, fraction: float, out: float = 0.0) -> Vector:
-        a = math.radians(self.degrees(fraction))
-        r = self.radius + out
-        return self.centre[0] + r * math.sin(a), self.centre[1] + r * math.cos(a)
+        return self.centre + (self.radius + out) * Vector.bearing(self.degrees(fraction))
 
     def line(self, begin: float, end: float, out: float, width: float) -> Outline:
         angles = self.degrees(begin), self.degrees(end)
@@ -144,15 +141,14 @@ class StraightTrack:
 
     @property
     def length(self) -> float:
-        return math.dist(self.begin, self.end)
+        return self.begin.distance(self.end)
 
     @property
     def closed(self) -> bool:
         return False
 
     def point(self, fraction: float, out: float = 0.0) -> Vector:
-        (x0, y0), (x1, y1), (ox, oy) = self.begin, self.end, self.outward
-        return x0 + (x1 - x0) * fraction + ox * out, y0 + (y1 - y0) * fraction + oy * out
+        return self.begin + (self.end - self.begin) * fraction + self.outward * out
 
     def line(self, begin: float, end: float, out: float, width: float) -> Outline:
         return Outline.line_stroke(self.point(begin, out), self.point(end, out), width)

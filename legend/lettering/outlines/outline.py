@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.curve_points import Points, along, arc_points, steps_along
-from legend.lettering.outlines.vector import Vector
+from legend.vector import Vector
 
 #: Left, bottom, right, top, mm.
 Box = tuple[float, float, float, float]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 
-from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.skeleton import Bend, bend_at, slope_at
+from legend.vector import Vector
 
 #: A curve is halved at most so often.
 _MOST_HALVINGS = 6

@@ -11,8 +11,8 @@ import math
 import re
 
 from legend.lettering.outlines.outline import mapped
-from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.skeleton import Arc, Bend, Run, Segment, Skeleton, Straight, as_bends
+from legend.vector import Vector
 
 _COMMAND = re.compile(r"[\s,]*([MmLlHhVvCcSsQqTtAaZz])")
 _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")

@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from typing import Literal
 
 from legend.lettering.outlines.outline import Box
-from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.offsets import beside
 from legend.lettering.strokes.skeleton import Arc, Run, Segment, Straight
+from legend.vector import Vector
 
 #: How a pen ends a stroke.
 Ends = Literal["round", "square"]

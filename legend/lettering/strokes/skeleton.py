@@ -15,7 +15,7 @@ import numpy as np
 
 from legend.lettering.outlines.curve_points import bezier, steps_along
 from legend.lettering.outlines.outline import Affine, mapped
-from legend.lettering.outlines.vector import Vector
+from legend.vector import Vector
 
 _QUARTER = math.pi / 2
 

@@ -23,7 +23,6 @@ from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, fr
 from legend.lettering.outlines.curve_points import Points, cubics_in_quarter
 from legend.lettering.outlines.excessive import crossings
 from legend.lettering.outlines.outline import Box, Contour, Outline
-from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.pen import Ends, Trail, dot
 from legend.lettering.strokes.skeleton import (
     Arc,
@@ -40,6 +39,7 @@ from legend.lettering.strokes.skeleton import (
 )
 from legend.lettering.strokes.tight_turns import without_tight_turns
 from legend.limits import MOST_CROSSINGS
+from legend.vector import Vector
 
 #: How far the edge of a stroke along a general curve may lie from its true place, mm.
 FIT = 0.002

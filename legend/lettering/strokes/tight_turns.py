@@ -11,7 +11,6 @@ import itertools
 import math
 from dataclasses import replace
 
-from legend.lettering.outlines.vector import Vector
 from legend.lettering.strokes.skeleton import (
     Arc,
     Bend,
@@ -23,6 +22,7 @@ from legend.lettering.strokes.skeleton import (
     part_of,
     slope_at,
 )
+from legend.vector import Vector
 
 #: A cubic whose control points turn by less than this in all bends evenly, radians.
 _PLAIN_TURN = 1.8

@@ -19,6 +19,7 @@ from legend.description.shapes.edge import Arc, Edge
 from legend.description.shapes.recognising import Drawn, recognised
 from legend.description.tables.description import Hole
 from legend.layout.edges import outline_of
+from legend.vector import Vector
 
 
 def edge_of(drawn: Drawn) -> Edge:
@@ -65,10 +66,10 @@ def test_sides_and_arcs_that_go_on_are_one() -> None:
 
 
 def test_what_is_no_hole_that_can_be_described_is_none() -> None:
-    lens = Edge((Arc((0, -6), 10, 53, -53), Arc((0, 6), 10, -127, -233)))
+    lens = Edge((Arc(Vector(0, -6), 10, 53, -53), Arc(Vector(0, 6), 10, -127, -233)))
     assert recognised(lens) is None
     askew = hole_of({"polygon": [[-5, -5, 3], [5, -5], [6, 6], [-5, 5]]}).shape.edge
-    turning = Edge((*askew.arcs[:1], Arc((8, -5), 2, -90, -180), *askew.arcs[1:]))
+    turning = Edge((*askew.arcs[:1], Arc(Vector(8, -5), 2, -90, -180), *askew.arcs[1:]))
     assert recognised(turning) is None
 
 

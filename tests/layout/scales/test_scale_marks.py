@@ -21,6 +21,7 @@ from legend.layout.styles import Stroke
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.finding import load_face
 from legend.standards import FILM_LIMITS
+from legend.vector import Vector
 
 _X, _Y = 100.0, 60.0
 
@@ -91,7 +92,7 @@ def stepped(law: str, ends: tuple[float, float], covers: float, step: float) -> 
     raw = {"law": law, "from": ends[0], "to": ends[1], "step": step}
     scale = Scale.model_validate(raw)
     style = TextStyle(load_face("plain", Path()), 2.5)
-    track = RoundTrack((0.0, 0.0), covers / 2 + 1, *travel(scale))
+    track = RoundTrack(Vector(0.0, 0.0), covers / 2 + 1, *travel(scale))
     return graduated(scale, track, style, Stroke(FILM_LIMITS["stroke"], FILM_LIMITS["gap"]))
 
 

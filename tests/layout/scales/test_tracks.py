@@ -9,17 +9,18 @@ from hypothesis import strategies as st
 
 from legend.layout.scales.tracks import RoundTrack, StraightTrack
 from legend.lettering.outlines.outline import Outline
+from legend.vector import Vector
 
 
 def test_the_middle_of_a_symmetric_sweep_is_at_the_top() -> None:
-    track = RoundTrack((10, 20), 5, -150, 300)
+    track = RoundTrack(Vector(10, 20), 5, -150, 300)
     assert track.point(0.5) == pytest.approx((10, 25))
     assert track.point(0.5, 2) == pytest.approx((10, 27))
     assert track.point(0)[0] < 10 < track.point(1)[0]
 
 
 def test_travel_is_clockwise() -> None:
-    track = RoundTrack((0, 0), 10, 0, 90)
+    track = RoundTrack(Vector(0, 0), 10, 0, 90)
     assert track.point(1) == pytest.approx((10, 0))
 
 
@@ -29,7 +30,7 @@ def test_travel_is_clockwise() -> None:
 def test_ink_pushed_outward_just_clears_the_circle(
     radius: float, start: float, width: float, height: float, out: float
 ) -> None:
-    track = RoundTrack((3, -4), radius, start, 90)
+    track = RoundTrack(Vector(3, -4), radius, start, 90)
     box = Outline.rectangle(0, 0, width, height)
     (pushed,) = track.pushed([box], [0.0], out)
     apart = shapely.distance(pushed.shape, shapely.Point(3, -4))
@@ -43,7 +44,7 @@ def test_ink_pushed_outward_just_clears_the_circle(
 
 
 def test_ink_beside_a_straight_track_stands_off_by_its_edge() -> None:
-    track = StraightTrack((0, 0), (0, 50), (1, 0))
+    track = StraightTrack(Vector(0, 0), Vector(0, 50), Vector(1, 0))
     narrow, wide = track.pushed(
         [Outline.rectangle(0, 0, 2, 3), Outline.rectangle(0, 0, 6, 3)], [0.1, 0.9], 4
     )

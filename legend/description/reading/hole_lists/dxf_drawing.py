@@ -17,9 +17,10 @@ from itertools import islice, pairwise
 from typing import TYPE_CHECKING, Any
 
 from legend.description.reading.explaining.table_names import shown
-from legend.description.shapes.edge import SAME, Arc, Edge, Line, Point
+from legend.description.shapes.edge import SAME, Arc, Edge, Line
 from legend.limits import MOST_SHAPES, MOST_SIDES
 from legend.sentences import listed
+from legend.vector import Vector
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -51,7 +52,7 @@ class DxfError(ValueError):
 class Circle:
     """A circle of the drawing."""
 
-    at: Point
+    at: Vector
     diameter: float
     layer: str
 
@@ -61,7 +62,7 @@ class Label:
     """A text of the drawing, and about its middle."""
 
     text: str
-    at: Point
+    at: Vector
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -156,7 +157,7 @@ def _shapes(drawing: Drawing, units: str) -> DxfDrawing:
         kind = shape.dxftype()
         if kind == "CIRCLE":
             x, y, _ = shape.ocs().to_wcs(shape.dxf.center) * scale
-            circles.append(Circle((x, y), 2 * abs(shape.dxf.radius) * scale, shape.dxf.layer))
+            circles.append(Circle(Vector(x, y), 2 * abs(shape.dxf.radius) * scale, shape.dxf.layer))
         elif kind in ("TEXT", "MTEXT"):
             label = _label(shape, scale)
             if label:
@@ -197,7 +198,7 @@ def _label(shape: Any, scale: float) -> Label | None:
             column = {1: 1, 2: 2, 4: 1}.get(shape.dxf.halign, 0)
             up = {2: 0.0, 3: -0.5}.get(shape.dxf.valign, 0.5)
     along = (0.5 - column / 2) * _LETTER_WIDTH * len(text)
-    return Label(text, ((x + along * height) * scale, (y + up * height) * scale))
+    return Label(text, Vector(x + along * height, y + up * height) * scale)
 
 
 # --- Closed outlines ---
@@ -231,8 +232,8 @@ def _sides(shape: Any, scale: float) -> Iterator[Line | Arc]:
         yield from _polyline(shape, vertices, scale)
 
 
-def _flat(points: Iterable[Any], scale: float) -> list[Point]:
-    return [(point[0] * scale, point[1] * scale) for point in points]
+def _flat(points: Iterable[Any], scale: float) -> list[Vector]:
+    return [Vector(point[0], point[1]) * scale for point in points]
 
 
 def _polyline(
@@ -251,23 +252,19 @@ def _polyline(
         yield _through(first, through, last) if bulge else Line(first, last)
 
 
-def _through(first: Point, middle: Point, last: Point) -> Line | Arc:
+def _through(first: Vector, middle: Vector, last: Vector) -> Line | Arc:
     """The arc from one point through another to a third; a line where they are in one."""
-    (ax, ay), (bx, by), (cx, cy) = first, middle, last
     # 1. The middle of the circle stands as far from each: two equations, from the first point.
-    bx, by, cx, cy = bx - ax, by - ay, cx - ax, cy - ay
-    cross = 2 * (bx * cy - by * cx)
+    b, c = middle - first, last - first
+    cross = 2 * b.cross(c)
     if abs(cross) < SAME:
         return Line(first, last)
-    b, c = bx * bx + by * by, cx * cx + cy * cy
-    x, y = ax + (cy * b - by * c) / cross, ay + (bx * c - cx * b) / cross
+    centre = first + (c * b.dot(b) - b * c.dot(c)).right / cross
     # 2. It runs the way that passes the point in the middle.
-    begin, through, end = (
-        math.degrees(math.atan2(px - x, py - y)) for px, py in (first, middle, last)
-    )
+    begin, through, end = ((point - centre).degrees for point in (first, middle, last))
     clockwise = (through - begin) % 360 < (end - begin) % 360
     sweep = (end - begin) % 360 if clockwise else -((begin - end) % 360)
-    return Arc((x, y), math.dist((x, y), first), begin, begin + sweep)
+    return Arc(centre, centre.distance(first), begin, begin + sweep)
 
 
 def _chains(sides: Sequence[Line | Arc]) -> Iterator[list[Line | Arc]]:
@@ -306,9 +303,9 @@ def _reversed(side: Line | Arc) -> Line | Arc:
     return replace(side, begin=side.end, end=side.begin)
 
 
-def _numbered(points: Sequence[Point]) -> list[int]:
+def _numbered(points: Sequence[Vector]) -> list[int]:
     """For each point the number of the place it is in: those that meet are in one."""
-    places: dict[tuple[int, int], list[tuple[Point, int]]] = {}
+    places: dict[tuple[int, int], list[tuple[Vector, int]]] = {}
     numbers: list[int] = []
     count = 0
     for point in points:

@@ -26,10 +26,10 @@ from legend.description.reading.hole_lists.dxf_drawing import (
 )
 from legend.description.reading.hole_lists.hole_list import HoleList, refused
 from legend.description.reading.line_numbers import Place
-from legend.description.shapes.edge import Point
 from legend.description.shapes.recognising import Drawn, recognised
 from legend.description.source import Source
 from legend.limits import LONGEST_ID, MOST_HOLES
+from legend.vector import Vector
 
 #: Layers that say nothing of what is on them.
 _COMMON_LAYER = re.compile(
@@ -59,7 +59,7 @@ class _Hole:
     around: float = 0.0
 
     @property
-    def at(self) -> Point:
+    def at(self) -> Vector:
         return self.drawn.at
 
     @property
