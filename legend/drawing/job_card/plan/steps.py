@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.tables.stock import limits
+from legend.drawing.job_card.assembly import settings
 from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.plan.coats import (
     BASE_COATS,
@@ -299,7 +300,10 @@ class Steps:
 
     def fitting(self) -> Told:
         """The parts."""
-        return "Fit the parts", ("Put washers under the nuts, so that they do not turn the paint.",)
+        how = ["Put washers under the nuts, so that they do not turn the paint."]
+        if settings(self.artwork):
+            how.append("Set each knob on its shaft as the table of knobs says.")
+        return "Fit the parts", tuple(how)
 
     # --- Bare metal ---
 
