@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Any
 
 import pytest
@@ -42,11 +42,18 @@ def bare_panel(panel: dict[str, Any], holes: dict[str, Any], **stencil: Any) -> 
     )
 
 
-def cut_in(boxes: Sequence[Box]) -> tuple[Sheet, ...]:
-    """A sheet of pieces with these boxes."""
+def notched(box: Box) -> Outline:
+    """The edge of a piece from whose box a corner is missing."""
+    x0, y0, x1, y1 = box
+    x, y = x0 + (x1 - x0) / 3, y0 + (y1 - y0) / 3
+    return Outline.polygon([(x, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y), (x, y)])
+
+
+def cut_in(boxes: Sequence[Box], notch: Collection[int] = ()) -> tuple[Sheet, ...]:
+    """A sheet of pieces with these boxes, a corner missing from those of some numbers."""
     pieces = []
     for number, box in enumerate(boxes, 1):
-        edge = Outline.rectangle(*box)
+        edge = notched(box) if number in notch else Outline.rectangle(*box)
         paths = (CutPath(Cut.MARK, edge), CutPath(Cut.WEEDING, edge))
         pieces.append(Piece(number, f"piece {number}", (), edge, paths))
     placed = tuple(Placed(piece, (1, 0, 0, 1, 0, 0), 1, False) for piece in pieces)
@@ -219,7 +226,8 @@ def panels(draw: st.DrawFn) -> tuple[Artwork, tuple[Sheet, ...]]:
         holes = {}
     stencil = {"card_size": size} if size else {}
     method = draw(st.sampled_from(["lift-off", "paint-through"]))
-    return bare_panel(shape, holes, method=method, **stencil), cut_in(boxes)
+    notch = draw(st.sets(st.integers(1, len(boxes))))
+    return bare_panel(shape, holes, method=method, **stencil), cut_in(boxes, notch)
 
 
 @settings(max_examples=30, deadline=None)
