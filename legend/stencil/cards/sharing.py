@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
@@ -41,6 +42,8 @@ from legend.stencil.cards.site import (
 )
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 
+#: Shapes that differ by less of their area are the same.
+_SAME_PART = 0.01
 #: A sheet that so many bolts pin needs no card.
 _ENOUGH_TO_PIN = 2
 #: So many of the best ways are given numbers and words, one after the other, until one has room
@@ -99,9 +102,13 @@ def _is_bolted(artwork: Artwork, piece: Piece) -> bool:
         opening
         for opening in artwork.openings
         if opening.hole.shape.diameter is not None
-        and any(opening.outline.shape.equals_exact(mark, 0.01) for mark in marks)
+        and any(_are_one(opening.outline.shape, mark) for mark in marks)
     ]
     return len(pinning) >= _ENOUGH_TO_PIN
+
+
+def _are_one(shape: BaseGeometry, other: BaseGeometry) -> bool:
+    return bool(shape.symmetric_difference(other).area < _SAME_PART * shape.area)
 
 
 def _off_the_panel(artwork: Artwork, piece: Piece) -> str:
