@@ -128,7 +128,7 @@ def test_a_round_panel_takes_two_holes_or_none() -> None:
     one_hole = judged(bare_panel(panel, {"A": holes["A"]}), cut_in(boxes))
     assert not one_hole.cards
     (left,) = one_hole.unserved
-    assert left.why.startswith("no two holes clear of its window")
+    assert left.why.startswith("no two holes clear of the window")
 
 
 def test_a_pair_of_holes_too_near_to_each_other_holds_nothing() -> None:
@@ -171,15 +171,14 @@ def test_what_no_card_serves_is_told_with_the_reason() -> None:
     cards = judged(artwork, sheets)
     assert numbers(cards) == [[2]]
     assert [(each.piece.number, each.why) for each in cards.unserved] == [
-        (1, "with the card round it, it is larger than 287 × 200 mm"),
-        (3, "it lies off the panel"),
-        (4, "it reaches 40 mm over the edge of the panel"),
+        (1, "with card all round, larger than 287 × 200 mm"),
+        (3, "off the panel"),
+        (4, "reaching 40 mm over the edge of the panel"),
     ]
     notes = list(without_window(cards, artwork.description))
     assert [note.code for note in notes] == ["no-window"] * 3
     assert notes[0].message == (
-        "Piece 1 has no window in a placement card: with the card round it, it is larger than "
-        "287 × 200 mm."
+        "Piece 1 has no window in a placement card: with card all round, larger than 287 × 200 mm."
     )
 
 
