@@ -53,13 +53,15 @@ from legend.description.tables.description import Description
 from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.placement_card import cards_of, write_placement_cards
+from legend.drawing.placement_card import write_placement_cards
 from legend.drawing.proofs.proof_svg import write_proof_svg
 from legend.drawing.stencil_svg import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
+from legend.stencil.cards.card_sheets import card_sheets
+from legend.stencil.cards.sharing import cards_for
 from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.sheet import Lines, Sheet
 
@@ -197,7 +199,7 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
         *map(
             _sheet,
             write_placement_cards(artwork, sheets, folder),
-            cards_of(artwork, sheets),
+            card_sheets(cards_for(artwork, sheets), artwork.description.stencil),
         ),
     ]
     test_cut = coupon(artwork.description.stencil).sheet
