@@ -567,6 +567,12 @@ def test_every_sheet_tells_which_of_how_many_it_is(sample: Sample) -> None:
         assert told == ([(str(k + 1), str(count)) for k in range(count)] if count > 1 else [])
 
 
+def _dashes(line: LTLine) -> float:
+    """How much of a line its dashes are: 1 of one that is drawn through."""
+    (lengths, _) = line.dashing_style or ([], 0)
+    return float(lengths[0] / sum(lengths)) if lengths else 1.0
+
+
 def _lines(page: LTPage) -> NDArray[np.float64]:
     """From where to where each straight line of the sheet itself runs, mm."""
     ends = [each.pts for each in page if isinstance(each, LTLine)]
@@ -686,4 +692,10 @@ def test_renderers_of_pdf_paint_the_lines_that_readers_find(
             assert len(begin) > 30
             places = begin + (end - begin) * np.linspace(0.1, 0.9, 50)[:, None, None]
             column, row = ((places * (1, -1) + (0, size[1])) * FINE).reshape(-1, 2).astype(int).T
-            assert ndimage.maximum_filter(ink, 3)[row, column].min() > 0.2, path
+            inked = (ndimage.maximum_filter(ink, 3)[row, column] > 0.2).reshape(50, -1).T
+            dashes = np.array([_dashes(each) for each in page if isinstance(each, LTLine)])
+            assert inked[dashes == 1].all(), path
+            # Of a lane between sheets, the share that its dashes have of it; of 50 places, and
+            # with ink seen half a pixel past the ends of dashes.
+            lanes = dashes < 1
+            assert inked[lanes].mean(axis=1) == pytest.approx(dashes[lanes], abs=0.2)
