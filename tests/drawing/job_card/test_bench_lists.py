@@ -62,6 +62,18 @@ def test_lifting_is_listed_from_the_top_and_from_the_left_with_what_has_a_box() 
     assert re.search(r"\| graduations \d+ numerals 12 HEAT 4 \|", told)
 
 
+def test_controls_of_a_row_are_lifted_in_turn_however_far_their_legends_reach() -> None:
+    holes = {f"J{k}": {"at": [20 + 20 * k, 40], "drill": 6} for k in range(4)}
+    sides = ("above", "below", "above", "below")
+    control = [
+        {"hole": hole, "kind": "jack", "name": f"N{k}", "side": side}
+        for k, (hole, side) in enumerate(zip(holes, sides, strict=True))
+    ]
+    told = sections(holes=holes, control=control)["Lifting"]
+    at = [told.index(f"| N{k} (J{k}) |") for k in range(4)]
+    assert at == sorted(at) and told.index("| Title") < at[0]
+
+
 def test_so_many_pieces_at_a_rate_are_held_against_the_time_that_the_paint_allows() -> None:
     # OVEN, FAN, ON, OFF, HEAT and eleven numerals of twelve digits are 28 letters.
     enough = sections(bench={"per_mark": "6 s", "lifting": [1, 2]})["Lifting"]
