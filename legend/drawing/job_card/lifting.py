@@ -97,10 +97,13 @@ def what_helps(work: Work, lift_off: bool) -> Iterator[str]:
             f"Fewer graduations: the {ticks} alone take {about(ticks * work.bench.per_mark)}. A "
             "wider step in the description leaves some out."
         )
-    yield (
-        "The fine ones first: dots, accents, graduations and the smallest letters tear soonest as "
-        "the paint hardens. Frames, rules and large letters can wait."
-    )
+    if lift_off:
+        yield (
+            "The fine ones first: dots, accents, graduations and the smallest letters tear soonest "
+            "as the paint hardens. Frames, rules and large letters can wait."
+        )
+    else:
+        yield "The film first, all of it; then the islands, the smallest first."
     yield (
         "Never spray the coat in two halves to gain time, unless a frame or an edge hides the seam."
     )

@@ -110,6 +110,18 @@ def test_of_film_that_is_painted_through_the_pieces_and_their_islands_are_lifted
     assert "graduations" not in told
 
 
+def test_what_helps_with_islands_is_to_leave_them_for_last() -> None:
+    told = sections(stencil=THROUGH, bench={"unmasking": ["10 min", "11 min"]})["Lifting"]
+    assert "That does not suffice." in told and "then the islands" in told
+    assert "Fewer graduations" not in told and "fine ones first" not in told
+
+
+def test_pieces_without_counters_are_ticked_too() -> None:
+    text = [{"at": [80, 50], "text": "LIFT", "role": "note"}]
+    told = sections(text=text, control=[])["Weeding"]
+    assert "No letter has a counter. 1 “LIFT”" in told
+
+
 def test_a_sheet_has_no_lifting_and_no_weeding_but_a_count_of_panels() -> None:
     card = sections(stencil=SHEET)
     assert not {"Lifting", "Weeding", "Paint trial"} & card.keys()
