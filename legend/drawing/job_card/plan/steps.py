@@ -159,6 +159,7 @@ class Steps:
                 "by a strip of thin tape on the front.",
             )
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
+        small = "one counter or dot" if work.counters == 1 else small
         return "Weed the pieces", (
             f"By the list under Weeding: {small}, {about(work.weeding)}. A new blade, "
             "tweezers, and light from the side.",
