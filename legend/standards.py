@@ -189,8 +189,9 @@ RECOAT_WRINKLES: Final = (60.0, 48 * 60.0)
 #: Minutes that the rest of the work takes with solvent paint from a can at room temperature: the
 #: overlay printed and measured, the test coupon cut and looked at, a sheet loaded and the knife
 #: set, a line of a cut weeded round, a counter or a dot seen to, the metal cleaned, the coats
-#: sprayed, a piece put on, its edges sealed and that coat dull, a mark of film lifted; the base
-#: coat dry enough for film, the panel dry enough to be handled, and hard.
+#: sprayed, the paint trial begun, a piece put on, the edges sealed and that coat dull, a loose
+#: piece of film lifted; the base coat dry enough for film, the panel dry enough to be handled, and
+#: hard.
 #: Common practice, no source.
 BENCH_MINUTES: Final = {
     "printing": 15.0,
@@ -201,16 +202,17 @@ BENCH_MINUTES: Final = {
     "cleaning": 30.0,
     "base_coat": 45.0,
     "base_drying": 24 * 60.0,
+    "trial": 10.0,
     "per_piece": 5.0,
     "sealing": 15.0,
     "top_coat": 30.0,
-    "per_mark": 10 / 60,
+    "per_mark": 15 / 60,
     "handling": 24 * 60.0,
     "hard": 7 * 24 * 60.0,
 }
 #: How far a knife gets in a second, corners and lifting included, at the two speeds that suit
 #: letters, mm. Common practice, no source.
-CUTTING_SPEEDS: Final = {"slow": 20.0, "medium": 60.0}
+CUTTING_SPEEDS: Final = {"slow": 10.0, "medium": 30.0}
 #: Capitals lower than this, and whatever is cut from rigid sheet, want the knife to go slowly, mm.
 #: Common practice, no source.
 CUT_SLOWLY: Final = 5.0

@@ -26,10 +26,10 @@ from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.length_words import Lengths
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.outline import Outline
 from legend.sentences import listed
 from legend.standards import BOX_STEP, LEAST_MARGIN
-from legend.stencil.corner_marks import corner_marks
+from legend.stencil.reading_order import reading_order
 from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
 from legend.stencil.splitting import split
@@ -78,12 +78,11 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     for members, edge in pieces:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
-        piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
-        whole.append(_with_corner_marks(piece, artwork, limits))
+        whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
     parts = [part for each in whole for part in split(each, stencil, limits, sizes)]
     uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
-    order = _reading_order([piece.box for piece in uncut])
+    order = reading_order([piece.box for piece in uncut])
     lengths = Lengths(artwork.description.units)
     findings = [*_not_parted(units, extents, interlocked, fitted, lengths)]
     if stencil.stock == "sheet" and artwork.openings:
@@ -217,15 +216,6 @@ def _joined(
     )
 
 
-def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits) -> UncutPiece:
-    """A piece of film that lies on no hole with two corners that a rule can be laid to."""
-    description = artwork.description
-    if piece.registration or description.stencil.stock == "sheet":
-        return piece
-    step = BOX_STEP[description.units]
-    return replace(piece, corner_marks=corner_marks(piece, step, limits))
-
-
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:
     """The registration marks that stand clear of all marks; the layout reports the others."""
     if not found:
@@ -345,16 +335,3 @@ def _free_to_turn(
 
 
 # --- In what order they are numbered ---
-
-
-def _reading_order(boxes: Sequence[Box]) -> list[int]:
-    """Top row first, left to right; a box is in the row whose first box holds its middle."""
-    left = sorted(range(len(boxes)), key=lambda i: (-boxes[i][3], boxes[i][0]))
-    order: list[int] = []
-    while left:
-        _, bottom, _, _ = boxes[left[0]]
-        row = [i for i in left if (boxes[i][1] + boxes[i][3]) / 2 > bottom]
-        order += sorted(row, key=lambda i: (boxes[i][0], -boxes[i][3]))
-        taken = set(row)
-        left = [i for i in left if i not in taken]
-    return order

@@ -53,13 +53,15 @@ from legend.description.tables.description import Description
 from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.placement_card import cards_of, write_placement_cards
+from legend.drawing.placement_card import write_placement_cards
 from legend.drawing.proofs.proof_svg import write_proof_svg
 from legend.drawing.stencil_svg import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
+from legend.stencil.cards.card_sheets import card_sheets
+from legend.stencil.cards.sharing import cards_for
 from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.sheet import Lines, Sheet
 
@@ -197,7 +199,7 @@ def _make(panel: Path, folder: Path, coupons: set[bytes]) -> Sample:
         *map(
             _sheet,
             write_placement_cards(artwork, sheets, folder),
-            cards_of(artwork, sheets),
+            card_sheets(cards_for(artwork, sheets), artwork.description.stencil),
         ),
     ]
     test_cut = coupon(artwork.description.stencil).sheet
@@ -433,31 +435,40 @@ def test_chromium_finds_the_size_and_every_line_of_svg(
             _check_painted(image, drawn)
 
 
-def test_chromium_prints_the_job_cards_whole_on_a4(
-    samples: Callable[[str], Sample], tmp_path: Path
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_chromium_prints_the_job_cards_whole(
+    paper: str, samples: Callable[[str], Sample], tmp_path: Path
 ) -> None:
+    """The card itself names no paper; whoever prints it does."""
+
     def printed(name: str) -> list[LTPage]:
         folder = tmp_path / name
         folder.mkdir()
+        card = samples(name).card.read_text(encoding="utf-8")
+        on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
+        assert "size: " not in card and on_paper != card
+        (folder / "card.html").write_text(on_paper, encoding="utf-8")
         out = f"--print-to-pdf={folder / 'card.pdf'}"
-        chromium(folder, "--no-pdf-header-footer", out, samples(name).card.as_uri())
+        page = (folder / "card.html").as_uri()
+        chromium(folder, "--no-pdf-header-footer", out, page)
         return pages_of(folder / "card.pdf")
 
     for name in SAMPLES:
         samples(name)
     with ThreadPoolExecutor(2) as pool:
         for name, pages in zip(SAMPLES, pool.map(printed, SAMPLES), strict=True):
-            _check_card(pages, samples(name))
+            _check_card(pages, samples(name), PAPERS[paper])
 
 
-def _check_card(pages: Sequence[LTPage], sample: Sample) -> None:
+def _check_card(pages: Sequence[LTPage], sample: Sample, size: tuple[float, float]) -> None:
     letters = ""
+    width, height = size
     for page in pages:
-        assert [side * POINT for side in page.bbox[2:]] == pytest.approx((210, 297), abs=0.2)
+        assert [side * POINT for side in page.bbox[2:]] == pytest.approx(size, abs=0.2)
         shown = list(_everything(page))
         for each in shown:
             x0, y0, x1, y1 = (side * POINT for side in each.bbox)
-            assert x0 > 14.5 and y0 > 13.5 and x1 < 195.5 and y1 < 284.5, each
+            assert x0 > 14.5 and y0 > 13.5 and x1 < width - 14.5 and y1 < height - 12.5, each
         letters += "".join(each.get_text() for each in shown if isinstance(each, LTChar))
     letters = "".join(letters.split())
     # Every cell, paragraph and heading is there, in one piece.

@@ -22,8 +22,8 @@ class Bench(Table):
     per_sheet: Duration = BENCH_MINUTES["per_sheet"]
     """To load one sheet of the stock, and to set the knife."""
     cutting_speed: Length | None = None
-    """How far the knife gets in a second, corners and lifting included; a length. Left out, 20 mm
-    where the job card says to cut slowly, and else 60 mm."""
+    """How far the knife gets in a second, corners and lifting included; a length. Left out, 10 mm
+    where the job card says to cut slowly, and else 30 mm."""
     per_contour: Duration = BENCH_MINUTES["per_contour"]
     """To weed along one closed line of the cut, such as "3 s"."""
     per_counter: Duration = BENCH_MINUTES["per_counter"]
@@ -37,6 +37,8 @@ class Bench(Table):
     recoat: TimeWindow | None = None
     """When the base coat can be painted over without wrinkling, as its can says: within the first
     time after it, or not before the second. Left out, the card says to look on the can."""
+    trial: Duration = BENCH_MINUTES["trial"]
+    """To put the paint trial on its scrap, and to spray it."""
     per_piece: Duration = BENCH_MINUTES["per_piece"]
     """To put one piece on."""
     sealing: Duration = BENCH_MINUTES["sealing"]
@@ -49,7 +51,7 @@ class Bench(Table):
     lift-off. Until it is given, the job card has the trial in it."""
     per_mark: Duration = BENCH_MINUTES["per_mark"]
     """To lift one loose piece of film from the paint, a letter, a dot or a graduation, such as
-    "10 s"."""
+    "15 s"."""
     unmasking: TimeWindow = UNMASKING_WINDOW
     """Between which times after the top coat the stencil is taken off: for paint-through."""
     clear_coat: TimeWindow | None = None

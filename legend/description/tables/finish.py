@@ -30,8 +30,8 @@ class Finish(Table):
     that of the letters. It too may say what the paint is called."""
 
     clear: SomeWords = "none"
-    """What the clear coat over all is called, such as "matt lacquer", for the job card; "none" where
-    there is none."""
+    """What the clear coat over all is called, such as "matt lacquer", for the job card; "none"
+    where there is none."""
 
     @property
     def base(self) -> str:

@@ -96,8 +96,9 @@ def _use(artwork: Artwork, cards: Cards) -> Iterator[str]:
     """How the cards of this panel are cut and used, step by step."""
     stopped = [card for card in cards.cards if isinstance(card.held, ByEdges)]
     held = [card.held for card in cards.cards if isinstance(card.held, ByHoles)]
+    thick = "1/64 to 3/64 in" if artwork.description.units == "in" else "0.3 to 1 mm"
     yield (
-        "Cut them from card or thin sheet, 0.3 to 1 mm, with the cutter or by hand along a print "
+        f"Cut them from card or thin sheet, {thick}, with the cutter or by hand along a print "
         "at actual size: figures, holes and windows first, the outline last."
     )
     if stopped:

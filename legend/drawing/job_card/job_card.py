@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,18 +15,26 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup, escape
 
 from legend.drawing.job_card.assembly import before_setting, if_it_is_off, settings
+from legend.drawing.job_card.by_hand import blanks, trial_letters
 from legend.drawing.job_card.cards import cards_section
 from legend.drawing.job_card.holes import drilling_in_words, hole_rows
+from legend.drawing.job_card.lifting import in_all, lifting_rows, what_helps
 from legend.drawing.job_card.pieces import headings, laying_order, piece_rows, set_off_from
-from legend.drawing.job_card.steps import BASE_COATS, TOP_COATS, Step, clock_times, steps_of
+from legend.drawing.job_card.plan.coats import BASE_COATS, TOP_COATS, seals
+from legend.drawing.job_card.plan.files import Files, files_of
+from legend.drawing.job_card.plan.schedule import Plan, plan_of
+from legend.drawing.job_card.plan.steps import Steps
+from legend.drawing.job_card.plan.time_words import elapsed, on_the_clock
+from legend.drawing.job_card.plan.work import Work, work_of
+from legend.drawing.job_card.remedies import remedies
 from legend.drawing.length_words import disc_in_words, panel_size
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
 from legend.layout.cautions import cautions
 from legend.length_words import Lengths
 from legend.sentences import capitalised, listed
-from legend.standards import WANTS_CARE
-from legend.stencil.sheet import Piece, Sheet, pieces_of
+from legend.standards import PAINT_PER_COAT, WANTS_CARE
+from legend.stencil.sheet import Sheet
 from legend.stencil.weeding_list import what_comes_first
 from legend.writing import MARK, write_whole
 
@@ -36,19 +43,14 @@ if TYPE_CHECKING:
 
 _TEMPLATE = "job-card.html.j2"
 
-#: The code of a finding that a size was assumed.
-_ASSUMED = "covers-assumed"
-#: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
-_PAINT = 200.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """One step as the card shows it."""
-
-    step: Step
-    begin: str
-    end: str
+#: The codes of notes that somebody at the bench must know of; all others are for the desk.
+_FOR_THE_BENCH = frozenset({"piece-split"})
+#: The space between a number and its unit, and within hours and minutes.
+_UNIT = re.compile(
+    r"(?<=\d) (?=(?:h|mm|cm²|in|sq in|ft|m|ml|%|seconds?|minutes?|hours?|days?)\b)|(?<=\d h) (?=\d)"
+)
+#: So many panels that were painted with a sheet are ticked off on the card.
+_PANELS = 20
 
 
 def write_card(
@@ -75,14 +77,15 @@ def card_html(
 ) -> bytes:
     """The job card as an HTML file."""
     lengths = Lengths(artwork.description.units)
+    work, files = work_of(artwork, sheets), files_of(artwork, sheets)
     page = _template().generate(
         mark=MARK,
-        started=start is not None,
         findings=list(_finding_rows(findings)),
         cards=cards_section(artwork, sheets),
         **_of_the_panel(artwork, lengths),
-        **_of_the_work(artwork, pieces_of(sheets), start),
-        **_of_the_sheets(artwork, sheets, lengths),
+        **_of_the_plan(plan_of(artwork, work, files), start),
+        **_of_the_work(artwork, work, files),
+        **_of_the_sheets(artwork, work, lengths),
         **_of_the_knobs(artwork),
     )
     # Bit by bit, because the picture is long, and takes far more room among other letters.
@@ -124,32 +127,52 @@ def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:
     }
 
 
-def _of_the_work(
-    artwork: Artwork, pieces: Sequence[Piece], start: datetime | None
-) -> dict[str, object]:
-    """What it tells of the steps and of the paint."""
+def _of_the_work(artwork: Artwork, work: Work, files: Files) -> dict[str, object]:
+    """What it tells of the paint and of the film on it."""
     description = artwork.description
-    area = artwork.panel.area
+    stencil, area = description.stencil, artwork.panel.area
+    lift_off, film = stencil.method == "lift-off", stencil.stock == "film"
     return {
-        "method": description.stencil.method,
-        "stock": description.stencil.stock,
-        "weeding": what_comes_first(description.stencil),
+        "method": stencil.method,
+        "stock": stencil.stock,
+        "weeding": what_comes_first(stencil),
         "finish": description.finish,
         "own_times": bool(description.bench.model_fields_set - {"sources"}),
-        "rows": [_Row(step, *clock_times(step, start)) for step in steps_of(artwork, pieces)],
         "area": Lengths(description.units).area(area),
-        "paint": [_millilitres(area, coats) for coats in (BASE_COATS, TOP_COATS)],
+        "sealed": seals(description),
+        "paint": [
+            _millilitres(area, coats) for coats in (BASE_COATS + seals(description), TOP_COATS, 1)
+        ],
+        "lifting": in_all(work, lift_off) if film and work.pieces else "",
+        "what_helps": list(what_helps(work, lift_off)) if film else [],
+        "lifted": list(lifting_rows(artwork, work)) if film else [],
+        "trial": trial_letters() if Steps(artwork, work, files).has_trial else [],
+        "blanks": list(blanks(description)),
+        "remedies": remedies(stencil, files.panel),
+        "panels": range(1, _PANELS + 1) if not film else (),
     }
 
 
-def _of_the_sheets(
-    artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths
-) -> dict[str, object]:
+def _of_the_plan(plan: Plan, start: datetime | None) -> dict[str, object]:
+    """What it tells of the steps."""
+    ends = [on_the_clock(step.end, start) for step in plan.steps]
+    begins = [on_the_clock(step.begin, start) for step in plan.steps]
+    return {
+        "started": start is not None,
+        "rows": list(zip(plan.steps, begins, ends, strict=True)),
+        "hands_on": elapsed(plan.hands_on),
+        "waiting": elapsed(plan.waiting),
+        "elapsed": elapsed(plan.elapsed),
+    }
+
+
+def _of_the_sheets(artwork: Artwork, work: Work, lengths: Lengths) -> dict[str, object]:
     """What it tells of the stencil and of the tape."""
+    sheets = work.sheets
     return {
         "care": lengths.short(WANTS_CARE),
         "mirror": artwork.description.stencil.mirror,
-        "pieces": list(piece_rows(artwork, sheets, lengths)),
+        "pieces": list(piece_rows(artwork, sheets, work.small, lengths)),
         "headings": headings(artwork),
         "set_off_from": set_off_from(artwork),
         "laying_order": laying_order(artwork, sheets, lengths),
@@ -157,7 +180,7 @@ def _of_the_sheets(
             (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
-        "tape": lengths.area(sum(piece.edge.area for piece in pieces_of(sheets))),
+        "tape": lengths.area(sum(piece.edge.area for piece in work.pieces)),
     }
 
 
@@ -171,18 +194,21 @@ def _of_the_knobs(artwork: Artwork) -> dict[str, object]:
 
 
 def _marked(text: str) -> Markup:
-    """The text, escaped, with what stands between backticks set as code."""
-    return Markup(re.sub("`([^`]*)`", r"<code>\1</code>", str(escape(text))))
+    """The text, escaped, with what stands between backticks set as code.
+
+    No line is broken between a number and its unit.
+    """
+    whole = _UNIT.sub("\u00a0", text)
+    return Markup(re.sub("`([^`]*)`", r"<code>\1</code>", str(escape(whole))))
 
 
 def _finding_rows(findings: Sequence[Finding]) -> Iterator[tuple[str, str, str, str]]:
     """Severity, message, where in the description, remedy; the worst first.
 
-    The sizes that were assumed have a list of their own; and a note that asks for nothing to be
-    done is nothing for the bench.
+    Notes are for the desk, but for those that say how something is done at the bench.
     """
     for finding in sorted(findings, key=lambda finding: finding.severity.rank):
-        if finding.code == _ASSUMED or (finding.severity == "note" and not finding.remedy):
+        if finding.severity == "note" and finding.code not in _FOR_THE_BENCH:
             continue
         source = finding.source
         where = Path(source.file).name + (f":{source.line}" if source.line else "")
@@ -205,4 +231,4 @@ def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
 
 
 def _millilitres(square_mm: float, coats: int) -> str:
-    return f"{max(math.ceil(square_mm * 1e-6 * coats * _PAINT), 1)} ml"
+    return f"{max(math.ceil(square_mm * 1e-6 * coats * PAINT_PER_COAT), 1)} ml"

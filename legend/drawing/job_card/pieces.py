@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from legend.drawing.job_card.weeding import by_word, with_care
@@ -20,7 +20,7 @@ from legend.length_words import Lengths
 from legend.sentences import listed
 from legend.stencil.reference_lines import ReferenceLine, reference_lines
 from legend.stencil.sheet import Sheet, pieces_of
-from legend.stencil.weeding_list import islands
+from legend.stencil.weeding_list import Island
 
 #: Pictures stand three in a row; that of a long or a large piece may take the whole row: mm on
 #: paper.
@@ -36,7 +36,7 @@ class PieceRow:
     """One piece as the card shows it: where its weeding box lies, and what is weeded.
 
     `across` and `up` are its distances, each a figure, and on which side of a centre line.
-    `picture` is an `svg` element.
+    `picture` is an `svg` element. `goes_on_first` tells that it is on before the base coat.
     """
 
     number: int
@@ -46,19 +46,24 @@ class PieceRow:
     up: str
     sheet: str
     picture: str
+    goes_on_first: bool
     islands: int
     words: tuple[str, ...]
     care: tuple[str, ...]
 
 
-def piece_rows(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> Iterator[PieceRow]:
-    """Every piece, in the order of the numbers."""
+def piece_rows(
+    artwork: Artwork,
+    sheets: Sequence[Sheet],
+    small: Mapping[int, Sequence[Island]],
+    lengths: Lengths,
+) -> Iterator[PieceRow]:
+    """Every piece, in the order of the numbers; `small` are its counters and dots, by these."""
     lies_on: dict[int, list[int]] = {}
     for sheet in sheets:
         for placed in sheet.placed:
             lies_on.setdefault(placed.piece.number, []).append(sheet.number)
     pieces = pieces_of(sheets)
-    small = islands(artwork, pieces)
     for place in piece_places(artwork.description.panel, pieces, lengths):
         piece = place.piece
         x0, y0, x1, y1 = piece.box
@@ -73,6 +78,7 @@ def piece_rows(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> I
             _in_column(place.up),
             ", ".join(map(str, sorted(set(on)))) + (f" ({spares} spare)" if spares else ""),
             _picture(artwork, place),
+            goes_on_first(piece),
             len(own),
             tuple(by_word(own)),
             tuple(with_care(own, lengths)),

@@ -15,6 +15,17 @@ _NO_BREAK = "\u00a0"
 
 #: The marks of a letter that are dots; all others are accents.
 _DOTS = frozenset("\u0307\u0308")
+#: What small signs are called, and the loose parts of others, where that is not their own name.
+_SIGNS = {
+    ".": "point",
+    "-": "hyphen",
+    "’": "apostrophe",
+    "!": "dot of !",
+    "?": "dot of ?",
+    "%": "part of %",
+    "=": "part of =",
+    "÷": "dot of ÷",
+}
 
 
 def by_word(small: Sequence[Island]) -> Iterator[str]:
@@ -35,8 +46,11 @@ def _times(count: int) -> str:
 def _called(island: Island) -> str:
     if island.kind is Kind.COUNTER:
         return island.letter
+    if island.letter.startswith("symbol:"):
+        return f"part of the {spoken(island.letter)}"
     if not island.letter.isalnum():
-        return "dot"
+        own = unicodedata.name(island.letter, "dot") if len(island.letter) == 1 else "dot"
+        return _SIGNS.get(island.letter, own.lower())
     accents = set(unicodedata.normalize("NFD", island.letter)[1:]) - _DOTS
     return f"{'accent' if accents else 'dot'} of {island.letter}"
 

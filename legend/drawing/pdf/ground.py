@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -11,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from legend.drawing.pdf.cut_lanes import InTheWay
 from legend.layout.artwork import Artwork, Mark, Opening, Role
 from legend.stencil.sheet import Piece
+from legend.vector import Vector
 
 Point = tuple[float, float]
 #: Shapes, and how bad it is for print to stand on each.
@@ -42,6 +42,7 @@ def taken(artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = (
         lines = [shapely.LineString(ends) for ends in half_axes(opening)]
         weighed += [(line, _ON_CENTRE_LINE) for line in lines]
     weighed += [(piece.edge.shape.boundary, _ON_BOX) for piece in pieces]
+    weighed += [(mark.shape, _ON_LEGEND) for piece in pieces for mark in piece.corner_marks]
     return [shape for shape, _ in weighed], [weight for _, weight in weighed]
 
 
@@ -68,11 +69,10 @@ def _of_datum(artwork: Artwork) -> list[BaseGeometry]:
 
 def half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
     """The centre lines of a hole in four halves, each from the centre outwards."""
-    (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
+    x0, y0, x1, y1 = opening.hole.shape.edge.box
     for turn, half in ((0, y1), (90, x1), (180, -y0), (270, -x0)):
-        angle = math.radians(turn + opening.hole.angle)
-        reach = half + _PAST
-        yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
+        way = Vector.bearing(turn + opening.hole.angle)
+        yield opening.centre, opening.centre + (half + _PAST) * way
 
 
 def in_the_way(artwork: Artwork, pieces: Sequence[Piece] = ()) -> list[InTheWay]:

@@ -33,6 +33,9 @@ Paper = str | tuple[float, float]
 EDGE, LEAST_EDGE = 9.0, 5.0
 #: Room on each sheet beside the drawing for the bars, the notes and the title, mm.
 LEFT_STRIP, BOTTOM_STRIP, TOP_STRIP = 13.0, 15.0, 11.0
+#: How much further a drawing without strips may reach to a side, mm, where it leaves so much for
+#: bars and notes.
+_ROUND, _FOR_BARS = 11.0, 24.0
 #: The least room for the drawing that a paper must have both ways, mm: the bars need it.
 _LEAST_ROOM = 104.0
 #: From the ends of the drawing to the outermost join marks, mm.
@@ -161,12 +164,18 @@ def of_fewest_sheets(
     """The drawing in the first of several extents of it that no other does better than.
 
     Better are fewer sheets, then strips on these for the bars, then fewer legends cut. The last
-    extent, which is the least, is only taken if all of it is on one sheet.
+    extent, which is the least, is only taken if all of it is on one sheet; where that leaves no
+    strips, it is given what room there is beside it.
     Error: PaperError as that of `tiled`.
     """
     *others, least = extents
-    if len(tiled(least, paper, correction).tiles) == 1:
-        others.append(least)
+    for extent in extents:
+        tiling = tiled(extent, paper, correction)
+        if len(tiling.tiles) == 1 and tiling.has_strips:
+            return tiling
+    on_one = tiled(least, paper, correction)
+    if len(on_one.tiles) == 1:
+        return on_one
     return min((tiled(each, paper, correction, things) for each in others), key=_badness)
 
 
@@ -175,8 +184,8 @@ def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> N
     tiled((0.0, 0.0, 1.0, 1.0), paper, correction)
 
 
-def _badness(tiling: Tiling) -> tuple[int, bool, int]:
-    return len(tiling.tiles), not tiling.has_strips, tiling.legends_cut
+def _badness(tiling: Tiling) -> tuple[int, int]:
+    return len(tiling.tiles), tiling.legends_cut
 
 
 def _measured(size: Size, correction: tuple[float, float]) -> Size:
@@ -209,14 +218,23 @@ def _on_one(size: Size, extent: Box, room: Size) -> Tiling:
 def _without_strips(size: Size, extent: Box, room: Size) -> Tiling:
     """The drawing on one sheet that has no room for strips: as far right and up as it can be.
 
-    So what is left of the sheet is left at the left and below, where bars look for room.
+    So what is left of the sheet is left at the left and below, where bars look for room. The
+    drawing may reach into it, for the datum; and to the right and up where there is plenty.
     """
     x0, y0, x1, y1 = extent
-    at = [
-        side - (EDGE if side - long > EDGE + LEAST_EDGE else (side - long) / 2) - long
-        for side, long in ((room[0], x1 - x0), (room[1], y1 - y0))
+    width, height = _inset(room, LEAST_EDGE)
+    free = (width - (x1 - x0), height - (y1 - y0))
+    before = [min(each, _ROUND) for each in free]
+    after = [
+        min(max(each - more - _FOR_BARS, 0.0) / 2, _ROUND)
+        for each, more in zip(free, before, strict=True)
     ]
-    return Tiling(size, extent, 1, 1, (Tile(0, 0, extent, (at[0], at[1])),), has_strips=False)
+    view = (x0 - before[0], y0 - before[1], x1 + after[0], y1 + after[1])
+    at_x, at_y = (
+        LEAST_EDGE + each - more - other
+        for each, more, other in zip(free, before, after, strict=True)
+    )
+    return Tiling(size, view, 1, 1, (Tile(0, 0, view, (at_x, at_y)),), has_strips=False)
 
 
 def _on_many(size: Size, extent: Box, room: Size, things: Sequence[InTheWay]) -> Tiling:

@@ -11,7 +11,16 @@ from dataclasses import dataclass
 import shapely
 
 from legend.drawing.placing.piece_places import Distance, PiecePlace
-from legend.drawing.placing.sketch import CHARACTER, FAINT, INK, MEASURED, PAPER, Point, Sketch
+from legend.drawing.placing.sketch import (
+    CHARACTER,
+    FAINT,
+    INK,
+    MEASURED,
+    PAPER,
+    Anchor,
+    Point,
+    Sketch,
+)
 from legend.drawing.segments import SVG, path_texts
 from legend.layout.artwork import Artwork, Opening
 from legend.lettering.outlines.outline import Box
@@ -83,11 +92,9 @@ class _Drawn:
         self.top = top = artwork.panel.bounds[3]
         own, box = set(place.piece.owners), shapely.box(*place.piece.box)
         self.holes = [o for o in artwork.openings if o.id in own and self._is_by(o)]
-        self.others = [
-            opening
-            for opening in artwork.openings
-            if opening not in self.holes and box.intersects(opening.outline.shape)
-        ]
+        on_it = shapely.intersects(box, [o.outline.shape for o in artwork.openings])
+        near = (o for o, is_on in zip(artwork.openings, on_it.tolist(), strict=True) if is_on)
+        self.others = [opening for opening in near if opening not in self.holes]
         shapes = [box, *(opening.outline.shape for opening in self.holes)]
         x0, y0, x1, y1 = shapely.total_bounds(shapes).tolist()
         self.around: Box = (x0, y0, x1, y1)
@@ -165,7 +172,7 @@ class _Drawn:
         x0, y0, x1, y1 = opening.outline.bounds
         (left, top), (right, bottom) = self.at(x0, y1), self.at(x1, y0)
         x, y = self.at(*opening.centre)
-        beyond = _BEYOND * self.f
+        beyond = min(_BEYOND * self.f, min(right - left, bottom - top) / 2)
         sketch.line((left - beyond, y), (right + beyond, y), MEASURED, scribed=True)
         sketch.line((x, top - beyond), (x, bottom + beyond), MEASURED, scribed=True)
 
@@ -207,7 +214,7 @@ class _Drawn:
             x = self._clear_middle(0)
         self._way(sketch, (x, line), (x, side), distance)
         at = (x + (0.5 if after else -0.5) * f, (line + side) / 2)
-        anchor = "start" if after else "end"
+        anchor: Anchor = "start" if after else "end"
         sketch.words(at, distance.signed, MEASURED, anchor=anchor, bold=True)
 
     def _way(self, sketch: Sketch, begin: Point, end: Point, distance: Distance) -> None:

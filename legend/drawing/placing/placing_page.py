@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import shapely
+
 from legend.description.tables.description import Stencil
 from legend.drawing.length_words import panel_size
 from legend.drawing.placing.panel_map import panel_map
@@ -118,9 +120,9 @@ def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
 
 def _lies_on_a_hole(artwork: Artwork, piece: Piece) -> bool:
     """Whether any mark of a piece shows it its place on a hole."""
-    marks = [path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION]
     holes = [opening.outline.shape for opening in artwork.openings]
-    return any(mark.intersects(hole) for mark in marks for hole in holes)
+    marks = (path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION)
+    return any(shapely.intersects(mark, holes).any() for mark in marks)
 
 
 def _by_its_corners(piece: Piece, stencil: Stencil, lengths: Lengths) -> str:

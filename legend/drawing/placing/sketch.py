@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Literal
 
 from legend.drawing.svg import without_unused_namespaces
 
@@ -22,19 +24,24 @@ _THIN, _THICK = 0.07, 0.2
 _DASHES = (1.1, 0.25, 0.2, 0.25)
 _ARROW, _ARROW_HALF = 0.6, 0.17
 
+#: Paper left round all of it, in heights of the figures.
+_AROUND = 0.15
+
 Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
 
 
 class Sketch:
-    """Lines and words in a unit of its own, y downwards, with figures of one height."""
+    """Lines and words in a unit of its own, y downwards, with figures of one height.
+
+    Nothing is drawn before its `svg` is asked for, so that it costs little to see how far it
+    reaches.
+    """
 
     def __init__(self, figures: float) -> None:
-        from svgwrite import Drawing
-
         self.figures = figures
-        self._drawing: Drawing = Drawing(debug=False)
-        self._drawn: list[BaseElement] = []
-        self._low, self._high = [float("inf")] * 2, [float("-inf")] * 2
+        self._drawn: list[Callable[[Drawing], BaseElement]] = []
+        self._low, self._high = [math.inf] * 2, [-math.inf] * 2
 
     def reach(self, *points: Point) -> None:
         """Take these points in."""
@@ -60,13 +67,10 @@ class Sketch:
         """A straight line, broken into dashes and dots where it is scribed."""
         f = self.figures
         more = {"stroke_dasharray": " ".join(f"{d * f:.4g}" for d in _DASHES)} if scribed else {}
-        self._add(
-            self._drawing.line(
-                _rounded(begin),
-                _rounded(end),
-                stroke=ink,
-                stroke_width=round((_THICK if thick else _THIN) * f, 3),
-                **more,
+        width = round((_THICK if thick else _THIN) * f, 3)
+        self._drawn.append(
+            lambda drawing: drawing.line(
+                _rounded(begin), _rounded(end), stroke=ink, stroke_width=width, **more
             )
         )
         self.reach(begin, end)
@@ -77,7 +81,9 @@ class Sketch:
         bx, by = x - ux * _ARROW * f, y - uy * _ARROW * f
         half = _ARROW_HALF * f
         corners = [tip, (bx - uy * half, by + ux * half), (bx + uy * half, by - ux * half)]
-        self._add(self._drawing.polygon([_rounded(p) for p in corners], fill=MEASURED))
+        self._drawn.append(
+            lambda drawing: drawing.polygon([_rounded(p) for p in corners], fill=MEASURED)
+        )
         self.reach(*corners)
 
     def words(
@@ -87,45 +93,48 @@ class Sketch:
         ink: str = INK,
         *,
         size: float = 1.0,
-        anchor: str = "middle",
+        anchor: Anchor = "middle",
         turned: bool = False,
         bold: bool = False,
     ) -> None:
         """Words about a point, or beginning or ending there; `turned` to read upwards."""
-        if not said:
-            return
         (x, y), height = at, size * self.figures
         long, half = len(said) * CHARACTER * height, 0.42 * height
         begin = {"start": 0.0, "middle": -long / 2, "end": -long}[anchor]
-        text = self._drawing.text(
-            said,
-            insert=_rounded((x, y + 0.36 * height)),
-            fill=ink,
-            font_size=f"{height:.4g}",
-            font_family="sans-serif",
-            text_anchor=anchor,
-            stroke=PAPER,
-            stroke_width=f"{0.22 * height:.3g}",
-            paint_order="stroke",
-            stroke_linejoin="round",
-        )
-        if bold:
-            text["font-weight"] = "bold"
         if turned:
-            text.rotate(-90, _rounded(at))
             self.reach((x - half, y - begin - long), (x + half, y - begin))
         else:
             self.reach((x + begin, y - half), (x + begin + long, y + half))
-        self._add(text)
+
+        def drawn(drawing: Drawing) -> BaseElement:
+            text = drawing.text(
+                said,
+                insert=_rounded((x, y + 0.36 * height)),
+                fill=ink,
+                font_size=f"{height:.4g}",
+                font_family="sans-serif",
+                text_anchor=anchor,
+                stroke=PAPER,
+                stroke_width=f"{0.22 * height:.3g}",
+                paint_order="stroke",
+                stroke_linejoin="round",
+            )
+            if bold:
+                text["font-weight"] = "bold"
+            if turned:
+                text.rotate(-90, _rounded(at))
+            return text
+
+        self._drawn.append(drawn)
 
     def ring(self, centre: Point, radius: float) -> None:
         """A circle round something, on paper of its own."""
-        self._add(
-            self._drawing.circle(
-                _rounded(centre), round(radius, 3), fill=PAPER, stroke=INK,
-                stroke_width=round(2 * _THIN * self.figures, 3),
+        width = round(2 * _THIN * self.figures, 3)
+        self._drawn.append(
+            lambda drawing: drawing.circle(
+                _rounded(centre), round(radius, 3), fill=PAPER, stroke=INK, stroke_width=width
             )
-        )  # fmt: skip
+        )
         (x, y) = centre
         self.reach((x - radius, y - radius), (x + radius, y + radius))
 
@@ -138,36 +147,32 @@ class Sketch:
         """
         if not paths:
             return
-        path = self._drawing.path(
-            d=paths,
-            fill=fill,
-            stroke=stroke,
-            stroke_width=round(1.6 * _THIN * self.figures / scale, 4),
-        )
+        width = round(1.6 * _THIN * self.figures / scale, 4)
         x, y = _rounded(origin)
-        path["transform"] = f"translate({x:.7g} {y:.7g}) scale({scale:.5g})"
-        self._add(path)
+
+        def drawn(drawing: Drawing) -> BaseElement:
+            path = drawing.path(d=paths, fill=fill, stroke=stroke, stroke_width=width)
+            path["transform"] = f"translate({x:.7g} {y:.7g}) scale({scale:.5g})"
+            return path
+
+        self._drawn.append(drawn)
 
     def svg(self, told: str, unit: str = "") -> str:
         """All of it as an `svg` element: what it shows in words, and its size in a unit, if any."""
-        x0, y0, x1, y1 = self.bounds
-        pad = 0.15 * self.figures
-        width, height = x1 - x0 + 2 * pad, y1 - y0 + 2 * pad
-        box = f"{x0 - pad:.5g} {y0 - pad:.5g} {width:.5g} {height:.5g}"
-        size = (f"{width:.4g}{unit}", f"{height:.4g}{unit}") if unit else ("100%", "100%")
-        self._drawing = self._new(box, size)
-        self._drawing.set_desc(title=told)
-        for each in self._drawn:
-            self._drawing.add(each)
-        return without_unused_namespaces(self._drawing.tostring())
-
-    def _new(self, box: str, size: tuple[str, str]) -> Drawing:
         from svgwrite import Drawing
 
-        return Drawing(size=size, viewBox=box, debug=False)
-
-    def _add(self, element: BaseElement) -> None:
-        self._drawn.append(element)
+        x0, y0, x1, y1 = self.bounds
+        pad = _AROUND * self.figures
+        width, height = x1 - x0 + 2 * pad, y1 - y0 + 2 * pad
+        drawing = Drawing(
+            size=(f"{width:.4g}{unit}", f"{height:.4g}{unit}") if unit else ("100%", "100%"),
+            viewBox=f"{x0 - pad:.5g} {y0 - pad:.5g} {width:.5g} {height:.5g}",
+            debug=False,
+        )
+        drawing.set_desc(title=told)
+        for drawn in self._drawn:
+            drawing.add(drawn(drawing))
+        return without_unused_namespaces(drawing.tostring())
 
 
 def _rounded(point: Point) -> Point:

@@ -32,7 +32,7 @@ _DIRECTIONS = np.array([(1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (-1, 
 
 #: The longest and the shortest stop, how far it keeps from the corner of the panel and from what
 #: is near its edge, mm. Common practice, no source.
-_LONGEST, _SHORTEST, _OFF_CORNER, _CLEAR = 120.0, 20.0, 4.0, 2.0
+_LONGEST, _SHORTEST, _OFF_CORNER, _CLEAR = 240.0, 20.0, 4.0, 2.0
 #: How far those along the right and the top keep from the corner that is clipped, mm.
 _OFF_CLIP = 15.0
 #: A window that comes nearer to an edge than this leaves no card there for a stop, mm.

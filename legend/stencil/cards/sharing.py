@@ -81,6 +81,8 @@ def _cards_for(artwork: Artwork, sheets: tuple[Sheet, ...]) -> Cards:
     if pieces:
         site = site_of(artwork, pieces)
         drafts, left = _fewest(site)
+        if not any(site.closed):  # else a later card may need holes that an earlier one closes
+            drafts.sort(key=lambda draft: min(k for k, _ in draft.windows))
         unserved += (Unserved(pieces[k], why) for k, why in left.items())
     unserved.sort(key=lambda each: each.piece.number)
     count = len(drafts)
