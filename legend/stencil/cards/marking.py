@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.cards.site import SAME
@@ -20,22 +22,30 @@ Boxes = NDArray[np.float64]
 #: From a number to its own window, to that of another, and from figures to other figures, to
 #: holes and to the rim, mm. Common practice, no source.
 _BESIDE, _FROM_OTHERS, _BETWEEN, _FROM_RIM = 2.0, 4.0, 3.0, 3.0
+#: No number is further than this from its own window, where that is no rectangle, mm. Common
+#: practice, no source.
+_STILL_BESIDE = 3.0
 #: How finely places for words are looked for, mm.
 _STEP = 1.5
 
 
 def room_for_numbers(
-    numbers: Sequence[Outline], windows: Boxes, taken: Boxes, rooms: Sequence[Box]
+    numbers: Sequence[Outline],
+    shapes: Sequence[BaseGeometry],
+    taken: Boxes,
+    rooms: Sequence[Box],
 ) -> list[Outline | None]:
     """Each number beside its window, or None where there is no room for it.
 
-    `windows` and `taken`, what else to keep clear of, are boxes, one a row; `rooms` are what the
-    numbers should stand in, one after the other, where the one before has no room.
+    `shapes` are those of the windows; `taken`, what else to keep clear of, are boxes, one a row;
+    `rooms` are what the numbers should stand in, one after the other, where the one before has no
+    room.
     """
+    windows = shapely.bounds(shapes)
     others = taken
     placed: list[Outline | None] = []
     for own, number in enumerate(numbers):
-        last = _beside(number, own, windows, others, rooms)
+        last = _beside(number, own, shapes[own], windows, others, rooms)
         placed.append(last)
         if last is not None:
             others = np.vstack([others, last.bounds])
@@ -43,7 +53,12 @@ def room_for_numbers(
 
 
 def _beside(
-    number: Outline, own: int, windows: Boxes, taken: Boxes, rooms: Sequence[Box]
+    number: Outline,
+    own: int,
+    shape: BaseGeometry,
+    windows: Boxes,
+    taken: Boxes,
+    rooms: Sequence[Box],
 ) -> Outline | None:
     _, _, width, height = number.bounds
     corners = np.array(list(_corners(windows[own].tolist(), width, height)))
@@ -52,6 +67,7 @@ def _beside(
     apart[own] = _BESIDE
     clear = (_apart(boxes, windows) > apart - SAME).all(axis=1)
     clear &= (_apart(boxes, taken) > _BETWEEN - SAME).all(axis=1)
+    clear &= shapely.dwithin(shapely.box(*boxes.T), shape, _STILL_BESIDE)
     for x0, y0, x1, y1 in rooms:
         low = (boxes[:, :2] >= (x0 + _FROM_RIM, y0 + _FROM_RIM)).all(axis=1)
         high = (boxes[:, 2:] <= (x1 - _FROM_RIM, y1 - _FROM_RIM)).all(axis=1)

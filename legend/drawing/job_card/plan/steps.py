@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.tables.stock import limits
-from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.assembly import settings
+from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.plan.coats import (
     BASE_COATS,
     TOP_COATS,
