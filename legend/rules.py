@@ -303,6 +303,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _PRACTICE,
         ),
         "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
+        "cut-through": Rule(
+            "A word, or the legends of one control, are cut apart where a piece is split, because "
+            "nothing else fits the stock.",
+            _WARNING,
+            _PRACTICE,
+        ),
         "no-window": Rule(
             "A piece has no window in any placement card.",
             _NOTE,

@@ -108,8 +108,9 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
     for number, each in enumerate(uncut, start=1):
         part, count = each.part
         if part == 1 and count > 1:
-            last = number + count - 1
-            numbers = f"{number} {'and' if count == 2 else 'to'} {last}"
+            every = _numbers_of_parts(uncut, number)
+            is_run = count > 2 and every == list(range(number, number + count))
+            numbers = f"{number} to {every[-1]}" if is_run else listed(map(str, every))
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
@@ -119,6 +120,16 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
                 "A larger stencil.stock_size would keep it in one piece.",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),
             )
+
+
+def _numbers_of_parts(uncut: Sequence[UncutPiece], first: int) -> list[int]:
+    """The numbers of all parts of a piece, by that of the first: mostly those that follow it."""
+    each = uncut[first - 1]
+    found: dict[int, int] = {}
+    for number, other in enumerate(uncut[first - 1 :], start=first):
+        if other.whole == each.whole and other.part[1] == each.part[1]:
+            found.setdefault(other.part[0], number)
+    return sorted(found.values())
 
 
 def _pieces(
@@ -252,10 +263,11 @@ def _joined_registration(
 def _paths(
     piece: UncutPiece, marks: Sequence[Outline], registration: Sequence[Outline]
 ) -> list[Path]:
+    laid_by = (*registration, *piece.join_marks, *piece.corner_marks)
     return [
         *([Path(Cut.BARE, piece.bare)] if piece.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for outline in (*registration, *piece.corner_marks)),
+        *(Path(Cut.REGISTRATION, outline) for outline in laid_by),
     ]
 
 

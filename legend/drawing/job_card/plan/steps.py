@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.tables.stock import limits
-from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.assembly import settings
+from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.plan.coats import (
     BASE_COATS,
     TOP_COATS,
@@ -159,6 +159,7 @@ class Steps:
                 "by a strip of thin tape on the front.",
             )
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
+        small = "one counter or dot" if work.counters == 1 else small
         return "Weed the pieces", (
             f"By the list under Weeding: {small}, {about(work.weeding)}. A new blade, "
             "tweezers, and light from the side.",
