@@ -28,7 +28,7 @@ _WIDTH = 88
 @out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
 @REPLACE
 def coupon(panel: Path | None, stock: str | None, out: Path | None, replace: bool) -> None:
-    """Write a small test cut, to find out what the cutter and the paints can do.
+    """Write a small test cut, to try the cutter and the paints.
 
     It has a test square to measure, ladders of sizes to choose from, and for lift-off a strip of
     letters to lift one each quarter hour. With a PANEL it is for the stock of that description,

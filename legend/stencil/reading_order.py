@@ -8,12 +8,17 @@ from legend.lettering.outlines.outline import Box
 
 
 def reading_order(boxes: Sequence[Box]) -> list[int]:
-    """Top row first, left to right; a box is in the row whose first box holds its middle."""
-    left = sorted(range(len(boxes)), key=lambda i: (-boxes[i][3], boxes[i][0]))
+    """Top row first, left to right.
+
+    A row ends where the first of its boxes ends, going down, and takes in every box whose middle
+    is above that. So a tall thing, as a line between two halves of a panel, stands in the row of
+    its middle, and makes no single row of all that is beside it.
+    """
+    left = list(range(len(boxes)))
     order: list[int] = []
     while left:
-        _, bottom, _, _ = boxes[left[0]]
-        row = [i for i in left if (boxes[i][1] + boxes[i][3]) / 2 > bottom]
+        floor = max(boxes[i][1] for i in left)
+        row = [i for i in left if (boxes[i][1] + boxes[i][3]) / 2 > floor]
         order += sorted(row, key=lambda i: (boxes[i][0], -boxes[i][3]))
         taken = set(row)
         left = [i for i in left if i not in taken]

@@ -13,14 +13,15 @@ from legend.stencil.cards.sharing import cards_for
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
-#: A sample whose cards are held by pins, and one whose cards have stops.
-SHOWN = ("enlarger-timer", "dome-rotator")
+#: A card that is held by pins, and one that has stops, by sample and number.
+SHOWN = {"enlarger-timer": 1, "dome-rotator": 2}
 
 
 def picture_of(sample: str) -> bytes:
-    """The first placement card of a sample on its panel, as an SVG file."""
+    """The placement card of a sample that is shown, on its panel, as an SVG file."""
     _, artwork = laid_out(SAMPLES / sample / "panel.toml")
-    return card_picture_file(artwork, cards_for(artwork, cut_from(artwork)[0]).cards[0])
+    cards = cards_for(artwork, cut_from(artwork)[0]).cards
+    return card_picture_file(artwork, cards[SHOWN[sample] - 1])
 
 
 def main() -> None:

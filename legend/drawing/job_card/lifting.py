@@ -16,7 +16,7 @@ from legend.sentences import counted, listed
 from legend.stencil.loose_film import Lifted, Loose
 from legend.stencil.reading_order import reading_order
 
-#: A frame stands where its upper line is, this high, mm: what it encloses comes after it.
+#: Lines stand where they reach highest, this high, mm: what they enclose comes after them.
 _LINE = 1.0
 #: Of so many and more numerals of a scale there is one box for all.
 _MANY = 3
@@ -97,10 +97,13 @@ def what_helps(work: Work, lift_off: bool) -> Iterator[str]:
             f"Fewer graduations: the {ticks} alone take {about(ticks * work.bench.per_mark)}. A "
             "wider step in the description leaves some out."
         )
-    yield (
-        "The fine ones first: dots, accents, graduations and the smallest letters tear soonest as "
-        "the paint hardens. Frames, rules and large letters can wait."
-    )
+    if lift_off:
+        yield (
+            "The fine ones first: dots, accents, graduations and the smallest letters tear soonest "
+            "as the paint hardens. Frames, rules and large letters can wait."
+        )
+    else:
+        yield "The film first, all of it; then the islands, the smallest first."
     yield (
         "Never spray the coat in two halves to gain time, unless a frame or an edge hides the seam."
     )
@@ -137,8 +140,11 @@ def _lift_off_places(artwork: Artwork, work: Work) -> Iterator[tuple[str, list[I
         alone = index if group is None else ("group", group)
         places.setdefault(each.owner or alone, []).append(each)
     whole = list(places.values())
+    holes = {opening.id: opening.outline.bounds for opening in artwork.openings}
+    # Controls stand where their holes are: legends reach further from some than from others.
+    boxes = [holes.get(each[0].owner) or _round([_box(one) for one in each]) for each in whole]
     named: list[tuple[str, list[Item]]] = []
-    for index in reading_order([_round([_box(each) for each in members]) for members in whole]):
+    for index in reading_order(boxes):
         members = whole[index]
         owner, mark = members[0].owner, members[0].mark
         place = called.get(owner, owner) if owner else _sort(members[0])
@@ -187,12 +193,12 @@ def _called(each: Lifted) -> str:
         return "bare-metal disc"
     if each.mark.text:
         return spoken(each.mark.text.replace("\n", " "))
-    return str(each.mark.role)
+    return f"{each.mark.role}{'s' if each.count > 1 else ''}"
 
 
 def _box(each: Lifted) -> Box:
     left, bottom, right, top = each.box
-    if each.mark and each.mark.role is Role.FRAME:
+    if each.mark and each.mark.role in (Role.FRAME, Role.RULE):
         return left, max(top - _LINE, bottom), right, top
     return each.box
 

@@ -104,7 +104,7 @@ class Card:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Unserved:
-    """A piece that no card places, and why: a clause that goes on from "because"."""
+    """A piece that no card places, and why, as it is told after a colon."""
 
     piece: Piece
     why: str

@@ -81,7 +81,8 @@ def _numbers(
     numbers = [words(str(site.pieces[k].number)) for k in chosen]
     inner = _but_tabs(site, by, room)
     on_panel = _meet(inner, site.panel)
-    return room_for_numbers(numbers, site.boxes[list(chosen)], _taken(by), [on_panel, inner])
+    shapes = [site.windows[k] for k in chosen]
+    return room_for_numbers(numbers, shapes, _taken(by), [on_panel, inner])
 
 
 def _taken(by: ByHoles | ByEdges) -> NDArray[np.float64]:

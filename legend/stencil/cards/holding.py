@@ -136,7 +136,7 @@ def _by_edges(site: Site, room: Box, open_: AbstractSet[int]) -> Iterator[Way]:
     for sides in edges_within(site, room):
         rank = FAVOURED if sides == site.favoured else OTHER_EDGES
         clear = frozenset(k for k in open_ if not any(_near(site, k, side) for side in sides))
-        for windows in {frozenset(open_), clear}:
+        for windows in dict.fromkeys((frozenset(open_), clear)):
             yield Way(windows, rank, 0.0, sides=sides)
 
 

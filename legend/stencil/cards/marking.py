@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.cards.site import SAME
@@ -25,17 +27,21 @@ _STEP = 1.5
 
 
 def room_for_numbers(
-    numbers: Sequence[Outline], windows: Boxes, taken: Boxes, rooms: Sequence[Box]
+    numbers: Sequence[Outline],
+    shapes: Sequence[BaseGeometry],
+    taken: Boxes,
+    rooms: Sequence[Box],
 ) -> list[Outline | None]:
     """Each number beside its window, or None where there is no room for it.
 
-    `windows` and `taken`, what else to keep clear of, are boxes, one a row; `rooms` are what the
-    numbers should stand in, one after the other, where the one before has no room.
+    `shapes` are the windows; `taken`, what else to keep clear of, are boxes, one a row; `rooms`
+    are what the numbers should stand in, one after the other, where the one before has no room.
     """
+    windows = shapely.bounds(np.array(shapes, dtype=object))
     others = taken
     placed: list[Outline | None] = []
     for own, number in enumerate(numbers):
-        last = _beside(number, own, windows, others, rooms)
+        last = _beside(number, own, shapes[own], windows, others, rooms)
         placed.append(last)
         if last is not None:
             others = np.vstack([others, last.bounds])
@@ -43,7 +49,12 @@ def room_for_numbers(
 
 
 def _beside(
-    number: Outline, own: int, windows: Boxes, taken: Boxes, rooms: Sequence[Box]
+    number: Outline,
+    own: int,
+    shape: BaseGeometry,
+    windows: Boxes,
+    taken: Boxes,
+    rooms: Sequence[Box],
 ) -> Outline | None:
     _, _, width, height = number.bounds
     corners = np.array(list(_corners(windows[own].tolist(), width, height)))
@@ -52,6 +63,8 @@ def _beside(
     apart[own] = _BESIDE
     clear = (_apart(boxes, windows) > apart - SAME).all(axis=1)
     clear &= (_apart(boxes, taken) > _BETWEEN - SAME).all(axis=1)
+    if shape.area < shape.envelope.area - SAME:  # beside the rectangle round it, but far from it
+        clear &= shapely.distance(shapely.box(*boxes.T), shape) < 2 * _BESIDE - SAME
     for x0, y0, x1, y1 in rooms:
         low = (boxes[:, :2] >= (x0 + _FROM_RIM, y0 + _FROM_RIM)).all(axis=1)
         high = (boxes[:, 2:] <= (x1 - _FROM_RIM, y1 - _FROM_RIM)).all(axis=1)

@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
@@ -41,6 +42,8 @@ from legend.stencil.cards.site import (
 )
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 
+#: Shapes that differ by less of their area are the same.
+_SAME_PART = 0.01
 #: A sheet that so many bolts pin needs no card.
 _ENOUGH_TO_PIN = 2
 #: So many of the best ways are given numbers and words, one after the other, until one has room
@@ -99,15 +102,19 @@ def _is_bolted(artwork: Artwork, piece: Piece) -> bool:
         opening
         for opening in artwork.openings
         if opening.hole.shape.diameter is not None
-        and any(opening.outline.shape.equals_exact(mark, 0.01) for mark in marks)
+        and any(_are_one(opening.outline.shape, mark) for mark in marks)
     ]
     return len(pinning) >= _ENOUGH_TO_PIN
+
+
+def _are_one(shape: BaseGeometry, other: BaseGeometry) -> bool:
+    return bool(shape.symmetric_difference(other).area < _SAME_PART * shape.area)
 
 
 def _off_the_panel(artwork: Artwork, piece: Piece) -> str:
     """Why a piece that reaches far over the edge of the panel has no window, or ""."""
     if not piece.edge.shape.intersects(artwork.panel.shape):
-        return "it lies off the panel"
+        return "off the panel"
     x0, y0, x1, y1 = artwork.panel.bounds
     left, bottom, right, top = piece.box
     over = max(x0 - left, y0 - bottom, right - x1, top - y1)
@@ -115,7 +122,7 @@ def _off_the_panel(artwork: Artwork, piece: Piece) -> str:
     if over <= most:
         return ""
     said = Lengths(artwork.description.units).short_said(over)
-    return f"it reaches {said} over the edge of the panel"
+    return f"reaching {said} over the edge of the panel"
 
 
 # --- Card after card ---
@@ -202,13 +209,13 @@ def _next_draft(
         if draft:
             return draft, ""
     if not fits:
-        return None, f"with the card round it, it is larger than {site.size_in_words}"
+        return None, f"with card all round, larger than {site.size_in_words}"
     if not tries:
         return None, (
-            "no two holes clear of its window and far enough apart, nor two straight edges, are "
+            "no two holes clear of the window and far enough apart, nor two straight edges, are "
             f"within reach of a card of {site.size_in_words}"
         )
-    return None, "a card has no room beside it for its number, or for stops"
+    return None, "no room on a card for the number beside the window, or for stops"
 
 
 def _may_be_better(site: Site, each: _Try, best: Draft, foremost: _Try) -> bool:

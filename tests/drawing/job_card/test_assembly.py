@@ -10,6 +10,7 @@ import shapely
 
 from legend.description.tables.description import Description
 from legend.drawing.job_card.assembly import Setting, before_setting, settings
+from legend.drawing.job_card.job_card import card_html
 from legend.drawing.job_card.pointing import pointing
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Role
@@ -193,3 +194,10 @@ def test_it_is_disconnected_before_where_there_is_mains() -> None:
 )
 def test_the_way_a_pointer_stands(degrees: float, said: str) -> None:
     assert pointing(degrees) == said
+
+
+def test_the_step_at_the_end_sends_to_the_table_where_there_is_one() -> None:
+    for scale, sent in (({"scale": {"from": 0, "to": 10}}, True), ({}, False)):
+        card = card_html(laid(**scale), (), (), None).decode()
+        assert ("as under Set the knobs" in card) is sent
+        assert ("<h2>Set the knobs</h2>" in card) is sent

@@ -62,6 +62,18 @@ def test_lifting_is_listed_from_the_top_and_from_the_left_with_what_has_a_box() 
     assert re.search(r"\| graduations \d+ numerals 12 HEAT 4 \|", told)
 
 
+def test_controls_of_a_row_are_lifted_in_turn_however_far_their_legends_reach() -> None:
+    holes = {f"J{k}": {"at": [20 + 20 * k, 40], "drill": 6} for k in range(4)}
+    sides = ("above", "below", "above", "below")
+    control = [
+        {"hole": hole, "kind": "jack", "name": f"N{k}", "side": side}
+        for k, (hole, side) in enumerate(zip(holes, sides, strict=True))
+    ]
+    told = sections(holes=holes, control=control)["Lifting"]
+    at = [told.index(f"| N{k} (J{k}) |") for k in range(4)]
+    assert at == sorted(at) and told.index("| Title") < at[0]
+
+
 def test_so_many_pieces_at_a_rate_are_held_against_the_time_that_the_paint_allows() -> None:
     # OVEN, FAN, ON, OFF, HEAT and eleven numerals of twelve digits are 28 letters.
     enough = sections(bench={"per_mark": "6 s", "lifting": [1, 2]})["Lifting"]
@@ -96,6 +108,18 @@ def test_of_film_that_is_painted_through_the_pieces_and_their_islands_are_lifted
     assert told.startswith("3 pieces of film and ")
     assert "| 1. “OVEN” | film island |" in told
     assert "graduations" not in told
+
+
+def test_what_helps_with_islands_is_to_leave_them_for_last() -> None:
+    told = sections(stencil=THROUGH, bench={"unmasking": ["10 min", "11 min"]})["Lifting"]
+    assert "That does not suffice." in told and "then the islands" in told
+    assert "Fewer graduations" not in told and "fine ones first" not in told
+
+
+def test_pieces_without_counters_are_ticked_too() -> None:
+    text = [{"at": [80, 50], "text": "LIFT", "role": "note"}]
+    told = sections(text=text, control=[])["Weeding"]
+    assert "No letter has a counter. 1 “LIFT”" in told
 
 
 def test_a_sheet_has_no_lifting_and_no_weeding_but_a_count_of_panels() -> None:

@@ -8,6 +8,11 @@ import pytest
 from bench.card_pictures import SAMPLES, SHOWN, picture_of
 
 
+def test_pins_and_stops_are_both_shown() -> None:
+    pinned, stopped = (picture_of(sample).decode() for sample in SHOWN)
+    assert "stroke-dasharray" in stopped and "stroke-dasharray" not in pinned
+
+
 @pytest.mark.parametrize("sample", SHOWN)
 def test_the_picture_in_the_readme_is_up_to_date(sample: str) -> None:
     shown = SAMPLES / sample / "placement-card.svg"

@@ -63,6 +63,21 @@ def boxes_of_words(picture: Picture) -> dict[str, list[shapely.Geometry]]:
     return found
 
 
+def weeding_box(picture: Picture) -> shapely.Geometry:
+    """Where the weeding box is drawn, in the unit of the picture."""
+    (box,) = [
+        each
+        for each in elements(picture)
+        if each.tag.endswith("path") and each.attrib["fill"] == "none"
+    ]
+    numbers = [float(each) for each in re.findall(r"-?[\d.]+", box.attrib["d"])]
+    x, y, scale = map(float, re.findall(r"-?[\d.]+", box.attrib["transform"]))
+    xs, ys = numbers[::2], numbers[1::2]
+    return shapely.box(
+        x + scale * min(xs), y + scale * min(ys), x + scale * max(xs), y + scale * max(ys)
+    )
+
+
 def size_of(picture: Picture) -> tuple[float, float]:
     root = elements(picture)[0]
     _, _, width, height = map(float, root.attrib["viewBox"].split())
@@ -107,7 +122,7 @@ def test_the_letters_and_the_hole_are_drawn_to_one_scale() -> None:
     st.sampled_from(["IN", "SAFELIGHT", "A LONG NAME\nIN TWO LINES"]),
     st.sampled_from([SIZE, PictureSize(178, 70, 2.6, 1.0), PictureSize(100, 62, 6.2, 8.0)]),
 )
-def test_it_keeps_its_size_and_no_word_lies_on_another(
+def test_it_keeps_its_size_and_no_word_lies_on_another_or_on_the_piece(
     datum: str, dx: float, dy: float, name: str, size: PictureSize
 ) -> None:
     if datum == "round":
@@ -125,6 +140,8 @@ def test_it_keeps_its_size_and_no_word_lies_on_another(
     every = [box for boxes in texts.values() for box in boxes]
     for one, other in itertools.combinations(every, 2):
         assert one.intersection(other).area < 1e-9
+    on_the_piece = weeding_box(picture)
+    assert not [text for text, boxes in texts.items() if on_the_piece.intersects(boxes[0])]
 
 
 def test_a_way_is_broken_where_it_is_shortened_only() -> None:

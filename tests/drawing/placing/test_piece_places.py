@@ -22,6 +22,7 @@ from legend.drawing.placing.piece_places import (
     in_laying_order,
     piece_places,
 )
+from legend.drawing.placing.placing_page import placing_html
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
@@ -51,13 +52,18 @@ _ROW = re.compile(
     r'<td class="number id">(\d+)</td><td>[^<]*</td>'
     r'<td class="number">([^<]*)</td><td class="number">([^<]*)</td>'
 )
+_SECTION = re.compile(r'<section [^>]*data-number="(\d+)">(.*?)</section>', re.DOTALL)
+_FIGURE = re.compile(r"<b[^>]*>([^<]*) <small>(mm|in)</small></b> <span>([^<]*)</span>")
 
 
-def said_in_mm(text: str, units: str) -> tuple[Fraction, str]:
-    """A distance as it is printed, exactly, and on which side of a centre line."""
-    figure, side = re.fullmatch(r"([−\d./ ]+?)(?: (left|right|below|above))?", text).groups("")  # type: ignore[union-attr]
-    value = sum(Fraction(part) for part in figure.replace("−", "-").split())
-    return value * (Fraction("25.4") if units == "in" else 1), side
+def printed(page: str) -> dict[int, list[tuple[str, str, str]]]:
+    """Of each piece on the page for a phone both figures, each with its unit and from where."""
+    return {int(number): _FIGURE.findall(section) for number, section in _SECTION.findall(page)}
+
+
+def exactly(figure: str, unit: str) -> Fraction:
+    """A figure in mm."""
+    return sum(map(Fraction, figure.split())) * (Fraction("25.4") if unit == "in" else 1)
 
 
 def boxes_on_the_panel(artwork: Artwork, sheets: tuple[Sheet, ...]) -> dict[int, shapely.Geometry]:
@@ -84,35 +90,49 @@ def boxes_on_the_panel(artwork: Artwork, sheets: tuple[Sheet, ...]) -> dict[int,
 @pytest.mark.parametrize(
     "panel", PANELS, ids=lambda p: p.parent.name if p.stem == "panel" else p.stem
 )
-def test_what_the_card_prints_is_where_the_pieces_of_the_sheets_lie(panel: Path) -> None:
+def test_what_is_printed_is_where_the_pieces_of_the_sheets_lie(panel: Path) -> None:
     description = read(panel)
     artwork = lay_out(description)
     sheets = cut(artwork).sheets
     boxes = boxes_on_the_panel(artwork, sheets)
-    card = card_html(artwork, sheets, (), None).decode()
-    rows = {int(number): both for number, *both in _ROW.findall(card)}
-    assert rows.keys() == boxes.keys()
+    page = printed(placing_html(artwork, sheets).decode())
+    assert page.keys() == boxes.keys()
     left, bottom, right, top = artwork.panel.shape.bounds
-    of_edges = {"left": left, "right": right, "bottom": bottom, "top": top}
-    division = Fraction("25.4") / 32 if description.units == "in" else Fraction(1, 2)
+    across, up = (left + right) / 2, (bottom + top) / 2
     for number, box in boxes.items():
         x0, y0, x1, y1 = box.bounds
-        for text, axis in zip(rows[number], (0, 1), strict=True):
-            mm, side = said_in_mm(text, description.units)
-            assert (mm / division).denominator == 1, f"{text} is no division of a rule"
-            low, high = ((x0, x1), (y0, y1))[axis]
-            if not side and "centre line" not in card:
-                upper = ("right", "upper")[axis] in description.panel.datum
-                name = (("left", "right"), ("bottom", "top"))[axis][upper]
-                true = of_edges[name] - high if upper else low - of_edges[name]
-            else:
-                middle = ((left + right) / 2, (bottom + top) / 2)[axis]
-                beyond = high - middle if high <= middle else low - middle
-                assert side == (
-                    "" if not mm else ("left right", "below above")[axis].split()[beyond > 0]
-                )
-                true = abs(beyond)
-            assert float(mm) == pytest.approx(true, abs=1e-3)
+        true = {
+            "from the left edge": x0 - left,
+            "from the right edge": right - x1,
+            "from the bottom edge": y0 - bottom,
+            "from the top edge": top - y1,
+            "left of the upright centre line, to its left side": across - x0,
+            "left of the upright centre line, to its right side": across - x1,
+            "right of the upright centre line, to its left side": x0 - across,
+            "below the level centre line, to its bottom side": up - y0,
+            "below the level centre line, to its top side": up - y1,
+            "above the level centre line, to its bottom side": y0 - up,
+        }
+        assert len(page[number]) == 2
+        for figure, unit, whence in page[number]:
+            assert unit == description.units
+            mm = exactly(figure, unit)
+            division = Fraction("25.4") / 32 if unit == "in" else Fraction(1, 2)
+            assert (mm / division).denominator == 1, f"{figure} is no division of a rule"
+            assert float(mm) == pytest.approx(true[whence], abs=1e-3)
+
+
+@pytest.mark.parametrize("name", ["greenhouse", "telescope-heater"])
+def test_the_card_prints_the_same_as_the_page(name: str) -> None:
+    artwork = lay_out(read(ROOT / "tests" / "panels" / f"{name}.toml"))
+    sheets = cut(artwork).sheets
+    page = printed(placing_html(artwork, sheets).decode())
+    rows = _ROW.findall(card_html(artwork, sheets, (), None).decode())
+    assert {int(number) for number, *_ in rows} == page.keys()
+    for number, *both in rows:
+        for text, (figure, _, whence) in zip(both, page[int(number)], strict=True):
+            side = "" if "edge" in whence else whence.split()[0]
+            assert text == f"{figure} {side}".strip()
 
 
 def test_the_panels_above_have_edges_and_centre_lines_and_both_units() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Any
 
 import pytest
@@ -42,11 +42,18 @@ def bare_panel(panel: dict[str, Any], holes: dict[str, Any], **stencil: Any) -> 
     )
 
 
-def cut_in(boxes: Sequence[Box]) -> tuple[Sheet, ...]:
-    """A sheet of pieces with these boxes."""
+def notched(box: Box) -> Outline:
+    """The edge of a piece from whose box a corner is missing."""
+    x0, y0, x1, y1 = box
+    x, y = x0 + (x1 - x0) / 3, y0 + (y1 - y0) / 3
+    return Outline.polygon([(x, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y), (x, y)])
+
+
+def cut_in(boxes: Sequence[Box], notch: Collection[int] = ()) -> tuple[Sheet, ...]:
+    """A sheet of pieces with these boxes, a corner missing from those of some numbers."""
     pieces = []
     for number, box in enumerate(boxes, 1):
-        edge = Outline.rectangle(*box)
+        edge = notched(box) if number in notch else Outline.rectangle(*box)
         paths = (CutPath(Cut.MARK, edge), CutPath(Cut.WEEDING, edge))
         pieces.append(Piece(number, f"piece {number}", (), edge, paths))
     placed = tuple(Placed(piece, (1, 0, 0, 1, 0, 0), 1, False) for piece in pieces)
@@ -121,7 +128,7 @@ def test_a_round_panel_takes_two_holes_or_none() -> None:
     one_hole = judged(bare_panel(panel, {"A": holes["A"]}), cut_in(boxes))
     assert not one_hole.cards
     (left,) = one_hole.unserved
-    assert left.why.startswith("no two holes clear of its window")
+    assert left.why.startswith("no two holes clear of the window")
 
 
 def test_a_pair_of_holes_too_near_to_each_other_holds_nothing() -> None:
@@ -164,15 +171,14 @@ def test_what_no_card_serves_is_told_with_the_reason() -> None:
     cards = judged(artwork, sheets)
     assert numbers(cards) == [[2]]
     assert [(each.piece.number, each.why) for each in cards.unserved] == [
-        (1, "with the card round it, it is larger than 287 × 200 mm"),
-        (3, "it lies off the panel"),
-        (4, "it reaches 40 mm over the edge of the panel"),
+        (1, "with card all round, larger than 287 × 200 mm"),
+        (3, "off the panel"),
+        (4, "reaching 40 mm over the edge of the panel"),
     ]
     notes = list(without_window(cards, artwork.description))
     assert [note.code for note in notes] == ["no-window"] * 3
     assert notes[0].message == (
-        "Piece 1 has no window in a placement card: with the card round it, it is larger than "
-        "287 × 200 mm."
+        "Piece 1 has no window in a placement card: with card all round, larger than 287 × 200 mm."
     )
 
 
@@ -219,7 +225,8 @@ def panels(draw: st.DrawFn) -> tuple[Artwork, tuple[Sheet, ...]]:
         holes = {}
     stencil = {"card_size": size} if size else {}
     method = draw(st.sampled_from(["lift-off", "paint-through"]))
-    return bare_panel(shape, holes, method=method, **stencil), cut_in(boxes)
+    notch = draw(st.sets(st.integers(1, len(boxes))))
+    return bare_panel(shape, holes, method=method, **stencil), cut_in(boxes, notch)
 
 
 @settings(max_examples=30, deadline=None)

@@ -53,7 +53,7 @@ class Plan:
     @property
     def waiting(self) -> float:
         """Minutes in which nothing is to be done."""
-        return self.elapsed - self.hands_on
+        return round(self.elapsed) - self.hands_on
 
 
 def plan_of(artwork: Artwork, work: Work, files: Files) -> Plan:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.description.tables.stock import limits
+from legend.drawing.job_card.assembly import settings
 from legend.drawing.job_card.lifting import suffices
 from legend.drawing.job_card.plan.coats import (
     BASE_COATS,
@@ -158,6 +159,7 @@ class Steps:
                 "by a strip of thin tape on the front.",
             )
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
+        small = "one counter or dot" if work.counters == 1 else small
         return "Weed the pieces", (
             f"By the list under Weeding: {small}, {about(work.weeding)}. A new blade, "
             "tweezers, and light from the side.",
@@ -184,7 +186,7 @@ class Steps:
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
         pieces, takes = counted(len(self.work.placed), "piece"), span(self.work.bench.per_piece)
-        each = f"{pieces}, {takes} each."
+        each = f"{pieces}, {takes} each, in the order that stands under Pieces."
         if not self._lift_off:
             return "Put the stencil on", (
                 each,
@@ -299,7 +301,9 @@ class Steps:
 
     def fitting(self) -> Told:
         """The parts."""
-        return "Fit the parts", ("Put washers under the nuts, so that they do not turn the paint.",)
+        washers = "Put washers under the nuts, so that they do not turn the paint."
+        knobs = ("Then set each knob on its shaft, as under Set the knobs.",)
+        return "Fit the parts", (washers, *knobs * bool(settings(self.artwork)))
 
     # --- Bare metal ---
 
