@@ -44,7 +44,7 @@ SLACK = 0.01
 
 #: How many lanes, that harm nothing, a piece is parted along across before it is parted along, and
 #: how many are tried for each.
-_MOST_CROSSED, _MOST_TRIED = 2, 4
+_MOST_CROSSED, _MOST_TRIED = 2, 8
 
 #: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
 _LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
