@@ -22,6 +22,7 @@ from legend.lettering.faces.spacing import (
     clearing_space,
     profile_of,
     space_between,
+    stands_clear,
 )
 from legend.lettering.faces.svg_font import read_svg_font
 from legend.lettering.outlines.boolean import Combined, TangleError
@@ -33,7 +34,6 @@ from legend.lettering.strokes.skeleton import Skeleton, sampled, transformed
 from legend.lettering.strokes.stroking import Ink, inked
 from legend.limits import MOST_POINTS_OF_A_LETTER as MOST_POINTS
 from legend.standards import (
-    ISO_B_BETWEEN_CHARACTERS,
     ISO_B_BETWEEN_WORDS,
     ISO_HEIGHTS,
     LEAST_LETTER_SPACE,
@@ -97,7 +97,7 @@ class StrokeFace:
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
-        edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
+        edge = cut.rhythm.stems / 2  # the right edge of the ink so far
         pen, gap, before = 0.0, 0.0, ""
         kept_clear = NOTHING_KEPT_CLEAR
         for character in _with_marks(text):
@@ -121,7 +121,7 @@ class StrokeFace:
             flattened |= drawn.flattened
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
-        advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
+        advance = (edge + gap + cut.rhythm.stems / 2) * height
         return Line(tuple(letters), advance, tuple(dict.fromkeys(missing)), flattened)
 
     def skeleton(self, character: str) -> Skeleton:
@@ -250,7 +250,8 @@ class _Cut:
                 raise self._face._no_letter(character, str(error)) from None
             self._drawn[character, _MEASURED_AT] = drawn
             rings = [ring / _MEASURED_AT for ring in drawn.outline.rings]
-            self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
+            profile = profile_of(rings, self._least, self._lean)
+            self._glyphs[character] = _Glyph(ink, profile)
         return self._glyphs[character]
 
     def drawn(self, character: str, height: float) -> Combined:
@@ -265,20 +266,23 @@ class _Cut:
         pair = (before, after)
         if pair not in self._spaces:
             first, second = self.glyph(before).profile, self.glyph(after).profile
-            self._spaces[pair] = space_between(first, second, self._rhythm)
+            clear = stands_clear(before) or stands_clear(after)
+            self._spaces[pair] = space_between(first, second, self.rhythm, clear)
         return self._spaces[pair]
 
     @cached_property
-    def _rhythm(self) -> Rhythm:
-        if not self._face.has("H"):
-            return Rhythm(ISO_B_BETWEEN_CHARACTERS)
-        return Rhythm.of(self.glyph("H").profile, ISO_B_BETWEEN_CHARACTERS)
+    def rhythm(self) -> Rhythm:
+        stem = self.glyph("H").profile if self._face.has("H") else None
+        return Rhythm.of(self._manner.stroke, stem)
+
+    @property
+    def _lean(self) -> float:
+        return math.tan(math.radians(self._manner.slope))
 
     def _affine(self, stroke: float) -> Affine:
         """From the font's units to capital heights, the ink of a capital from 0 to 1."""
         scale = (1 - stroke) / self._face.cap_height
-        lean = math.tan(math.radians(self._manner.slope))
-        return scale * self._manner.width, 0.0, lean * scale, scale, 0.0, stroke / 2
+        return scale * self._manner.width, 0.0, self._lean * scale, scale, 0.0, stroke / 2
 
 
 _NOTHING = Outline(())
