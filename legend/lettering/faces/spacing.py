@@ -4,7 +4,7 @@ No table of pairs. Level bands are laid through both letters, and the white betw
 sides is measured in each. A side is seen as the eye sees it: no deeper than `_RECESS`, since what
 lies deep inside an open letter is its own white, and with what sticks out, an arm or a corner,
 counting a little above and below itself too. A band crowds by the inverse of its white to the
-power of `_NEARNESS`, as the eye judges by where letters come near. The mean is made equal to that
+power of a nearness, as the eye judges by where letters come near. The mean is made equal to that
 of two upright stems at their proper space.
 
 The space of stems grows with the pen, see `space_of_stems`. Signs of arithmetic keep it all round
@@ -38,11 +38,16 @@ _BANDS = 200
 #: The bands from the baseline to the capital height.
 _BASELINE = round(-_LOWEST / _BAND)
 _CAPITAL = _BASELINE + round(1 / _BAND)
+#: What goes below the baseline or above the capital height by fewer bands is judged with the rest.
+_BEYOND = 5
 #: How high each band lies.
 _HEIGHTS: _Bands = _LOWEST + (np.arange(_BANDS) + 0.5) * _BAND
 
-#: How much more near places count than far ones. By eye, no source.
+#: How much more near places count than far ones; and more so with the pen of ISO 3098, whose
+#: letters have less space to come near in than with pens from `_BROAD` on. By eye, no source.
 _NEARNESS = 3.0
+_NEARNESS_FINE = 5.0
+_BROAD = 1 / 8
 #: How far behind its foremost point a side is seen. By eye, no source.
 _RECESS = 0.16
 #: How far above and below itself what sticks out counts, falling off as a round end does.
@@ -127,12 +132,14 @@ def profile_of(rings: Sequence[_Bands], least: float, lean: float = 0.0) -> Prof
 class Rhythm:
     """What every pair of letters is spaced to, in capital heights.
 
-    `stems` is the space between upright stems, `crowding` how crowded two are at that space (1
-    where their ends are square), and `furthest` how far apart any two letters may stand.
+    `stems` is the space between upright stems, `furthest` how far apart any two letters may
+    stand, and `nearness` how much more near places count than far ones. `crowding` is how
+    crowded two stems are at their space: 1 where their ends are square.
     """
 
     stems: float
     furthest: float
+    nearness: float
     crowding: float = 1.0
 
     @classmethod
@@ -144,36 +151,55 @@ class Rhythm:
         """
         stems = space_of_stems(stroke)
         furthest = stems * (1 + _FURTHER * max(0.0, stroke - ISO_B_STROKE) / 0.1)
+        pens = (ISO_B_STROKE, _BROAD)
+        nearness = float(np.interp(stroke, pens, (_NEARNESS_FINE, _NEARNESS)))
         if stem is None:
-            return cls(stems, furthest)
+            return cls(stems, furthest, nearness)
         pen = stem.right - stem.left + stems
         white = pen + (stem.seen_left - stem.seen_right)[_BASELINE:_CAPITAL]
-        return cls(stems, furthest, float(np.mean((stems / white) ** _NEARNESS)) or 1.0)
+        return cls(stems, furthest, nearness, float(np.mean((stems / white) ** nearness)) or 1.0)
 
 
 def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool = False) -> float:
     """From the pen of one letter to the pen of the next, by the white between them.
 
-    Where they have to stand `clear` of each other, they are nowhere nearer than stems. Letters
-    that share no level, as a comma and a quote, or a broken bar and a dot in its gap, have
-    their boxes half the space of stems apart.
+    The white below the baseline, between it and the capital height, and above is judged each by
+    itself, and the widest space taken. Where they have to stand `clear` of each other, they are
+    nowhere nearer than stems. Letters that share no level, as a comma and a quote, or a broken
+    bar and a dot in its gap, have their boxes half the space of stems apart.
     """
-    low, high = max(before.low, after.low), min(before.high, after.high)
-    if low < _BASELINE < high:
-        low = _BASELINE
-    if low < _CAPITAL < high:
-        high = _CAPITAL
-    if np.isfinite(after.lefts[low:high] - before.rights[low:high]).any():
-        right, left = before.seen_right[low:high], after.seen_left[low:high]
-        right = np.maximum(right, right.max() - _RECESS)
-        left = np.minimum(left, left.min() + _RECESS)
-        even = _balanced(left - right, rhythm)
+    zones = _shared_zones(before, after)
+    if zones:
+        even = max(_even_space(before, after, zone, rhythm) for zone in zones)
         space = min(even, clearing_space(_reached(before.rights, rhythm.furthest), after))
     else:
         space = before.right - after.left + rhythm.stems / 2
     if clear:
         space = max(space, clearing_space(_dilated(before.rights, rhythm.stems), after))
     return space
+
+
+def _shared_zones(before: Profile, after: Profile) -> list[slice]:
+    """The levels that both letters have ink on: below the baseline, above it, above capitals."""
+    low, high = max(before.low, after.low), min(before.high, after.high)
+    inked = np.isfinite(after.lefts - before.rights)
+    zones = []
+    for start, end in (
+        (0, _BASELINE - _BEYOND),
+        (_BASELINE, _CAPITAL),
+        (_CAPITAL + _BEYOND, _BANDS),
+    ):
+        zone = slice(max(low, start), min(high, end))
+        if inked[zone].any():
+            zones.append(zone)
+    return zones
+
+
+def _even_space(before: Profile, after: Profile, zone: slice, rhythm: Rhythm) -> float:
+    right, left = before.seen_right[zone], after.seen_left[zone]
+    right = np.maximum(right, right.max() - _RECESS)
+    left = np.minimum(left, left.min() + _RECESS)
+    return _balanced(left - right, rhythm)
 
 
 def clearing_space(kept_clear: _Bands, after: Profile) -> float:
@@ -184,18 +210,18 @@ def clearing_space(kept_clear: _Bands, after: Profile) -> float:
 def _balanced(white: _Bands, rhythm: Rhythm) -> float:
     """The pen at which the white, there 0 wide where it is negative, is as crowded as stems.
 
-    By Newton's rule on the crowding to the power of -1 / `_NEARNESS`, which grows nearly
+    By Newton's rule on the crowding to the power of -1 / nearness, which grows nearly
     straight with the pen.
     """
-    stems = rhythm.stems
-    wanted = rhythm.crowding ** (-1 / _NEARNESS)
+    stems, nearness = rhythm.stems, rhythm.nearness
+    wanted = rhythm.crowding ** (-1 / nearness)
     # Begin where the narrowest band alone is as crowded, and approach from that side.
-    pen: float = stems * wanted * len(white) ** (-1 / _NEARNESS) - float(white.min())
+    pen: float = stems * wanted * len(white) ** (-1 / nearness) - float(white.min())
     for _ in range(20):
         share = stems / (white + pen)
-        power = share**_NEARNESS
+        power = share**nearness
         crowded = float(power.sum()) / len(white)
-        open_ = crowded ** (-1 / _NEARNESS)
+        open_ = crowded ** (-1 / nearness)
         slope = open_ / crowded * float(power @ share) / len(white) / stems
         pen += (wanted - open_) / slope
         if abs(wanted - open_) < 1e-4 * wanted:
