@@ -40,6 +40,9 @@ _BASELINE = round(-_LOWEST / _BAND)
 _CAPITAL = _BASELINE + round(1 / _BAND)
 #: What goes below the baseline or above the capital height by fewer bands is judged with the rest.
 _BEYOND = 5
+#: Which bands lie further out.
+_IS_OUTSIDE = np.ones(_BANDS, dtype=bool)
+_IS_OUTSIDE[_BASELINE - _BEYOND : _CAPITAL + _BEYOND] = False
 #: How high each band lies.
 _HEIGHTS: _Bands = _LOWEST + (np.arange(_BANDS) + 0.5) * _BAND
 
@@ -60,6 +63,10 @@ _GROWS = 1.4
 #: How much further apart than stems open letters may stand, for each tenth that the pen is
 #: broader than that of ISO 3098, whose letters stand no further apart than stems.
 _FURTHER = 1.0
+
+#: How near to a neighbour an accent, or anything else outside of capitals, may come, in the space
+#: of stems: so that no accent is nearer than the letters of the word. By eye, no source.
+_OUTSIDE = 0.7
 
 #: Signs that stand clear of all beside them, besides those of mathematics.
 _CLEAR = frozenset("/\\%‰-‐‑–—")
@@ -165,8 +172,9 @@ def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool =
 
     The white below the baseline, between it and the capital height, and above is judged each by
     itself, and the widest space taken. Where they have to stand `clear` of each other, they are
-    nowhere nearer than stems. Letters that share no level, as a comma and a quote, or a broken
-    bar and a dot in its gap, have their boxes half the space of stems apart.
+    nowhere nearer than stems, and what is below or above capitals, as accents are, nowhere
+    nearer than `_OUTSIDE` of that. Letters that share no level, as a comma and a quote, or a
+    broken bar and a dot in its gap, have their boxes half the space of stems apart.
     """
     zones = _shared_zones(before, after)
     if zones:
@@ -175,8 +183,11 @@ def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool =
     else:
         space = before.right - after.left + rhythm.stems / 2
     if clear:
-        space = max(space, clearing_space(_dilated(before.rights, rhythm.stems), after))
-    return space
+        return max(space, clearing_space(_dilated(before.rights, rhythm.stems), after))
+    least = _OUTSIDE * rhythm.stems
+    of_before = _dilated(np.where(_IS_OUTSIDE, before.rights, -np.inf), least) - after.lefts
+    of_after = (_dilated(before.rights, least) - after.lefts)[_IS_OUTSIDE]
+    return max(space, float(of_before.max()), float(of_after.max()))
 
 
 def _shared_zones(before: Profile, after: Profile) -> list[slice]:
