@@ -160,11 +160,12 @@ class Rhythm:
         furthest = stems * (1 + _FURTHER * max(0.0, stroke - ISO_B_STROKE) / 0.1)
         pens = (ISO_B_STROKE, _BROAD)
         nearness = float(np.interp(stroke, pens, (_NEARNESS_FINE, _NEARNESS)))
-        if stem is None:
-            return cls(stems, furthest, nearness)
-        pen = stem.right - stem.left + stems
-        white = pen + (stem.seen_left - stem.seen_right)[_BASELINE:_CAPITAL]
-        return cls(stems, furthest, nearness, float(np.mean((stems / white) ** nearness)) or 1.0)
+        crowding = 1.0
+        if stem is not None and stem.low < _CAPITAL and stem.high > _BASELINE:
+            right, left = stem.seen_right[_BASELINE:_CAPITAL], stem.seen_left[_BASELINE:_CAPITAL]
+            white = stems + right.max() - left.min() + left - right
+            crowding = float(np.mean((stems / white) ** nearness))
+        return cls(stems, furthest, nearness, crowding)
 
 
 def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool = False) -> float:
