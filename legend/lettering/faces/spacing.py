@@ -44,7 +44,7 @@ _BEYOND = 5
 _IS_OUTSIDE = np.ones(_BANDS, dtype=bool)
 _IS_OUTSIDE[_BASELINE - _BEYOND : _CAPITAL + _BEYOND] = False
 #: How high each band lies.
-_HEIGHTS: _Bands = _LOWEST + (np.arange(_BANDS) + 0.5) * _BAND
+_HEIGHTS: _Bands = np.array([_LOWEST + (band + 0.5) * _BAND for band in range(_BANDS)])
 
 #: How much more near places count than far ones; and more so with the pen of ISO 3098, whose
 #: letters have less space to come near in than with pens from `_BROAD` on. By eye, no source.

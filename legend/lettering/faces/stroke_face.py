@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -15,6 +16,12 @@ from pathlib import Path
 import numpy as np
 
 from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.small_figures import (
+    Solidus,
+    small_figures,
+    small_style,
+    stretches,
+)
 from legend.lettering.faces.spacing import (
     NOTHING_KEPT_CLEAR,
     Profile,
@@ -82,7 +89,7 @@ class StrokeFace:
 
     def has(self, character: str) -> bool:
         """Whether the face can draw this character, marks and all, from its parts if need be."""
-        return character in _SPACES or self._parts(character) is not None
+        return character in _SPACES or self._parts(character) is not None or self._small(character)
 
     def set_line(self, text: str, style: TextStyle) -> Line:
         """The letters of one line, spaced by their shapes.
@@ -100,7 +107,7 @@ class StrokeFace:
         edge = cut.rhythm.stems / 2  # the right edge of the ink so far
         pen, gap, before = 0.0, 0.0, ""
         kept_clear = NOTHING_KEPT_CLEAR
-        for character in _with_marks(text):
+        for character in self._characters(text):
             if character in _SPACES:
                 gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
                 gap += style.tracking if letters else 0.0
@@ -144,6 +151,22 @@ class StrokeFace:
         )
 
     # --- Letters from parts ---
+
+    def _characters(self, text: str) -> Iterator[str]:
+        """The characters of a text, each with the marks that are set on it, and stretches of small
+        figures that are set as one, where the face has not drawn each."""
+        for stretch, small in stretches(unicodedata.normalize("NFC", text)):
+            if small and any(character not in self._paths for character in stretch):
+                yield stretch
+            else:
+                yield from _with_marks(stretch)
+
+    def _small(self, stretch: str) -> bool:
+        """Whether it is small figures that the face has the ordinary ones for."""
+        small = small_figures(stretch)
+        return small is not None and all(
+            figure in self._paths for line in small.lines for figure in line
+        )
 
     def _parts(self, character: str) -> str | None:
         """The glyphs that make up a character: itself, or a letter and its marks."""
@@ -224,7 +247,9 @@ class _Manner:
 
 @dataclass(frozen=True, slots=True)
 class _Glyph:
-    ink: Ink
+    """A letter in capital heights; small figures have no ink of one pen."""
+
+    ink: Ink | None
     profile: Profile
 
 
@@ -241,13 +266,8 @@ class _Cut:
 
     def glyph(self, character: str) -> _Glyph:
         if character not in self._glyphs:
-            manner = self._manner
-            skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
-            try:
-                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest)
-                drawn = ink.outline(_MEASURED_AT)
-            except TangleError as error:
-                raise self._face._no_letter(character, str(error)) from None
+            ink = None if self._face._parts(character) is None else self._inked(character)
+            drawn = self._outlined(character, ink, _MEASURED_AT)
             self._drawn[character, _MEASURED_AT] = drawn
             rings = [ring / _MEASURED_AT for ring in drawn.outline.rings]
             profile = profile_of(rings, self._least, self._lean)
@@ -258,9 +278,43 @@ class _Cut:
         """The outline of a character, and whether it had to be made of straight lines."""
         key = (character, height)
         if key not in self._drawn:
-            self._drawn[key] = self.glyph(character).ink.outline(height)
+            self._drawn[key] = self._outlined(character, self.glyph(character).ink, height)
         _ = self._drawn[key].outline.shape  # flattened once, and moved with every letter
         return self._drawn[key]
+
+    def _inked(self, character: str) -> Ink:
+        manner = self._manner
+        skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
+        try:
+            return inked(skeleton, manner.stroke, manner.ends, manner.largest)
+        except TangleError as error:
+            raise self._face._no_letter(character, str(error)) from None
+
+    def _outlined(self, character: str, ink: Ink | None, height: float) -> Combined:
+        if ink is None:
+            return self._of_figures(character, height)
+        try:
+            return ink.outline(height)
+        except TangleError as error:
+            raise self._face._no_letter(character, str(error)) from None
+
+    def _of_figures(self, character: str, height: float) -> Combined:
+        """A stretch of small figures, set from ordinary ones."""
+        small = small_figures(character)
+        assert small is not None  # nothing else is without a path
+        manner = self._manner
+        style = small_style(
+            TextStyle(
+                self._face, height, manner.stroke, manner.width, manner.slope, ends=manner.ends
+            )
+        )
+        lines = [self._face.set_line(figures, style) for figures in small.lines]
+        gathered = [
+            Outline.gathered([letter.outline for letter in line.letters if letter.outline])
+            for line in lines
+        ]
+        solidus = Solidus(height, manner.stroke, self._lean, manner.ends)
+        return Combined(small.composed(gathered, solidus), any(line.flattened for line in lines))
 
     def space(self, before: str, after: str) -> float:
         pair = (before, after)
