@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from legend.lettering.faces.face import TextStyle
-from legend.lettering.faces.spacing import clearing_space, profile_of
+from legend.lettering.faces.spacing import clearing_space, profile_of, space_of_stems
 from legend.lettering.outlines.outline import Affine, Outline
 from legend.lettering.strokes.pathdata import read_path
 from legend.lettering.strokes.pen import Ends
@@ -54,7 +54,9 @@ def _taken_apart() -> dict[str, str]:
 _FRACTIONS = _taken_apart() | _AS_FRACTIONS
 _UPPER = "0-9⁰¹²³⁴-⁹"
 _UNDER = "0-9₀-₉"
-_ORDINARY = str.maketrans(_RAISED | _LOWERED)
+#: The ordinary characters that raised and lowered ones are set from.
+ORDINARY = _RAISED | _LOWERED
+_ORDINARY = str.maketrans(ORDINARY)
 _SMALL = re.compile(
     rf"(?P<raised_over>[{_UPPER}]+){SOLIDUS}(?P<under>[{_UNDER}]+)"
     rf"|(?P<sign>[{''.join(_FRACTIONS)}])"
@@ -107,9 +109,13 @@ def small_figures(stretch: str) -> Small | None:
 
 
 def small_style(style: TextStyle) -> TextStyle:
-    """The style in which small figures are set: smaller, their strokes a little finer."""
+    """The style in which small figures are set: smaller, their strokes a little finer.
+
+    They are no further apart, for their height, than those of the text.
+    """
     stroke = style.stroke * SMALL_STROKE / SMALL_HEIGHT
-    return replace(style, height=style.height * SMALL_HEIGHT, stroke=stroke)
+    closer = space_of_stems(style.stroke) - space_of_stems(stroke)
+    return replace(style, height=style.height * SMALL_HEIGHT, stroke=stroke, tracking=closer)
 
 
 def _small(match: re.Match[str]) -> Small:

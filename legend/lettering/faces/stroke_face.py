@@ -17,6 +17,7 @@ import numpy as np
 
 from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.faces.small_figures import (
+    SOLIDUS,
     Solidus,
     small_figures,
     small_style,
@@ -91,6 +92,11 @@ class StrokeFace:
         """Whether the face can draw this character, marks and all, from its parts if need be."""
         return character in _SPACES or self._parts(character) is not None or self._small(character)
 
+    def draws(self, text: str) -> bool:
+        """Whether the face has a glyph of its own for every character of a text; fractions with a
+        slash are always put together."""
+        return SOLIDUS not in text and all(character in self._paths for character in text)
+
     def set_line(self, text: str, style: TextStyle) -> Line:
         """The letters of one line, spaced by their shapes.
 
@@ -156,7 +162,7 @@ class StrokeFace:
         """The characters of a text, each with the marks that are set on it, and stretches of small
         figures that are set as one, where the face has not drawn each."""
         for stretch, small in stretches(unicodedata.normalize("NFC", text)):
-            if small and any(character not in self._paths for character in stretch):
+            if small and not self.draws(stretch):
                 yield stretch
             else:
                 yield from _with_marks(stretch)
@@ -164,9 +170,7 @@ class StrokeFace:
     def _small(self, stretch: str) -> bool:
         """Whether it is small figures that the face has the ordinary ones for."""
         small = small_figures(stretch)
-        return small is not None and all(
-            figure in self._paths for line in small.lines for figure in line
-        )
+        return small is not None and self.draws("".join(small.lines))
 
     def _parts(self, character: str) -> str | None:
         """The glyphs that make up a character: itself, or a letter and its marks."""
