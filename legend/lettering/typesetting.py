@@ -175,6 +175,15 @@ class _SetLine:
         boxes = [letter.outline.bounds for letter in self.letters if letter.outline]
         return min(box[0] for box in boxes), max(box[2] for box in boxes)
 
+    def upright(self, lean: float) -> _SetLine:
+        """The same, if its letters lean over so far for their height, as if they did not."""
+        if not lean:
+            return self
+        to_upright = (1.0, 0.0, -lean, 1.0, 0.0, 0.0)
+        return _SetLine(
+            tuple(Letter(each.text, each.outline.transformed(to_upright)) for each in self.letters)
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -310,6 +319,7 @@ def _side_by_side(
     found = list(notes)
     if reads_leftwards("".join(run.words for run in runs if not run.is_symbol)):
         runs = runs[::-1]
+    lean = math.tan(math.radians(style.slope))
     right: float | None = None
     spaced = False
     for run in runs:
@@ -317,7 +327,7 @@ def _side_by_side(
         part = run.set(text)
         found += part.notes
         if part.inked:
-            start, end = part.extent
+            start, end = part.upright(lean).extent
             is_small = bool(run.small or run.feature) and not spaced
             apart = _gap(style, spaced) * (SMALL_HEIGHT if is_small else 1)
             dx = 0.0 if right is None else right + apart - start
@@ -331,6 +341,7 @@ def _side_by_side(
 @lru_cache(maxsize=256)
 def _gap(style: TextStyle, spaced: bool) -> float:
     """What stands between two capitals of the face, or between two words of them, ink to ink."""
+    style = replace(style, slope=0.0)
     pair = style.face.set_line("H H" if spaced else "HH", style)
     if pair.missing:
         gap = ISO_B_BETWEEN_WORDS if spaced else ISO_B_BETWEEN_CHARACTERS

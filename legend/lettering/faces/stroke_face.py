@@ -177,7 +177,9 @@ class StrokeFace:
         if character in self._paths:
             return character
         parts = unicodedata.normalize("NFD", character)
-        if len(parts) < 2 or any(part not in self._paths for part in parts):
+        if len(parts) < 2 or not all(map(unicodedata.combining, parts[1:])):
+            return None
+        if any(part not in self._paths for part in parts):
             return None
         dotless = _DOTLESS.get(parts[0], "")
         if dotless in self._paths and unicodedata.combining(parts[1]) == ABOVE:
