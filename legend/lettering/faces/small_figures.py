@@ -39,6 +39,9 @@ _SOLIDUS_RUN = 0.5
 _APART = 0.13
 
 SOLIDUS = "⁄"
+#: Characters for private use under which a face may hold other forms of figures whose counters
+#: would be too small: an open 4.
+SMALL_FORMS = {"4": "\ue004"}
 _RAISED = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁼⁽⁾ⁿªº", "0123456789+−=()nao", strict=True))
 _LOWERED = dict(zip("₀₁₂₃₄₅₆₇₈₉₊₋₌₍₎", "0123456789+−=()", strict=True))
 #: Signs that are put together as fractions are.

@@ -17,6 +17,7 @@ import numpy as np
 
 from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
 from legend.lettering.faces.small_figures import (
+    SMALL_FORMS,
     SOLIDUS,
     Solidus,
     small_figures,
@@ -314,7 +315,8 @@ class _Cut:
                 self._face, height, manner.stroke, manner.width, manner.slope, ends=manner.ends
             )
         )
-        lines = [self._face.set_line(figures, style) for figures in small.lines]
+        forms = str.maketrans({k: v for k, v in SMALL_FORMS.items() if self._face.has(v)})
+        lines = [self._face.set_line(line.translate(forms), style) for line in small.lines]
         gathered = [
             Outline.gathered([letter.outline for letter in line.letters if letter.outline])
             for line in lines
