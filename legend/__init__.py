@@ -18,6 +18,7 @@ them, a picture of the finished panel and a job card for the bench come out:
 >>> legend.write_proof(artwork, sheets, folder / "proof.png", dpi=150)
 >>> legend.write_proof_svg(artwork, folder / "proof.svg")
 >>> legend.write_card(artwork, sheets, findings, folder / "job-card.html")
+>>> legend.write_placing_page(artwork, sheets, folder / "placing.html")
 >>> legend.write_findings(findings, folder / "findings.json")
 
 A description that cannot be read raises `DescriptionError`, which carries every fault with

@@ -7,10 +7,11 @@ from .description.reading.description_file import read as read
 from .description.source import Source as Source
 from .description.tables.description import Description as Description
 from .drawing.findings_json import write_findings as write_findings
-from .drawing.job_card import write_card as write_card
+from .drawing.job_card.job_card import write_card as write_card
 from .drawing.pdf.drilling_template import write_drilling_template as write_drilling_template
 from .drawing.pdf.overlay_pdf import write_overlay as write_overlay
 from .drawing.placement_card import write_placement_cards as write_placement_cards
+from .drawing.placing.placing_page import write_placing_page as write_placing_page
 from .drawing.proofs.proof_png import write_proof as write_proof
 from .drawing.proofs.proof_svg import write_proof_svg as write_proof_svg
 from .drawing.stencil_svg import write_coupon as write_coupon
@@ -25,7 +26,8 @@ from .layout.artwork import Severity as Severity
 from .lettering.faces.face import FaceError as FaceError
 from .lettering.outlines.outline import Outline as Outline
 from .stencil import cut as cut
-from .stencil.coupon_sheet import coupon as coupon
+from .stencil.coupon.coupon_sheet import Coupon as Coupon
+from .stencil.coupon.coupon_sheet import coupon as coupon
 from .stencil.sheet import Piece as Piece
 from .stencil.sheet import Sheet as Sheet
 from .stencil.sheet import Stencils as Stencils

@@ -121,6 +121,10 @@ class Lengths:
             return f"{self.short(box[0])} {self.unit} across"
         return f"{self.short(box[0])} × {self.short(box[1])} {self.unit}"
 
+    def long(self, mm: float) -> str:
+        """A very long length with its unit: in metres to a tenth, or in whole feet."""
+        return f"{mm / INCH / 12:.0f} ft" if self.unit == "in" else f"{mm / 1000:.1f} m"
+
     def area(self, square_mm: float) -> str:
         """An area with its unit: in cm², or in square inches."""
         if self.unit == "in":

@@ -37,9 +37,6 @@ MOST_GROUPS: Final = 200
 MOST_PIECES: Final = 5_000
 #: More parts than this are not made of one piece that is larger than the stock.
 MOST_PARTS: Final = 64
-#: A placement card in more tiles than this is not worth taping together; common practice, no
-#: source.
-MOST_TILES: Final = 40
 #: The longest text that is taken for a legend, and the longest name of a hole, in characters.
 LONGEST_TEXT: Final = 200
 LONGEST_ID: Final = 40

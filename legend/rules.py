@@ -303,6 +303,17 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             _PRACTICE,
         ),
         "piece-split": Rule("A piece is larger than the stock, and is split.", _NOTE, _PRACTICE),
+        "cut-through": Rule(
+            "A word, or the legends of one control, are cut apart where a piece is split, because "
+            "nothing else fits the stock.",
+            _WARNING,
+            _PRACTICE,
+        ),
+        "no-window": Rule(
+            "A piece has no window in any placement card.",
+            _NOTE,
+            _PRACTICE,
+        ),
         "piece-too-large": Rule(
             "A piece does not fit the stock, and cannot be split.", _ERROR, _PRACTICE
         ),
@@ -340,6 +351,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             f"Two holes leave less than {LEAST_MARK_GAP:g} mm of metal between them, or run "
             "into each other.",
             ("warning", "error"),
+            _PRACTICE,
+        ),
+        "fixings-turned": Rule(
+            "The screws of a part stand turned, as its hole does, and it matters which of their "
+            "distances is which.",
+            _NOTE,
             _PRACTICE,
         ),
         "parts-collide": Rule(

@@ -186,18 +186,40 @@ UNMASKING_WINDOW: Final = (10.0, 30.0)
 #: "within 1 hour, or after 48 hours"; others want 24 hours. Three pages of makers, second hand.
 RECOAT_WRINKLES: Final = (60.0, 48 * 60.0)
 
-#: Minutes that the rest of the work takes with solvent paint from a can at room temperature:
-#: the metal cleaned, the coats sprayed, a piece put on, the base coat dry enough for film, the
-#: panel dry enough to be handled, and hard. Common practice, no source.
+#: Minutes that the rest of the work takes with solvent paint from a can at room temperature: the
+#: overlay printed and measured, the test coupon cut and looked at, a sheet loaded and the knife
+#: set, a line of a cut weeded round, a counter or a dot seen to, the metal cleaned, the coats
+#: sprayed, the paint trial begun, a piece put on, the edges sealed and that coat dull, a loose
+#: piece of film lifted; the base coat dry enough for film, the panel dry enough to be handled, and
+#: hard.
+#: Common practice, no source.
 BENCH_MINUTES: Final = {
+    "printing": 15.0,
+    "coupon": 30.0,
+    "per_sheet": 5.0,
+    "per_contour": 3 / 60,
+    "per_counter": 10 / 60,
     "cleaning": 30.0,
     "base_coat": 45.0,
     "base_drying": 24 * 60.0,
+    "trial": 10.0,
     "per_piece": 5.0,
+    "sealing": 15.0,
     "top_coat": 30.0,
+    "per_mark": 15 / 60,
     "handling": 24 * 60.0,
     "hard": 7 * 24 * 60.0,
 }
+#: How far a knife gets in a second, corners and lifting included, at the two speeds that suit
+#: letters, mm. Common practice, no source.
+CUTTING_SPEEDS: Final = {"slow": 10.0, "medium": 30.0}
+#: Capitals lower than this, and whatever is cut from rigid sheet, want the knife to go slowly, mm.
+#: Common practice, no source.
+CUT_SLOWLY: Final = 5.0
+#: How often a letter of the paint trial is lifted, minutes. Common practice, no source.
+TRIAL_EVERY: Final = 15.0
+#: What a coat from a spray can takes, ml to the m², overspray included. Common practice, no source.
+PAINT_PER_COAT: Final = 200.0
 
 # --- Stencils --------------------------------------------------------------
 
@@ -224,8 +246,12 @@ BOX_STEP: Final = {"mm": 0.5, "cm": 0.5, "in": INCH / 32}
 #: The least stock left round the marks of a piece where another piece is near, by stock, mm: what
 #: tape still takes up whole, and what of a rigid sheet does not break. Common practice, no source.
 LEAST_MARGIN: Final = {"film": 1.0, "sheet": 3.0}
-#: Stock left between neighbouring weeding boxes on a sheet, mm. Common practice, no source.
-BOX_SPACE: Final = 1.0
+#: Stock left between neighbouring weeding boxes where they are cut, by stock, mm: film sticks to
+#: its backing and stays; of a rigid sheet, what is cut loose gets in the way of the knife. Common
+#: practice, no source.
+BOX_SPACE: Final = {"film": 0.0, "sheet": 1.0}
+#: Stock left between weeding boxes and the test square, mm. Common practice, no source.
+SQUARE_SPACE: Final = 1.0
 #: The part of the stock from which on it is worth to turn pieces. Common practice, no source.
 WORTH_TURNING: Final = 0.1
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.

@@ -26,7 +26,7 @@ from legend.description.table import Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import is_table, keys_of, table_in
 from legend.drawing.findings_json import findings_text
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.proofs.proof_png import write_proof
 from legend.drawing.proofs.proof_svg import panel_svg
@@ -167,10 +167,12 @@ _CASES = [
     Case("panel.meant", ["hole-unused"]),
     Case("finish.base", "gold"),
     Case("finish.top", "navy"),
+    Case("finish.clear", "matt lacquer"),
     Case("finish.top", {"colour": "#5b6160", "called": "flat grey"}, "#5b6160"),
     Case("stencil.method", "paint-through"),
     Case("stencil.stock", "sheet", "film", {"stencil": {"method": "paint-through"}}),
     Case("stencil.stock_size", [120, 200]),
+    Case("stencil.card_size", [40, 60], also={"text": [_TEXT]}),
     Case("stencil.piece", "panel", also={"text": [_TEXT]}),
     Case("stencil.mirror", True),
     Case("stencil.copies", 2),
@@ -202,8 +204,11 @@ _CASES = [
         for role in ("title", "group", "position", "numeral", "note")
     ),
     *(Case(f"bench.{key}", 0.4) for key in ("cleaning", "base_coat", "base_drying", "top_coat")),
-    Case("bench.per_piece", 0.4),
+    *(Case(f"bench.{key}", 0.4) for key in ("printing", "coupon", "trial", "sealing")),
+    *(Case(f"bench.per_{of}", 0.4) for of in ("sheet", "contour", "counter", "piece", "mark")),
+    Case("bench.cutting_speed", 1),
     Case("bench.recoat", [1, 48]),
+    Case("bench.clear_coat", [1, 36], also={"finish": {"clear": "matt lacquer"}}),
     Case("bench.lifting", [0.5, 1]),
     Case("bench.unmasking", [0.5, 1], also={"stencil": {"method": "paint-through"}}),
     Case("bench.handling", 30),
@@ -301,6 +306,16 @@ _CASES = [
     bank("frame", 1, kind="window"),
     bank("mains", True),
     bank("share_numerals", "pairs", **_SLIDE_BANK),
+    bank("own", {"A": {"covers": 12}}),
+    bank("own.A.covers", 12, own={"A": {}}),
+    bank("own.A.side", "below", names=["FAN"], own={"A": {}}),
+    bank("own.A.scale", {"from": 0, "to": 10}, kind="knob", own={"A": {}}),
+    bank("own.A.positions", {"up": "ON"}, kind="toggle", own={"A": {}}),
+    bank("own.A.detent", 40, kind="selector", positions=["1", "2"], own={"A": {}}),
+    bank("own.A.start", 10, kind="selector", positions=["1", "2"], own={"A": {}}),
+    bank("own.A.frame", 1, kind="window", own={"A": {}}),
+    bank("own.A.mains", True, own={"A": {}}),
+    bank("own.A.meant", ["covers-assumed"], own={"A": {}}),
     bank("groups", {"of": 1}),
     bank("groups.of", 2, 1, holes=["A", "W"], groups={}),
     bank("groups.names", ["AIR"], groups={"of": 1}),

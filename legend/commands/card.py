@@ -31,9 +31,9 @@ def card(
 ) -> None:
     """Write the job card: the work in order, to print.
 
-    With it come the pieces and their places, what to weed, the stock and the cautions.
+    With it come the pieces and their places, what to weed and to lift, and the cautions.
     """
-    from legend.drawing.job_card import card_html
+    from legend.drawing.job_card.job_card import card_html
     from legend.making.stages import cut_from, laid_out
     from legend.writing import write_whole
 

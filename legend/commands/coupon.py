@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from legend.commands.options import REPLACE, file_of, out_option
+from legend.sentences import listed
+
+if TYPE_CHECKING:
+    from legend.description.tables.description import Stencil
+    from legend.stencil.coupon.coupon_sheet import Coupon
+
+#: How long the lines of what is told are.
+_WIDTH = 88
 
 
 @click.command()
@@ -19,29 +28,64 @@ from legend.commands.options import REPLACE, file_of, out_option
 @out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
 @REPLACE
 def coupon(panel: Path | None, stock: str | None, out: Path | None, replace: bool) -> None:
-    """Write a small test cut, to find out what the cutter can do.
+    """Write a small test cut, to try the cutter and the paints.
 
-    It has a test square to measure, and ladders of sizes to choose from. With a PANEL it is for
-    the stock of that description.
+    It has a test square to measure, ladders of sizes to choose from, and for lift-off a strip of
+    letters to lift one each quarter hour. With a PANEL it is for the stock of that description,
+    in its units, with letters in its face and as small as its smallest.
     """
-    from legend.description.tables.description import Stencil
     from legend.drawing.stencil_svg import coupon_file
-    from legend.stencil.coupon_sheet import coupon as coupon_for
     from legend.writing import write_whole
 
     path = file_of(out, panel, "coupon.svg")
-    stencil = Stencil()
-    if panel:
-        from legend.description.reading.description_file import read
+    units, stencil, made = _made(panel, stock)
+    click.echo(write_whole(path, coupon_file(made.sheet), replace))
+    for line in _told(made, stencil, units):
+        click.echo(line, err=True)
 
-        stencil = read(panel).stencil
+
+def _made(panel: Path | None, stock: str | None) -> tuple[str, Stencil, Coupon]:
+    """The units, the stencil and the coupon for a panel, or for nothing but a stock."""
+    from legend.description.tables.description import Stencil
+    from legend.stencil.coupon.coupon_sheet import coupon as coupon_for
+    from legend.stencil.coupon.paint_trial import lifts, trial_of, usual_trial
+
+    units, stencil, trial = "mm", Stencil(), usual_trial()
+    if panel:
+        from legend.making.stages import laid_out
+
+        description, artwork = laid_out(panel)
+        units, stencil, trial = description.units, description.stencil, trial_of(artwork)
     if stock:
         method = "paint-through" if stock == "sheet" else stencil.method
         stencil = stencil.model_copy(update={"stock": stock, "method": method})
-    click.echo(write_whole(path, coupon_file(coupon_for(stencil)), replace))
-    click.echo(
-        "Measure the test square both ways, and write what you find into the description, under\n"
-        "[stencil]: measured = [across, along]. The finest steps that came out well are\n"
-        "least_stroke, least_gap, least_bridge and least_counter.",
-        err=True,
-    )
+    return units, stencil, coupon_for(stencil, units, trial if lifts(stencil) else None)
+
+
+def _told(made: Coupon, stencil: Stencil, units: str) -> list[str]:
+    """What to do with the coupon, and what of it there was no room for."""
+    from legend.length_words import Lengths
+    from legend.standards import TRIAL_EVERY
+    from legend.stencil.coupon.paint_trial import FRAMES
+    from legend.stencil.test_square import side_in_words
+
+    lengths = Lengths(units)
+    paragraphs = [
+        f"Measure the test square of {side_in_words(lengths)} both ways, and write what you find "
+        "into the description, under [stencil]: measured = [across, along]. The finest steps that "
+        "came out well are least_stroke, least_gap, least_bridge and least_counter.",
+    ]
+    if any(placed.piece.name == "paint trial" for placed in made.sheet.placed):
+        first, second = FRAMES
+        paragraphs.append(
+            "Lay the strip of letters on a scrap with your base coat, spray your top coat over it, "
+            f"and lift one letter each {TRIAL_EVERY:g} minutes, from {first[0]} to {second[-1]}; "
+            "one frame with the first that comes away clean, the other half an hour later. From "
+            "the first clean letter to the last is the time to lift: under [bench], lifting."
+        )
+    if made.left_out:
+        paragraphs.append(
+            f"The stock of {lengths.across(stencil.stock_size)} has no room for "
+            f"{listed(made.left_out)}; give a larger stencil.stock_size."
+        )
+    return [click.wrap_text(each, _WIDTH) for each in paragraphs]

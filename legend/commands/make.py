@@ -16,6 +16,7 @@ from legend.commands.exit_status import leave, status_of
 from legend.commands.options import (
     CORRECTION,
     DRILLED,
+    OUTLINES,
     REPLACE,
     START,
     VERBOSE,
@@ -41,8 +42,9 @@ if TYPE_CHECKING:
 @DRILLED
 @out_option("The folder to write to; of several, one folder in it for each.  [default: one named "
             "after each PANEL]")  # fmt: skip
-@paper_option("Of the overlay: A4, A3, letter, or width and height in mm, such as 297x420.")
+@paper_option("Of the overlay: A4, A3, letter, or width and height, such as 297x420 or 11x17in.")
 @CORRECTION
+@OUTLINES
 @START
 @REPLACE
 @VERBOSE
@@ -52,6 +54,7 @@ def make(
     out: Path | None,
     paper: Paper,
     correction: tuple[float, float],
+    outlines: bool,
     start: datetime | None,
     replace: bool,
     verbose: bool,
@@ -72,10 +75,10 @@ def make(
         raise click.UsageError("With --drilled, name one panel at a time.")
     folders = _of_units(panels[0], drilled, out) if drilled else _folders(panels, out)
     orders = [
-        Order(panel, folder, paper, correction, start, replace)
+        Order(panel, folder, paper, correction, start, replace, outlines=outlines)
         for panel, folder in zip(panels * max(1, len(drilled)), folders, strict=True)
     ]
-    with paper_in_question():
+    with paper_in_question(panels[0]):
         if drilled:
             units = units_matched(panels[0], drilled)
             orders = [replaced(o, matched=unit) for o, unit in zip(orders, units, strict=True)]

@@ -89,7 +89,13 @@ CORRECTION = click.option(
     type=(_Within(-20, 20), _Within(-20, 20)),
     default=(0.0, 0.0),
     metavar="ACROSS UP",
-    help="Per cent to add to the overlay: 0.5 where a 100 mm bar is printed 99.5 mm long.",
+    help="Per cent to add to the overlay: 0.5 where a bar of 100 mm is printed 99.5 mm long, or "
+    "one of 4 in 3.98 in.",
+)
+OUTLINES = click.option(
+    "--outlines",
+    is_flag=True,
+    help="Print the legends of the overlay as fine outlines only, with the paper within.",
 )
 START = click.option(
     "--start",
@@ -153,25 +159,41 @@ def paper_option(what: str) -> Callable[[_Command], _Command]:
 
 
 def _size(_context: click.Context, _option: click.Parameter, written: str) -> Paper:
-    """A paper by its name, or by its width and height in mm."""
+    """A paper by its name, or by its width and height in mm or in inches."""
     from legend.drawing.pdf.paper import PAPER
+    from legend.standards import INCH
 
-    found = re.fullmatch(r"(\d{1,5}(?:\.\d+)?)\s*[x×]\s*(\d{1,5}(?:\.\d+)?)", written)
+    number = r"(\d{1,5}(?:\.\d+)?)"
+    found = re.fullmatch(rf"{number}\s*[x×]\s*{number}\s*(mm|in)?", written)
     if found:
-        return float(found[1]), float(found[2])
+        unit = INCH if found[3] == "in" else 1.0
+        return float(found[1]) * unit, float(found[2]) * unit
     by_low = {name.lower(): name for name in PAPER}
     if written.lower() not in by_low:
-        what = f"{_said(written)} is no paper; say {', '.join(PAPER)}, or 297x420."
+        what = f"{_said(written)} is no paper; say {', '.join(PAPER)}, 297x420, or 11x17in."
         raise click.BadParameter(what)
     return by_low[written.lower()]
 
 
 @contextmanager
-def paper_in_question() -> Iterator[None]:
-    """Tell of a paper that will not do as of a wrong call."""
+def paper_in_question(panel: Path) -> Iterator[None]:
+    """Tell of a paper that will not do as of a wrong call, in the units of a description."""
     from legend.drawing.pdf.paper import PaperError
+    from legend.length_words import Lengths, said_by
 
     try:
         yield
     except PaperError as error:
-        raise click.BadParameter(str(error), param_hint="--paper") from None
+        what = said_by(error, Lengths(_units_of(panel)))
+        raise click.BadParameter(what, param_hint="--paper") from None
+
+
+def _units_of(panel: Path) -> str:
+    """The units of a description; mm where it cannot be read."""
+    from legend.description.reading.description_file import read
+    from legend.failures import PlainError
+
+    try:
+        return read(panel).units
+    except (PlainError, OSError):
+        return "mm"

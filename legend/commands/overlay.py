@@ -11,6 +11,7 @@ from legend.commands.exit_status import leave, tell
 from legend.commands.options import (
     CORRECTION,
     DRILLED,
+    OUTLINES,
     PANEL,
     REPLACE,
     VERBOSE,
@@ -28,9 +29,10 @@ if TYPE_CHECKING:
 @PANEL
 @DRILLED
 @out_option("The file to write.  [default: overlay.pdf in a folder named after PANEL]")
-@paper_option("A4, A3, letter, or width and height in mm, such as 297x420.")
+@paper_option("A4, A3, letter, or width and height, such as 297x420 or 11x17in.")
 @CORRECTION
 @click.option("--mirrored", is_flag=True, help="For film that is printed on its underside.")
+@OUTLINES
 @click.option(
     "--drilling",
     is_flag=True,
@@ -45,6 +47,7 @@ def overlay(
     paper: Paper,
     correction: tuple[float, float],
     mirrored: bool,
+    outlines: bool,
     drilling: bool,
     replace: bool,
     verbose: bool,
@@ -59,12 +62,12 @@ def overlay(
         out, panel, "drilling-template.pdf" if drilling else "overlay.pdf", drilled=drilled
     )
     _, artwork = laid_out(panel, drilled)
-    with paper_in_question():
+    with paper_in_question(panel):
         if drilling:
             findings = found_in(artwork)
             data = drilling_template_pdf(artwork, paper, correction, mirrored)
         else:
             sheets, findings = cut_from(artwork)
-            data = overlay_pdf(artwork, sheets, paper, correction, mirrored)
+            data = overlay_pdf(artwork, sheets, paper, correction, mirrored, outlines)
     click.echo(write_whole(path, data, replace))
     leave(tell(findings, verbose))

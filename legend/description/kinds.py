@@ -96,6 +96,14 @@ _ALL = (
     ),
     Kind("meter", "framed", "a pointer instrument", "swinging", takes_frame=True, covers_extra=6),
     Kind(
+        "edge meter",
+        "framed",
+        "a pointer instrument whose pointer goes straight along a slot",
+        "straight",
+        takes_frame=True,
+        covers_extra=6,
+    ),
+    Kind(
         "bargraph",
         "framed",
         "a column or a row of lights that shows a value",

@@ -76,6 +76,7 @@ OTHER_WORDS: Mapping[str, tuple[str, ...]] = {
         "display|meter": "panel meter|digital meter",
         "meter": "ammeter|voltmeter|instrument|pointer instrument|panel instrument|galvanometer",
         "meter|bargraph|display": "gauge|level meter|level indicator",
+        "edge meter": "edgewise meter|edge instrument|strip meter|straight meter",
         "bargraph": "bar graph|bar|led bar|column|light column|bar display",
         "thumbwheel": "thumb wheel|thumbwheel switch|digit switch|edge switch|thumb wheel switch",
         "fuse": "fuse holder|fuseholder",

@@ -4,8 +4,9 @@ Width and height are in mm and the viewBox has one unit a millimetre; there are 
 in absolute coordinates. One `g` a piece bears its number, `piece-12`, because a bare number
 is no lawful XML name; a spare is `piece-12-copy-2`. Every path is one shape with its
 contours in knife order, and says by its class what it is for. Every contour is closed by a
-Z; with an overrun none is, because each ends past its start. Sheets have y upwards; it is
-turned over here, and all is drawn larger or smaller by what the cutter was found to be out.
+Z; with an overrun none is, because each ends past its start. Open are the sides of a weeding box
+alone, where a neighbour's box has the others. Sheets have y upwards; it is turned over here, and
+all is drawn larger or smaller by what the cutter was found to be out.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ import numpy as np
 
 from legend.drawing.svg import svg_file
 from legend.layout.artwork import Artwork
-from legend.stencil.order.overrun import run_on
-from legend.stencil.sheet import Path, Placed, Sheet
+from legend.lettering.outlines.outline import Contour
+from legend.stencil.order.overrun import run_on, run_past
+from legend.stencil.sheet import Lines, Path, Placed, Sheet
 from legend.writing import MARK, write_all, write_whole
 
 #: Width of the lines in which cuts are drawn, mm.
@@ -99,7 +101,7 @@ def _id(placed: Placed) -> str:
     return f"piece-{placed.piece.number}{spare}"
 
 
-def _add(drawing: Any, group: Any, paths: Sequence[Path], sheet: Sheet) -> None:
+def _add(drawing: Any, group: Any, paths: Sequence[Path | Lines], sheet: Sheet) -> None:
     for path, d in zip(paths, _path_data(paths, sheet), strict=True):
         group.add(drawing.path(d, class_=path.cut.value))
 
@@ -107,13 +109,12 @@ def _add(drawing: Any, group: Any, paths: Sequence[Path], sheet: Sheet) -> None:
 # --- Path data ---
 
 
-def _path_data(paths: Sequence[Path], sheet: Sheet) -> list[str]:
+def _path_data(paths: Sequence[Path | Lines], sheet: Sheet) -> list[str]:
     """The `d` of each path, y running down from the top of the sheet."""
     if not paths:
         return []
-    contours = [path.outline.contours for path in paths]
-    if sheet.overrun:
-        contours = [tuple(run_on(c, sheet.overrun) for c in each) for each in contours]
+    contours = [_gone_along(path, sheet.overrun) for path in paths]
+    closed = [isinstance(path, Path) and not sheet.overrun for path in paths]
     across, along = sheet.stretch
     points = np.concatenate([contour.points for each in contours for contour in each])
     # Adding 0 turns -0 into 0.
@@ -122,12 +123,22 @@ def _path_data(paths: Sequence[Path], sheet: Sheet) -> list[str]:
     numbers = points.ravel().tolist()
     data = []
     at = 0
-    for each in contours:
+    for each, comes_home in zip(contours, closed, strict=True):
         end = at + 2 * sum([len(contour.points) for contour in each])
-        form = "".join([_form(contour.codes, not sheet.overrun) for contour in each])
+        form = "".join([_form(contour.codes, comes_home) for contour in each])
         data.append(form % tuple(numbers[at:end]))
         at = end
     return data
+
+
+def _gone_along(path: Path | Lines, overrun: float) -> Sequence[Contour]:
+    """What the knife goes along, with what it runs on by."""
+    if isinstance(path, Lines):
+        rows = [run_past(row, path.past) for row in path.rows]
+        return [Contour("L" * (len(row) - 1), row) for row in rows]
+    if overrun:
+        return [run_on(contour, overrun) for contour in path.outline.contours]
+    return path.outline.contours
 
 
 _OPERATORS = {

@@ -10,6 +10,7 @@ from legend.description.kinds import KINDS
 from legend.description.laws import LAWS
 from legend.description.other_words import kind_meant
 from legend.description.tables.keys import keys_of
+from legend.handbook.both_units import lengths_in_both
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
 from legend.lettering.symbol_names import known_as
@@ -73,7 +74,7 @@ def _all() -> Iterator[Entry]:
     for code, rule in RULES.items():
         severity = sentence(f"it is {listed((_with_article(s) for s in rule.severities), 'or')}")
         source = f"Source of the rule: {rule.source}."
-        yield Entry(code, "a check", (rule.finds, severity, source))
+        yield Entry(code, "a check", (lengths_in_both(rule.finds), severity, source))
 
 
 def _with_article(severity: str) -> str:

@@ -18,6 +18,7 @@ from legend.description.tables.keys import Held, field_of, is_table, keys_of
 from legend.description.tables.lettering import LETTERED_ROLES, Lettering
 from legend.description.values.length_values import SUCH_AS
 from legend.description.values.number_values import SUCH_TIMES
+from legend.handbook.both_units import in_both, lengths_in_both, values_in_both
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
 from legend.lettering.symbol_names import ALIASES, CHARACTERS
 from legend.lettering.symbols import SYMBOLS
@@ -60,7 +61,7 @@ def description_reference() -> Iterator[str]:
     yield "### Kinds of control"
     yield (
         "What a kind covers where `covers` is left out is reckoned from the diameter of its hole; "
-        "of one with sides it is the size of that and so many mm more, and of a D-connector its "
+        "of one with sides it is the size of that and so much more, and of a D-connector its "
         "flange. Common practice, no source."
     )
     yield _table(
@@ -97,11 +98,11 @@ def description_reference() -> Iterator[str]:
         ),
     )
     yield "### What a stock carries"
-    yield "Where the description does not say it, in mm. Common practice, no source."
+    yield "Where the description does not say it. Common practice, no source."
     yield _table(
         ("`[stencil]`", "film", "sheet"),
         (
-            (f"`{key}`", f"{FILM_LIMITS[limit]:g}", f"{SHEET_LIMITS[limit]:g}")
+            (f"`{key}`", in_both(FILM_LIMITS[limit]), in_both(SHEET_LIMITS[limit]))
             for key, limit in _LIMITS.items()
         ),
     )
@@ -157,7 +158,7 @@ def holds(held: Held, path: str) -> str:
     words = allowed_words(held, path)
     for told_elsewhere in (SUCH_AS, SUCH_TIMES, " in quotation marks"):
         words = words.replace(told_elsewhere, "")
-    return words
+    return values_in_both(words)
 
 
 def left_out(table: type[Table], key: str) -> tuple[str, str]:
@@ -205,7 +206,7 @@ def _taken_by(kind: Kind) -> str:
 
 def _covered_by(kind: Kind) -> str:
     factor = f"{kind.covers_factor:g} × the hole" if kind.covers_factor != 1 else "the hole"
-    return factor + (f" + {kind.covers_extra:g} mm" if kind.covers_extra else "")
+    return factor + (f" + {in_both(kind.covers_extra)}" if kind.covers_extra else "")
 
 
 # --- The checks ---
@@ -218,7 +219,12 @@ def checks_reference() -> Iterator[str]:
         yield _table(
             ("code", "what it finds", "severity", "source of the rule"),
             (
-                (f"`{code}`", rule.finds, " or ".join(rule.severities), rule.source)
+                (
+                    f"`{code}`",
+                    lengths_in_both(rule.finds),
+                    " or ".join(rule.severities),
+                    rule.source,
+                )
                 for code, rule in rules.items()
             ),
         )

@@ -121,5 +121,7 @@ def _with_unit(value: Any, unit: str) -> Any:
     if unit == "mm":
         return f"{value:g} mm"
     if unit == "min":
+        if value < 1:
+            return f"{60 * value:g} s"
         return f"{value:g} min" if value < 60 else f"{value / 60:g} h"
     return value

@@ -28,6 +28,7 @@ class Fitted:
     `parts` are all those on the panel. `screws` are the holes of those that hold it, and `heads`
     what these hide. `centre` is the side on which the word for its centre stands, if it has one.
     `neighbour` is the control that its scale is for as well, where it names one that is there.
+    `frame` is the number of the group in whose frame it stands, of several that of the smallest.
     `lengths` says lengths in the units of the panel.
     """
 
@@ -43,6 +44,7 @@ class Fitted:
     heads: tuple[KeepOut, ...] = ()
     centre: Direction = "right"
     neighbour: Fitted | None = None
+    frame: int | None = None
 
     @property
     def box(self) -> Box:
@@ -69,7 +71,7 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
     ]
     heads = [heads_of(control, its) for control, its in zip(controls, screws, strict=True)]
     parts = Parts([*covers, *(head for several in heads for head in several)])
-    lengths, fitted = Lengths(description.units), []
+    lengths, frames, fitted = Lengths(description.units), _frames(description), []
     for control, cover, its, their in zip(controls, covers, screws, heads, strict=True):
         opening = by_id[control.hole]
         x, y = opening.centre
@@ -77,9 +79,8 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         level = levels.get(control.hole) if control.in_row else None
         _, bottom, _, top = box_of(cover, their)
         reach = top - y, y - bottom
-        fitted.append(
-            Fitted(control, opening, cover, (x, y), reach, level, parts, lengths, its, their)
-        )
+        each = Fitted(control, opening, cover, (x, y), reach, level, parts, lengths, its, their)
+        fitted.append(replace(each, frame=frames.get(control.hole)))
     fitted = _reaching_alike(fitted)
     by_hole = {each.control.hole: each for each in fitted}
     return [
@@ -88,6 +89,18 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         else each
         for each in fitted
     ]
+
+
+def _frames(description: Description) -> dict[str, int]:
+    """The group in whose frame a control stands, by hole: the smallest, where there are several."""
+    frames: dict[str, int] = {}
+    for number, group in enumerate(description.group):
+        if group.style == "frame":
+            for hole in group.holes:
+                within = frames.get(hole)
+                if within is None or len(group.holes) < len(description.group[within].holes):
+                    frames[hole] = number
+    return frames
 
 
 def _common(

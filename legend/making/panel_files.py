@@ -34,6 +34,7 @@ MADE = {
     "proof.png": "the finished panel",
     "proof.svg": "the same as a drawing in mm",
     "job-card.html": "the work in order, to print",
+    "placing.html": "where each piece goes, for a phone",
     "findings.json": "what was found, for other programs",
 }
 #: What an earlier run may have left there of which this one makes fewer.
@@ -45,7 +46,8 @@ class Order:
     """A description, the folder for what is made of it, and how it is to be made.
 
     With `replace`, files there that were edited since an earlier run are written over. `matched`
-    is the description where it was settled with others that it is to match.
+    is the description where it was settled with others that it is to match. With `outlines` the
+    legends of the overlay are outlines only.
     """
 
     panel: Path
@@ -55,6 +57,7 @@ class Order:
     start: datetime | None = None
     replace: bool = False
     matched: Matched | None = None
+    outlines: bool = False
 
     @property
     def unit(self) -> str:
@@ -85,6 +88,7 @@ def make(order: Order) -> Made:
     from legend.drawing.placement_card import card_files
     from legend.drawing.stencil_svg import stencil_files
     from legend.making import summary as account
+    from legend.stencil.cards.sharing import cards_for
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done
@@ -92,13 +96,15 @@ def make(order: Order) -> Made:
     description = artwork.description
     sheets, findings = cut_from(artwork)
     stencils = stencil_files(sheets, artwork)
-    cards = card_files(artwork, sheets)
+    cards = cards_for(artwork, sheets)
+    card_svgs = card_files(artwork, cards)
     others = _other_files(order, artwork, sheets, findings)
-    write_all(order.folder, stencils | cards | others, EARLIER, order.replace)
+    write_all(order.folder, stencils | card_svgs | others, EARLIER, order.replace)
+    of_cards = [account.of_card(card, len(cards.cards)) for card in cards.cards]
     of_sheets = [account.of_sheet(sheet, description.units) for sheet in sheets]
     about = [
         *zip(stencils, of_sheets, strict=True),
-        *((name, account.of_card(k, len(cards))) for k, name in enumerate(cards, 1)),
+        *zip(card_svgs, of_cards, strict=True),
         *MADE.items(),
     ]
     files = tuple((order.folder / name, what) for name, what in about)
@@ -110,16 +116,20 @@ def _other_files(
 ) -> dict[str, bytes]:
     """The bytes of what is listed in `MADE`, by its names."""
     from legend.drawing.findings_json import findings_text
-    from legend.drawing.job_card import card_html
+    from legend.drawing.job_card.job_card import card_html
     from legend.drawing.pdf.overlay_pdf import overlay_pdf
+    from legend.drawing.placing.placing_page import placing_html
     from legend.drawing.proofs.proof_png import proof_png
     from legend.drawing.proofs.proof_svg import proof_svg
 
     return {
-        "overlay.pdf": overlay_pdf(artwork, sheets, order.paper, order.correction),
+        "overlay.pdf": overlay_pdf(
+            artwork, sheets, order.paper, order.correction, outlines=order.outlines
+        ),
         "proof.png": proof_png(artwork, sheets),
         "proof.svg": proof_svg(artwork),
         "job-card.html": card_html(artwork, sheets, findings, order.start),
+        "placing.html": placing_html(artwork, sheets),
         "findings.json": findings_text(findings).encode(),
     }
 

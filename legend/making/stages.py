@@ -116,6 +116,11 @@ def cut_from(
     Error: NoSuchPieceError.
     """
     from legend.stencil import cut
+    from legend.stencil.cards.sharing import cards_for
+    from legend.stencil.cards.without_window import without_window
 
     stencils = cut(artwork, only)
-    return stencils.sheets, found_in(artwork, stencils.findings)
+    found = [*stencils.findings]
+    if not only:
+        found += without_window(cards_for(artwork, stencils.sheets), artwork.description)
+    return stencils.sheets, found_in(artwork, found)

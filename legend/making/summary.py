@@ -11,6 +11,7 @@ from legend.sentences import counted, listed
 
 if TYPE_CHECKING:
     from legend.layout.artwork import Artwork, Finding
+    from legend.stencil.cards.card import Card
     from legend.stencil.sheet import Sheet
 
 
@@ -61,11 +62,17 @@ def of_sheet(sheet: Sheet, units: str) -> str:
     return f"{lengths.across(sheet.size)}, {pieces}, {used}"
 
 
-def of_card(number: int, count: int) -> str:
-    """What a placement card is, where there are so many."""
-    if count == 1:
-        return "placement card, with a window for every piece"
-    return f"placement card {number} of {count}, with windows for some of the pieces"
+def of_card(card: Card, count: int) -> str:
+    """Which pieces a placement card places, and what holds it, where there are so many cards."""
+    which = f"placement card {card.number} of {count}" if count > 1 else "placement card"
+    numbers = [str(piece.number) for piece in card.pieces]
+    pieces = f"piece{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+    held = (
+        f"held by holes {listed(hole.id for hole in card.holes)}"
+        if card.holes
+        else f"stopped by the {listed(stop.side for stop in card.stops)} edges"
+    )
+    return f"{which}: {pieces}, {held}"
 
 
 def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:

@@ -43,6 +43,7 @@ _USUAL: Mapping[str, tuple[str, float | tuple[float, float]]] = {
     "window": ("cutout", (40.0, 16.0)),
     "display": ("cutout", (46.0, 18.0)),
     "meter": ("cutout", (45.0, 38.0)),
+    "edge meter": ("cutout", (14.0, 54.0)),
     "bargraph": ("cutout", (50.0, 8.0)),
     "thumbwheel": ("cutout", (24.0, 24.0)),
     "keypad": ("cutout", (50.0, 50.0)),

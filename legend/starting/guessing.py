@@ -17,6 +17,7 @@ _TELLING = (
         r"view(?:ing)?[ -]?(?:port|window|glass)|sight[ -]?glass|peep[ -]?hole|spy[ -]?hole",
         "window",
     ),
+    (r"edge(?:wise)?[ -]?meters?", "edge meter"),
     (r"(?:volt|am|milliam|microam|ohm|watt|thermo|tacho|field )?meter|gauge|movement", "meter"),
     (r"fuses?|fuse ?holder", "fuse"),
     (r"(?:10|ten|multi)[- ]?turns?(?: dial)?", "multi-turn dial"),

@@ -19,6 +19,7 @@ from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
+from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
@@ -49,10 +50,13 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
         pieces = _chosen(pieces, only)
         stencil = stencil.model_copy(update={"copies": 1})
     sheets = nest(pieces, stencil)
+    lengths = Lengths(artwork.description.units)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
-        findings += (left_out(sheet, stencil) for sheet in sheets if not sheet.test_squares)
-    lengths = Lengths(artwork.description.units)
+        findings += (
+            left_out(sheet, stencil, lengths) for sheet in sheets if not sheet.test_squares
+        )
+    sheets = tuple(with_sides_cut_once(sheet, stencil.overrun) for sheet in sheets)
     findings += [
         *_turning_saves(pieces, sheets, stencil, lengths),
         *gathered.findings,
@@ -104,8 +108,9 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
     for number, each in enumerate(uncut, start=1):
         part, count = each.part
         if part == 1 and count > 1:
-            last = number + count - 1
-            numbers = f"{number} {'and' if count == 2 else 'to'} {last}"
+            every = _numbers_of_parts(uncut, number)
+            is_run = count > 2 and every == list(range(number, number + count))
+            numbers = f"{number} to {every[-1]}" if is_run else listed(map(str, every))
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
@@ -117,6 +122,16 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
             )
 
 
+def _numbers_of_parts(uncut: Sequence[UncutPiece], first: int) -> list[int]:
+    """The numbers of all parts of a piece, by that of the first: mostly those that follow it."""
+    each = uncut[first - 1]
+    found: dict[int, int] = {}
+    for number, other in enumerate(uncut[first - 1 :], start=first):
+        if other.whole == each.whole and other.part[1] == each.part[1]:
+            found.setdefault(other.part[0], number)
+    return sorted(found.values())
+
+
 def _pieces(
     uncut: Sequence[UncutPiece],
     marks: Sequence[Sequence[Outline]],
@@ -125,7 +140,14 @@ def _pieces(
     paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
     numbered = enumerate(zip(uncut, in_knife_order(paths), strict=True), start=1)
     return [
-        Piece(number, of.name, of.owners, of.edge, (*ordered, _weeding_box(of.edge, ordered)))
+        Piece(
+            number,
+            of.name,
+            of.owners,
+            of.edge,
+            (*ordered, _weeding_box(of.edge, ordered)),
+            of.corner_marks,
+        )
         for number, (of, ordered) in numbered
     ]
 
@@ -241,10 +263,11 @@ def _joined_registration(
 def _paths(
     piece: UncutPiece, marks: Sequence[Outline], registration: Sequence[Outline]
 ) -> list[Path]:
+    laid_by = (*registration, *piece.join_marks, *piece.corner_marks)
     return [
         *([Path(Cut.BARE, piece.bare)] if piece.bare else []),
         *(Path(Cut.MARK, outline) for outline in marks),
-        *(Path(Cut.REGISTRATION, outline) for outline in registration),
+        *(Path(Cut.REGISTRATION, outline) for outline in laid_by),
     ]
 
 

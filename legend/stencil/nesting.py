@@ -1,8 +1,10 @@
 """Nest pieces on the stock in the least length: Pieces in, Sheets out.
 
 The rectangles are packed by rectpack, in several of its ways and then in shuffled orders, and
-the shortest result is taken. Boxes stand a little apart, so that no side is shared and none
-is cut twice.
+the shortest result is taken; of several, the one with the least to cut. On film, boxes stand side
+against side, so that there are no ribbons between them to weed, and `legend.stencil.shared_sides`
+sees to it that what two have in common is cut once. Pieces of rigid sheet stand a little apart:
+nothing holds down one that is cut loose while the knife goes along its neighbour.
 """
 
 from __future__ import annotations
@@ -22,10 +24,11 @@ from legend.lettering.outlines.outline import Affine, Box, mapped
 from legend.standards import BOX_SPACE
 from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Piece, Placed, Sheet
-from legend.stencil.splitting import fits
+from legend.stencil.splitting import SLACK, fits
 
-#: rectpack counts in whole numbers: parts of a millimetre.
-_PARTS = 100
+#: rectpack counts in whole numbers: parts of a millimetre, in which a thirty-second of an inch is
+#: whole as well.
+_PARTS = 100_000
 
 #: Up to how many pieces every way of packing is tried, and up to how many some.
 _FEW, _MANY = 40, 150
@@ -54,7 +57,8 @@ def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:
     items = [(piece, copy) for copy in range(1, stencil.copies + 1) for piece in pieces]
     sizes = [_size(piece.box) for piece, _ in items]
     fitting = [i for i, (piece, _) in enumerate(items) if fits(piece.box, stencil)]
-    spots = _pack([sizes[i] for i in fitting], (width, length), stencil.turn)
+    apart = BOX_SPACE[stencil.stock]
+    spots = _pack([sizes[i] for i in fitting], (width, length), apart, stencil.turn)
     laid: dict[int, list[tuple[int, _Spot]]] = {}
     for index, spot in zip(fitting, spots, strict=True):
         laid.setdefault(spot.sheet, []).append((index, spot))
@@ -161,14 +165,15 @@ _GIVEN = _Way("MaxRectsBl", "given")
 _SHUFFLED, _MOST_SHUFFLES = 400, 10
 
 
-def _pack(sizes: Sizes, stock: tuple[float, float], turn: bool) -> list[_Spot]:
+def _pack(sizes: Sizes, stock: tuple[float, float], apart: float, turn: bool) -> list[_Spot]:
     """Where each rectangle lies, in the fewest sheets and the least length that was found."""
-    space = round(BOX_SPACE * _PARTS)
+    space = round(apart * _PARTS)
     rectangles = [
-        (math.ceil(w * _PARTS - 1e-6) + space, math.ceil(h * _PARTS - 1e-6) + space)
+        (math.ceil(w * _PARTS - 1e-3) + space, math.ceil(h * _PARTS - 1e-3) + space)
         for w, h in sizes
     ]
-    room = (math.floor(stock[0] * _PARTS + 1) + space, math.floor(stock[1] * _PARTS + 1) + space)
+    width, length = (math.floor((side + SLACK) * _PARTS) + space for side in stock)
+    room = (width, length)
     spots: list[_Spot] = [_Spot(0, 0, 0, False)] * len(sizes)
     for laid in _shortest(rectangles, room, turn):
         turned = (laid.width, laid.height) != rectangles[laid.which]
@@ -180,16 +185,12 @@ def _shortest(rectangles: Rectangles, room: tuple[int, int], turn: bool) -> list
     """The shortest of several ways to lay the rectangles, and of shuffles of the best order."""
     count = len(rectangles)
     ways = _QUICK_WAYS if count > _MANY else _WAYS[:4] if count > _FEW else _WAYS
-    # No way is shorter than the tallest rectangle, nor than what they all cover.
-    least = (1, max((min(r) if turn else r[1] for r in rectangles), default=0))
     best: list[_Laid] = []
-    shortest = (count + 1, 0)
+    shortest = (count + 1, 0, 0)
     for way in ways:
         laid = _packed(rectangles, room, turn, way)
         if (length := _length(laid)) < shortest:
             best, shortest = laid, length
-        if shortest <= least:
-            return best
     chance = random.Random(count)
     order = sorted(range(count), key=lambda i: rectangles[i][::-1], reverse=True)
     current = _length(_packed([rectangles[i] for i in order], room, turn, _GIVEN))
@@ -218,12 +219,49 @@ class _Laid:
     which: int
 
 
-def _length(laid: Sequence[_Laid]) -> tuple[int, int]:
-    """How many sheets, and what length of them in all."""
-    ends: dict[int, int] = {}
+def _length(laid: Sequence[_Laid]) -> tuple[int, int, int]:
+    """How many sheets, what length of them in all, and how much less their boxes share."""
+    sheets: dict[int, list[_Laid]] = {}
     for each in laid:
-        ends[each.sheet] = max(ends.get(each.sheet, 0), each.y + each.height)
-    return len(ends), sum(ends.values())
+        sheets.setdefault(each.sheet, []).append(each)
+    ends = [max(each.y + each.height for each in members) for members in sheets.values()]
+    return len(sheets), sum(ends), -sum(map(_shared, sheets.values()))
+
+
+def _shared(laid: Sequence[_Laid]) -> int:
+    """The length of side that rectangles on one sheet have in common."""
+    low = np.array([(each.x, each.y) for each in laid])
+    high = low + [(each.width, each.height) for each in laid]
+    both = np.minimum(high[:, None], high) - np.maximum(low[:, None], low)
+    return int(sum(both[high[:, None, k] == low[:, k]][:, 1 - k].clip(0).sum() for k in (0, 1)))
+
+
+def _moved_together(laid: Sequence[_Laid]) -> list[_Laid]:
+    """Rectangles as they were packed, each moved left, and then down, until it meets another."""
+    moved = list(laid)
+    for axis in (0, 1):
+        moved = list(_moved(moved, axis))
+    return moved
+
+
+def _moved(laid: Sequence[_Laid], axis: int) -> Iterator[_Laid]:
+    """Each rectangle moved along an axis, towards its beginning, as far as it goes.
+
+    The nearest to the beginning go first, so that those which held one up have already moved.
+    """
+    sizes = np.array([(each.width, each.height) for each in laid]).reshape(-1, 2)
+    before = np.array([(each.x, each.y) for each in laid]).reshape(-1, 2)
+    sheets = np.array([each.sheet for each in laid])
+    after = before.copy()
+    ends = before + sizes
+    for i in np.argsort(before[:, axis], kind="stable"):
+        beside = (before[:, 1 - axis] < ends[i, 1 - axis]) & (
+            ends[:, 1 - axis] > before[i, 1 - axis]
+        )
+        held_by = beside & (sheets == sheets[i]) & (ends[:, axis] <= before[i, axis])
+        after[i, axis] = (after[held_by, axis] + sizes[held_by, axis]).max(initial=0)
+    for each, (x, y) in zip(laid, after.tolist(), strict=True):
+        yield replace(each, x=x, y=y)
 
 
 def _packed(rectangles: Rectangles, room: tuple[int, int], turn: bool, way: _Way) -> list[_Laid]:
@@ -245,4 +283,4 @@ def _packed(rectangles: Rectangles, room: tuple[int, int], turn: bool, way: _Way
     for index, (w, h) in enumerate(rectangles):
         packer.add_rect(w, h, index)
     packer.pack()
-    return [_Laid(*each) for each in packer.rect_list()]
+    return _moved_together([_Laid(*each) for each in packer.rect_list()])

@@ -14,30 +14,32 @@ holes inside give the line its register.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from legend.description.tables.description import Control
+from legend.description.tables.description import Control, Stencil
 from legend.description.tables.stock import StockLimits
 from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.length_words import Lengths
-from legend.lettering.outlines.outline import Box, Outline
-from legend.sentences import listed
+from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_STEP, LEAST_MARGIN
+from legend.stencil.corner_marks import corner_marks
+from legend.stencil.lanes import holds_still
+from legend.stencil.piece_names import name_of, part_named
+from legend.stencil.reading_order import reading_order
+from legend.stencil.reference_lines import reference_lines
 from legend.stencil.registration import registration, with_cross
-from legend.stencil.splitting import split
+from legend.stencil.splitting import Split, split
 from legend.stencil.uncut_piece import UncutPiece
 from legend.stencil.weeding_boxes import Boxes, BoxSizes, Interlocked, boxes_round, weeding_boxes
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2
-#: Of more controls than this on one piece, only the first two and the last are named.
-_SEVERAL = 6
 #: Words that are no further than this from a control's legends may travel with them, in capital
 #: heights. Common practice, no source.
 _BY_IT = 2.0
@@ -67,7 +69,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
             for unit in units
         ]
     ).reshape(-1, 4)
-    pieces, interlocked = weeding_boxes(extents, _box_sizes(artwork, limits))
+    sizes = _box_sizes(artwork, limits)
+    pieces, interlocked = weeding_boxes(extents, sizes)
     fitted: dict[str, list[Control]] = {}
     for control in artwork.description.control:
         fitted.setdefault(control.hole, []).append(control)
@@ -75,15 +78,19 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     for members, edge in pieces:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
-        whole.append(_joined(fitted, limits, [units[i] for i in members], edge, within))
-    parts = [part for each in whole for part in split(each, stencil, limits)]
-    uncut = [_part_named(fitted, part) if part.whole else part for part in parts]
+        piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
+        whole.append(_with_corner_marks(piece, artwork, limits))
+    splits = [split(each, stencil, limits, sizes) for each in whole]
+    parts = [_with_corner_marks(part, artwork, limits) for each in splits for part in each.parts]
+    uncut = [part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
-    order = _reading_order([piece.box for piece in uncut])
+    order = reading_order([piece.box for piece in uncut])
     lengths = Lengths(artwork.description.units)
     findings = [*_not_parted(units, extents, interlocked, fitted, lengths)]
+    for each in splits:
+        findings += _cut_through(each, fitted, stencil)
     if stencil.stock == "sheet" and artwork.openings:
-        findings += _free_to_turn(uncut, found, artwork)
+        findings += _free_to_turn(uncut, stencil)
     return Gathered(tuple(uncut[i] for i in order), tuple(findings))
 
 
@@ -107,7 +114,8 @@ def _on_piece(unit: Unit, found: Mapping[str, Outline], artwork: Artwork) -> Ite
 def _box_sizes(artwork: Artwork, limits: StockLimits) -> BoxSizes:
     margin = max(limits.margin, limits.gap)
     least = min(margin, max(LEAST_MARGIN[artwork.description.stencil.stock], limits.gap))
-    return BoxSizes(margin, least, BOX_STEP[artwork.description.units])
+    across, up = reference_lines(artwork.description.panel)
+    return BoxSizes(margin, least, BOX_STEP[artwork.description.units], (across.at, up.at))
 
 
 # --- What travels together ---
@@ -204,12 +212,22 @@ def _joined(
     owners = tuple(dict.fromkeys(hole for holes, _ in units for hole in holes))
     marks = tuple(mark for _, members in units for mark in members)
     return UncutPiece(
-        _name(fitted, owners, marks),
+        name_of(fitted, owners, marks),
         owners,
         marks,
         tuple(_clear(within, marks, limits.gap)),
         edge,
     )
+
+
+def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits) -> UncutPiece:
+    """A piece of film that nothing else is laid by with two corners that a rule is laid to."""
+    description = artwork.description
+    laid_by = (*piece.registration, *piece.join_marks, *piece.corner_marks)
+    if laid_by or piece.bare or description.stencil.stock == "sheet":
+        return piece
+    step = BOX_STEP[description.units]
+    return replace(piece, corner_marks=corner_marks(piece, step, limits))
 
 
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:
@@ -241,42 +259,6 @@ def _hole_in(disc: BareDisc, opening: Opening, limits: StockLimits) -> Iterator[
         yield with_cross(opening.outline, opening, limits)
 
 
-# --- What a piece is called ---
-
-
-def _name(
-    fitted: Mapping[str, Sequence[Control]], owners: Iterable[str], marks: Iterable[Mark]
-) -> str:
-    """In words: the controls by name and hole, where that says more, and what belongs to none."""
-    controls = [control for hole in owners for control in fitted.get(hole, ())]
-    named_with_others = {hole for control in controls for hole in control.name_for}
-    called = [
-        (
-            " / ".join(knob.name for knob in control.knobs if knob.name) or control.kind,
-            listed(control.name_for or (control.hole,)),
-        )
-        for control in controls
-        if control.name or control.hole not in named_with_others
-    ]
-    words = [
-        name if name.casefold() == hole.casefold() else f"{name} ({hole})" for name, hole in called
-    ]
-    loose = [mark for mark in marks if not mark.owner]
-    words += [f"“{mark.text}”" for mark in loose if mark.text]
-    if not words:
-        words = list(dict.fromkeys(mark.role.value for mark in loose))
-    if len(words) > _SEVERAL:
-        words = [words[0], f"{words[1]} … {words[-1]}"]
-    return ", ".join(word.replace("\n", " ") for word in words)
-
-
-def _part_named(fitted: Mapping[str, Sequence[Control]], part: UncutPiece) -> UncutPiece:
-    """The part of a piece, called by what is on it."""
-    number, count = part.part
-    name = f"{_name(fitted, part.owners, part.marks)}, part {number} of {count}"
-    return replace(part, name=name)
-
-
 # --- What was not parted ---
 
 
@@ -296,7 +278,7 @@ def _not_parted(
         pair = [units[each.first], units[each.second]]
         if any(mark.role in lines and not mark.owner for _, marks in pair for mark in marks):
             continue
-        one, other = (_name(fitted, *unit) for unit in pair)
+        one, other = (name_of(fitted, *unit) for unit in pair)
         places = (extents[each.first] + extents[each.second]).reshape(2, 2).mean(axis=0) / 2
         yield Finding(
             Severity.NOTE,
@@ -309,38 +291,41 @@ def _not_parted(
         )
 
 
-def _free_to_turn(
-    pieces: Sequence[UncutPiece], found: Mapping[str, Outline], artwork: Artwork
+def _cut_through(
+    split_: Split, fitted: Mapping[str, Sequence[Control]], stencil: Stencil
 ) -> Iterator[Finding]:
+    """A warning for each word, and for all legends of a control, that a split goes through."""
+    for each in split_.harmed:
+        whose = name_of(fitted, (each.mark.owner,), (each.mark,))
+        what = f"The word “{each.word}” of {whose}" if each.word else f"What belongs to {whose}"
+        if each.word and each.word == each.mark.text and not each.mark.owner:
+            what = f"The word “{each.word}”"
+        yield Finding(
+            Severity.WARNING,
+            "cut-through",
+            f"{what} is cut apart where its piece is split, because no lane that the stock has "
+            "room for runs clear of it.",
+            each.mark.source,
+            "Give a larger stencil.stock_size, or stencil.turn = true; or set it smaller.",
+            each.place,
+        )
+
+
+def _free_to_turn(pieces: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:
     """A warning for each piece of rigid sheet that is laid by one round hole, or by none."""
-    round_holes = {id(found[o.id]) for o in artwork.openings if o.hole.shape.diameter is not None}
     for piece in pieces:
-        laid_by = [mark for mark in piece.registration if id(mark) in round_holes]
-        if piece.bare or len(piece.registration) > len(laid_by) or len(laid_by) > 1:
+        if piece.bare or holds_still(piece.registration):
             continue
-        held = "is held by one round hole alone, and turns about it" if laid_by else "has no hole"
+        held = "has no hole"
+        if piece.registration:
+            held = "is held by one round hole alone, and turns about it"
+        by = "by the edges of the parts beside it" if piece.whole else "by eye"
         yield Finding(
             Severity.WARNING,
             "one-hole",
-            f"The piece with {piece.name} {held}: it is laid by eye.",
-            artwork.description.stencil.source_of("stock"),
+            f"The piece with {piece.name} {held}: it is laid {by}.",
+            stencil.source_of("stock"),
             'Let the whole panel be one piece, with stencil.piece = "panel" and a larger '
             "stock_size; or lay its sides by a rule, to the distances on the job card.",
             ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
         )
-
-
-# --- In what order they are numbered ---
-
-
-def _reading_order(boxes: Sequence[Box]) -> list[int]:
-    """Top row first, left to right; a box is in the row whose first box holds its middle."""
-    left = sorted(range(len(boxes)), key=lambda i: (-boxes[i][3], boxes[i][0]))
-    order: list[int] = []
-    while left:
-        _, bottom, _, _ = boxes[left[0]]
-        row = [i for i in left if (boxes[i][1] + boxes[i][3]) / 2 > bottom]
-        order += sorted(row, key=lambda i: (boxes[i][0], -boxes[i][3]))
-        taken = set(row)
-        left = [i for i in left if i not in taken]
-    return order

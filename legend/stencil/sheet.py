@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from legend.layout.artwork import Finding
+from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Affine, Box, Outline, mapped
 
 
@@ -43,12 +44,27 @@ class Path:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Lines:
+    """Lines to cut that enclose nothing by themselves: the stretches of a weeding box that it
+    does not share with one that is cut later.
+
+    Each is a row of points, from corner to corner. A knife that lags begins so much before them,
+    and goes on so much beyond them, as `past` says, mm.
+    """
+
+    cut: Cut
+    rows: tuple[Points, ...]
+    past: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Piece:
     """Marks that travel together on one piece of transfer tape.
 
     `number` is the one on the overlay, the sheet and the job card. `name` says in words what
     it is. `owners` are the holes it belongs to. `edge` is its weeding box, mostly a rectangle.
-    `paths` are in knife order, the weeding box last.
+    `paths` are in knife order, the weeding box last. `corner_marks` are those of its registration
+    marks that a rule is laid to, where it has no hole to be laid by.
     """
 
     number: int
@@ -56,6 +72,7 @@ class Piece:
     owners: tuple[str, ...]
     edge: Outline
     paths: tuple[Path, ...]
+    corner_marks: tuple[Outline, ...] = ()
 
     @property
     def box(self) -> Box:
@@ -67,13 +84,16 @@ class Piece:
 class Placed:
     """A piece on a sheet: `affine` takes it from the panel to the sheet.
 
-    `copy` counts the spares from 1; `turned` tells that it lies a quarter turn clockwise.
+    `copy` counts the spares from 1; `turned` tells that it lies a quarter turn clockwise. `sides`
+    are what is cut of its weeding box, on the sheet, where it shares the rest with a neighbour
+    that is cut later; None where it is cut whole.
     """
 
     piece: Piece
     affine: Affine
     copy: int
     turned: bool
+    sides: Lines | None = None
 
     @property
     def box(self) -> Box:
@@ -84,8 +104,16 @@ class Placed:
         return min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)
 
     @property
-    def paths(self) -> tuple[Path, ...]:
-        """The cuts where they lie on the sheet, in knife order."""
+    def paths(self) -> tuple[Path | Lines, ...]:
+        """The cuts where they lie on the sheet, in knife order; each line is cut once."""
+        if self.sides is None:
+            return self.shapes
+        within = tuple(path for path in self.shapes if path.cut is not Cut.WEEDING)
+        return (*within, self.sides) if self.sides.rows else within
+
+    @property
+    def shapes(self) -> tuple[Path, ...]:
+        """The same, the weeding box whole whether it shares sides or not."""
         return tuple(Path(p.cut, p.outline.transformed(self.affine)) for p in self.piece.paths)
 
 
@@ -95,8 +123,8 @@ class Sheet:
 
     `size` is the width and the length that is used, mm. `test_squares` belong to no piece.
     All sizes are those of what is to come out; the cutter's file is drawn `stretch` times
-    larger, across and along, because the cutter cuts that much too small, and every cut in it
-    runs on by `overrun` mm.
+    larger, across and along, because the cutter cuts that much too small, and every closed cut
+    in it runs on by `overrun` mm.
     """
 
     number: int

@@ -1,173 +1,198 @@
 """Split pieces that are larger than the stock into parts that fit.
 
-A piece is split along a straight line from side to side that runs between the legends of one
-control, or one group, and of the next; where there is none, between two legends, and at the
-worst between the letters of one. Only long lines, of frames and rules, are cut through, where
-no other way is left; each half of them ends the least gap short of the join. The halves of a
-piece are equally high, or wide, and their weeding boxes end at the join, so that the trimmed
-pieces are laid edge to edge and corner to corner. Join marks, small triangles in the margins to
-either side of the join, meet tip to tip when that is done.
+A piece is split along lanes, straight lines from side to side, which `legend.stencil.lanes`
+chooses. Only long lines, of frames and rules, are cut through, where no other way is left; each
+half of them ends the least gap short of the join. The weeding boxes of parts end at the join, so
+that the trimmed pieces are laid edge to edge and corner to corner. Join marks, small triangles in
+the margins to either side of the join, meet tip to tip when that is done.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
 from legend.description.tables.description import Stencil
 from legend.description.tables.stock import StockLimits
-from legend.layout.artwork import Mark, Role
+from legend.layout.artwork import Mark
 from legend.lettering.outlines.boolean import Combined, from_shape, less
-from legend.lettering.outlines.outline import Box, Outline, box_round
+from legend.lettering.outlines.outline import Box, Outline
 from legend.limits import MOST_PARTS
 from legend.stencil.contours import parts
+from legend.stencil.lanes import (
+    LINES,
+    Harm,
+    Harmed,
+    Lane,
+    Stock,
+    cross_lanes,
+    harmed_by,
+    holds_still,
+    lanes,
+    letters_and_words,
+)
+from legend.stencil.reading_order import reading_order
 from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.weeding_boxes import BoxSizes
 
-#: The part of the stock that every half but the last must take up, so that splits are few.
-_LEAST_HALF = 0.3
+#: By how much a piece may be larger than the stock without being told to, mm.
+SLACK = 0.01
 
-#: Gaps of this part of the widest are about as wide as it.
-_ABOUT_AS_WIDE = 0.8
+#: How many lanes, that harm nothing, a piece is parted along across before it is parted along, and
+#: how many are tried for each.
+_MOST_CROSSED, _MOST_TRIED = 2, 4
 
 #: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
 _LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
 
 
-#: Marks of these roles may be cut through.
-_LINES = (Role.FRAME, Role.RULE)
-
-
 def fits(box: Box, stencil: Stencil) -> bool:
-    """Whether a box can lie on the stock, within a hundredth of a millimetre."""
+    """Whether a box can lie on the stock, within `SLACK`."""
     return min(_over(box, stencil)) <= 0
 
 
 def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
     """By how much a box is larger than the stock, mm: as it is, and turned if it may be."""
-    width, length = (side + 0.01 for side in stencil.stock_size)
+    width, length = (side + SLACK for side in stencil.stock_size)
     w, h = box[2] - box[0], box[3] - box[1]
     turned = max(w - length, h - width) if stencil.turn else np.inf
     return max(w - width, h - length), turned
 
 
-def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits) -> list[UncutPiece]:
+@dataclass(frozen=True, slots=True)
+class Split:
+    """The parts of a piece, or the piece alone; the lanes along which it was parted, each with the
+    box that it goes across; and what they cut through.
+    """
+
+    parts: tuple[UncutPiece, ...]
+    lanes: tuple[tuple[Lane, Box], ...] = ()
+    harmed: tuple[Harmed, ...] = ()
+
+    @classmethod
+    def joined(cls, ways: Sequence[Split], lane: tuple[Lane, Box]) -> Split:
+        """What was parted along a lane, and then further."""
+        parts_ = tuple(part for way in ways for part in way.parts)
+        return cls(parts_, (lane, *(each for way in ways for each in way.lanes)))
+
+
+def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSizes) -> Split:
     """The piece in as many parts as it takes to fit the stock, as one reads: from the top.
 
-    What cannot be split stays as it is; nesting reports it. The parts have the name of the whole.
+    The parts meet at whole steps of a rule, as the sides of all boxes stand. What cannot be split
+    stays as it is; nesting reports it. The parts have the name of the whole.
     """
     if piece.bare or fits(piece.box, stencil):
-        return [piece]
-    waiting = [piece]
-    done: list[UncutPiece] = []
-    while waiting and len(done) < MOST_PARTS:
-        whole = waiting.pop()
-        halves = None if fits(whole.box, stencil) else _halved(whole, stencil, limits)
-        if halves is None:
-            done.append(whole)
-        else:
-            waiting += reversed(halves)
-    done = sorted(done + waiting, key=lambda part: (-part.box[3], part.box[0]))
-    count = len(done)
-    if count == 1:
-        return done
-    return [
-        replace(each, part=(number, count), whole=piece.name)
+        return Split((piece,))
+    best = _Splitting(stencil, limits, sizes).best(piece, _MOST_CROSSED)
+    if not 1 < len(best.parts) <= MOST_PARTS:
+        return Split((piece,))
+    done = [best.parts[i] for i in reading_order([part.box for part in best.parts])]
+    numbered = (
+        replace(each, part=(number, len(done)), whole=piece.name)
         for number, each in enumerate(done, start=1)
-    ]
-
-
-def _halved(
-    whole: UncutPiece, stencil: Stencil, limits: StockLimits
-) -> tuple[UncutPiece, UncutPiece] | None:
-    """The first part that fits the stock and the rest, or None where no line runs clear."""
-    upright, turned = _over(whole.box, stencil)
-    room = stencil.stock_size if upright <= turned else stencil.stock_size[::-1]
-    over = [whole.box[axis + 2] - whole.box[axis] - room[axis] for axis in (0, 1)]
-    for solid in (_by_line(whole), _by_control(whole), _by_legend(whole), _by_letter(whole)):
-        for axis in sorted((0, 1), key=lambda axis: -over[axis]):
-            if over[axis] <= 0.01:
-                continue
-            at = _clear_line(whole, solid, axis, room[axis], limits)
-            if at is not None:
-                marks = list(_join_marks(whole, axis, at, limits))
-                first, second = (_side(whole, axis, at, marks, k, limits) for k in (True, False))
-                if first.marks and second.marks:
-                    return first, second
-    return None
-
-
-def _legends(whole: UncutPiece) -> Iterator[Mark]:
-    """What is not cut through: all but long lines."""
-    return (mark for mark in whole.marks if mark.role not in _LINES)
-
-
-def _by_line(whole: UncutPiece) -> list[Box]:
-    """The boxes round what belongs to one control, or one group, each, its lines as well."""
-    return _belonging(whole.marks)
-
-
-def _by_control(whole: UncutPiece) -> list[Box]:
-    """The boxes round what belongs to one control each, and round what belongs to none."""
-    return _belonging(_legends(whole))
-
-
-def _belonging(marks: Iterable[Mark]) -> list[Box]:
-    boxes: dict[object, list[Box]] = {}
-    for mark in marks:
-        belongs = mark.owner or (mark if mark.group is None else mark.group)
-        boxes.setdefault(belongs, []).append(mark.outline.bounds)
-    return [box_round(each) for each in boxes.values()]
-
-
-def _by_legend(whole: UncutPiece) -> list[Box]:
-    return [mark.outline.bounds for mark in _legends(whole)]
-
-
-def _by_letter(whole: UncutPiece) -> list[Box]:
-    return [part.bounds for mark in _legends(whole) for part in parts(mark.outline)]
-
-
-def _clear_line(
-    whole: UncutPiece, solid: Sequence[Box], axis: int, room: float, limits: StockLimits
-) -> float | None:
-    """Where a line across the axis runs clear of what is solid.
-
-    1. Where it makes no more parts than there must be; if no line does, anywhere.
-    2. There in the widest gap, as between groups of controls or between words.
-    3. Of several that are about as wide, the last, so that this part is as large as it can be.
-    """
-    begin, end = whole.box[axis], whole.box[axis + 2]
-    spans = sorted(
-        (bounds[axis], bounds[axis + 2])
-        for bounds in (*solid, *(mark.bounds for mark in whole.registration))
     )
-    ink = [mark.outline.bounds for mark in whole.marks]
-    # There must be marks on both sides, and more than the stump of a line.
-    inside = limits.margin + limits.gap
-    nearest = max(begin + _LEAST_HALF * room, min(bounds[axis] for bounds in ink) + inside)
-    furthest = min(begin + room, max(bounds[axis + 2] for bounds in ink) - inside)
-    found: list[tuple[float, float]] = []
-    reached = begin
-    for low, high in [*spans, (end, end)]:
-        first, last = max(reached + limits.gap, nearest), min(low - limits.gap, furthest)
-        if first <= last:
-            middle = (reached + low) / 2
-            # A whole half millimetre, where the gap has one, is easier to set off.
-            at = next(
-                (x for x in (round(middle * 2) / 2, middle) if first <= x <= last),
-                first if middle < first else last,
-            )
-            found.append((last - first, at))
-        reached = max(reached, high)
-    least_parts = math.ceil((end - begin) / room)
-    enough = [(gap, at) for gap, at in found if end - at <= (least_parts - 1) * room]
-    found = enough or found
-    wide = max((gap for gap, _ in found), default=0.0) * _ABOUT_AS_WIDE
-    return max((at for gap, at in found if gap >= wide), default=None)
+    harmed = (each for lane in best.lanes for each in harmed_by(*lane, piece))
+    once = {(id(each.mark), each.word): each for each in harmed}
+    return Split(tuple(numbered), best.lanes, tuple(once.values()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Splitting:
+    """What pieces are split by."""
+
+    stencil: Stencil
+    limits: StockLimits
+    sizes: BoxSizes
+
+    def best(self, whole: UncutPiece, crossed: int) -> Split:
+        """The best of all ways.
+
+        1. Along one axis and then along the other, as far as it is too large either way.
+        2. Where that harms legends, across first, along a lane that harms none: a title that runs
+           over several controls comes off as a strip. Of several such lanes the best is taken, and
+           its two sides are then parted in the best of all ways, `crossed` lanes deep.
+        """
+        straight = self._straight(whole)
+        if not crossed or not self._is_bad(straight):
+            return straight
+        ways = []
+        for lane in cross_lanes(whole, self._stocks[0], self.limits)[:_MOST_TRIED]:
+            pair = _halves(whole, lane, self.limits)
+            if len(pair) > 1:
+                there = (lane, whole.box)
+                ways.append((Split.joined([*map(self._straight, pair)], there), pair, there))
+        if not ways:
+            return straight
+        way, pair, there = min(ways, key=lambda each: self._badness(each[0]))
+        if self._is_bad(way):
+            way = Split.joined([self.best(half, crossed - 1) for half in pair], there)
+        return min(straight, way, key=self._badness)
+
+    @property
+    def _stocks(self) -> list[Stock]:
+        width, length = self.stencil.stock_size
+        rooms = [(width, length), (length, width)] if self.stencil.turn else [(width, length)]
+        return [Stock(room, self.stencil.stock == "sheet", self.sizes) for room in rooms]
+
+    def _straight(self, whole: UncutPiece) -> Split:
+        if fits(whole.box, self.stencil):
+            return Split((whole,))
+        orders = ((0, 1), (1, 0))
+        ways = [self._parted(whole, axes, stock) for stock in self._stocks for axes in orders]
+        return min(ways, key=self._badness)
+
+    def _parted(self, whole: UncutPiece, axes: Sequence[int], stock: Stock) -> Split:
+        """All parts parted along one axis, and then those along the other."""
+        waiting, along = [whole], []
+        for axis in axes:
+            done: list[UncutPiece] = []
+            for rest in waiting:
+                if rest.box[axis + 2] - rest.box[axis] > stock.room[axis] + SLACK:
+                    for lane in lanes(rest, axis, stock, self.limits):
+                        along.append((lane, rest.box))
+                        *before, rest = _halves(rest, lane, self.limits)
+                        done += before
+                done.append(rest)
+            waiting = done
+        return Split(tuple(waiting), tuple(along))
+
+    def _is_bad(self, way: Split) -> bool:
+        """Whether parts do not fit, or a lane parts what belongs together."""
+        too_large = not all(fits(part.box, self.stencil) for part in way.parts)
+        return too_large or any(lane.harm > Harm.LINE for lane, _ in way.lanes)
+
+    def _badness(self, way: Split) -> tuple[float, ...]:
+        """What is least wanted first: parts that do not fit, harm from the worst on, parts, parts
+        of rigid sheet that are free to turn.
+        """
+        harms = Counter(lane.harm for lane, _ in way.lanes)
+        is_sheet = self.stencil.stock == "sheet"
+        return (
+            sum(not fits(part.box, self.stencil) for part in way.parts),
+            *(harms[harm] for harm in reversed(Harm) if harm is not Harm.NOTHING),
+            len(way.parts),
+            sum(is_sheet and not holds_still(part.registration) for part in way.parts),
+        )
+
+
+def _halves(whole: UncutPiece, lane: Lane, limits: StockLimits) -> list[UncutPiece]:
+    """What lies on the two sides of a lane, with marks that join them; or on one, where the other
+    is blank.
+    """
+    join_marks = list(_join_marks(whole, lane.axis, lane.at, limits))
+    for marks in (join_marks, []):
+        sides = (
+            _side(whole, lane.axis, lane.at, marks, is_first, limits) for is_first in (True, False)
+        )
+        halves = [half for half in sides if half.marks]
+        if len(halves) > 1:
+            break
+    return halves
 
 
 def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) -> Iterator[Outline]:
@@ -176,7 +201,7 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
     if size < _SMALLEST_JOIN:
         return
     taken = [mark.outline.shape for mark in whole.marks]
-    taken += [mark.shape for mark in whole.registration]
+    taken += [mark.shape for mark in _guides(whole)]
     low, high = whole.box[1 - axis], whole.box[3 - axis]
     for middle in (low + limits.margin / 2, high - limits.margin / 2):
         pair = []
@@ -187,6 +212,11 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
             pair.append(Outline.polygon(points[:, ::-1][::-1] if axis else points))
         if all(shapely.distance(mark.shape, taken).min() > limits.gap for mark in pair):
             yield from pair
+
+
+def _guides(whole: UncutPiece) -> tuple[Outline, ...]:
+    """All that a piece is laid by."""
+    return (*whole.registration, *whole.join_marks, *whole.corner_marks)
 
 
 def _side(
@@ -209,9 +239,11 @@ def _side(
         edge=from_shape(edge),
         marks=marks,
         owners=tuple(owner for owner in whole.owners if any(m.owner == owner for m in marks)),
-        registration=tuple(
-            mark for mark in (*whole.registration, *join_marks) if _is_on(mark, axis, at, first)
+        registration=tuple(m for m in whole.registration if _is_on(m, axis, at, first)),
+        join_marks=tuple(
+            mark for mark in (*whole.join_marks, *join_marks) if _is_on(mark, axis, at, first)
         ),
+        corner_marks=tuple(m for m in whole.corner_marks if _is_on(m, axis, at, first)),
     )
 
 
@@ -223,7 +255,7 @@ def _marks_of_side(
         bounds = mark.outline.bounds
         if not bounds[axis] < at < bounds[axis + 2]:
             kept = mark.outline if _is_on(mark.outline, axis, at, first) else Outline(())
-        elif mark.role in _LINES:
+        elif mark.role in LINES:
             kept, newly = _cut_through(mark.outline, axis, at, first, limits)
             flattened |= newly
         else:
@@ -250,7 +282,11 @@ def _letters_of_side(mark: Mark, axis: int, at: float, first: bool) -> Iterator[
         if not letter.outline or _is_on(letter.outline, 0, at - shift, first)
     )
     ink = Outline.gathered(letter.outline for letter in letters if letter.outline)
-    text = "".join(letter.text for letter in letters).strip()
+    text = "".join(
+        " " * begins + letter.text
+        for letter, begins in letters_and_words(mark.setting.letters, mark.text)
+        if any(letter is each for each in letters)
+    ).strip()
     text = mark.text if "\n" in mark.text else text
     setting = replace(mark.setting, text=text, outline=ink, letters=letters)
     yield replace(mark, outline=kept, text=text, setting=setting)

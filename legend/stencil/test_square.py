@@ -11,7 +11,8 @@ import numpy as np
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
-from legend.standards import BOX_SPACE
+from legend.length_words import Lengths
+from legend.standards import INCH, SQUARE_SPACE
 from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
@@ -19,6 +20,11 @@ SIDE = 50.0
 
 #: What edges may overlap by without being told to, mm.
 _SLACK = 1e-6
+
+
+def side_in_words(lengths: Lengths) -> str:
+    """How long the side is, as it is measured with a caliper: in inches always as a decimal."""
+    return f"{SIDE / INCH:.3f} in" if lengths.unit == "in" else f"{SIDE:g} mm"
 
 
 def square_at(x: float, y: float) -> Path:
@@ -34,12 +40,14 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
 
 
 def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
-    """The sheet with a test square, `BOX_SPACE` clear of all pieces, if there is room for one.
+    """The sheet with a test square, `SQUARE_SPACE` clear of all pieces, if there is room for one.
 
     It stands where it takes the least length of stock: as low as it can, and left.
     """
     boxes = [placed.box for placed in sheet.placed]
-    taken = np.add(np.reshape(boxes, (-1, 4)), (-BOX_SPACE, -BOX_SPACE, BOX_SPACE, BOX_SPACE))
+    taken = np.add(
+        np.reshape(boxes, (-1, 4)), (-SQUARE_SPACE, -SQUARE_SPACE, SQUARE_SPACE, SQUARE_SPACE)
+    )
     lefts = np.unique([0.0, *taken[:, 2]])
     width, used = sheet.size
     lefts = lefts[lefts + SIDE <= width + _SLACK]
@@ -57,12 +65,12 @@ def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
     return sheet
 
 
-def left_out(sheet: Sheet, stencil: Stencil) -> Finding:
+def left_out(sheet: Sheet, stencil: Stencil, lengths: Lengths) -> Finding:
     """The note for a sheet that has no room for the square."""
     return Finding(
         Severity.NOTE,
         "test-square-left-out",
-        f"Sheet {sheet.number} has no room for the test square of {SIDE:g} mm.",
+        f"Sheet {sheet.number} has no room for the test square of {side_in_words(lengths)}.",
         stencil.source_of("test_square"),
         "Give a larger stencil.stock_size, or measure the test square of a test cut: "
         '"legend coupon".',

@@ -13,9 +13,10 @@ class UncutPiece:
     """Marks that will travel together.
 
     `owners` are the holes they belong to; `registration` are the marks on these, and on other
-    holes that lie within its weeding box, the `edge`. A piece of bare metal has its disc in
-    `bare` and no marks. `part` tells which part it is of how many, where it had to be split to
-    fit the stock, and `whole` what it is a part of.
+    holes that lie within its weeding box, the `edge`; where there is no hole, `corner_marks` are
+    what it is laid by instead. A piece of bare metal has its disc in `bare` and no marks. `part`
+    tells which part it is of how many, where it had to be split to fit the stock, `whole` what it
+    is a part of, and `join_marks` are brought to those of the parts beside it.
     """
 
     name: str
@@ -26,6 +27,8 @@ class UncutPiece:
     bare: Outline | None = None
     part: tuple[int, int] = (1, 1)
     whole: str = ""
+    join_marks: tuple[Outline, ...] = ()
+    corner_marks: tuple[Outline, ...] = ()
 
     @property
     def box(self) -> Box:

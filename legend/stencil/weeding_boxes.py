@@ -2,8 +2,8 @@
 
 The extents of things go in, and edges come out, one for each piece, with what is on it:
 
-1. Round every thing runs a box, the margin away, its sides at whole steps from the panel's
-   edges, so that they can be set off with a rule.
+1. Round every thing runs a box, the margin away, its sides at whole steps from the lines that
+   pieces are set off from, so that they can be set off with a rule.
 2. Where two boxes overlap and there is film enough between the things, the boxes give way to
    each other: they share a side in the middle of the gap.
 3. Things that stand too near to each other for that, or in each other's way, travel on one
@@ -47,12 +47,14 @@ class Interlocked:
 @dataclass(frozen=True, slots=True)
 class BoxSizes:
     """How boxes are drawn, mm: the `margin` round a thing, where another is near at the `least`
-    so much, and the `step` of a rule that their sides stand on.
+    so much, and the `step` of a rule that their sides stand on, counted from an `origin` across
+    and up the panel.
     """
 
     margin: float
     least: float
     step: float
+    origin: tuple[float, float] = (0.0, 0.0)
 
 
 def weeding_boxes(
@@ -76,10 +78,10 @@ def weeding_boxes(
 
 def boxes_round(extents: Boxes, sizes: BoxSizes) -> Boxes:
     """The boxes at the margin round these extents, their sides at whole steps."""
-    step, margin = sizes.step, sizes.margin
-    low = np.floor((extents[:, :2] - margin) / step + _SAME)
-    high = np.ceil((extents[:, 2:] + margin) / step - _SAME)
-    return np.hstack([low, high]) * step
+    step, margin, origin = sizes.step, sizes.margin, np.array(sizes.origin)
+    low = np.floor((extents[:, :2] - margin - origin) / step + _SAME)
+    high = np.ceil((extents[:, 2:] + margin - origin) / step - _SAME)
+    return np.hstack([low * step + origin, high * step + origin])
 
 
 def _overlapping(boxes: Boxes) -> Iterator[tuple[int, int]]:
@@ -106,7 +108,8 @@ def _part(boxes: Boxes, extents: Boxes, i: int, j: int, sizes: BoxSizes) -> None
         return
     first, second = (i, j) if extents[i, axis] < extents[j, axis] else (j, i)
     middle = (extents[first, axis + 2] + extents[second, axis]) / 2
-    at = round(middle / sizes.step) * sizes.step
+    origin = sizes.origin[axis]
+    at = round((middle - origin) / sizes.step) * sizes.step + origin
     boxes[first, axis + 2] = min(boxes[first, axis + 2], at)
     boxes[second, axis] = max(boxes[second, axis], at)
 

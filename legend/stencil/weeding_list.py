@@ -13,19 +13,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-import shapely
 
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Artwork
 from legend.layout.names.rows import SAME_AXIS, clustered
-from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Contour
 from legend.standards import WANTS_CARE
 from legend.stencil.contours import parts
+from legend.stencil.mark_owners import owners_at
 from legend.stencil.sheet import Cut, Piece
-
-#: How near to a letter its edge is, mm.
-_NEAR = 0.005
 
 
 class Kind(StrEnum):
@@ -63,10 +59,11 @@ def islands(artwork: Artwork, pieces: Iterable[Piece]) -> dict[int, tuple[Island
         for kind, contour in _small_parts(piece, with_dots)
     ]
     # The edge of a counter or a dot is its letter's own; its middle may be another's.
-    names = _names_at(artwork, [contour.points[0] for _, _, contour in found])
+    owners = owners_at(artwork, [contour.points[0] for _, _, contour in found])
     of: dict[int, list[Island]] = {}
-    for (number, kind, contour), (word, letter) in zip(found, names, strict=True):
+    for (number, kind, contour), (mark, letter) in zip(found, owners, strict=True):
         x, y = ((contour.points.min(axis=0) + contour.points.max(axis=0)) / 2).tolist()
+        word = (mark.text or mark.role.value) if mark else ""
         island = Island(kind, word, letter, _across(contour), (x, y))
         of.setdefault(number, []).append(island)
     return {number: tuple(_in_reading_order(members)) for number, members in of.items()}
@@ -97,28 +94,6 @@ def _small_parts(piece: Piece, with_dots: bool) -> Iterator[tuple[Kind, Contour]
             yield from ((Kind.COUNTER, hole) for hole in holes)
             if with_dots and not holes and max(_sides(outside)) < WANTS_CARE:
                 yield Kind.DOT, outside
-
-
-def _names_at(artwork: Artwork, points: Sequence[Points]) -> list[tuple[str, str]]:
-    """For each point, the word and the letter of the smallest part of any that holds it."""
-    spots = shapely.STRtree(shapely.points(np.reshape(points, (-1, 2))))
-    marks = [mark for mark in artwork.marks if mark.outline]
-    boxes = shapely.box(*np.reshape([mark.outline.bounds for mark in marks], (-1, 4)).T)
-    found = [("", "")] * len(points)
-    least = np.full(len(points), np.inf)
-    # Mark by mark: the letters of a large panel take much room, and few have a point in them.
-    for index in np.unique(spots.query(boxes, "dwithin", _NEAR)[0]):
-        mark = marks[index]
-        named = [(mark.text, each.text, each.outline.shape) for each in mark.letters]
-        named = named or [(mark.text or mark.role.value, "", mark.outline.shape)]
-        shapes, which = shapely.get_parts([shape for _, _, shape in named], return_index=True)
-        filled = shapely.polygons(shapely.get_exterior_ring(shapes))
-        areas = shapely.area(filled)
-        for part, point in spots.query(filled, "dwithin", _NEAR).T:
-            if areas[part] <= least[point]:
-                least[point] = areas[part]
-                found[point] = named[which[part]][:2]
-    return found
 
 
 def _across(contour: Contour) -> float:

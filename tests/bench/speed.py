@@ -132,7 +132,7 @@ def stages(file: Path, folder: Path) -> dict[str, float]:
     """Processor seconds that each stage of `legend make` takes in this process, by name."""
     from legend.description.reading.description_file import read
     from legend.drawing.findings_json import write_findings
-    from legend.drawing.job_card import write_card
+    from legend.drawing.job_card.job_card import write_card
     from legend.drawing.pdf.overlay_pdf import write_overlay
     from legend.drawing.placement_card import write_placement_cards
     from legend.drawing.proofs.proof_png import write_proof

@@ -139,6 +139,7 @@ def test_make_writes_everything_and_gives_an_account(tmp_path: Path) -> None:
         "proof.png",
         "proof.svg",
         "job-card.html",
+        "placing.html",
         "findings.json",
     }
     for path in out.iterdir():
@@ -175,6 +176,7 @@ def test_make_removes_the_stencils_of_a_larger_panel(panel: Path) -> None:
     [
         (["cut"], "stencil-1.svg"),
         (["overlay", "--paper", "300x400", "--correction", "0.5", "-0.2"], "overlay.pdf"),
+        (["overlay", "--paper", "11x17in", "--outlines"], "overlay.pdf"),
         (["proof", "--dpi", "50", "--stage", "masked"], "proof.png"),
         (["card", "--start", "2031-05-01 09:00"], "job-card.html"),
     ],
@@ -315,6 +317,30 @@ def test_what_a_wrong_call_is_told(panel: Path, words: list[str], says: str) -> 
     assert result.exit_code == 2
     assert says in result.stderr
     assert list(panel.parent.iterdir()) == [panel]
+
+
+@pytest.mark.parametrize("command", ["make", "overlay"])
+def test_paper_is_told_of_in_the_units_of_the_panel(panel: Path, command: str) -> None:
+    panel.write_text('units = "in"\n[panel]\nsize = [4, 3]\n')
+    says = {
+        "3x4in": "Paper of 3 × 4 in is too small for the overlay and its bars, which need 5.315 in "
+        "across and 5.827 in up.",
+        "300x9999 mm": "Paper of 11.811 × 393.661 in is no page: a PDF has none longer than "
+        "200 in.",
+    }
+    for paper, what in says.items():
+        result = _run(command, panel, "--paper", paper)
+        assert result.exit_code == 2
+        assert what in " ".join(result.stderr.split())
+
+
+def test_make_prints_outlines_too(panel: Path, tmp_path: Path) -> None:
+    for name, words in (("a", []), ("b", ["--outlines"])):
+        assert _run("make", panel, "--out", tmp_path / name, *words).exit_code == 0
+    one, other = ((tmp_path / name / "overlay.pdf").read_bytes() for name in "ab")
+    assert one != other
+    assert _run("overlay", panel, "--outlines", "--out", tmp_path / "o.pdf").exit_code == 0
+    assert (tmp_path / "o.pdf").read_bytes() == other
 
 
 def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
@@ -477,6 +503,7 @@ _WRITTEN = {
     "face.svg": ["faces", "plain", "--out", "out/face.svg"],
     "legend.schema.json": ["schema", "--out", "out"],
     "findings.json": ["make", "panel.toml", "--out", "out"],
+    "placing.html": ["make", "panel.toml", "--out", "out"],
 }
 
 

@@ -113,8 +113,14 @@ def test_the_physical_size_is_in_mm(size: tuple[float, float]) -> None:
 
 def test_every_contour_is_closed_and_every_coordinate_absolute() -> None:
     for sheet in cut(artwork()).sheets:
-        for each in elements(sheet_svg(sheet)):
-            if d := each.attrib.get("d"):
+        cuts = [path for placed in sheet.placed for path in placed.paths]
+        drawn = [d for each in elements(sheet_svg(sheet)) if (d := each.attrib.get("d"))]
+        assert {isinstance(each, s.Lines) for each in cuts} == {False, True}
+        for path, d in zip(cuts, drawn, strict=True):
+            if isinstance(path, s.Lines):  # the sides that its neighbour does not cut
+                assert path.cut is s.Cut.WEEDING
+                assert re.fullmatch(r"(M[^A-Za-z]+(?:L[^A-Za-z]+)+)+", d)
+            else:
                 assert re.fullmatch(r"(M[^A-Za-z]+(?:[LQC][^A-Za-z]+)+Z)+", d)
 
 
@@ -139,7 +145,12 @@ def test_areas_agree_with_what_was_cut(stock: str) -> None:
     """The parser's area of each path, by its own arithmetic, against the outline's."""
     for sheet in cut(artwork(method="paint-through", stock=stock)).sheets:
         cuts = [path for placed in sheet.placed for path in placed.paths]
+        assert all(isinstance(each, s.Path) for each in cuts) or stock == "film"
         for path, wanted in zip(paths(sheet_svg(sheet)), cuts, strict=True):
+            if isinstance(wanted, s.Lines):
+                length = sum(float(np.hypot(*np.diff(row, axis=0).T).sum()) for row in wanted.rows)
+                assert path.length() == pytest.approx(length, abs=1e-3)
+                continue
             area = 0.0
             for sub in path.as_subpaths():
                 points = np.array(svgelements.Path(sub).npoint(np.linspace(0, 1, 1500)))

@@ -10,9 +10,8 @@ import pytest
 import shapely
 
 from legend.description.reading.description_file import parse
-from legend.drawing.job_card import card_html
+from legend.drawing.job_card.job_card import card_html
 from legend.drawing.pdf.overlay_pdf import write_overlay
-from legend.drawing.placement_card import cards_of
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.stencil import cut
@@ -94,24 +93,6 @@ def test_words_round_the_rim(describe: Any) -> None:
     assert "near-edge" in codes(
         laid(describe, _ROUND, **one([0, 0], ""), text=[words | {"radius": 77}])
     )
-
-
-def test_the_card_is_found_by_the_corners_or_by_the_points_furthest_out(describe: Any) -> None:
-    text = {"text": "WIDE", "at": [0, 77.5]}
-    artwork = laid(describe, _ROUND, text=[text])
-    (card,) = cards_of(artwork, cut(artwork).sheets)
-    paths = [path for placed in card.placed for path in placed.piece.paths]
-    sights = {
-        tuple(round(float(v), 3) for v in shapely.centroid(path.outline.shape).coords[0])
-        for path in paths
-        if str(path.cut) == "registration"
-    }
-    assert {(0, 80), (160, 80), (80, 0)} <= sights
-    # A card as large as the panel has its outline.
-    artwork = laid(describe, _ROUND, text=[text | {"at": [0, 0]}])
-    (card,) = cards_of(artwork, cut(artwork).sheets)
-    *_, last = card.placed[0].piece.paths
-    assert last.outline.shape.symmetric_difference(artwork.panel.shape).area < 1e-6
 
 
 def test_card_and_overlay_say_what_the_panel_is(describe: Any, tmp_path: Path) -> None:

@@ -159,3 +159,57 @@ def test_a_margin_is_so_much_larger_all_round(shape: str, grown: tuple[float, fl
     opening = artwork.opening("D").outline.shape
     assert cover.shape.exterior.distance(opening) == pytest.approx(3, abs=0.01)
     assert _codes(artwork) == []
+
+
+# --- Screws of parts that are turned ---
+
+
+def _slide(shape: str, fixings: str) -> Artwork:
+    text = f"[panel]\nsize = [140, 120]\n[holes]\nS = {{ at = [70, 60], {shape} }}\n"
+    text += f'[[control]]\nhole = "S"\nkind = "slide"\nfixings = {{ {fixings}, drill = 3 }}\n'
+    return lay_out(parse(text))
+
+
+def _told(artwork: Artwork, code: str) -> list[tuple[str, str]]:
+    return [(f.message, f.remedy) for f in inspect(artwork) if f.code == code]
+
+
+def test_screws_are_turned_with_the_part_that_they_hold() -> None:
+    artwork = _slide("slot = [60, 4], angle = 90", "across = 80")
+    places = [artwork.opening(f"S.{number}").centre for number in (1, 2)]
+    assert [place[0] for place in places] == pytest.approx([70, 70])
+    assert sorted(place[1] for place in places) == pytest.approx([20, 100])
+    ((message, remedy),) = _told(artwork, "fixings-turned")
+    assert "stand over each other, 80.0 mm apart" in message and "90 degrees" in message
+    assert "exchange across and up" in remedy
+    assert not _told(artwork, "holes-close")
+
+
+@pytest.mark.parametrize(
+    ("shape", "fixings"),
+    [
+        ("slot = [60, 4]", "across = 80"),
+        ("slot = [60, 4], angle = 180", "across = 80"),
+        ("cutout = [30, 12], angle = 90", "square = 40"),
+        ("cutout = [30, 12], angle = 90", "across = 40, up = 40"),
+    ],
+)
+def test_nothing_is_told_of_screws_that_stand_as_they_are_written(shape: str, fixings: str) -> None:
+    assert not _told(_slide(shape, fixings), "fixings-turned")
+
+
+@pytest.mark.parametrize("angle", [0, 90, 30])
+def test_a_screw_in_the_hole_of_its_own_part_asks_whether_the_ways_are_exchanged(
+    angle: float,
+) -> None:
+    wrong = _slide(f"cutout = [60, 8], angle = {angle}", "across = 40")
+    for message, remedy in (found := _told(wrong, "holes-close")):
+        assert "runs into hole S itself" in message
+        assert remedy.startswith("Are across and up exchanged?")
+    assert len(found) == 2
+    assert not _told(_slide(f"cutout = [60, 8], angle = {angle}", "up = 40"), "holes-close")
+
+
+def test_it_does_not_ask_where_that_would_cure_nothing() -> None:
+    found = _told(_slide("drill = 50", "across = 40"), "holes-close")
+    assert [remedy for _, remedy in found] == ["Check how far its screws stand apart."] * 2

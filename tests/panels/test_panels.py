@@ -16,10 +16,12 @@ from xml.etree import ElementTree
 
 import pytest
 import shapely
+from card_judge import judge
 
 from legend.description.tables.control import Control
 from legend.layout.artwork import Artwork, Role
 from legend.making import panel_files
+from legend.stencil.cards.sharing import cards_for
 from legend.stencil.sheet import Cut, Sheet, pieces_of
 
 FOLDER = Path(__file__).parent
@@ -60,7 +62,10 @@ def test_it_is_made_whole(panel: Path, tmp_path: Path, monkeypatch: pytest.Monke
     every_mark_is_in_one_piece(artwork, sheets, was_split="piece-split" in codes)
     every_piece_is_on_the_stock(artwork, sheets, codes)
     every_piece_can_be_placed(artwork, sheets, tmp_path)
-    the_files_are_there(tmp_path, len(sheets))
+    cards = cards_for(artwork, sheets)
+    judge(artwork, sheets, cards)
+    assert cards.cards or cards.bolted
+    the_files_are_there(tmp_path, len(sheets), len(cards.cards))
 
 
 def _noting(step: str, on_the_way: dict[str, Any]) -> Callable[[Any], Any]:
@@ -182,7 +187,7 @@ def every_piece_is_on_the_stock(
 def every_piece_can_be_placed(artwork: Artwork, sheets: tuple[Sheet, ...], folder: Path) -> None:
     """A piece has a registration mark, or its distances from the panel's edges on the card."""
     card = (folder / "job-card.html").read_text("utf-8")
-    distance = r'<td class="number">(-?[\d./ ]+)</td>'  # or in fractions of an inch
+    distance = r'<td class="number">(−?[\d./ ]+(?:left|right|below|above)?)</td>'
     row = rf'<td class="number id">(\d+)</td><td>[^<]*</td>{distance}{distance}'
     placed = {int(number): (across, up) for number, across, up in re.findall(row, card)}
     for piece in pieces_of(sheets):
@@ -190,16 +195,17 @@ def every_piece_can_be_placed(artwork: Artwork, sheets: tuple[Sheet, ...], folde
         assert registered or piece.number in placed, f"{piece.name} cannot be placed"
 
 
-def the_files_are_there(folder: Path, sheets: int) -> None:
+def the_files_are_there(folder: Path, sheets: int, cards: int) -> None:
     """Overlay, card, proofs and findings are written, and each sheet as a drawing with cuts."""
     assert (folder / "overlay.pdf").read_bytes().startswith(b"%PDF-")
     assert (folder / "proof.png").read_bytes().startswith(b"\x89PNG")
     ElementTree.parse(folder / "proof.svg")
+    assert 'class="piece"' in (folder / "placing.html").read_text("utf-8")
     json.loads((folder / "findings.json").read_text("utf-8"))
     for number in range(1, sheets + 1):
         drawing = ElementTree.parse(folder / f"stencil-{number}.svg").getroot()
         assert len(drawing.findall(".//{*}path")) > 0
-    assert list(folder.glob("placement-card-*.svg"))
+    assert len(list(folder.glob("placement-card-*.svg"))) == cards
 
 
 def test_there_are_panels() -> None:

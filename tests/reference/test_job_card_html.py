@@ -14,7 +14,7 @@ import html5lib
 import pytest
 
 from legend.description.reading.description_file import parse, read
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.layout import inspect, lay_out
 from legend.stencil import cut
 

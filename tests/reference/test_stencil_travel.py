@@ -17,7 +17,8 @@ from legend.layout import lay_out
 from legend.lettering.outlines.curve_points import Points
 from legend.stencil import cut
 from legend.stencil.order.travel import tour
-from legend.stencil.sheet import Cut
+from legend.stencil.sheet import Cut, Lines
+from legend.stencil.sheet import Path as Path_
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 SECONDS = 5
@@ -36,6 +37,11 @@ def visits(sample: str) -> tuple[Points, Points]:
     ]
     entry = np.array([contours[0].points[0] for contours in paths])
     return entry, np.array([contours[-1].points[0] for contours in paths])
+
+
+def left_at(path: Path_ | Lines) -> Points:
+    """Where the knife is lifted after it."""
+    return path.rows[-1][-1] if isinstance(path, Lines) else path.outline.contours[-1].points[0]
 
 
 def travelled(order: list[int], entry: Points, leave: Points) -> float:
@@ -90,7 +96,7 @@ def test_travel_from_piece_to_piece_is_short(record_property: pytest.RecordPrope
     assert len(sheet.placed) == 100
     paths = [placed.paths for placed in sheet.placed]
     entry = np.array([each[0].outline.contours[0].points[0] for each in paths])
-    leave = np.array([each[-1].outline.contours[-1].points[0] for each in paths])
+    leave = np.array([left_at(each[-1]) for each in paths])
     own = travelled(list(range(100)), entry, leave)
     other = found_by_or_tools(entry, leave)
     record_property("travel over that of OR-tools", round(own / other, 3))

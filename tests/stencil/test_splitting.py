@@ -48,7 +48,8 @@ def marks(found: list[Piece]) -> shapely.Geometry:
 
 def test_every_part_fits_and_nothing_is_reported_as_too_large() -> None:
     stencils = cut(long_panel())
-    assert {finding.code for finding in stencils.findings} == {"piece-split"}
+    # The title is one word of sixty letters: no lane runs clear of it.
+    assert {finding.code for finding in stencils.findings} == {"piece-split", "cut-through"}
     for piece in (placed.piece for sheet in stencils.sheets for placed in sheet.placed):
         assert piece.box[2] - piece.box[0] <= STOCK[0]
         assert piece.box[3] - piece.box[1] <= STOCK[1]
@@ -284,3 +285,129 @@ def test_parts_of_a_row_are_called_by_the_controls_that_are_on_them() -> None:
         "23 (T0), 22 (T1) … 8 (T15), part 1 of 2",
         "7 (T16), 6 (T17) … 0 (T23), part 2 of 2",
     ]
+
+
+# --- Along clear lanes, into few parts, each held by two holes ---
+
+
+def on_sheet(size: tuple[float, float], stock: tuple[float, float], **tables: Any) -> Artwork:
+    described = {
+        "panel": {"size": size},
+        "stencil": {"method": "paint-through", "stock": "sheet", "stock_size": stock},
+    } | tables
+    return lay_out(Description.model_validate(described).with_banks_set_out())
+
+
+def grid(columns: int, rows: int, pitch: float = 40) -> dict[str, Any]:
+    """A field of lamps, each with its name."""
+    at = [(30 + pitch * k, 30 + pitch * j) for j in range(rows) for k in range(columns)]
+    holes = {f"H{n}": {"at": place, "drill": 8} for n, place in enumerate(at)}
+    controls = [{"hole": hole, "kind": "lamp", "name": hole} for hole in holes]
+    return {"holes": holes, "control": controls}
+
+
+def rings_of(piece: Piece) -> list[shapely.Polygon]:
+    """The round holes that a piece is pinned by."""
+    cuts = (p.outline.shape for p in piece.paths if p.cut is Cut.REGISTRATION)
+    return [shape for shape in cuts if shape.area > 0.99 * np.pi / 4 * shape.envelope.area]
+
+
+@pytest.mark.parametrize(
+    ("size", "stock", "count"),
+    [
+        ((370, 110), (200, 200), 2),
+        ((370, 110), (200, 100), 2),
+        ((370, 190), (200, 120), 4),
+        ((570, 190), (200, 120), 6),
+        ((370, 190), (370, 100), 2),
+    ],
+)
+def test_a_panel_is_parted_into_as_few_pieces_as_the_stock_takes(
+    size: tuple[float, float], stock: tuple[float, float], count: int
+) -> None:
+    columns, rows = int((size[0] - 10) // 40), int((size[1] - 30) // 40)
+    artwork = on_sheet(size, stock, **grid(columns, rows))
+    found = pieces(artwork)
+    whole = artwork.description.panel.size
+    assert len(found) == count, whole
+    assert not {f.code for f in cut(artwork).findings} & {"cut-through", "one-hole"}
+    widths = [piece.box[2] - piece.box[0] for piece in found]
+    assert max(widths) < 1.5 * min(widths), "the parts are much alike"
+    for piece in found:
+        assert len(rings_of(piece)) >= 2
+        assert len(set(piece.owners)) >= 2
+
+
+def test_each_part_has_two_holes_where_that_costs_no_more_parts() -> None:
+    """Five lamps at even distances: three and two, though four and one fit as well."""
+    artwork = on_sheet((250, 80), (150, 100), **grid(5, 1))
+    found = pieces(artwork)
+    assert sorted(len(piece.owners) for piece in found) == [2, 3]
+    assert "one-hole" not in {finding.code for finding in cut(artwork).findings}
+
+
+def test_a_part_on_one_hole_is_told_and_by_what_it_is_laid() -> None:
+    artwork = on_sheet((250, 80), (80, 100), **grid(3, 1, pitch=90))
+    told = [f for f in cut(artwork).findings if f.code == "one-hole"]
+    assert len(told) == len(pieces(artwork)) == 3
+    assert all("by the edges of the parts beside it" in finding.message for finding in told)
+
+
+def test_a_title_over_all_comes_off_as_a_strip_before_a_word_is_cut() -> None:
+    """Two windows side by side, and a title over the lane between them."""
+    title = {"text": "OBSERVATORY", "at": [150, 90], "role": "title"}
+    holes = {k: {"at": [x, 45], "cutout": [100, 30]} for k, x in (("L", 80), ("R", 220))}
+    windows = [{"hole": k, "kind": "window", "name": k, "frame": 1} for k in holes]
+    tall = {"title": {"height": 14}}
+    artwork = on_sheet(
+        (300, 120), (160, 150), text=[title], lettering=tall, holes=holes, control=windows
+    )
+    found = pieces(artwork)
+    assert "cut-through" not in {finding.code for finding in cut(artwork).findings}
+    (strip,) = (piece for piece in found if "OBSERVATORY" in piece.name)
+    assert not strip.owners and strip.box[1] > 70
+    assert sorted(piece.owners for piece in found) == [(), ("L",), ("R",)]
+
+
+def test_a_word_that_is_cut_through_is_told_by_its_name() -> None:
+    text = {"text": "OF THE OBSERVATORY", "at": [300, 50], "role": "title"}
+    panel = {
+        "panel": {"size": [600, 90]},
+        "text": [text],
+        "lettering": {"title": {"height": 40}},
+        "stencil": {"stock_size": STOCK},
+    }
+    findings = cut(lay_out(Description.model_validate(panel))).findings
+    (told,) = (finding for finding in findings if finding.code == "cut-through")
+    assert told.severity == "warning"
+    assert "The word “OBSERVATORY”" in told.message and "stock_size" in told.remedy
+
+
+def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
+    dial = {"hole": "A", "kind": "knob", "name": "TUNING", "covers": 60}
+    dial["scale"] = {"law": "linear", "from": 0, "to": 100}
+    panel = {
+        "panel": {"size": [200, 200]},
+        "holes": {"A": {"at": [100, 100], "drill": 9.5}},
+        "control": [dial],
+        "lettering": {"height": 5},
+        "stencil": {"stock_size": [70, 200]},
+    }
+    findings = cut(lay_out(Description.model_validate(panel))).findings
+    told = [finding for finding in findings if finding.code == "cut-through"]
+    assert any("TUNING (A)" in finding.message for finding in told)
+
+
+def test_joins_of_an_inch_panel_stand_on_divisions_of_its_rule() -> None:
+    artwork = on_sheet((370, 110), (200, 200), units="in", **grid(9, 2))
+    first, second = pieces(artwork)
+    (join,) = {first.box[2]} & {second.box[0]}
+    assert join / (25.4 / 32) == pytest.approx(round(join / (25.4 / 32)), abs=1e-6)
+
+
+def test_parts_that_are_not_numbered_in_a_row_are_told_one_by_one() -> None:
+    """A bare disc in the midst of a row is numbered among its parts."""
+    artwork = on_sheet((370, 110), (200, 200), **grid(9, 2), bare=[{"hole": "H13", "diameter": 16}])
+    (note,) = (f for f in cut(artwork).findings if f.code == "piece-split")
+    parts = [str(p.number) for p in pieces(artwork) if ", part" in p.name]
+    assert f"pieces {' and '.join(parts)};" in note.message

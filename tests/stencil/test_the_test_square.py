@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from legend.description.tables.description import Stencil
 from legend.lettering.outlines.outline import Outline
-from legend.standards import BOX_SPACE
+from legend.standards import SQUARE_SPACE
 from legend.stencil import cut
 from legend.stencil.nesting import nest
 from legend.stencil.sheet import Cut, Path, Piece, Sheet
@@ -53,20 +53,22 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
         assert sheet.placed == before.placed
         if not sheet.test_squares:
             assert sheet is before
-            assert before.size[1] + BOX_SPACE + 50 > 130, "there was room at the end"
+            assert before.size[1] + SQUARE_SPACE + 50 > 130, "there was room at the end"
             continue
         (test_square,) = sheet.test_squares
         assert test_square.cut is Cut.TEST_SQUARE
         square = test_square.outline.shape
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
         for box in boxes(sheet):
-            assert square.distance(box) > BOX_SPACE - 1e-6
+            assert square.distance(box) > SQUARE_SPACE - 1e-6
         x0, y0, x1, y1 = square.bounds
         assert min(x0, y0) > -1e-9
         assert x1 <= sheet.size[0] + 1e-6
         assert y1 <= sheet.size[1] + 1e-6
         assert (
-            before.size[1] <= sheet.size[1] <= max(before.size[1], before.size[1] + BOX_SPACE + 50)
+            before.size[1]
+            <= sheet.size[1]
+            <= max(before.size[1], before.size[1] + SQUARE_SPACE + 50)
         )
 
 

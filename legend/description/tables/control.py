@@ -195,11 +195,11 @@ class Fitting(Table):
         for key in _not_turned(kind):
             if key in scale:
                 yield "scale", f"has a scale with a {key}, which {a_kind} does not turn through"
-        if "shared_with" in scale and kind.lays != "sides":
+        if "shared_with" in scale and kind.scale != "straight":
             yield (
                 "scale",
                 f"has a scale with shared_with, which {a_kind} does not take; "
-                f"{_kinds(lambda kind: kind.takes_scale and kind.lays == 'sides')} does",
+                f"{_kinds(lambda kind: kind.scale == 'straight')} do",
             )
         if scale.get("law") == "taper" and kind.scale and kind.lays == "framed":
             yield (

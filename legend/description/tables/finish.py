@@ -7,6 +7,7 @@ from pydantic import Field
 
 from legend.description.table import Table, words_for
 from legend.description.values.paint_values import Paint
+from legend.description.values.text_values import SomeWords
 
 
 class Finish(Table):
@@ -16,6 +17,7 @@ class Finish(Table):
         {
             "base": "letters_colour lettering_colour primer undercoat",
             "top": "colour color paint panel background finish",
+            "clear": "clearcoat lacquer varnish",
         }
     )
 
@@ -26,6 +28,10 @@ class Finish(Table):
     top_: Paint = Field(default="#5b6160", alias="top")
     """The top coat, which goes on last: with lift-off the colour of the panel, with paint-through
     that of the letters. It too may say what the paint is called."""
+
+    clear: SomeWords = "none"
+    """What the clear coat over all is called, such as "matt lacquer", for the job card; "none"
+    where there is none."""
 
     @property
     def base(self) -> str:
@@ -46,3 +52,8 @@ class Finish(Table):
     def top_called(self) -> str:
         """What the paint of the top coat is called: by its name, or by its colour."""
         return self.top_ if isinstance(self.top_, str) else self.top_.called
+
+    @property
+    def has_clear(self) -> bool:
+        """Whether a clear coat goes over all at the end."""
+        return self.clear.strip().lower() not in ("", "none")

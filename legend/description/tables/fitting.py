@@ -37,7 +37,7 @@ Cover = Annotated[
         "a diameter, such as 24, or [width, height], of 0.01 to 2000 mm, or { margin = 3 } for a "
         "bezel so much larger than its hole all round",
         unit="mm",
-        in_inches='a diameter, such as "3/4", or [width, height], of 0.0004 to 78.7 in, or '
+        in_inches='a diameter, such as "3/4", or [width, height], of 0.0004 to 78.74 in, or '
         '{ margin = "1/8" } for a bezel so much larger than its hole all round',
     ),
 ]
@@ -51,9 +51,12 @@ class FixingPattern(Table):
     square: Length | None = None
     """The distance between one and the next of four that stand at the corners of a square."""
     across: Length | None = None
-    """How far they stand apart to the side: two, left and right; with `up`, four."""
+    """How far they stand apart along the width of its hole, as that is given before it is turned
+    by its angle: two, left and right; with `up`, four. A slide in a slot of [60, 4] has them
+    `across`, and keeps that when it is turned upright."""
     up: Length | None = None
-    """How far they stand apart upwards: two, one over the other; with `across`, four."""
+    """How far they stand apart along the height of its hole, as that is given before it is turned:
+    two, one over the other; with `across`, four."""
     drill: Length
     """The diameter of their holes."""
 

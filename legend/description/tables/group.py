@@ -23,7 +23,8 @@ class GroupLine(Table):
 
     style: Literal["frame", "bracket", "rule", "heading"] = "frame"
     """What shows it: a line all round them, one along them with its ends turned to them, a plain
-    one along them, or the name alone."""
+    one along them, or the name alone. The names within a frame line up with each other, and are not
+    moved for one beyond it."""
     side: Literal["above", "below"] = "above"
     """Where the name stands, and the line that runs along them."""
     in_line: Flag | None = None

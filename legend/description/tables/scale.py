@@ -92,7 +92,8 @@ class Scale(Table):
     changes: the scale stands along them, and the dead ends stay bare. Left out, the whole sweep;
     with a taper by name what is usual for it, and a note says so."""
     unit: Words = ""
-    """The unit of the values, set where the scale leaves room for it, else with the name."""
+    """The unit of the values, set where the scale leaves room for it, else with the name: in a row
+    of knobs, and on knobs that are alike, all in the same place."""
     taper: Taper = "linear"
     """The track of the control, for law = "taper": one of those by name, or measured."""
     table: Calibration = ()
@@ -127,8 +128,9 @@ class Scale(Table):
     arc: Flag = False
     """Whether a line runs along the feet of the graduations."""
     shared_with: HoleId | None = None
-    """The hole of the slide beside it that it is for as well: the numerals stand in the middle
-    between both, with graduations on either side. Left out, it is for its own control."""
+    """The hole of the slide, bargraph or edge meter beside it that it is for as well: the numerals
+    stand in the middle between both, with graduations on either side. Left out, it is for its own
+    control."""
 
     @property
     def of_words(self) -> bool:

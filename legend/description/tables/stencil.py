@@ -25,6 +25,7 @@ class Stencil(Table):
         {
             "stock": "material",
             "stock_size": "size width length",
+            "card_size": "card cards",
             "copies": "spares count",
             "mirror": "mirrored reverse",
             "method": "type process",
@@ -40,6 +41,9 @@ class Stencil(Table):
     stock_size: StockSize = (300.0, 200.0)
     """The width and the length that can be cut at once; what needs more goes on to further
     sheets."""
+    card_size: StockSize | None = None
+    """The width and the length that placement cards may be cut to, their stops beside them. Left
+    out, those of A4 card, less 5 mm all round."""
     piece: Literal["control", "row", "panel"] | None = None
     """What travels on one piece: the legends of a control, of a row of them, or of the whole
     panel. Left out, of a control on film, and of the whole panel on a sheet."""

@@ -22,5 +22,10 @@ def _found_or_height(value: Any) -> str:
 HeightOrFound = Annotated[
     Annotated[Height, Tag(TAG + "height")] | Annotated[Found, Tag(TAG + "found")],
     Discriminator(_found_or_height),
-    Form("a height of 0.5 to 200 mm, such as 3.5, or", choices=get_args(Found), unit="mm"),
+    Form(
+        "a height of 0.5 to 200 mm, such as 3.5, or",
+        choices=get_args(Found),
+        unit="mm",
+        in_inches='a height of 0.02 to 7.874 in, such as 0.125 or "1/8", or',
+    ),
 ]

@@ -9,17 +9,19 @@ from typing import Final
 from legend.limits import LONGEST_TIME
 
 #: Minutes in each unit, by the first letter of its name.
-_MINUTES: Final = {"m": 1.0, "h": 60.0, "d": 24 * 60.0}
+_MINUTES: Final = {"s": 1 / 60, "m": 1.0, "h": 60.0, "d": 24 * 60.0}
 
 
 #: Texts that may be times, as a pattern of JSON Schema.
 WRITTEN: Final = (
     r"^\s*([0-9]{1,6}([.,][0-9]{0,6})?|[.,][0-9]{1,6})\s*"
-    r"([mM]([iI][nN]([uU][tT][eE][sS]?)?)?|[hH]([oO][uU][rR][sS]?)?|[dD]([aA][yY][sS]?)?)?\s*$"
+    r"([sS]([eE][cC]([oO][nN][dD][sS]?)?)?|[mM]([iI][nN]([uU][tT][eE][sS]?)?)?"
+    r"|[hH]([oO][uU][rR][sS]?)?|[dD]([aA][yY][sS]?)?)?\s*$"
 )
 
 _DURATION = re.compile(
-    r"\s*(\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})\s*(m|min|minutes?|h|hours?|d|days?)?\s*",
+    r"\s*(\d{1,6}(?:[.,]\d{0,6})?|[.,]\d{1,6})"
+    r"\s*(s|sec|seconds?|m|min|minutes?|h|hours?|d|days?)?\s*",
     re.IGNORECASE,
 )
 
@@ -32,6 +34,8 @@ def parse_duration(text: str | float) -> float:
 
     >>> parse_duration("45 min"), parse_duration(1.5), parse_duration("2 days")
     (45.0, 90.0, 2880.0)
+    >>> parse_duration("12 s")
+    0.2
     """
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise ValueError("is neither a number nor a text")

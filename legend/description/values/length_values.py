@@ -35,11 +35,15 @@ SUCH_AS = ', such as 9.5, "9.5 mm" or "3/8 in"'
 _SUCH_AS_INCHES = ', such as 0.375, "3/8" or "9.5 mm"'
 
 
-def _range(least: float, most: float, units: str) -> str:
-    """From the least to the most length, in the units of a description."""
+def range_in_words(least: float, most: float, units: str) -> str:
+    """From the least to the most length, in the units of a description.
+
+    In inches both are to a thousandth, within the range; the least is finer where it must be.
+    """
     if units != "in":
         return f"{least:g} to {most:g} mm"
-    low, high = (math.ceil(least / INCH * 1e4) / 1e4, math.floor(most / INCH * 10) / 10)
+    finest = 1e3 if least / INCH >= 1e-3 else 1e4
+    low, high = math.ceil(least / INCH * finest) / finest, math.floor(most / INCH * 1e3) / 1e3
     return f"{low:g} to {high:g} in"
 
 
@@ -53,16 +57,18 @@ def _length_of(least: float, most: float, what: str = "a length", such_as: str =
     bare = {"type": "number", "minimum": smallest, "maximum": most}
     written = {"anyOf": [bare, {"type": "string", "pattern": WRITTEN}]}
     return Form(
-        f"{what} of {_range(least, most, 'mm')}{such_as}",
+        f"{what} of {range_in_words(least, most, 'mm')}{such_as}",
         (Ge(least), Le(most), BeforeValidator(_length), WithJsonSchema(written)),
         unit="mm",
-        in_inches=f"{what} of {_range(least, most, 'in')}{_SUCH_AS_INCHES}",
+        in_inches=f"{what} of {range_in_words(least, most, 'in')}{_SUCH_AS_INCHES}",
     )
 
 
 def _two_lengths(names: str, least: float, most: float) -> Form:
     """The form of two lengths in brackets, of so many mm each."""
-    said = [f"{names}, two lengths of {_range(least, most, units)}" for units in ("mm", "in")]
+    said = [
+        f"{names}, two lengths of {range_in_words(least, most, units)}" for units in ("mm", "in")
+    ]
     return Form(said[0], unit="mm", in_inches=said[1])
 
 
@@ -103,6 +109,8 @@ MeasuredSquare = Annotated[
     Form(
         "[across, along], what the test square of 50 mm measured, two lengths of 45 to 55 mm",
         unit="mm",
+        in_inches="[across, along], what the test square of 1.969 in measured, two lengths of "
+        f"{range_in_words(45, 55, 'in')}",
     ),
 ]
 #: How far a cut is continued past its start.

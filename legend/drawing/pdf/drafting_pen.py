@@ -45,6 +45,8 @@ class Line(Enum):
     BOX = (0.18, (1.6, 0.9), 0.35)
     COVER = (0.13, (3.2, 0.7, 0.5, 0.7, 0.5, 0.7), 0.5)
     GUIDE = (0.1, (), 0.6)
+    RIM = (0.25, (), 0.3)
+    LANE = (0.18, (2.4, 1.6), 0.35)
 
 
 class Pen:
@@ -87,6 +89,13 @@ class Pen:
             self._canvas.setFillGray(fill)
         operator = "S\n" if fill is None else "B*\n"
         self._canvas.addLiteral("".join(text + operator for text in path_texts(outlines, PDF)))
+
+    def rimmed(self, kind: Line, outlines: Sequence[Outline], fill: float) -> None:
+        """Outlines filled with a grey to their true edges, and half of a line outside these."""
+        self._use(kind)
+        self._canvas.setFillGray(fill)
+        for text in path_texts(outlines, PDF):
+            self._canvas.addLiteral(f"{text}S\n{text}f*\n")
 
     def blank(self, x0: float, y0: float, x1: float, y1: float) -> None:
         """A white rectangle, which breaks the lines that words are to stand on."""

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from legend.drawing.length_words import panel_size
+from legend.drawing.pdf.ground import in_the_way, taken_from_bars
 from legend.drawing.pdf.panel_drawing import draw_template, extents_of
 from legend.drawing.pdf.paper import Paper, of_fewest_sheets
 from legend.drawing.pdf.sheets import Drawing, printed
@@ -43,15 +44,16 @@ def drilling_template_pdf(
     """The bytes of the file, as `write_drilling_template` describes it. Error: PaperError."""
     description = artwork.description
     panel = _as_designed(artwork)
-    extent = of_fewest_sheets(extents_of(panel), paper, correction)
+    tiling = of_fewest_sheets(extents_of(panel), paper, correction, in_the_way(panel))
     drawing = Drawing(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",
-        extent,
         artwork.styles["name"].face,
-        lambda pen: draw_template(pen, panel, extent),
+        panel.panel.bounds,
+        lambda: taken_from_bars(panel, ()),
+        lambda pen, extent, reserved: draw_template(pen, panel, extent, reserved),
     )
-    return printed(drawing, paper, correction, mirrored)
+    return printed(drawing, tiling, correction, mirrored)
 
 
 def _as_designed(artwork: Artwork) -> Artwork:

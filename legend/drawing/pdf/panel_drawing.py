@@ -10,10 +10,10 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.length_words import disc_in_words, hole_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
+from legend.drawing.pdf.ground import PUNCH, Taken, half_axes, taken
 from legend.drawing.pdf.label_places import CLOSE_BY, Room, grown, places_around
 from legend.layout.artwork import Artwork, Opening
 from legend.length_words import Lengths
@@ -25,8 +25,6 @@ from legend.stencil.sheet import Piece
 _SURROUNDS = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0)
 #: The most of it that is given to what stands off the panel, mm.
 MOST_SURROUND = 36.0
-#: How far centre lines run past the hole, mm.
-_PAST = 3.0
 #: How far the arrows of the datum stand off the panel; or on it, where there is no room, mm.
 _DATUM_OFF, _DATUM_ON = 5.0, 3.0
 #: What the arrows and their letters take up on either side of them, mm.
@@ -36,28 +34,35 @@ _SMALL = 8.0
 #: Capital height of the small print, mm. ISO 3098-0.
 _SMALL_PRINT = 1.8
 _LINE_PITCH = 1.5
-#: Grey of the legends' inside, 0 black, 1 white: light enough to see a line through.
-_TINT = 0.86
+#: Grey of the legends' inside, 0 black, 1 white: no film that is laid over it looks so, white
+#: film least of all. Round it is a rim, darker than grey film and lighter than black, all of it
+#: outside the true edge: it shows evenly all round a letter of film that is laid right.
+_TINT = 0.8
 _BALLOON = 2.4
-#: Radius of the dot that marks where to punch, mm.
-_PUNCH = 0.25
 #: How long the arrows of the datum are, mm: the first that has room among the legends.
 _DATUM_ARROWS = (14.0, 11.0, 8.0, 5.0)
 #: Kept clear round small print, mm.
 _CLEAR = 0.5
-#: How bad it is for small print to stand on a thing.
-_ON_LEGEND, _ON_HOLE, _ON_EDGE, _ON_BOX, _ON_CENTRE_LINE = 10.0, 6.0, 4.0, 4.0, 2.0
 
 
-def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece], extent: Box) -> None:
+def draw_overlay(
+    pen: Pen,
+    artwork: Artwork,
+    pieces: Sequence[Piece],
+    extent: Box,
+    reserved: Sequence[Box] = (),
+    outlines: bool = False,
+) -> None:
     """Draw the panel to place stencils by: lines, small print that breaks them, then legends.
 
-    Nothing is drawn beyond `extent`, one of `extents_of`.
+    Nothing is drawn beyond `extent`, one of `extents_of`, and no small print in what is
+    `reserved`. With `outlines` the legends are fine lines, and paper within.
     """
-    room = Room(*_taken(artwork, pieces), extent)
+    room = _room(taken(artwork, pieces), extent, reserved)
     lengths = Lengths(artwork.description.units)
     for piece in pieces:
         pen.shapes(Line.BOX, [piece.edge])
+        pen.shapes(Line.FINE, piece.corner_marks)
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room, extent)
     for piece in pieces:
@@ -73,13 +78,20 @@ def draw_overlay(pen: Pen, artwork: Artwork, pieces: Sequence[Piece], extent: Bo
     for disc in artwork.bare_discs:
         round_ = "Ø " if disc.what == "disc" else ""
         _label(pen, disc.outline, [f"bare {round_}{disc_in_words(disc, lengths)}"], room)
-    pen.shapes(Line.FINE, [mark.outline for mark in artwork.marks], _TINT)
+    legends = [mark.outline for mark in artwork.marks]
+    if outlines:
+        pen.shapes(Line.FINE, legends)
+    else:
+        pen.rimmed(Line.RIM, legends, _TINT)
 
 
-def draw_template(pen: Pen, artwork: Artwork, extent: Box) -> None:
-    """Draw a panel without legends to drill it by, with points to punch, and distances."""
+def draw_template(pen: Pen, artwork: Artwork, extent: Box, reserved: Sequence[Box] = ()) -> None:
+    """Draw a panel without legends to drill it by, with points to punch, and distances.
+
+    `extent` and `reserved` are those of `draw_overlay`.
+    """
     points = [point for opening in artwork.openings for point in opening.punched]
-    room = Room(*_taken(artwork, (), points), extent)
+    room = _room(taken(artwork, (), points), extent, reserved)
     _draw_metal(pen, artwork)
     _draw_datum(pen, artwork, room, extent)
     lengths = Lengths(artwork.description.units)
@@ -88,7 +100,14 @@ def draw_template(pen: Pen, artwork: Artwork, extent: Box) -> None:
         words = [opening.id, hole_in_words(opening, lengths), at]
         _label(pen, opening.outline, words, room, opening)
     for point in points:
-        pen.circle(Line.FINE, point, _PUNCH, fill=0)
+        pen.circle(Line.FINE, point, PUNCH, fill=0)
+
+
+def _room(taken: Taken, extent: Box, reserved: Sequence[Box]) -> Room:
+    room = Room(*taken, extent)
+    for box in reserved:
+        room.take(box)
+    return room
 
 
 def _draw_metal(pen: Pen, artwork: Artwork) -> None:
@@ -98,7 +117,7 @@ def _draw_metal(pen: Pen, artwork: Artwork) -> None:
     pen.shapes(Line.EDGE, [artwork.panel])
     pen.shapes(Line.THIN, [opening.outline for opening in artwork.openings])
     for opening in artwork.openings:
-        for begin, end in _half_axes(opening):
+        for begin, end in half_axes(opening):
             long = Line.CENTRE.value[1][0]
             fine = min(opening.hole.shape.size) < _SMALL
             pen.line(Line.FINE if fine else Line.CENTRE, begin, end, phase=0 if fine else long / 2)
@@ -122,32 +141,6 @@ def extents_of(artwork: Artwork, pieces: Sequence[Piece] = ()) -> list[Box]:
         x0, y0, x1, y1 = box_round([grown(panel, surround), *around])
         found.append((max(x0, left), max(y0, bottom), min(x1, right), min(y1, top)))
     return [*found, grown(panel, _SURROUNDS[-1])]
-
-
-def _taken(
-    artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = ()
-) -> tuple[Sequence[BaseGeometry], Sequence[float]]:
-    """What the small print is to keep clear of, and how much it matters."""
-    weighed: list[tuple[BaseGeometry, float]] = []
-    weighed += [(shapely.Point(point).buffer(_PUNCH), _ON_LEGEND) for point in points]
-    weighed += [(mark.outline.shape, _ON_LEGEND) for mark in artwork.marks if mark.outline]
-    weighed += [(opening.outline.shape.boundary, _ON_HOLE) for opening in artwork.openings]
-    weighed += [(disc.outline.shape.boundary, _ON_HOLE) for disc in artwork.bare_discs]
-    weighed.append((artwork.panel.shape.boundary, _ON_EDGE))
-    for opening in artwork.openings:
-        lines = [shapely.LineString(ends) for ends in _half_axes(opening)]
-        weighed += [(line, _ON_CENTRE_LINE) for line in lines]
-    weighed += [(piece.edge.shape.boundary, _ON_BOX) for piece in pieces]
-    return [shape for shape, _ in weighed], [weight for _, weight in weighed]
-
-
-def _half_axes(opening: Opening) -> Iterator[tuple[Point, Point]]:
-    """The centre lines of a hole in four halves, each from the centre outwards."""
-    (x, y), (x0, y0, x1, y1) = opening.centre, opening.hole.shape.edge.box
-    for turn, half in ((0, y1), (90, x1), (180, -y0), (270, -x0)):
-        angle = math.radians(turn + opening.hole.angle)
-        reach = half + _PAST
-        yield (x, y), (x + reach * math.sin(angle), y + reach * math.cos(angle))
 
 
 def _label(

@@ -1,16 +1,19 @@
 """Look up paper sizes, and tile a drawing that is larger over several sheets.
 
-A drawing that is larger than the paper is shared out over several sheets that overlap;
-join marks stand in the overlaps, on both sheets at the same place of the drawing.
+A drawing that fits the paper is on one sheet, and the bars go where there is room. A larger one
+is shared out over several sheets that overlap; lanes run along the middles of the overlaps, to
+cut one of two sheets by, and join marks stand on them, on both at the same place of the drawing.
 """
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from legend.drawing.pdf.cut_lanes import OVERLAP, InTheWay, lanes, sheets_needed
+from legend.length_words import WithLengths
 from legend.lettering.outlines.outline import Box
 from legend.standards import INCH, LARGEST_PAGE
 
@@ -20,15 +23,19 @@ PAPER: Mapping[str, tuple[float, float]] = {
     "A3": (297.0, 420.0),
     "letter": (8.5 * INCH, 11 * INCH),
 }
+#: A width and a height, mm.
+Size = tuple[float, float]
 #: The name of a paper, or its width and height in mm.
 Paper = str | tuple[float, float]
 
-#: What sheets of one drawing have in common, at the least, mm.
-OVERLAP = 12.0
-#: Kept free at the edges of the paper, mm: more than most printers need.
-EDGE = 9.0
+#: Kept free at the edges of the paper, mm: more than most printers need; and the least, for a
+#: panel that would be cut in two otherwise, about what they all need. Common practice, no source.
+EDGE, LEAST_EDGE = 9.0, 5.0
 #: Room on each sheet beside the drawing for the bars, the notes and the title, mm.
 LEFT_STRIP, BOTTOM_STRIP, TOP_STRIP = 13.0, 15.0, 11.0
+#: How much further a drawing without strips may reach to a side, mm, where it leaves so much for
+#: bars and notes.
+_ROUND, _FOR_BARS = 11.0, 24.0
 #: The least room for the drawing that a paper must have both ways, mm: the bars need it.
 _LEAST_ROOM = 104.0
 #: From the ends of the drawing to the outermost join marks, mm.
@@ -44,19 +51,24 @@ class Join:
 
 
 class PaperError(ValueError):
-    """A paper that will not do; the message says why, and what would."""
+    """A paper that will not do; the message says why, and what would.
+
+    `said_by` says it in the units of a panel.
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class Tile:
     """One sheet of a drawing: its row and its column, both from 0 at the top left.
 
-    `view` is the part of the drawing that it shows.
+    `view` is the part of the drawing that it shows, and `at` where the lower left corner of
+    that stands on the sheet.
     """
 
     row: int
     column: int
     view: Box
+    at: tuple[float, float] = (EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP)
 
     @property
     def name(self) -> str:
@@ -66,13 +78,22 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Tiling:
-    """A drawing shared out over sheets of paper of one `size`, mm."""
+    """A drawing shared out over sheets of paper of one `size`, mm.
 
-    size: tuple[float, float]
+    `extent` is how far it reaches. `lanes` are where it is cut, across and up the drawing.
+    `has_strips` tells that the bars and the heading have strips of their own along the edges of
+    the sheet. `legends_cut` is how many legends are whole on no sheet.
+    """
+
+    size: Size
+    extent: Box
     columns: int
     rows: int
     tiles: tuple[Tile, ...]
-    joins: tuple[Join, ...]
+    joins: tuple[Join, ...] = ()
+    lanes: tuple[tuple[float, ...], tuple[float, ...]] = ((), ())
+    has_strips: bool = True
+    legends_cut: int = 0
 
 
 def paper_size(paper: Paper) -> tuple[float, float]:
@@ -85,44 +106,77 @@ def paper_size(paper: Paper) -> tuple[float, float]:
     width, height = sorted(paper)
     if not 0 < width <= height <= LARGEST_PAGE:  # nor where one is no number
         raise PaperError(
-            f"Paper of {width:g} × {height:g} mm is no page: a PDF has none longer than "
-            f"{LARGEST_PAGE:g} mm."
+            WithLengths.of(
+                "Paper of {} × {} {unit} is no page: a PDF has none longer than {} {unit}.",
+                width,
+                height,
+                LARGEST_PAGE,
+            )
         )
     return width, height
 
 
-def tiled(extent: Box, paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> Tiling:
+def tiled(
+    extent: Box,
+    paper: Paper,
+    correction: tuple[float, float] = (0.0, 0.0),
+    things: Sequence[InTheWay] = (),
+) -> Tiling:
     """Share out a drawing, on upright or on landscape sheets, whichever needs fewer.
 
     `correction` is what the printer is stretched by across and up the sheet, per cent, so
-    that the sheet holds less of the drawing where it is more than 0.
+    that the sheet holds less of the drawing where it is more than 0. The lanes keep off
+    `things` where they can.
     Error: PaperError where the paper is unknown or too small for the bars.
     """
     short, long = paper_size(paper)
     wide = extent[2] - extent[0] > extent[3] - extent[1]
-    shapes = [(long, short), (short, long)] if wide else [(short, long), (long, short)]
-    able = [t for t in (_tiled(extent, shape, correction) for shape in shapes) if t]
-    if not able:
+    sizes = [(long, short), (short, long)] if wide else [(short, long), (long, short)]
+    rooms = [(size, _measured(size, correction)) for size in sizes]
+    rooms = [(size, room) for size, room in rooms if min(_between_strips(room)) >= _LEAST_ROOM]
+    if not rooms:
         raise PaperError(
-            f"Paper of {short:g} × {long:g} mm is too small for the overlay: its 100 mm bars "
-            f"need {_LEAST_ROOM + LEFT_STRIP + 2 * EDGE:g} mm across and "
-            f"{_LEAST_ROOM + BOTTOM_STRIP + TOP_STRIP + 2 * EDGE:g} mm up."
+            WithLengths.of(
+                "Paper of {} × {} {unit} is too small for the overlay and its bars, which need "
+                "{} {unit} across and {} {unit} up.",
+                short,
+                long,
+                _LEAST_ROOM + LEFT_STRIP + 2 * EDGE,
+                _LEAST_ROOM + BOTTOM_STRIP + TOP_STRIP + 2 * EDGE,
+            )
         )
-    return min(able, key=lambda tiling: len(tiling.tiles))
+    for size, room in rooms:
+        if _sheets(extent, _between_strips(room)) == (1, 1):
+            return _on_one(size, extent, _between_strips(room))
+    for size, room in rooms:
+        if _sheets(extent, _inset(room, LEAST_EDGE)) == (1, 1):
+            return _without_strips(size, extent, room)
+    many = [_on_many(size, extent, _between_strips(room), things) for size, room in rooms]
+    return min(many, key=_badness)
 
 
 def of_fewest_sheets(
-    extents: Sequence[Box], paper: Paper, correction: tuple[float, float] = (0.0, 0.0)
-) -> Box:
-    """The first of several extents of a drawing that no other needs fewer sheets than.
+    extents: Sequence[Box],
+    paper: Paper,
+    correction: tuple[float, float] = (0.0, 0.0),
+    things: Sequence[InTheWay] = (),
+) -> Tiling:
+    """The drawing in the first of several extents of it that no other does better than.
 
-    The last of them, which is the least, is only taken if all of it is on one sheet.
+    Better are fewer sheets, then strips on these for the bars, then fewer legends cut. The last
+    extent, which is the least, is only taken if all of it is on one sheet; where that leaves no
+    strips, it is given what room there is beside it.
     Error: PaperError as that of `tiled`.
     """
     *others, least = extents
-    if len(tiled(least, paper, correction).tiles) == 1:
-        others.append(least)
-    return min(others, key=lambda extent: len(tiled(extent, paper, correction).tiles))
+    for extent in extents:
+        tiling = tiled(extent, paper, correction)
+        if len(tiling.tiles) == 1 and tiling.has_strips:
+            return tiling
+    on_one = tiled(least, paper, correction)
+    if len(on_one.tiles) == 1:
+        return on_one
+    return min((tiled(each, paper, correction, things) for each in others), key=_badness)
 
 
 def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> None:
@@ -130,37 +184,94 @@ def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> N
     tiled((0.0, 0.0, 1.0, 1.0), paper, correction)
 
 
-def _tiled(
-    extent: Box, size: tuple[float, float], correction: tuple[float, float]
-) -> Tiling | None:
-    """The drawing on sheets this way up, or None where they have no room for the bars."""
+def _badness(tiling: Tiling) -> tuple[int, int]:
+    return len(tiling.tiles), tiling.legends_cut
+
+
+def _measured(size: Size, correction: tuple[float, float]) -> Size:
+    """The sides of a sheet in the mm that will be measured on it."""
+    return size[0] / (1 + correction[0] / 100), size[1] / (1 + correction[1] / 100)
+
+
+def _inset(room: Size, edge: float) -> Size:
+    return room[0] - 2 * edge, room[1] - 2 * edge
+
+
+def _between_strips(room: Size) -> Size:
+    across, up = _inset(room, EDGE)
+    return across - LEFT_STRIP, up - BOTTOM_STRIP - TOP_STRIP
+
+
+def _sheets(extent: Box, room: Size) -> tuple[int, int]:
+    """How many sheets with this much room a drawing needs, across and up."""
     x0, y0, x1, y1 = extent
-    across, up = (side / (1 + c / 100) for side, c in zip(size, correction, strict=True))
-    room = across - LEFT_STRIP - 2 * EDGE, up - BOTTOM_STRIP - TOP_STRIP - 2 * EDGE
-    if min(room) < _LEAST_ROOM:
-        return None
-    lefts, bottoms = _starts(x0, x1, room[0]), _starts(y0, y1, room[1])[::-1]
-    tiles = tuple(
-        Tile(j, i, (x, y, x + room[0], y + room[1]))
-        for j, y in enumerate(bottoms)
-        for i, x in enumerate(lefts)
+    return sheets_needed(x1 - x0, room[0]), sheets_needed(y1 - y0, room[1])
+
+
+def _on_one(size: Size, extent: Box, room: Size) -> Tiling:
+    """The drawing in the middle of one sheet."""
+    x0, y0, x1, y1 = extent
+    x, y = (x0 + x1 - room[0]) / 2, (y0 + y1 - room[1]) / 2
+    return Tiling(size, extent, 1, 1, (Tile(0, 0, (x, y, x + room[0], y + room[1])),))
+
+
+def _without_strips(size: Size, extent: Box, room: Size) -> Tiling:
+    """The drawing on one sheet that has no room for strips: as far right and up as it can be.
+
+    So what is left of the sheet is left at the left and below, where bars look for room. The
+    drawing may reach into it, for the datum; and to the right and up where there is plenty.
+    """
+    x0, y0, x1, y1 = extent
+    width, height = _inset(room, LEAST_EDGE)
+    free = (width - (x1 - x0), height - (y1 - y0))
+    before = [min(each, _ROUND) for each in free]
+    after = [
+        min(max(each - more - _FOR_BARS, 0.0) / 2, _ROUND)
+        for each, more in zip(free, before, strict=True)
+    ]
+    view = (x0 - before[0], y0 - before[1], x1 + after[0], y1 + after[1])
+    at_x, at_y = (
+        LEAST_EDGE + each - more - other
+        for each, more, other in zip(free, before, after, strict=True)
     )
-    middles_x = [(a + b + room[0]) / 2 for a, b in itertools.pairwise(lefts)]
-    middles_y = [(a + b + room[1]) / 2 for a, b in itertools.pairwise(bottoms)]
-    xs = sorted({x0 + _JOIN_INSET, *middles_x, x1 - _JOIN_INSET})
-    ys = sorted({y0 + _JOIN_INSET, *middles_y, y1 - _JOIN_INSET}, reverse=True)
-    places = [(x, y) for y in ys for x in xs if x in middles_x or y in middles_y]
-    joins = tuple(Join(place, _letters(k)) for k, place in enumerate(places))
-    return Tiling(size, len(lefts), len(bottoms), tiles, joins)
+    return Tiling(size, view, 1, 1, (Tile(0, 0, view, (at_x, at_y)),), has_strips=False)
 
 
-def _starts(low: float, high: float, room: float) -> list[float]:
-    """Where sheets with this much room begin along one axis: evenly spread, the least number."""
-    if high - low <= room:
-        return [(low + high - room) / 2]
-    count = math.ceil((high - low - OVERLAP) / (room - OVERLAP) - 1e-9)
-    step = (high - low - room) / (count - 1)
-    return [low + i * step for i in range(count)]
+def _on_many(size: Size, extent: Box, room: Size, things: Sequence[InTheWay]) -> Tiling:
+    """The drawing on several sheets, cut along lanes."""
+    x0, y0, x1, y1 = extent
+    xs = lanes(x0, x1, room[0], things, axis=0)
+    ys = lanes(y0, y1, room[1], things, axis=1)[::-1]
+    lefts, rights = (x0, *(x - OVERLAP / 2 for x in xs)), (*(x + OVERLAP / 2 for x in xs), x1)
+    tops, bottoms = (y1, *(y + OVERLAP / 2 for y in ys)), (*(y - OVERLAP / 2 for y in ys), y0)
+    tiles = tuple(
+        Tile(j, i, (left, bottom, right, top))
+        for j, (bottom, top) in enumerate(zip(bottoms, tops, strict=True))
+        for i, (left, right) in enumerate(zip(lefts, rights, strict=True))
+    )
+    return Tiling(
+        size, extent, len(lefts), len(tops), tiles, _joins(extent, xs, ys), (xs, ys),
+        legends_cut=_cut(tiles, things),
+    )  # fmt: skip
+
+
+def _joins(extent: Box, xs: Sequence[float], ys: Sequence[float]) -> tuple[Join, ...]:
+    """A mark wherever two lanes cross, and near the ends of each."""
+    x0, y0, x1, y1 = extent
+    across = sorted({x0 + _JOIN_INSET, *xs, x1 - _JOIN_INSET})
+    up = sorted({y0 + _JOIN_INSET, *ys, y1 - _JOIN_INSET}, reverse=True)
+    places = [(x, y) for y in up for x in across if x in xs or y in ys]
+    return tuple(Join(place, _letters(k)) for k, place in enumerate(places))
+
+
+def _cut(tiles: Sequence[Tile], things: Sequence[InTheWay]) -> int:
+    """How many legends are whole on none of the sheets."""
+    boxes = np.array([thing.box for thing in things if thing.legend]).reshape(-1, 4)
+    whole = np.zeros(len(boxes), dtype=bool)
+    for tile in tiles:
+        x0, y0, x1, y1 = tile.view
+        whole |= (boxes[:, :2] >= (x0, y0)).all(axis=1) & (boxes[:, 2:] <= (x1, y1)).all(axis=1)
+    return int((~whole).sum())
 
 
 def _letters(index: int) -> str:

@@ -6,22 +6,14 @@ and 4 in both ways, to prove what the printer did.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from legend.drawing.pdf.drafting_pen import Line, Pen, Point, pdf
-from legend.drawing.pdf.paper import (
-    BOTTOM_STRIP,
-    EDGE,
-    LEFT_STRIP,
-    TOP_STRIP,
-    Join,
-    Paper,
-    Tile,
-    Tiling,
-    tiled,
-)
+from legend.drawing.pdf.ground import Taken
+from legend.drawing.pdf.paper import TOP_STRIP, Join, Tile, Tiling
+from legend.drawing.pdf.sheet_places import Places, in_strips, where_there_is_room
 from legend.lettering.faces.face import Face
 from legend.lettering.outlines.outline import Box
 from legend.standards import INCH, PDF_POINT
@@ -33,75 +25,97 @@ _APART = 3.0
 #: The width and height of a sheet on the map of all sheets, and the most of the map, mm.
 _MAP_CELL = (4.5, 3.5)
 _MOST_MAP = (60.0, TOP_STRIP - 0.4)
-#: What to do with a sheet before anything else.
-_NOTES = ("Print at actual size (100 %),", "then measure the bars.")
+#: From one line of the notes to the next, and their capital height, mm.
+_NOTE_PITCH, _NOTE_PRINT = 3.0, 2.0
+#: The most that a heading takes up across a panel, and what it takes up upwards, mm.
+_HEADING = (80.0, 9.2)
 #: What the whole drawing is kept under, to be stamped on each sheet.
 _NAME = "drawing"
 
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """What is to be printed: its title and what it is, how far it reaches, and how to draw it.
+    """What is to be printed: its title and what it is, and how to draw it.
 
-    `face` is for words that the standard typefaces of PDF lack.
+    `face` is for words that the standard typefaces of PDF lack. `panel` is the box round the
+    panel. `taken` tells what of the drawing
+    print should not stand on, and `draw` draws it within an extent, and prints nothing in boxes
+    that are reserved.
     """
 
     title: str
     what: str
-    extent: Box
     face: Face
-    draw: Callable[[Pen], None]
+    panel: Box
+    taken: Callable[[], Taken]
+    draw: Callable[[Pen, Box, Sequence[Box]], None]
 
 
 def printed(
     drawing: Drawing,
-    paper: Paper,
+    tiling: Tiling,
     correction: tuple[float, float],
     mirrored: bool = False,
 ) -> bytes:
-    """The sheets of a drawing, as the bytes of a PDF file.
+    """The sheets of a drawing that is shared out, as the bytes of a PDF file.
 
-    `paper` is the name of a size, or a width and a height in mm. `correction` is what is to
-    be added across and up, per cent: a bar that came out 99.5 mm long needs 0.5. `mirrored`
-    is for film that is printed on its underside.
-    Error: PaperError for a paper that will not do.
+    `correction` is what is to be added across and up, per cent: a bar that came out 99.5 mm
+    long needs 0.5. `mirrored` is for film that is printed on its underside.
     """
-    tiling = tiled(drawing.extent, paper, correction)
     with pdf(tiling.size, drawing.title, drawing.what, drawing.face) as (pen, data):
-        with pen.kept(_NAME, *drawing.extent):
-            drawing.draw(pen)
+        places = _places(pen, drawing, tiling, correction)
+        with pen.kept(_NAME, *tiling.extent):
+            drawing.draw(pen, tiling.extent, places.reserved)
         for tile in tiling.tiles:
-            with _paper(pen, tiling, correction, mirrored) as size:
+            with _paper(pen, tiling, correction, mirrored):
                 _draw_view(pen, tiling, tile)
-                _draw_title(pen, drawing, tiling, tile, size)
-                _draw_bars(pen, correction)
+                _draw_heading(pen, drawing, tiling, tile, places.heading)
+                _draw_bars(pen, places)
+                _draw_notes(pen, _notes(tiling, correction), places.notes)
             pen.next_sheet()
     return data.getvalue()
+
+
+def _places(pen: Pen, drawing: Drawing, tiling: Tiling, correction: tuple[float, float]) -> Places:
+    """Where all but the drawing itself stands on each sheet."""
+    width, height = (side / (1 + c / 100) for side, c in zip(tiling.size, correction, strict=True))
+    if tiling.has_strips:
+        return in_strips((width, height))
+    lines = _notes(tiling, correction)
+    notes = max(pen.width_of(line, _NOTE_PRINT) for line in lines), _NOTE_PITCH * len(lines)
+    wanted = max(pen.width_of(drawing.title, _TITLE, bold=True), pen.width_of(drawing.what, _PRINT))
+    heading = min(wanted, _HEADING[0]), _HEADING[1]
+    (tile,) = tiling.tiles
+    return where_there_is_room(
+        (width, height), tile, drawing.panel, drawing.taken(), notes, heading
+    )
 
 
 @contextmanager
 def _paper(
     pen: Pen, tiling: Tiling, correction: tuple[float, float], mirrored: bool
-) -> Iterator[Point]:
-    """The sheet in mm as they will be measured on it; gives its width and height in these."""
+) -> Iterator[None]:
+    """The sheet in mm as they will be measured on it."""
     stretch_x, stretch_y = (1 + c / 100 for c in correction)
-    width, height = tiling.size
-    flip, shift = (-1, width) if mirrored else (1, 0)
+    flip, shift = (-1, tiling.size[0]) if mirrored else (1, 0)
     with pen.placed(
         flip * stretch_x / PDF_POINT, 0, 0, stretch_y / PDF_POINT, shift / PDF_POINT, 0
     ):
-        yield width / stretch_x, height / stretch_y
+        yield
 
 
 def _draw_view(pen: Pen, tiling: Tiling, tile: Tile) -> None:
-    """The part of the drawing that this sheet shows, and the join marks in it."""
-    x0, y0, x1, y1 = tile.view
-    left, bottom = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
+    """The part of the drawing that this sheet shows, with the lanes and join marks in it."""
+    (left, bottom), (x0, y0, x1, y1) = tile.at, tile.view
     with (
         pen.clipped(left, bottom, left + x1 - x0, bottom + y1 - y0),
         pen.placed(1, 0, 0, 1, left - x0, bottom - y0),
     ):
         pen.stamp(_NAME)
+        for x in tiling.lanes[0]:
+            pen.line(Line.LANE, (x, y0), (x, y1))
+        for y in tiling.lanes[1]:
+            pen.line(Line.LANE, (x0, y), (x1, y))
         for join in tiling.joins:
             if x0 < join.at[0] < x1 and y0 < join.at[1] < y1:
                 _draw_join(pen, join)
@@ -117,9 +131,9 @@ def _draw_join(pen: Pen, join: Join) -> None:
     pen.text(join.letter, (x + r + 0.2, y + r - 0.4), _SMALL_PRINT)
 
 
-def _draw_title(pen: Pen, drawing: Drawing, tiling: Tiling, tile: Tile, size: Point) -> None:
-    """Above the drawing: what it is, and which of the sheets this one is."""
-    left, right, top = EDGE + LEFT_STRIP, size[0] - EDGE, size[1] - EDGE
+def _draw_heading(pen: Pen, drawing: Drawing, tiling: Tiling, tile: Tile, box: Box) -> None:
+    """What the drawing is, and which of the sheets this one is, at the top of a box."""
+    left, _, right, top = box
     upper, lower = top - _TITLE, top - _TITLE - 4.6
     title_room = what_room = right - left
     if len(tiling.tiles) > 1:
@@ -160,19 +174,29 @@ def _draw_within(
     pen.text(shown, at, height, bold=bold)
 
 
-def _draw_bars(pen: Pen, correction: tuple[float, float]) -> None:
-    """Below and beside the drawing: bars of 100 mm and 4 in, and what to do with them."""
-    left, bottom = EDGE + LEFT_STRIP, EDGE + BOTTOM_STRIP
-    across, up = bottom - 7.0, left - 6.0
-    with pen.placed(1, 0, 0, 1, left, across):
-        _draw_bar(pen)
-    with pen.placed(0, 1, -1, 0, up, bottom):
-        _draw_bar(pen)
-    lines = [*_NOTES]
+def _notes(tiling: Tiling, correction: tuple[float, float]) -> list[str]:
+    """What to do with a sheet before anything else."""
+    lines = ["Print at actual size (100 %),", "then measure the bars."]
     if any(correction):
         lines.append("Corrected {:+.2f} % across, {:+.2f} % up.".format(*correction))
+    if len(tiling.tiles) > 1:
+        lines.append("Cut one sheet along the dashes, and lay it on")
+        lines.append("the next so that the marks meet; tape it.")
+    return lines
+
+
+def _draw_notes(pen: Pen, lines: Sequence[str], at: Point) -> None:
+    """Notes below each other from their upper left corner."""
     for k, line in enumerate(lines):
-        pen.text(line, (left + 4 * INCH + 16, across + 2.2 - k * 3.6), _SMALL_PRINT + 0.2)
+        pen.text(line, (at[0], at[1] - _NOTE_PRINT - k * _NOTE_PITCH), _NOTE_PRINT)
+
+
+def _draw_bars(pen: Pen, places: Places) -> None:
+    """Bars of 100 mm and 4 in, across and up."""
+    with pen.placed(1, 0, 0, 1, *places.across):
+        _draw_bar(pen)
+    with pen.placed(0, 1, -1, 0, *places.up):
+        _draw_bar(pen)
 
 
 def _draw_bar(pen: Pen) -> None:

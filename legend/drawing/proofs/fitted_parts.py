@@ -321,6 +321,14 @@ def _bargraph(part: _Fitted) -> _Tones:
     yield from ((_LENS, part.field(*box)) for box in list(_fields(part, _BARS, 0.08))[:_BARS_LIT])
 
 
+def _edge_meter(part: _Fitted) -> _Tones:
+    yield _DARK, part.body(_EDGE_WIDTH)
+    yield _IVORY, part.opening.outline
+    width, height = part.opening.hole.shape.size
+    needle = (0.39, 0.0, 0.41, 1.0) if width > height else (0.0, 0.39, 1.0, 0.41)
+    yield _DARKER, part.field(*needle)
+
+
 def _thumbwheel(part: _Fitted) -> _Tones:
     yield _DARK, part.body(_EDGE_WIDTH)
     width, height = part.opening.hole.shape.size
@@ -368,6 +376,7 @@ _DRAWN: Mapping[str, Callable[[_Fitted], _Tones]] = {
     "window": _window,
     "display": _window,
     "meter": _meter,
+    "edge meter": _edge_meter,
     "bargraph": _bargraph,
     "thumbwheel": _thumbwheel,
     "keypad": _keypad,

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Direction, InnerKnob, Scale
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
+from legend.layout.controls.scale_units import units_in_dead_zones
 from legend.layout.controls.turned_controls import lay_round, ring_radii, round_track
 from legend.layout.fitted_controls import ABOVE_OR_BELOW, Fitted
 from legend.layout.ground import Ground
@@ -48,12 +49,20 @@ def role_of(text: str, role: Role) -> Role:
 
 def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """All legends of the controls but their names and notes; a finding for one without any."""
-    for each in ground.fitted:
-        lay = LAYING[each.control.of_kind.lays]
-        try:
-            yield from lay(each, ground.styles, ground.stroke)
-        except (DomainError, LetteringError) as error:
-            yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
+    laid = [tuple(_laid(each, ground)) for each in ground.fitted]
+    units = units_in_dead_zones(ground.fitted, laid, ground.styles)
+    for each, marks in zip(ground.fitted, laid, strict=True):
+        yield from marks
+        if unit := units.get(each.control.hole):
+            yield unit
+
+
+def _laid(each: Fitted, ground: Ground) -> Iterator[Mark | Finding]:
+    lay = LAYING[each.control.of_kind.lays]
+    try:
+        yield from lay(each, ground.styles, ground.stroke)
+    except (DomainError, LetteringError) as error:
+        yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +81,47 @@ def scales_of(fitted: Fitted, styles: Styles, stroke: Stroke) -> Iterator[Standi
         for knob, radius in ring_radii(fitted, styles, stroke):
             if knob.scale:
                 yield StandingScale(knob, knob.scale, round_track(fitted, knob.scale, radius))
-    elif control.scale and ways == "sides":
-        track = shared_by(fitted) or slide_track((fitted.opening, fitted.box))
+    elif control.scale and control.of_kind.scale == "straight":
+        track = shared_by(fitted, stroke) or _straight_track(fitted, stroke)
         yield StandingScale(control, control.scale, track)
     elif control.scale:
-        framed = _frame(fitted, stroke).outline if control.frame is not None else None
-        box = framed.bounds if framed else fitted.box
-        yield StandingScale(control, control.scale, _framed_track(fitted, control.scale, box))
+        box = _outer_box(fitted, stroke)
+        yield StandingScale(control, control.scale, _meter_track(control.scale, box))
+
+
+# --- Straight scales ---
+
+
+def _lay_straight_scale(
+    fitted: Fitted, scale: Scale, style: TextStyle, stroke: Stroke
+) -> tuple[Mark, ...]:
+    """A straight scale: of its own control alone, or shared with its neighbour."""
+    control, shared = fitted.control, shared_by(fitted, stroke)
+    if shared and fitted.neighbour:
+        return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
+    track = _straight_track(fitted, stroke)
+    source = control.source_of("scale")
+    laid = lay_scale(scale, track, style, stroke, control.hole, source)
+    return levelled_along(laid, track)
+
+
+def shared_by(fitted: Fitted, stroke: Stroke) -> SharedTrack | None:
+    """The track of a scale that a control shares with its neighbour; None where it shares none."""
+    neighbour = fitted.neighbour
+    if not neighbour or neighbour.control.of_kind.scale != fitted.control.of_kind.scale:
+        return None
+    slides = [(each.opening, _outer_box(each, stroke)) for each in (fitted, neighbour)]
+    return shared_track(*slides)
+
+
+def _straight_track(fitted: Fitted, stroke: Stroke) -> StraightTrack:
+    return slide_track((fitted.opening, _outer_box(fitted, stroke)))
+
+
+def _outer_box(fitted: Fitted, stroke: Stroke) -> Box:
+    """The box round what a control hides, its frame with it."""
+    framed = fitted.control.frame is not None
+    return _frame(fitted, stroke).outline.bounds if framed else fitted.box
 
 
 # --- Levers and slides ---
@@ -88,33 +131,12 @@ def _lay_sides(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ..
     control = fitted.control
     marks: tuple[Mark, ...] = ()
     if control.scale:
-        marks += _slide_scale(fitted, control.scale, styles["numeral"], stroke)
+        marks += _lay_straight_scale(fitted, control.scale, styles["numeral"], stroke)
     _, y = fitted.axis
     up, down = fitted.reach
     box = left, bottom, right, top = fitted.box
     of_row = left, min(bottom, y - down), right, max(top, y + up)
     return marks + _positions(fitted, box, styles, of_row)
-
-
-def _slide_scale(
-    fitted: Fitted, scale: Scale, style: TextStyle, stroke: Stroke
-) -> tuple[Mark, ...]:
-    """The scale of a slide: its own, or one that it shares with its neighbour."""
-    control, shared = fitted.control, shared_by(fitted)
-    if shared and fitted.neighbour:
-        return lay_shared_scale(control, scale, fitted.neighbour.control, shared, style, stroke)
-    track = slide_track((fitted.opening, fitted.box))
-    source = control.source_of("scale")
-    laid = lay_scale(scale, track, style, stroke, control.hole, source)
-    return levelled_along(laid, track)
-
-
-def shared_by(fitted: Fitted) -> SharedTrack | None:
-    """The track of a scale that a slide shares with its neighbour; None where it shares none."""
-    neighbour = fitted.neighbour
-    if not neighbour or neighbour.control.kind != fitted.control.kind:
-        return None
-    return shared_track((fitted.opening, fitted.box), (neighbour.opening, neighbour.box))
 
 
 def _positions(
@@ -208,28 +230,19 @@ def _on_side(
 
 
 def _lay_framed(fitted: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark, ...]:
-    """A frame, a scale over it, and words on its sides."""
+    """A frame, a scale over it or beside it, and words on its sides."""
     control = fitted.control
     marks: tuple[Mark, ...] = ()
-    box = fitted.box
     if control.frame is not None:
         marks += (_frame(fitted, stroke),)
-        box = marks[0].outline.bounds
-    if control.scale:
-        track = _framed_track(fitted, control.scale, box)
-        source = control.source_of("scale")
+    box = _outer_box(fitted, stroke)
+    if control.scale and control.of_kind.scale == "straight":
+        marks += _lay_straight_scale(fitted, control.scale, styles["numeral"], stroke)
+    elif control.scale:
+        track, source = _meter_track(control.scale, box), control.source_of("scale")
         scale = lay_scale(control.scale, track, styles["numeral"], stroke, control.hole, source)
-        if isinstance(track, StraightTrack):
-            marks += levelled_along(scale, track)
-        else:
-            marks += ends_levelled(scale, control.scale, track)
+        marks += ends_levelled(scale, control.scale, track)
     return marks + _positions(fitted, box, styles)
-
-
-def _framed_track(fitted: Fitted, scale: Scale, box: Box) -> RoundTrack | StraightTrack:
-    """The line of the scale of what a box encloses."""
-    straight = fitted.control.of_kind.scale == "straight"
-    return slide_track((fitted.opening, box)) if straight else _meter_track(scale, box)
 
 
 def _meter_track(scale: Scale, box: Box) -> RoundTrack:

@@ -9,7 +9,6 @@ and further in, and is read across the outer knob in any case. Common practice, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -19,22 +18,15 @@ from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.fanned_words import Fan, fanned_out
 from legend.layout.names.fitting import ink_width
-from legend.layout.scales.end_legends import Between, ends_levelled, in_line_or_clear
-from legend.layout.scales.scale_marks import lay_scale, numeral_distance, travel
+from legend.layout.scales.end_legends import Between, ends_levelled
+from legend.layout.scales.scale_marks import lay_scale, travel
 from legend.layout.scales.tracks import RoundTrack, scale_radius
 from legend.layout.styles import Stroke, Styles, gap, name_space
 from legend.length_words import Lengths
-from legend.lettering.faces.face import LetteringError, TextStyle
+from legend.lettering.faces.face import LetteringError
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import is_symbol, set_text
 from legend.vector import Vector
-
-#: A dead zone this near to straight down has its unit on the axis and the numerals' baseline,
-#: degrees.
-_NEARLY_DOWN = 5.0
-
-#: Lengths that differ by less are the same, mm.
-_SAME = 1e-6
 
 
 def lay_round(fitted: Fitted, styles: Styles, stroke: Stroke) -> Iterator[Mark | Finding]:
@@ -104,10 +96,7 @@ def _lay_scale(
     track, style = round_track(fitted, scale, radius), styles["numeral"]
     source = knob.source_of("scale")
     laid = lay_scale(scale, track, style, stroke, fitted.control.hole, source)
-    marks = ends_levelled(laid, scale, track, _name_below(fitted, styles))
-    if fitted.control.inner:  # nobody could tell whose a unit between two rings is: names carry it
-        return marks
-    return (*marks, *_unit_in_dead_zone(fitted, scale, track, style, marks))
+    return ends_levelled(laid, scale, track, _name_below(fitted, styles))
 
 
 def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
@@ -122,54 +111,6 @@ def _name_below(fitted: Fitted, styles: Styles) -> Between | None:
     except LetteringError:  # it is told where names are placed
         return None
     return Between(lowest - gap(style.height) - style.height, width, style.height)
-
-
-def _is_small_sign(ink: Outline, style: TextStyle) -> bool:
-    _, low, _, high = ink.bounds
-    return high - low < style.height / 2
-
-
-def _unit_in_dead_zone(
-    fitted: Fitted, scale: Scale, track: RoundTrack, style: TextStyle, marks: tuple[Mark, ...]
-) -> tuple[Mark, ...]:
-    """The unit, in the middle of the part of the circle that the scale leaves free.
-
-    Below a control it stands on its axis, as the name does: on the baseline of the lower
-    numeral, or as near to the part as it may, or else just below the numerals; but nowhere beside
-    a numeral and out of line with it. Nothing, where it has no room, or is a sign so small that it
-    looks lost by itself, as that of a degree; the name then carries it.
-    """
-    if not scale.unit.strip() or track.closed:
-        return ()
-    setting = set_text(scale.unit, replace(style, case="as written"))
-    if fitted.control.name.strip() and _is_small_sign(setting.outline, style):
-        return ()
-    middle = (1 + 360 / abs(track.sweep)) / 2
-    on_ring = track.pushed([setting.outline], [middle], numeral_distance(style))[0]
-    control, numerals = fitted.control, [mark for mark in marks if mark.role is Role.NUMERAL]
-
-    def at(placed: Outline) -> Mark:
-        source = control.source_of("scale")
-        return Mark(placed, Role.NOTE, control.hole, source, scale.unit, style.height, setting)
-
-    places = [at(on_ring)]
-    below = abs(track.degrees(middle) % 360 - 180) < _NEARLY_DOWN
-    if below:
-        left, _, right, top = on_ring.bounds
-        on_axis = on_ring.moved(fitted.opening.centre[0] - (left + right) / 2, 0.0)
-        on_its_ring = places[0].baselines[0]
-        lowest = min((mark.baselines[0] for mark in numerals), default=on_its_ring)
-        to_part = max(0.0, fitted.cover.shape.bounds[1] - gap(style.height) - top)
-        level = lowest - on_its_ring
-        under = max(0.0, min(level - style.height, to_part))
-        places = [at(on_axis.moved(0.0, up)) for up in (level, to_part, under, 0.0)]
-    for unit in places:
-        clear_of = [fitted.cover.shape, *(mark.outline.shape for mark in marks)]
-        if shapely.distance(unit.outline.shape, clear_of).min() < gap(style.height) - _SAME:
-            continue
-        if not below or all(in_line_or_clear(unit, numeral) for numeral in numerals):
-            return (unit,)
-    return ()
 
 
 # --- Positions ---

@@ -83,8 +83,9 @@ def holes_apart(scene: Scene) -> Iterator[Finding]:
     for i, j in pairs[:, pairs[0] < pairs[1]].T:
         a, b = scene.artwork.openings[i], scene.artwork.openings[j]
         left = float(a.outline.shape.distance(b.outline.shape))
-        if left > 0 and part_of.get(a.id, a.id) == part_of.get(b.id, b.id):
-            continue
+        of_one_part = part_of.get(a.id, a.id) == part_of.get(b.id, b.id)
+        if of_one_part and (left > 0 or not {a.id, b.id} <= part_of.keys()):
+            continue  # screws in the hole of their own part are told by themselves
         said = "run into each other"
         if left > 0:
             said = f"leave {scene.lengths.said(left)} of metal between them"

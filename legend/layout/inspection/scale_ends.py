@@ -155,23 +155,28 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
 
 @check
 def shared_numerals(scene: Scene) -> Iterator[Finding]:
-    """Where two slides share their numerals, they face each other."""
+    """Where two slides, or the like, share their numerals, they face each other."""
     description = scene.artwork.description
     if not any(scale.shared_with for *_, scale in _scales(scene)):
         return
+    stroke = stroke_on(description.stencil)
     for fitted in fit_controls(description, scene.artwork.openings):
         control, scale = fitted.control, fitted.control.scale
-        if scale and scale.shared_with and not shared_by(fitted):
+        if scale and scale.shared_with and not shared_by(fitted, stroke):
             yield Finding(
                 Severity.ERROR,
                 "not-shared",
                 f"The numerals of {control.hole} cannot stand between it and "
                 f"{scale.shared_with}, and stand beside {control.hole} alone.",
                 scale.source_of("shared_with"),
-                "Name the slide next to it, of which the slot is level with its own, and see that "
-                "their parts leave room between them.",
+                f"Name the {control.kind} next to it, of which the {_opening_of(control.kind)} is "
+                "level with its own, and see that their parts leave room between them.",
                 fitted.opening.centre,
             )
+
+
+def _opening_of(kind: str) -> str:
+    return "slot" if kind == "slide" else "opening"
 
 
 # --- Steps ---

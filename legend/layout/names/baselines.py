@@ -3,7 +3,8 @@
 1. By itself, a name stands as near to its control as its other legends leave room.
 2. Beside one of these it stands on its baseline, or clear of it: nearly level looks like a slip.
 3. In a row, names stand on the line of the one furthest out, as far as that is within reach
-   and brings none of them nearer to another part than to its own, or into less room.
+   and brings none of them nearer to another part than to its own, or into less room; those in
+   the frame of a group are not moved for one beyond it, unless they stand nearly there anyway.
 4. Where that is nearly the baseline of what the switches of the row say, it is that.
 
 The same holds for names beside the controls of a column, whose edges take the place of
@@ -263,11 +264,13 @@ def _tier(waiting: Sequence[Berth], obstacles: Obstacles) -> tuple[float, list[B
     """The first names, the furthest out, and those that can share their line.
 
     Others whose own lines are nearly one follow together or not at all, so that parts that are
-    alike are named alike.
+    alike are named alike. None in a frame follows for the sake of one beyond that.
     """
     height = waiting[0].wanted.style.height
     first, *others = _alike(waiting, _NEARLY_LEVEL * height)
-    able = [[berth] for berth in first] + others
+    frames = {None, *(berth.wanted.fitted.frame for berth in first)}
+    within = [[b for b in several if b.wanted.fitted.frame in frames] for several in others]
+    able = [[berth] for berth in first] + [several for several in within if several]
     while True:
         out = _clear_for_all([berth for several in able for berth in several])
         staying = [

@@ -1,9 +1,13 @@
 """Fan out the words round a selector clear of each other, and fit them where they are too long.
 
-1. Words lean outward: the first lean that leaves them room is taken.
-2. Else those above and below the selector that can be are set in two lines; then all stand further
-   out, at the end of longer lines; then they are narrower; and then they are smaller.
-3. What is still too near to its neighbour is set at its smallest, and told.
+1. Words lean outward: the first lean is taken at which those side by side are well apart, or else
+   the one at which they are furthest apart, if that is enough.
+2. Of two words that stand alike to the left and to the right, the wider leans as much further that
+   both begin alike: so what is between them and a third in the middle is alike as well.
+3. Else those above and below the selector that can be are set in two lines; then all stand further
+   out, by the least that will do, at the end of longer lines; then they are narrower; and then they
+   are smaller.
+4. What is still too near to its neighbour is set at its smallest, and told.
 """
 
 from __future__ import annotations
@@ -26,17 +30,22 @@ from legend.lettering.typesetting import Setting, is_symbol, set_text
 from legend.sentences import listed
 from legend.standards import NARROWEST
 
-#: How strongly the words of a selector lean outward: the first that leaves them room is taken.
-#: Common practice, no source.
+#: How strongly the words of a selector lean outward. Common practice, no source.
 _LEANS = (1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
 #: The widths that are tried, of the one asked for.
 _WIDTHS = ((1 + NARROWEST) / 2, NARROWEST)
 #: How much further out they are tried, in capital heights: the lines still lead the eye to them.
 #: Common practice, no source.
 _OUTWARD = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0)
+#: How nearly the least of these is found, mm.
+_OUTWARD_STEP = 0.05
 #: The sine of the angle up to which words crowd sideways rather than up and down, so that two
 #: lines are of use.
 _MOSTLY_UP_OR_DOWN = 0.8
+#: The width that leans nowhere, in capital heights: a figure stays in the middle of its ray.
+_UPRIGHT = 1.5
+#: Angles and distances that differ by less are the same, degrees or mm.
+_SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,16 +115,30 @@ def fanned_out(
     furthest = outwards[-1]
     smaller = cache(lambda step: first_fit(replace(narrow, height=tried[step]), furthest))
 
-    def fans() -> Iterator[Fan | None]:
+    def least_outward(style: TextStyle) -> Fan | None:
+        nearer = 0.0
         for outward in outwards:
-            yield first_fit(style, outward)
+            if fan := first_fit(style, outward):
+                break
+            nearer = outward
+        else:
+            return None
+        while fan.outward - nearer > _OUTWARD_STEP:
+            middle = (nearer + fan.outward) / 2
+            if between := first_fit(style, middle):
+                fan = between
+            else:
+                nearer = middle
+        return fan
+
+    def fans() -> Iterator[Fan | None]:
+        yield least_outward(style)
         if smaller(len(tried) - 1) is None:  # nothing that is less will do
             smallest = replace(narrow, height=tried[-1])
             every = (_leaning(way, track, smallest, out, furthest) for way in ways)
             yield max(every, key=_least_apart)
         for width in _WIDTHS:
-            for outward in outwards:
-                yield first_fit(replace(style, width=style.width * width), outward)
+            yield least_outward(replace(style, width=style.width * width))
         yield smaller(
             bisect_left(range(len(tried) - 1), True, key=lambda step: bool(smaller(step)))
         )
@@ -164,21 +187,38 @@ def _leaning(
     settings = [set_text(name, style) for _, name in named]
     inks = [_about_its_middle(setting) for setting in settings]
     fractions = [fraction for fraction, _ in named]
-    fan = Fan((), style, style)
+    degrees = [track.degrees(fraction) for fraction in fractions]
+    fans = []
     for lean in _LEANS:
-        leaning = [
-            ink.moved(_slide(ink, style, track.degrees(f), lean), 0.0)
-            for ink, f in zip(inks, fractions, strict=True)
-        ]
+        slides = _slides(inks, style, degrees, lean)
+        leaning = [ink.moved(slide, 0.0) for ink, slide in zip(inks, slides, strict=True)]
         placed = track.pushed_anchored(leaning, fractions, out + outward)
         words = tuple(
             Word(ink, setting, ink.bounds[1] - setting.outline.bounds[1])
             for ink, setting in zip(placed, settings, strict=True)
         )
-        fan = Fan(words, style, style, outward=outward, crowded=_crowded(words, style.height))
-        if not fan.crowded:
-            break
-    return fan
+        crowded = _crowded(words, style.height)
+        fans.append(Fan(words, style, style, outward=outward, crowded=crowded))
+        if not crowded and _space_beside(words, style) > -_SAME:
+            return fans[-1]
+    roomy = [fan for fan in fans if not fan.crowded]
+    return max(roomy, key=lambda fan: round(_space_beside(fan.words, style), 3), default=fans[-1])
+
+
+def _space_beside(words: Sequence[Word], style: TextStyle) -> float:
+    """What words side by side have to spare of the space of legends in one line, mm; or lack."""
+    wanted = apart_on_a_baseline(style.height, style.height)
+    apart = [
+        apart_across(one.ink.bounds, other.ink.bounds) - wanted
+        for one, other in pairwise([*words, *words[:1]])
+        if one is not other and _side_by_side(one, other, style.height)
+    ]
+    return min(apart, default=0.0)
+
+
+def _side_by_side(one: Word, other: Word, height: float) -> bool:
+    """Whether a line of one stands less than a capital height above or below one of the other."""
+    return any(abs(a - b) < height for a in one.baselines for b in other.baselines)
 
 
 def _crowded(words: Sequence[Word], height: float) -> tuple[int, int] | None:
@@ -206,13 +246,32 @@ def _about_its_middle(setting: Setting) -> Outline:
     return setting.outline.moved(-(x0 + x1) / 2, -up / 2)
 
 
-def _slide(ink: Outline, style: TextStyle, degrees: float, lean: float) -> float:
-    """How far a word is moved from its ray: its middle stands on that above and below, its near
-    end beside.
+def _slides(
+    inks: Sequence[Outline], style: TextStyle, degrees: Sequence[float], lean: float
+) -> list[float]:
+    """How far words are moved from their rays: the middle of each stands on its ray above and
+    below, its near end beside.
 
     The anchor slides along the word with the sine of the angle, so that words fan out from a
-    selector as a letterer would set them, and single figures stay centred on their ray.
+    selector as a letterer would set them, and single figures stay centred on their ray. Of two
+    that face each other the wider slides until its near end is as far from its ray.
     """
-    x0, _, x1, _ = ink.bounds
-    beside = max(-1.0, min(1.0, lean * math.sin(math.radians(degrees))))
-    return max(0.0, (x1 - x0 - 1.5 * style.height) / 2) * beside
+    widths = [ink.bounds[2] - ink.bounds[0] for ink in inks]
+    sines = [math.sin(math.radians(angle)) for angle in degrees]
+    most = [max(0.0, (width - _UPRIGHT * style.height) / 2) for width in widths]
+    slides = [far * max(-1.0, min(1.0, lean * sine)) for far, sine in zip(most, sines, strict=True)]
+    near = [width / 2 - abs(slide) for width, slide in zip(widths, slides, strict=True)]
+    for i, j in _facing(degrees):
+        for each in (i, j):
+            if most[each]:
+                slide = widths[each] / 2 - min(near[i], near[j])
+                slides[each] = math.copysign(slide, sines[each])
+    return slides
+
+
+def _facing(degrees: Sequence[float]) -> Iterator[tuple[int, int]]:
+    """The numbers of those that stand at one angle to the right and to the left."""
+    for i, one in enumerate(degrees):
+        for j, other in enumerate(degrees[:i]):
+            if abs((one + other + 180) % 360 - 180) < _SAME < abs(math.sin(math.radians(one))):
+                yield i, j

@@ -22,10 +22,10 @@ from legend.standards import NARROWEST
 
 #: So many lines a name is broken into before its letters are touched.
 _IN_LINES = ((2, "two"), (3, "three"))
-#: How often letters are tried narrower until they fit; they seldom take two.
+#: How often letters are tried between their own width and the narrowest; they seldom take two.
 _TRIES = 4
-#: Taken off each time, so that rounding leaves no letter too wide.
-_TO_SPARE = 0.005
+#: Letters are made narrower in steps of so much of the width that a face gives them.
+_WIDTH_STEP = 0.001
 #: Letters are made smaller in steps of this many mm.
 _HEIGHT_STEP = 0.01
 
@@ -81,29 +81,39 @@ def fitted_alike(
     """
     tried = heights(style.height, least_height)
     tried = [height for height in tried[:-1] if height <= most_height] + tried[-1:]
+    last = len(tried) - 1
 
     @cache
-    def at(step: int) -> list[Fit]:
+    def at(step: int) -> tuple[TextStyle, Sequence[Room]]:
         smaller = replace(style, height=tried[step])
-        every = zip(texts, rooms(smaller), strict=True)
-        return [_at_one_height(text, smaller, room) for text, room in every]
+        return smaller, rooms(smaller)
 
-    if not any(fit.short for fit in at(0)):
-        matching = at(0)[0].style.height < style.height
-        return [replace(fit, smaller=_TO_MATCH) for fit in at(0)] if matching else at(0)
-    hopeless = {i for i, fit in enumerate(at(len(tried) - 1)) if fit.short}
-    step = bisect_left(
-        range(len(tried) - 1),
-        True,
-        key=lambda step: not any(fit.short for i, fit in enumerate(at(step)) if i not in hopeless),
-    )
+    @cache
+    def able(step: int, i: int) -> bool:
+        return _may_fit(texts[i], style, tried[step], at(step)[1][i])
+
+    @cache
+    def fit(step: int, i: int) -> Fit:
+        smaller, free = at(step)
+        return _at_one_height(texts[i], smaller, free[i])
+
+    each = range(len(texts))
+    hopeless = {i for i in each if not able(0, i) and not able(last, i)}
+    others = [i for i in each if i not in hopeless]
+    step = bisect_left(range(last), True, key=lambda step: all(able(step, i) for i in others))
+    while step < last and any(fit(step, i).short for i in others):  # measured, it is one too many
+        step += 1
+    if not step and not hopeless:
+        fits = [fit(0, i) for i in each]
+        matching = tried[0] < style.height
+        return [replace(fit, smaller=_TO_MATCH) for fit in fits] if matching else fits
     fits = []
-    for i in range(len(texts)):
-        fit = at(len(tried) - 1 if i in hopeless else step)[i]
-        if at(0)[i].short and fit.style.height < style.height:
+    for i in each:
+        set_so = fit(last if i in hopeless else step, i)
+        if not able(0, i) and set_so.style.height < style.height:
             with_row = len(texts) > 1 and i not in hopeless
-            fit = replace(fit, smaller="with its row" if with_row else "alone")
-        fits.append(fit)
+            set_so = replace(set_so, smaller="with its row" if with_row else "alone")
+        fits.append(set_so)
     return fits
 
 
@@ -118,29 +128,59 @@ def heights(height: float, least: float) -> list[float]:
     return [height, *between, min(least, height)]
 
 
+def _may_fit(text: str, style: TextStyle, height: float, room: Room) -> bool:
+    """Whether the text can be made to fit at a height, told from the style at its own.
+
+    Nothing is set for it at that height, which takes long for letters that are cut anew.
+    """
+
+    def wide(text: str, style: TextStyle = style) -> float:
+        return width_at(text, style, height)
+
+    text, lines, _ = _in_lines(text, style, room, wide)
+    narrowest = replace(style, width=NARROWEST * style.width)
+    return wide(text) <= room(lines) or wide(text, narrowest) <= room(lines)
+
+
 def _at_one_height(text: str, style: TextStyle, room: Room) -> Fit:
     """The text as it is, in two lines, in three or narrowed; `short` where that is not enough."""
+    text, lines, done = _in_lines(text, style, room, lambda each: ink_width(set_text(each, style)))
     setting = set_text(text, style)
-    lines = text.count("\n") + 1
     if ink_width(setting) <= room(lines):
-        return Fit(setting, style, lines)
-    done = []
-    whole = text
+        return Fit(setting, style, lines, done)
+    narrow = _narrowed(text, style, room(lines))
+    narrowed = f"narrowed to {narrow.width / style.width:.2f} of its width"
+    setting = set_text(text, narrow)
+    short = max(0.0, ink_width(setting) - room(lines))
+    done = f"{done}, {narrowed}" if done else narrowed
+    return Fit(setting, narrow, lines, done, short if short > 1e-6 else 0.0)
+
+
+def _in_lines(
+    text: str, style: TextStyle, room: Room, wide: Callable[[str], float]
+) -> tuple[str, int, str]:
+    """The text in as few lines as fit, or in those that fit best; how many; and that in words.
+
+    `wide` tells the width of a text that is set in lines.
+    """
+    lines, done, whole = text.count("\n") + 1, "", text
     for more, said in _IN_LINES if lines == 1 else ():
+        if wide(text) <= room(lines):
+            break
         broken = balanced(whole, style, more)
         if broken.count("\n") + 1 < more:
             break
-        wide = ink_width(set_text(broken, style))
-        if wide * room(lines) < ink_width(set_text(text, style)) * room(more):  # it fits better
-            text, lines = broken, more
-            done = [f"set in {said} lines"]
-            if wide <= room(lines):
-                return Fit(set_text(text, style), style, lines, done[0])
-    narrow = _narrowed(text, style, room(lines))
-    done.append(f"narrowed to {narrow.width / style.width:.2f} of its width")
-    setting = set_text(text, narrow)
-    short = max(0.0, ink_width(setting) - room(lines))
-    return Fit(setting, narrow, lines, ", ".join(done), short if short > 1e-6 else 0.0)
+        if wide(broken) * room(lines) < wide(text) * room(more):  # it fits better
+            text, lines, done = broken, more, f"set in {said} lines"
+    return text, lines, done
+
+
+def width_at(text: str, style: TextStyle, height: float) -> float:
+    """Width of the ink of a text in a style, but at this capital height, mm.
+
+    Letters are as much wider as they are taller.
+    """
+    return ink_width(set_text(text, style)) * height / style.height
 
 
 def ink_width(setting: Setting) -> float:
@@ -152,12 +192,25 @@ def ink_width(setting: Setting) -> float:
 
 
 def _narrowed(text: str, style: TextStyle, room: float) -> TextStyle:
-    """Letters narrower by no more than `NARROWEST`; strokes keep their width, so it takes steps."""
-    least = NARROWEST * style.width
+    """Letters as wide as fit, down to `NARROWEST` of their width.
+
+    Ink narrows nearly in proportion between two widths, but not from nothing: strokes, and the
+    spaces between letters, keep their widths.
+    """
+
+    def wide(width: float) -> float:
+        return ink_width(set_text(text, replace(style, width=width)))
+
+    low, high = NARROWEST * style.width, style.width
+    narrowest, widest = wide(low), wide(high)
     for _ in range(_TRIES):
-        wide = ink_width(set_text(text, style))
-        if wide <= room or style.width <= least:
+        if narrowest >= room:
             break
-        width = max(least, style.width * room / wide - _TO_SPARE)
-        style = replace(style, width=round(width, 3))
-    return style
+        part = (room - narrowest) / (widest - narrowest)
+        width = math.floor((low + part * (high - low)) / _WIDTH_STEP) * _WIDTH_STEP
+        width = round(max(low, width), 3)
+        ink = wide(width)
+        if ink <= room:
+            return replace(style, width=width)
+        high, widest = width, ink
+    return replace(style, width=low)

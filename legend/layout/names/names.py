@@ -14,7 +14,7 @@ from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls.controls import role_of
 from legend.layout.ground import Ground, Twin, Twins
 from legend.layout.names.baselines import Berth, berth_of, levels_of, may_stand, tiers
-from legend.layout.names.fitting import Fit, Room, fitted_alike, ink_width
+from legend.layout.names.fitting import Fit, Room, fitted_alike, width_at
 from legend.layout.names.leaders import Channels, between_channels, channels_of, leader_to
 from legend.layout.names.obstacles import Obstacles, Surroundings
 from legend.layout.names.wanted_names import Wanted, wanted_names
@@ -144,7 +144,7 @@ def _share(
         for other in tier:
             apart = abs(each.centre[0] - other.centre[0])
             if apart:  # those that share a hole are told
-                needed = ink_width(set_text(other.text, style))
+                needed = width_at(other.text, other.style, style.height)
                 shares.append(max(apart - space, 2 * (apart - space) - needed))
     return min(shares)
 

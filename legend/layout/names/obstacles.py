@@ -14,13 +14,12 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Side
 from legend.layout.artwork import KeepOut, Mark, Opening
-from legend.layout.names.fitting import ink_width
+from legend.layout.names.fitting import width_at
 from legend.layout.names.nearness import Parts
 from legend.layout.names.wanted_names import Wanted
 from legend.layout.styles import apart_on_a_baseline, gap, on_one_baseline
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Box
-from legend.lettering.typesetting import set_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +108,7 @@ class Obstacles:
         """
         space = gap(style.height)
         width, height = self._size
-        needed = ink_width(set_text(each.text, style))
+        needed = width_at(each.text, each.style, style.height)
         left, low, right, high = each.box(out, needed + 2 * space, lines, style)
         begin, end = max(left, space), min(right, width - space)
         if low < space or high > height - space or begin >= end:
@@ -158,7 +157,7 @@ class Obstacles:
 
     def _from_family(self, each: Wanted, out: float, style: TextStyle) -> float:
         """How far the name stands from the rest of its control, mm."""
-        width = ink_width(set_text(each.text, style))
+        width = width_at(each.text, each.style, style.height)
         place = shapely.box(*each.box(out, width, each.lines, style))
         shapes = [thing.shape for thing in self.family(each.holes)]
         return float(shapely.distance(place, shapes).min())

@@ -118,9 +118,9 @@ def lay_scale(
                 Role.NUMERAL,
                 owner,
                 source,
-                _words(scale, g.value, style),
+                words_on(scale, g.value, style),
                 style.height,
-                set_text(_words(scale, g.value, style), style),
+                set_text(words_on(scale, g.value, style), style),
             )
             for g in drawn
             if g.numbered
@@ -240,7 +240,7 @@ def _numerals(scale: Scale, law: Law, track: Track, style: TextStyle) -> Callabl
 
     @cache
     def anchored(value: float) -> tuple[Outline, float]:
-        words = _words(scale, value, style)
+        words = words_on(scale, value, style)
         ink, sign = set_text(words, style).outline, _sign(words, style)
         x0, y0, x1, y1 = ink.bounds
         aside = sign if hangs_out else 0.0
@@ -282,7 +282,7 @@ def numeral_distance(style: TextStyle) -> float:
     return _LENGTHS[Length.MAJOR] * style.height + gap(style.height)
 
 
-def _words(scale: Scale, value: float, style: TextStyle) -> str:
+def words_on(scale: Scale, value: float, style: TextStyle) -> str:
     """What stands at a numbered value: its number, or the word in its place."""
     word = next((word for at, word in scale.words_at.items() if same_value(at, value)), "")
     if word or scale.of_words:

@@ -1,4 +1,4 @@
-"""Lay out a scale that two slides share: graduations beside each, numerals between them."""
+"""Lay out a scale that two slides, or the like, share: its numerals stand between them."""
 
 from __future__ import annotations
 
@@ -21,8 +21,10 @@ def lay_shared_scale(
     style: TextStyle,
     stroke: Stroke,
 ) -> tuple[Mark, ...]:
-    """The marks of a scale for two slides: each has its own graduations; the numerals are the
-    first one's, and so is the unit, at their end. Error: DomainError, LetteringError.
+    """The marks of a scale for two slides, bars or edge meters: each has its own graduations; the
+    numerals are the first one's, and so is the unit, at their end.
+
+    Error: DomainError, LetteringError.
     """
     hole, source = control.hole, control.source_of("scale")
     own = _levelled(lay_scale(scale, track, style, stroke, hole, source), track, style)

@@ -1,4 +1,4 @@
-"""Find the line on which the scale of a slide stands, by itself or shared with its neighbour."""
+"""Find the line on which a straight scale stands, by itself or shared with its neighbour."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.standards import LEAST_MARK_GAP
 from legend.vector import Vector
 
-#: A slide, or a bar: its opening, and the box round what covers it.
+#: A slide, a bar or an edge meter: its opening, and the box round what covers it.
 Slide = tuple[Opening, Box]
 
 

@@ -46,8 +46,6 @@ class Trail:
         self._ends = ends
         self._fit = fit
         self._edges: list[Segment] = []
-        #: Discs that fill what the edge leaves open on the inside of a tight bend.
-        self.discs: list[list[Segment]] = []
         self._first: Vector | None = None
         self._at = Vector(0.0, 0.0)
 
@@ -61,7 +59,7 @@ class Trail:
         ]
         runs_on = [turn is not None and abs(turn) < _SMOOTH for turn in turns]
         for index, segment in enumerate(segments):
-            self._along(segment, runs_on[index - 1], runs_on[index])
+            self._along(segment)
             turn, after = turns[index], following[index]
             if turn is not None and after is not None and not runs_on[index]:
                 self._corner(segment, after, turn)
@@ -113,8 +111,8 @@ class Trail:
         self._edges.append(arc._replace(start=self._at))
         self._at = arc.end
 
-    def _along(self, segment: Segment, runs_in: bool, runs_on: bool) -> None:
-        """Go along one piece; it runs in or on where its neighbour there goes the same way."""
+    def _along(self, segment: Segment) -> None:
+        """Go along one piece."""
         leaves, arrives = segment.tangents
         begin, end = (
             segment.start + self._half * leaves.right,
@@ -125,23 +123,23 @@ class Trail:
         if isinstance(segment, Straight):
             self._line_to(end)
         elif isinstance(segment, Arc):
-            self._along_arc(segment, end, runs_in, runs_on)
+            self._along_arc(segment)
         else:
             for edge in beside(segment, self._half, self._fit):
                 self._edges.append(edge._replace(start=self._at))
                 self._at = edge.end
 
-    def _along_arc(self, arc: Arc, end: Vector, runs_in: bool, runs_on: bool) -> None:
+    def _along_arc(self, arc: Arc) -> None:
         radius = arc.radius + math.copysign(self._half, arc.sweep)
         if radius > 1e-6:
             self._arc(arc.centre, radius, arc.begin, arc.sweep)
             return
-        # Tighter than the pen: a sector of the circle, and the pen's round at both ends of
-        # it. Where the stroke runs on, a lesser disc does, which touches no other edge.
-        self._line_to(arc.centre)
-        self._line_to(end)
-        for (x, y), lesser in ((arc.start, runs_in), (arc.end, runs_on)):
-            self.discs.append(dot((x, y, x, y), self._half * (0.9 if lesser else 1.0), "round"))
+        # Tighter than the pen: the pen's round about the start, as far as it meets that about the
+        # end, and then that one. No other disc need lie there, which would run along these edges.
+        past = abs(arc.sweep) / 2
+        past -= math.asin(arc.radius * math.sin(past) / self._half)
+        for place, way, begun in ((arc.start, 0, 0.0), (arc.end, 1, past)):
+            self._arc(place, self._half, arc.tangents[way].right.angle - begun, past)
 
     def _corner(self, before: Segment, after: Segment, turn: float) -> None:
         """Go round the corner between two pieces: outside along the join, inside by way of

@@ -138,6 +138,8 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
         box = _box(run)
         size = max(box[2] - box[0], box[3] - box[1])
         is_loop = run.closed and size > 0
+        if not run.segments and ends == "round" and stopping.covers(run.start, number):
+            continue
         if not run.segments or (is_loop and size <= half and ends == "square"):
             contours.append(dot(box, half, ends))
         elif is_loop:
@@ -147,7 +149,7 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
             for way in ways:
                 trail = Trail(half, ends, fit)
                 trail.follow(way)
-                contours += [trail.closed(), *trail.discs]
+                contours.append(trail.closed())
         else:
             first, last = run.segments[0], run.segments[-1]
             trail = Trail(half, ends, fit)
@@ -157,7 +159,7 @@ def _raw_contours(skeleton: Skeleton, half: float, ends: Ends, fit: float) -> li
                     trail.stop(way.segments[-1])
                 else:
                     trail.turn_round(way.segments[-1])
-            contours += [trail.closed(), *trail.discs]
+            contours.append(trail.closed())
     return contours
 
 
@@ -192,6 +194,7 @@ class _Stops:
     """
 
     def __init__(self, skeleton: Skeleton, half: float, ends: Ends) -> None:
+        self._skeleton = skeleton
         self._near, self._meets = _STOPS_IN[ends] * half, _MEETS * half
         self._pieces = [
             (number, run, segment)
@@ -200,6 +203,17 @@ class _Stops:
         ]
         lines = [flattened(segment, self._meets / 10) for _, _, segment in self._pieces]
         self._lines = np.array([shapely.linestrings(line) for line in lines], dtype=object)
+
+    def covers(self, dot: Vector, of: int) -> bool:
+        """Whether a dot, the run with this number, lies on a stroke, or on a dot before it.
+
+        The pen has been there then, and going there again would only double its edge.
+        """
+        on_stroke = shapely.distance(self._lines, shapely.points(dot)) < self._meets / 5
+        return bool(on_stroke.any()) or any(
+            not run.segments and math.dist(run.start, dot) < self._meets / 5
+            for run in self._skeleton[:of]
+        )
 
     def stops(self, end: Vector, own: Segment, of: int) -> bool:
         """Whether the end of a piece of its own, of the run with this number, is such a one."""

@@ -39,6 +39,13 @@ def run_on(contour: Contour, length: float) -> Contour:
     return Contour("".join(code for code, _ in taken), np.vstack([taken[0][1][:1], *rest]))
 
 
+def run_past(row: Points, length: float) -> Points:
+    """A line through these points, made longer by `length` mm at both ends."""
+    ends = [(row[0], row[0] - row[1]), (row[-1], row[-1] - row[-2])]
+    first, last = (end + length * way / np.hypot(*way) for end, way in ends)
+    return np.vstack([first, row[1:-1], last])
+
+
 def _along(points: Points) -> tuple[Points, Points]:
     """Places along a segment as its parameter, and how far each is from its start, mm."""
     t = np.linspace(0, 1, 2 if len(points) == 2 else _PARTS + 1)

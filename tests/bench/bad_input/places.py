@@ -22,7 +22,7 @@ _Judge = Callable[[Path, int, str], Iterator[str]]
 
 _MADE = [
     *("overlay.pdf", "proof.png", "proof.svg", "job-card.html", "findings.json"),
-    *("stencil-1.svg", "placement-card-1.svg"),
+    *("placing.html", "stencil-1.svg", "placement-card-1.svg"),
 ]
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from legend.description.faults import DescriptionError
 from legend.description.reading.description_file import parse
-from legend.description.tables.description import Description
+from legend.description.tables.description import Description, Scale
 
 
 def panel(bank: str, holes: int = 8) -> str:
@@ -181,3 +181,79 @@ def test_a_hole_that_is_shared_with_or_named_for_must_exist() -> None:
         (7, 'The control in hole "T0" names hole "Q"'),
         (8, 'The scale of the control in hole "T0" is shared with hole "R"'),
     ]
+
+
+# --- What one of them has of its own ---
+
+
+_KNOBS = 'holes = "T0 to T2"\nkind = "knob"\ncovers = 12\nscale = { from = 0, to = 10 }\n'
+
+
+def test_one_scale_is_that_of_all_but_for_one_that_has_its_own() -> None:
+    own = "own = { T1 = { scale = { from = 1, to = 5 }, covers = 20 } }"
+    controls = parse(panel(_KNOBS + own)).control
+    assert [c.scale and c.scale.ends for c in controls] == [(0, 10), (1, 5), (0, 10)]
+    assert [c.covers for c in controls] == [12, 20, 12]
+    assert [c.source_of("scale").line for c in controls] == [8, 9, 8]
+
+
+@pytest.mark.parametrize("kind", ["knob", "meter", "bargraph", "edge meter", "slide"])
+def test_every_kind_with_a_scale_takes_it_once_for_a_bank(kind: str) -> None:
+    bank = f'holes = "T0 to T2"\nkind = "{kind}"\nscale = {{ from = 0, to = 10, unit = "V" }}'
+    assert [c.scale and c.scale.unit for c in parse(panel(bank)).control] == ["V"] * 3
+
+
+def test_own_keys_stand_in_a_table_of_their_own_too() -> None:
+    own = '[bank.own.T2]\npositions = ["A", "B"]\nmeant = ["two-positions"]\n'
+    *_, last = parse(panel('holes = "T0 to T2"\nkind = "selector"\n' + own)).control
+    assert (last.positions, last.meant) == (("A", "B"), ("two-positions",))
+
+
+@pytest.mark.parametrize(
+    ("sharing", "own", "told"),
+    [
+        ("pairs", "T1", ["alone", "own", "with T3", "none"]),
+        ("neighbours", "T1", ["alone", "own", "with T3", "none"]),
+        ("neighbours", "T0", ["own", "with T2", "with T3", "none"]),
+    ],
+)
+def test_nobody_shares_numerals_with_one_that_has_its_own(
+    sharing: str, own: str, told: list[str]
+) -> None:
+    bank = f'holes = "T0 to T3"\nkind = "bargraph"\nshare_numerals = "{sharing}"\n'
+    bank += f"scale = {{ from = 0, to = 10 }}\nown.{own} = {{ scale = {{ from = 0, to = 5 }} }}"
+
+    def how(scale: Scale | None) -> str:
+        if not scale:
+            return "none"
+        if scale.to == 5:
+            return "own"
+        return f"with {scale.shared_with}" if scale.shared_with else "alone"
+
+    assert [how(control.scale) for control in parse(panel(bank)).control] == told
+
+
+@pytest.mark.parametrize(
+    ("own", "line", "said"),
+    [
+        ("own = { T7 = { covers = 20 } }", 9, 'hole "T7" under own, which is none of its holes'),
+        ("own = { T1 = { cover = 20 } }", 9, "cover"),
+        ("own = { T1 = { frame = 1 } }", 9, "has a frame, which a knob does not take"),
+        (
+            'own = { T1 = { positions = { up = "A" } } }',
+            9,
+            "has positions by side, but those of a knob are a list in clockwise order",
+        ),
+        (
+            "own = { T1 = { scale = { from = 0, to = 1, track = 320 } } }",
+            9,
+            "has a track of 320 degrees, which is more than the 300",
+        ),
+    ],
+)
+def test_what_is_wrong_with_own_keys_is_told_where_they_stand(
+    own: str, line: int, said: str
+) -> None:
+    ((found, message), *_) = faults(_KNOBS + own)
+    assert found == line
+    assert said in message

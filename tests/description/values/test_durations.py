@@ -16,10 +16,11 @@ from legend.standards import BENCH_MINUTES, LIFTING_WINDOW
     [
         (1, 60), (0.5, 30), (0, 0), ("30 min", 30), ("30min", 30), ("45 minutes", 45),
         ("1,5 h", 90), ("1.5 Hours", 90), ("2 days", 2880), ("1 d", 1440), ("3", 180),
+        ("15 s", 0.25), ("30sec", 0.5), ("90 Seconds", 1.5), ("1 second", 1 / 60),
     ],
 )  # fmt: skip
 def test_hours_by_themselves_and_other_units_by_name(written: str | float, minutes: float) -> None:
-    assert parse_duration(written) == pytest.approx(minutes)
+    assert parse_duration(written) == pytest.approx(minutes, abs=1e-6)
 
 
 @given(st.floats(0, LONGEST / 60 - 1))
@@ -58,6 +59,9 @@ def test_the_bench_has_common_practice_for_what_is_left_out() -> None:
         ("handling = 1", "handled before the time for taking the mask off is over"),
         ("hard = 20", "hard before it can be handled"),
         ("curing = 20", "is not a key of [bench]"),
+        ("clear_coat = [48, 1]", "has the second time of clear_coat before the first"),
+        ("per_mark = 15", 'a bare number is hours, so write seconds as per_mark = "10 s"'),
+        ("per_counter = 2", "takes more than an hour for per_counter, which is for one of many"),
     ],
 )
 def test_a_bench_that_cannot_be(bench: str, says: str) -> None:

@@ -19,10 +19,9 @@ from pdfminer.pdfparser import PDFParser
 from legend.description.reading.description_file import parse, read
 from legend.description.tables.description import Description
 from legend.drawing.pdf.drafting_pen import Pen
-from legend.drawing.pdf.label_places import Room
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.pdf.panel_drawing import draw_overlay, extents_of
-from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, TOP_STRIP
+from legend.drawing.pdf.paper import BOTTOM_STRIP, EDGE, LEFT_STRIP, TOP_STRIP, of_fewest_sheets
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.standards import PDF_POINT
@@ -210,51 +209,48 @@ def test_the_map_of_many_sheets_keeps_off_the_drawing(
     assert not in_the_drawing[:80].any()
 
 
-def test_small_print_stands_on_no_legend_and_on_no_other_print(
-    artwork: Artwork,
-    sheets: tuple[Sheet, ...],
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    placed: list[shapely.Polygon] = []
-    best = Room.best
+#: Large enough for any of the samples on one sheet, mm.
+LARGE = (420.0, 650.0)
 
-    def recorded(self: Room, *given: Any) -> Any:
-        box = best(self, *given)
-        placed.append(shapely.box(*box))
-        return box
 
-    monkeypatch.setattr(Room, "best", recorded)
-    write_overlay(artwork, sheets, tmp_path / "overlay.pdf")
-    # A number for each piece, a label for each hole and each bare disc.
-    assert len(placed) == 4 + 5 + 1
-    for label in placed:
-        assert not any(label.intersects(mark.outline.shape) for mark in artwork.marks)
-    for one, other in itertools.combinations(placed, 2):
-        assert one.intersection(other).area < 1e-9
+def small_print(path: Path, artwork: Artwork, sheets: tuple[Sheet, ...]) -> dict[str, Any]:
+    """The words that a reader of PDF finds by the panel, and how far each reaches, mm of it."""
+    (tile,) = of_fewest_sheets(extents_of(artwork, pieces_of(sheets)), LARGE).tiles
+    shift = np.array(tile.at) - tile.view[:2]
+    left, bottom, right, top = tile.view
+    found: dict[str, Any] = {}
+    with pypdfium2.PdfDocument(path) as document:
+        page = document[0].get_textpage()
+        for k in range(page.count_rects()):
+            points = page.get_rect(k)
+            x0, y0, x1, y1 = np.array(points) * PDF_POINT - [*shift, *shift]
+            if left < x0 and x1 < right and bottom < y0 and y1 < top:
+                word = page.get_text_bounded(*points).strip()
+                # Twice the same, as the size of several holes, is told apart by its place.
+                found[word if word not in found else f"{word} {k}"] = shapely.box(x0, y0, x1, y1)
+    return found
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda folder: folder.name)
-def test_small_print_of_the_samples_stands_across_no_weeding_box(
-    sample: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_small_print_stands_on_no_legend_no_other_print_and_no_weeding_box(
+    sample: Path, tmp_path: Path
 ) -> None:
     artwork = lay_out(read(sample / "panel.toml"))
     sheets = cut(artwork).sheets
-    labels: list[shapely.Polygon] = []
-    best = Room.best
-
-    def recorded(self: Room, *given: Any) -> Any:
-        box = best(self, *given)
-        if len(given) == 3:  # a label, which belongs to a point; the number of a piece does not
-            labels.append(shapely.box(*box))
-        return box
-
-    monkeypatch.setattr(Room, "best", recorded)
-    write_overlay(artwork, sheets, tmp_path / "overlay.pdf")
-    assert len(labels) == len(artwork.openings) + len(artwork.bare_discs)
-    for piece in pieces_of(sheets):
-        line = shapely.box(*piece.box).exterior
-        assert not any(label.intersects(line) for label in labels)
+    path = tmp_path / "overlay.pdf"
+    write_overlay(artwork, sheets, path, LARGE)
+    found = small_print(path, artwork, sheets)
+    assert {opening.id for opening in artwork.openings} <= found.keys()
+    numbers = {str(piece.number) for piece in pieces_of(sheets)}
+    assert numbers <= found.keys()
+    ink = shapely.STRtree([mark.outline.shape for mark in artwork.marks])
+    lines = [shapely.box(*piece.box).exterior for piece in pieces_of(sheets)]
+    for word, box in found.items():
+        assert not len(ink.query(box, "intersects")), word
+        # The number of a piece belongs to its box, and may stand on the line.
+        assert word in numbers or not shapely.intersects(box, lines).any(), word
+    for one, other in itertools.combinations(found.values(), 2):
+        assert one.intersection(other).area < 1e-2
 
 
 def test_what_is_metres_off_the_panel_takes_no_paper(

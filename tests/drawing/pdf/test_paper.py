@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from legend.drawing.pdf.cut_lanes import InTheWay
 from legend.drawing.pdf.paper import (
     EDGE,
+    LEAST_EDGE,
     OVERLAP,
     PaperError,
     Tiling,
@@ -51,6 +54,62 @@ def test_every_join_mark_is_on_two_sheets_or_more(width: float, height: float) -
     assert len({join.letter for join in tiling.joins}) == len(tiling.joins)
     across, up = tiling.columns - 1, tiling.rows - 1
     assert len(tiling.joins) == across * (up + 2) + up * (across + 2) - across * up
+
+
+@given(sides, sides, st.sampled_from(["A4", "A3", "letter"]), st.floats(-2, 2), st.floats(-2, 2))
+def test_what_fits_the_paper_either_way_is_on_one_sheet(
+    width: float, height: float, paper: str, across: float, up: float
+) -> None:
+    short, long = paper_size(paper)
+    on_paper = width * (1 + across / 100), height * (1 + up / 100)
+    fits = any(
+        on_paper[0] <= size[0] - 2 * LEAST_EDGE * (1 + across / 100)
+        and on_paper[1] <= size[1] - 2 * LEAST_EDGE * (1 + up / 100)
+        for size in ((short, long), (long, short))
+    )
+    tiling = tiled((0, 0, width, height), paper, (across, up))
+    assert fits == (len(tiling.tiles) == 1)
+    for tile in tiling.tiles:  # and nothing of it is off the paper
+        shown = (tile.view[2] - tile.view[0], tile.view[3] - tile.view[1])
+        for begin, side, printed, whole in zip(
+            tile.at, shown, (across, up), tiling.size, strict=True
+        ):
+            assert begin >= LEAST_EDGE - 1e-6
+            assert (begin + side + LEAST_EDGE) * (1 + printed / 100) <= whole + 1e-6
+
+
+@given(sides, sides, st.sampled_from(["A4", "A3", "letter"]))
+def test_sheets_overlap_by_the_flap_and_no_more(width: float, height: float, paper: str) -> None:
+    tiling = tiled((0, 0, width, height), paper)
+    views = {(tile.column, tile.row): tile.view for tile in tiling.tiles}
+    for (column, row), view in views.items():
+        if column:
+            assert views[column - 1, row][2] - view[0] == pytest.approx(OVERLAP)
+            assert (views[column - 1, row][2] + view[0]) / 2 == pytest.approx(
+                tiling.lanes[0][column - 1]
+            )
+        if row:
+            assert view[3] - views[column, row - 1][1] == pytest.approx(OVERLAP)
+            assert (view[3] + views[column, row - 1][1]) / 2 == pytest.approx(
+                tiling.lanes[1][row - 1]
+            )
+
+
+def test_legends_that_are_whole_on_no_sheet_are_counted() -> None:
+    small = InTheWay((100, 20, 120, 24), 100.0, legend=True)
+    wide = InTheWay((10, 40, 390, 46), 100.0, legend=True)
+    frame = InTheWay((5, 5, 395, 90), 5.0)
+    assert tiled((0, 0, 400, 100), "A4", things=[small, frame]).legends_cut == 0
+    assert tiled((0, 0, 400, 100), "A4", things=[small, wide, frame]).legends_cut == 1
+
+
+def test_the_room_is_given_up_for_a_lane_that_cuts_no_legend() -> None:
+    """Of extents that need as many sheets, the first with a lane for it; not only the first."""
+    wall = [InTheWay((x, 0, x + 30, 4), 100.0, legend=True) for x in (240.0, 272.0)]
+    extents = [(-room, -room, 510 + room, 60 + room) for room in (5.0, 3.0, 1.0)]
+    taken = of_fewest_sheets(extents, "A4", things=wall)
+    assert taken.extent in extents
+    assert taken.legends_cut == min(tiled(e, "A4", things=wall).legends_cut for e in extents[:2])
 
 
 def test_the_way_up_that_needs_fewer_sheets_is_taken() -> None:
@@ -98,9 +157,19 @@ def test_what_is_no_page(side: float) -> None:
 
 @given(sides, sides, st.sampled_from(["A4", "A3", "letter"]))
 def test_the_most_room_that_costs_no_sheet(width: float, height: float, paper: str) -> None:
-    """No extent needs fewer sheets than the one that is taken, and none with more room as few."""
+    """No extent needs fewer sheets than the one that is taken, and none with more room as few.
+
+    Where one sheet has no strips for the bars, it is the least extent with the room beside it.
+    """
     extents = [(-room, -room, width + room, height + room) for room in (12.0, 8.0, 4.0, 1.0)]
     taken = of_fewest_sheets(extents, paper)
-    counts = [len(tiled(extent, paper).tiles) for extent in extents]
-    allowed = counts if counts[-1] == 1 else counts[:-1]
-    assert extents.index(taken) == allowed.index(min(allowed))
+    tilings = [tiled(extent, paper) for extent in extents]
+    needs = [(len(tiling.tiles), not tiling.has_strips) for tiling in tilings]
+    allowed = needs if needs[-1][0] == 1 else needs[:-1]
+    assert (len(taken.tiles), not taken.has_strips) == min(allowed)
+    if taken.has_strips:
+        assert extents.index(taken.extent) == allowed.index(min(allowed))
+    else:
+        assert taken == tilings[-1]
+        assert (np.array(taken.extent[:2]) <= extents[-1][:2]).all()
+        assert (np.array(taken.extent[2:]) >= extents[-1][2:]).all()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -9,6 +10,11 @@ import pytest
 from legend.description.tables.description import Description
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Role
+from legend.layout.names.fanned_words import fanned_out
+from legend.layout.scales.tracks import RoundTrack
+from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.stroke_face import plain
+from legend.lettering.outlines.outline import Box
 
 _RANGES = ["0,1-0,3 MHz", "0,3-1 MHz", "1-3 MHz", "3-10 MHz", "10-30 MHz", "30-100 MHz"]
 
@@ -58,3 +64,56 @@ def test_what_has_no_room_even_so_is_told_with_its_distance() -> None:
 def test_words_that_have_room_stay_as_they_were_asked_for() -> None:
     artwork = laid(["1", "2", "5", "10"], 24.0)
     assert not [f for f in artwork.findings if f.code == "fitted"]
+
+
+def _boxes(artwork: Artwork) -> dict[str, Box]:
+    return {m.text: m.outline.bounds for m in artwork.marks if m.role is Role.POSITION}
+
+
+@pytest.mark.parametrize("detent", [30, 45])
+@pytest.mark.parametrize(
+    "positions", [["OFF", "DAILY", "WEEKLY"], ["MANUAL", "OFF", "AUTO"], ["LF", "OFF", "MEDIUM"]]
+)
+def test_words_of_unlike_width_are_evenly_apart(positions: list[str], detent: float) -> None:
+    left, middle, right = (_boxes(laid(positions, 20.0, detent=detent))[each] for each in positions)
+    assert middle[0] - left[2] == pytest.approx(right[0] - middle[2], abs=0.02)
+    assert left[1] == pytest.approx(right[1], abs=0.05)
+
+
+@pytest.mark.parametrize("positions", [["STANDBY", "ON"], ["COUNTDOWN", "HOLD"], ["HIGH", "LOWER"]])
+def test_two_words_stand_evenly_about_the_axis(positions: list[str]) -> None:
+    left, right = (_boxes(laid(positions, 20.0))[each] for each in positions)
+    assert 100 - left[2] == pytest.approx(right[0] - 100, abs=0.02)
+
+
+def test_words_side_by_side_lean_until_they_do_not_read_as_one() -> None:
+    boxes = _boxes(laid(["MANUAL", "OFF", "AUTO"], 20.0))
+    height = boxes["OFF"][3] - boxes["OFF"][1]
+    assert boxes["OFF"][0] - boxes["MANUAL"][2] > 0.95 * height
+
+
+def test_words_are_moved_outward_by_no_more_than_clears() -> None:
+    words = ["OFF", "STANDBY", "ON", "TEST"]
+    style = TextStyle(plain(), 2.5)
+    track = RoundTrack((0.0, 0.0), 9.0, -45.0, 90.0)
+    named = [(number / 3, word) for number, word in enumerate(words)]
+    fan = fanned_out(named, track, style, 2.5, 2.5)
+    assert fan.outward > 0
+    nearer = fanned_out(named, track, style, 2.5 + fan.outward - 0.06, 2.5)
+    assert nearer.outward > 0, "at 0.06 mm less they do not clear"
+
+
+def test_figures_stay_in_the_middle_of_their_rays() -> None:
+    boxes = _boxes(laid(["1", "8", "W", "0"], 20.0))
+    marks = [m for m in laid(["1", "8", "W", "0"], 20.0).marks if m.role is Role.GRADUATION]
+    for (left, bottom, right, top), mark in zip(boxes.values(), marks, strict=True):
+        x0, y0, x1, y1 = mark.outline.bounds
+        along = math.atan2((x0 + x1) / 2 - 100, (y0 + y1) / 2 - 100)
+        assert math.atan2((left + right) / 2 - 100, (bottom + top) / 2 - 100) == pytest.approx(
+            along, abs=0.005
+        )
+
+
+@pytest.mark.parametrize("positions", [[" ", " "], ["ON"], [" ", "ON"]])
+def test_a_selector_of_one_word_or_none_is_laid(positions: list[str]) -> None:
+    assert len(_boxes(laid(positions, 20.0))) == len([p for p in positions if p.strip()])

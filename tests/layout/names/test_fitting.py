@@ -8,8 +8,8 @@ from legend.layout import inspect, lay_out
 from legend.layout.artwork import Severity
 from legend.layout.names.fitting import fitted, fitted_alike, ink_width
 from legend.layout.names.line_breaks import balanced
-from legend.lettering.faces.face import TextStyle
-from legend.lettering.faces.stroke_face import plain
+from legend.lettering.faces.face import Line, TextStyle
+from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.typesetting import set_text
 
 STYLE = TextStyle(plain(), 3.5)
@@ -157,3 +157,30 @@ def test_one_that_fits_nowhere_does_not_make_the_others_smaller() -> None:
     fits = fitted_alike(texts, STYLE, lambda _: [lambda lines: 10] * 2, 3.0)
     assert [fit.style.height for fit in fits] == [3.0, 3.5]
     assert fits[0].short > 0 == fits[1].short
+
+
+@pytest.mark.parametrize("part", [0.99, 0.95, 0.9, 0.85])
+@pytest.mark.parametrize("text", ["PHONES", "W", "IMPEDANCE", "I)/:pi87SApmhP"])
+def test_letters_are_no_smaller_and_no_narrower_than_they_must_be(text: str, part: float) -> None:
+    widest = width(text)
+    narrowest = ink_width(set_text(text, replace(STYLE, width=0.8)))
+    room = narrowest + part * (widest - narrowest)
+    fit = fitted(text, STYLE, lambda lines: room, 2.4)
+    assert (fit.style.height, fit.short) == (3.5, 0)
+    assert ink_width(fit.setting) <= room
+    wider = replace(STYLE, width=fit.style.width + 0.01)
+    assert ink_width(set_text(text, wider)) > room
+
+
+def test_making_smaller_sets_the_letters_in_few_heights_and_widths(monkeypatch) -> None:
+    set_in: set[tuple[float, float]] = set()
+    set_line = StrokeFace.set_line
+
+    def counted(face: StrokeFace, text: str, style: TextStyle) -> Line:
+        set_in.add((style.height, style.width))
+        return set_line(face, text, style)
+
+    monkeypatch.setattr(StrokeFace, "set_line", counted)
+    fit = fitted("TRANSCONDUCTANCE?", STYLE, lambda lines: 30.0, 1.4)
+    assert fit.style.height < 3 and fit.short == 0
+    assert 2 <= len(set_in) <= 5

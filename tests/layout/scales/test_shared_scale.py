@@ -113,3 +113,53 @@ def test_slides_that_do_not_face_each_other_share_nothing(
     assert finding.severity is Severity.ERROR
     assert of_role(artwork, Role.NUMERAL, "A")
     assert not of_role(artwork, Role.GRADUATION, "B")
+
+
+@pytest.mark.parametrize("frame", [None, 0.8])
+@pytest.mark.parametrize("kind", ["bargraph", "edge meter"])
+def test_bars_and_edge_meters_share_as_slides_do(kind: str, frame: float | None) -> None:
+    holes = {hole: {"at": list(at), "cutout": [10, 60]} for hole, at in PLACES.items()}
+    table = {
+        "holes": list(PLACES),
+        "kind": kind,
+        "covers": [14, 66],
+        "scale": {"from": 0, "to": 10, "step": 5},
+        "share_numerals": "neighbours",
+    }
+    if frame:
+        table["frame"] = frame
+    raw = {"panel": {"size": [150, 150]}, "holes": holes, "bank": [table]}
+    artwork = lay_out(Description.model_validate(raw, context={"units": "mm"}).with_banks_set_out())
+    for one, other in (("A", "B"), ("B", "C")):
+        for mark in of_role(artwork, Role.NUMERAL, one):
+            x, y = ((a + b) / 2 for a, b in zip(PLACES[one], PLACES[other], strict=True))
+            assert middle(mark) == pytest.approx((x, y - 30 + 6 * float(mark.text)), abs=0.01)
+    assert not of_role(artwork, Role.NUMERAL, "C")
+    reach = 7 + (1 + frame if frame else 0) + 1
+    for hole, (x, _) in PLACES.items():
+        for mark in of_role(artwork, Role.GRADUATION, hole):
+            x0, _, x1, _ = mark.outline.bounds
+            assert min(abs(x0 - x), abs(x1 - x)) == pytest.approx(reach, abs=0.01)
+    assert not troubles(artwork)
+
+
+def test_a_slide_shares_with_the_bar_that_shows_what_it_sets() -> None:
+    raw = {
+        "panel": {"size": [150, 150]},
+        "holes": {
+            "A": {"at": [40, 60], "slot": [60, 3], "angle": 90},
+            "B": {"at": [75, 60], "cutout": [8, 60]},
+        },
+        "control": [
+            {
+                "hole": "A",
+                "kind": "slide",
+                "covers": [66, 10],
+                "scale": {"from": 0, "to": 10, "shared_with": "B"},
+            },
+            {"hole": "B", "kind": "bargraph", "covers": [12, 64]},
+        ],
+    }
+    artwork = lay_out(Description.model_validate(raw, context={"units": "mm"}))
+    assert of_role(artwork, Role.GRADUATION, "B")
+    assert not troubles(artwork)

@@ -108,12 +108,32 @@ paths = st.lists(runs, min_size=1, max_size=3).map(" ".join)
 
 @settings(max_examples=70, deadline=None)
 @given(paths)
+@example("M 345 405 L 495 435 Z M 495 435 L 495 435")
+@example("M 75 225 L 75 225 M 75 225 Z M 300 300 A 90 90 0 0 1 480 300 M 480 300 Z")
 def test_ink_of_lines_and_arcs_is_exact(d: str) -> None:
     """But for skeletons that run over themselves in ways that no letter does: there shapely's
     flattened ink stands in, which is good to about a hundredth of the pen."""
     made, of = ink(d)
     assume(any(run.segments for run in of))
     assert faults(made.outline, of, 0.02 if made.flattened else WITHIN) == ""
+
+
+@pytest.mark.parametrize("width", [0.6, 0.8, 0.9, 1.0, 1.3])
+@pytest.mark.parametrize(
+    "d",
+    [
+        "M 75 225 L 0 0 A 15 15 0 0 0 15 0",
+        "M 75 225 L 0 0 A 15 15 0 0 1 15 0",
+        "M 75 225 L 0 0 A 15 15 0 1 0 15 15 L 300 15",
+        "M 0 0 A 15 15 0 0 0 15 0 L 75 225",
+        "M 0 300 L 300 300 A 30 30 0 0 1 330 330 L 330 600",
+        "M 0 300 L 300 300 A 45 45 0 0 0 345 255 A 15 15 0 0 1 360 240 L 600 240",
+    ],
+)
+def test_ink_is_exact_where_an_arc_is_tighter_than_the_pen(d: str, width: float) -> None:
+    made, of = ink(d, width=width)
+    assert not made.flattened
+    assert faults(made.outline, of) == ""
 
 
 def test_ink_of_lines_and_arcs_is_hardly_ever_flattened() -> None:

@@ -251,7 +251,7 @@ def allowed_words(held: Held, path: str = "", units: str = "mm") -> str:
     """What may stand on this path, in words that go on from "it must be"."""
     if choices := _choices(held):
         quoted = listed((f'"{choice}"' for choice in choices), "or")
-        return f"{held.form.words}: {quoted}" if held.form else quoted
+        return f"{held.form.words_in(units)}: {quoted}" if held.form else quoted
     if held.form:
         return held.form.words_in(units)
     bare = held.bare

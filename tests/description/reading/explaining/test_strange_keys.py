@@ -62,7 +62,7 @@ def test_what_is_allowed_is_told_in_the_units_of_the_file() -> None:
     text = 'units = "in"\n[panel]\nsize = [8, 4]\n[holes]\nA = { at = [500, 1], drill = 100 }\n'
     told = " ".join(faults(text))
     assert "500 is more than 393.701 in" in told
-    assert "a length of 0.0004 to 78.7 in, such as" in told
+    assert "a length of 0.0004 to 78.74 in, such as" in told
     text = text.replace("at = [500, 1], drill = 100", "at = [1, 1], single_d = [0.5, 0.1]")
     assert "has a flat 0.100 in from the other side of a hole of 1/2 in" in faults(text)[0].replace(
         "0.1 in", "0.100 in"

@@ -13,7 +13,7 @@ import pytest
 
 from legend.description.source import Source
 from legend.description.tables.description import Description
-from legend.drawing.job_card import write_card
+from legend.drawing.job_card.job_card import write_card
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.lettering.outlines.outline import Outline
@@ -21,6 +21,8 @@ from legend.stencil import cut
 from legend.stencil.sheet import Cut, Piece, Placed, Sheet
 from legend.stencil.sheet import Path as CutPath
 from legend.writing import is_ours
+
+SOURCE = Source("panel.toml", 7)
 
 _VOID = {"meta", "br", "img", "link", "input", "hr"}
 
@@ -53,6 +55,7 @@ class Reader(html.parser.HTMLParser):
     def handle_data(self, data: str) -> None:
         if "style" in self.open or "svg" in self.open:
             return
+        data = data.replace("\u00a0", " ")
         self.text += data
         if "td" in self.open or "th" in self.open:
             self.rows[-1][-1] += data
@@ -65,10 +68,18 @@ def read(path: Path) -> Reader:
     return reader
 
 
+#: A warning, an error, and notes for the bench and for the desk.
+FOUND = (
+    Finding(Severity.WARNING, "near-part", "The toggle covers <11> mm.", SOURCE, "See `covers`."),
+    Finding(Severity.ERROR, "over-hole", "O & I meet.", SOURCE, "Move <b>one</b>."),
+    Finding(Severity.NOTE, "piece-split", "Lay them edge to edge.", SOURCE),
+    Finding(Severity.NOTE, "fuse-form", "No volts stand there.", SOURCE, "Write them."),
+)
+
+
 @pytest.fixture
-def card(
-    artwork: Artwork, sheets: tuple[Sheet, ...], findings: tuple[Finding, ...], tmp_path: Path
-) -> Reader:
+def card(artwork: Artwork, sheets: tuple[Sheet, ...], tmp_path: Path) -> Reader:
+    findings = FOUND
     write_card(artwork, sheets, findings, tmp_path / "job-card.html")
     return read(tmp_path / "job-card.html")
 
@@ -94,20 +105,13 @@ def test_findings_come_first_and_the_worst_of_them_at_the_top(card: Reader) -> N
     assert card.text.index("Before you begin") < card.text.index("Sequence of work")
     assert card.text.index("O & I meet.") < card.text.index("The toggle covers")
     assert "panel.toml:7" in card.text
+    assert ["Warning", "The toggle covers <11> mm. panel.toml:7", "See covers."] in card.rows
+    assert "code" in card.tags
 
 
-def test_assumed_sizes_are_not_told_twice(artwork: Artwork, tmp_path: Path) -> None:
-    path = tmp_path / "job-card.html"
-    source = Source("/some/where/panel.toml", 3)
-    notes = (
-        Finding(Severity.NOTE, "covers-assumed", "The toggle is taken to cover 11 mm.", source),
-        Finding(Severity.NOTE, "gap", "Close.", source, "Say so with `<gap>`."),
-    )
-    write_card(artwork, None, notes, path)
-    reader = read(path)
-    assert "is taken to cover" not in reader.text
-    assert ["Note", "Close. panel.toml:3", "Say so with <gap>."] in reader.rows
-    assert "code" in reader.tags
+def test_notes_that_nobody_at_the_bench_can_act_on_are_left_out(card: Reader) -> None:
+    assert "Lay them edge to edge." in card.text
+    assert "No volts" not in card.text
 
 
 def test_each_piece_is_set_off_from_the_edges_at_the_datum(
@@ -120,13 +124,13 @@ def test_each_piece_is_set_off_from_the_edges_at_the_datum(
     write_card(artwork, make_sheets(artwork, copies=2), (), path)
     rows = read(path).rows
     # The bar is 1.2 × 8 at (20, 40), the margin 2 mm, on a panel of 100 × 60 mm.
-    assert ["1", "I", "18.0", "38.0", "5.2 × 12.0", "1 (1 spare)", ""] in rows
+    assert ["1", "I", "18.0", "38.0", "5.2 × 12.0", "1 (1 spare)"] in rows
     panel = {"size": (100.0, 60.0), "datum": "upper right"}
     artwork = make_artwork(panel=panel)
     write_card(artwork, make_sheets(artwork), (), path)
     reader = read(path)
-    assert ["1", "I", "76.8", "10.0", "5.2 × 12.0", "1", ""] in reader.rows
-    assert "from the right and the top edge" in reader.text
+    assert ["1", "I", "76.8", "10.0", "5.2 × 12.0", "1"] in reader.rows
+    assert "from the right edge and the top edge" in reader.text
 
 
 def test_inches_where_the_description_is_in_inches(
@@ -140,8 +144,9 @@ def test_inches_where_the_description_is_in_inches(
 
 def test_counters_are_counted(card: Reader) -> None:
     weeding = card.rows[[row[-1][:9] for row in card.rows].index("With care") :]
-    assert ["2", "O", "1", "O", ""] in weeding
-    assert not any(row[:1] == ["1"] for row in weeding if len(row) == 5)
+    assert ["", "2", "O", "1", "O", ""] in weeding
+    assert ["", "1", "I", "", "", ""] in weeding  # it is weeded, though it has no counter
+    assert "bare disc" not in [row[2] for row in weeding if len(row) == 6]
 
 
 def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Path) -> None:
@@ -156,7 +161,7 @@ def test_symbols_are_named_as_one_would_say_them(artwork: Artwork, tmp_path: Pat
 
 
 def test_assumed_covers_are_listed_to_be_measured(card: Reader) -> None:
-    measure = card.text[card.text.index("Measure these parts") : card.text.index("Holes")]
+    measure = card.text[card.text.index("Measure these parts") : card.text.index("Sequence")]
     assert "toggle, 10.9 mm across: B" in measure
     assert "knob" not in measure  # its size is given
     assert "window" not in measure  # it covers nothing but its cut-out
@@ -166,8 +171,18 @@ def steps(card: Reader) -> list[list[str]]:
     return [
         [*row[1:3], row[3].split("\n")[0]]
         for row in card.rows
-        if len(row) == 4 and row[3][0].isdigit()
+        if len(row) == 4 and re.match(r"\d+\. ", row[3])
     ]
+
+
+def times(card: Reader) -> dict[str, tuple[str, str]]:
+    """When each step begins and ends, by its title."""
+    return {title.partition(". ")[2]: (begin, end) for begin, end, title in steps(card)}
+
+
+def minutes(told: str) -> int:
+    hours, rest = told.split(" h ")
+    return 60 * int(hours) + int(rest)
 
 
 def test_the_letters_are_lifted_one_to_two_hours_after_spraying(
@@ -175,10 +190,12 @@ def test_the_letters_are_lifted_one_to_two_hours_after_spraying(
 ) -> None:
     path = tmp_path / "job-card.html"
     write_card(artwork, sheets, (), path, start=datetime(2031, 5, 3, 22, 0))
-    by_title = {title[3:]: (begin, end) for begin, end, title in steps(read(path))}
-    assert by_title["Clean the metal"] == ("Sat 3 May, 22:00", "Sat 3 May, 22:30")
-    assert by_title["Spray the top coat"][1] == "Mon 5 May, 00:05"
-    assert by_title["Lift the letters"] == ("Mon 5 May, 01:05", "Mon 5 May, 02:05")
+    by_title = times(read(path))
+    # Printing takes 15 minutes, the coupon 30, the sheet 5 and less than one for the cutting.
+    assert by_title["Clean the metal"] == ("Sat 3 May, 22:51", "Sat 3 May, 23:21")
+    # The base coat takes 45 minutes and a day, the trial 10, three pieces 15, sealing 15.
+    assert by_title["Spray the top coat"] == ("Mon 5 May, 00:46", "Mon 5 May, 01:16")
+    assert by_title["Lift the letters"] == ("Mon 5 May, 02:16", "Mon 5 May, 03:16")
 
 
 def test_times_are_settings_and_run_from_nought_without_a_start(
@@ -186,13 +203,49 @@ def test_times_are_settings_and_run_from_nought_without_a_start(
 ) -> None:
     path = tmp_path / "job-card.html"
     bench = {"cleaning": "10 min", "base_coat": "20 min", "base_drying": 1, "per_piece": "1 min"}
-    bench |= {"top_coat": "5 min", "lifting": [0.5, 2]}
+    bench |= {"top_coat": "5 min", "lifting": [0.5, 2], "printing": "2 min", "coupon": "3 min"}
+    bench |= {"per_sheet": "4 min", "cutting_speed": 1, "sealing": "6 min"}
+    bench |= {"per_contour": "1 min", "per_counter": "2 min"}
     write_card(make_artwork(bench=bench), sheets, (), path)
-    listed = steps(read(path))
+    by_title = times(read(path))
     assert "Times that the description does not give" in read(path).text
-    assert [begin for begin, _, _ in listed[:6]] == [
-        "0 h 00", "0 h 10", "0 h 30", "1 h 30", "1 h 34", "2 h 09",
-    ]  # fmt: skip
+    # The bar and its box are 18.4 and 34.4 mm, the ring 2π(4.5 + 3.5) and 52, the rule 161.6 and
+    # 177.6 mm, and the disc 12π: 532 mm, or 9 minutes at a millimetre a second.
+    assert by_title["Cut the sheet"] == ("0 h 05", "0 h 18")
+    assert by_title["Let the base coat dry"] == ("0 h 48", "1 h 48")
+    # Three marks with their boxes, the disc, and one counter.
+    assert by_title["Weed the pieces"] == ("0 h 48", "0 h 57")
+    assert by_title["Put the letters on"] == ("1 h 48", "1 h 51")
+    assert by_title["Seal the edges of the film"] == ("1 h 51", "1 h 57")
+    assert by_title["Spray the top coat"] == ("1 h 57", "2 h 02")
+    assert by_title["Lift the letters"] == ("2 h 32", "4 h 02")
+
+
+def test_work_and_waiting_add_up(card: Reader) -> None:
+    said = re.search(
+        r"(\d+ h \d\d) of work and (\d+ h \d\d) of waiting, (\d+ h \d\d) from", card.text
+    )
+    assert said
+    work, waiting, in_all = map(minutes, said.groups())
+    assert work + waiting == in_all == minutes(times(card)["Fit the parts"][0])
+    # What is done step by step, but for the waits, and for lifting, whose window is longer.
+    busy = [
+        minutes(end) - minutes(begin)
+        for title, (begin, end) in times(card).items()
+        if end and title not in ("Let the base coat dry", "Leave it alone", "Lift the letters")
+    ]
+    assert work == sum(busy) + 1  # four loose pieces at 15 seconds each
+
+
+def test_each_step_follows_the_one_before_but_for_what_is_done_in_the_drying(card: Reader) -> None:
+    told = times(card)
+    dry = told["Let the base coat dry"]
+    assert told.pop("Weed the pieces")[0] == dry[0]
+    ends = [minutes(end or begin) for begin, end in told.values()]
+    begins = [minutes(begin) for begin, _ in told.values()]
+    assert begins[1:] == sorted(begins[1:])
+    gaps = [b - e for e, b in zip(ends, begins[1:], strict=False)]
+    assert [gap for gap in gaps if gap] == [60]  # the paint sets before the letters are lifted
 
 
 @pytest.mark.parametrize(
@@ -311,30 +364,37 @@ def test_how_long_it_takes_is_told_in_words(
 
 
 @pytest.mark.parametrize(
-    ("recoat", "said"),
+    ("recoat", "said", "dry", "sealed"),
     [
-        (None, "Look on the can when the base coat can be painted over"),
-        ([1, 24], "begins 24 h 20 after the base coat: rightly not before 24 hours,"),
+        (None, "Look on the can when the base coat can be painted over", 24, True),
+        ([1, 24], "begins 24 h 25 after the base coat: rightly not before 24 hours,", 24, True),
+        ([1, 48], "begins 48 h 25 after the base coat: rightly not before 2 days,", 48, True),
+        ([0, 25], "begins 25 h 25 after the base coat: rightly not before 25 hours,", 25, False),
+        ([0.1, 30], "begins 30 h 25 after the base coat: rightly not before 30 hours,", 30, False),
         (
-            [1, 48],
-            "Do not spray yet. By this plan it begins 24 h 20 after the base coat, but 60 minutes "
-            "to 2 days after it the base coat wrinkles: wait until 2 days are over.",
+            [36, 72],
+            "begins 24 h 25 after the base coat, within the 36 hours that it takes;",
+            24,
+            True,
         ),
-        ([0, 25], "but up to 25 hours after it the base coat wrinkles: wait until 25 hours"),
-        ([36, 72], "begins 24 h 20 after the base coat, within the 36 hours that it takes;"),
     ],
 )
-def test_the_card_says_where_the_top_coat_falls_in_the_recoat_window(
-    recoat: object, said: str, make_artwork: Callable[..., Artwork], sheets: tuple[Sheet, ...],
-    tmp_path: Path,
+def test_no_plan_has_a_coat_in_the_time_in_which_the_base_coat_wrinkles(
+    recoat: object, said: str, dry: int, sealed: bool, make_artwork: Callable[..., Artwork],
+    sheets: tuple[Sheet, ...], tmp_path: Path,
 ) -> None:  # fmt: skip
-    """Four pieces at five minutes each go on when the base coat has dried for a day."""
+    """The trial and three pieces take 25 minutes once the base coat is dry."""
     path = tmp_path / "job-card.html"
     bench = {} if recoat is None else {"recoat": recoat}
     write_card(make_artwork(bench=bench), sheets, (), path)
-    text = " ".join(read(path).text.split())
+    card = read(path)
+    text = " ".join(card.text.split())
     assert said in text
-    assert ("wrinkle" in text) is (recoat != [1, 24])
+    begin, end = map(minutes, times(card)["Let the base coat dry"])
+    assert end - begin == 60 * dry
+    assert ("it takes no coat until" in text) is (dry > 24)
+    assert ("Seal the edges of the film" in times(card)) is sealed
+    assert ("are not sealed" in text) is not sealed
 
 
 def test_what_stands_over_a_letter_is_an_accent_or_a_dot(tmp_path: Path) -> None:

@@ -10,6 +10,9 @@ import numpy as np
 import pytest
 import shapely
 from click.testing import CliRunner
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import translate
 
 from legend.commands.cli import legend
 from legend.description.tables.description import Stencil
@@ -18,7 +21,9 @@ from legend.failures import PlainError
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.typesetting import set_text
-from legend.stencil.coupon_sheet import coupon
+from legend.standards import INCH
+from legend.stencil.coupon.coupon_sheet import coupon
+from legend.stencil.coupon.paint_trial import usual_trial
 from legend.stencil.sheet import Cut, Sheet
 
 FILM = Stencil()
@@ -44,7 +49,7 @@ def bars(sheet: Sheet) -> list[tuple[float, float, float, float]]:
 def test_the_square_is_50_mm_whatever_was_measured_before(stencil: Stencil) -> None:
     before = stencil.model_copy(update={"measured": (49.8, 50.1)})
     for each in (stencil, before):
-        sheet = coupon(each)
+        sheet = coupon(each).sheet
         assert sheet.stretch == (1, 1)
         (square,) = shapes(sheet, Cut.TEST_SQUARE)
         np.testing.assert_allclose(np.ptp(shapely.get_coordinates(square), axis=0), 50)
@@ -53,7 +58,7 @@ def test_the_square_is_50_mm_whatever_was_measured_before(stencil: Stencil) -> N
 @pytest.mark.parametrize("stencil", [FILM, SHEET], ids=["film", "sheet"])
 def test_strokes_gaps_and_bridges_are_as_wide_as_the_steps_say(stencil: Stencil) -> None:
     steps = STEPS[stencil.stock]
-    found = bars(coupon(stencil))
+    found = bars(coupon(stencil).sheet)
     long = [box for box in found if box[2] - box[0] == pytest.approx(12)]
     strokes = [box for box in long if box[3] - box[1] != pytest.approx(1.2)]
     wide = [box for box in long if box[3] - box[1] == pytest.approx(1.2)]
@@ -69,8 +74,53 @@ def test_strokes_gaps_and_bridges_are_as_wide_as_the_steps_say(stencil: Stencil)
     assert bridges == pytest.approx(steps)
 
 
+@pytest.mark.parametrize(
+    ("stencil", "steps"),
+    [
+        (FILM, (0.004, 0.006, 0.008, 0.010, 0.012, 0.016, 0.020, 0.024, 0.032)),
+        (SHEET, (0.008, 0.012, 0.016, 0.020, 0.024, 0.028, 0.032, 0.040, 0.048)),
+    ],
+    ids=["film", "sheet"],
+)
+def test_on_an_inch_panel_the_steps_and_their_sizes_are_round_in_inches(
+    stencil: Stencil, steps: tuple[float, ...]
+) -> None:
+    sheet = coupon(stencil, "in").sheet
+    found = bars(sheet)
+    left = min(box[0] for box in found if box[2] - box[0] == pytest.approx(12))
+    strokes = [b for b in found if b[0] == pytest.approx(left) and b[2] - b[0] == pytest.approx(12)]
+    assert [box[3] - box[1] for box in strokes] == pytest.approx([s * INCH for s in steps])
+    if stencil is FILM:  # on sheet stock the figures are bridged
+        for words in ("0.012", "0.020", "3/32", "1/4", "1.969 IN"):
+            assert stands_there(words, sheet, 2.5), words
+        assert not stands_there("50 MM", sheet, 2.5)
+        tall = {round(s.bounds[3] - s.bounds[1], 2) for s in shapes(sheet)}
+        for height in (3 / 64, 1 / 16, 5 / 64, 3 / 32, 1 / 8, 3 / 16, 1 / 4):
+            capital = set_text("A", TextStyle(plain(), height * INCH)).outline.bounds
+            assert round(capital[3] - capital[1], 2) in tall
+
+
+def stands_there(words: str, sheet: Sheet, height: float) -> bool:
+    """Whether words stand somewhere on a sheet of film, in the built-in face."""
+    marks = shapes(sheet)
+    areas = shapely.area(marks)
+    there = shapely.STRtree(marks)
+    ink = set_text(words, TextStyle(plain(), height)).outline
+    letters = shapely.get_parts(ink.shape)
+    left, bottom, *_ = letters[0].bounds
+    for k in np.flatnonzero(np.abs(areas / letters[0].area - 1) < 1e-3):
+        x, y, *_ = marks[k].bounds
+        moved = [translate(letter, x - left, y - bottom) for letter in letters]
+        if all(
+            any(marks[i].symmetric_difference(each).area < 1e-3 for i in there.query(each))
+            for each in moved
+        ):
+            return True
+    return False
+
+
 def test_counters_are_as_wide_as_the_steps_say() -> None:
-    rings = [s for s in shapes(coupon(FILM)) if len(s.interiors) == 1]
+    rings = [s for s in shapes(coupon(FILM).sheet) if len(s.interiors) == 1]
     round_ones = [r for r in rings if np.ptp(np.array(r.exterior.coords), axis=0).std() < 1e-3]
     widths = sorted(np.ptp(np.array(r.interiors[0].coords), axis=0)[0] for r in round_ones)
     found = [w for w in widths if any(w == pytest.approx(s, abs=2e-3) for s in STEPS["film"])]
@@ -78,28 +128,20 @@ def test_counters_are_as_wide_as_the_steps_say() -> None:
 
 
 def test_sizes_stand_beside_in_the_built_in_face() -> None:
-    sheet = coupon(FILM)
-    there = shapely.union_all(shapes(sheet))
+    sheet = coupon(FILM).sheet
     for words in ("STROKE", "GAP", "BRIDGE", "COUNTER", "HEIGHT", "50 MM", "0.15", "1.8"):
-        ink = set_text(words, TextStyle(plain(), 2.5)).outline
-        first = shapely.get_parts(ink.shape)[0]
-        places = [
-            (s.bounds[0] - first.bounds[0], s.bounds[1] - first.bounds[1])
-            for s in shapes(sheet)
-            if s.area == pytest.approx(first.area, rel=1e-3)
-        ]
-        assert any(there.buffer(0.01).contains(ink.moved(dx, dy).shape) for dx, dy in places), words
+        assert stands_there(words, sheet, 2.5), words
 
 
 def test_letters_are_as_tall_as_the_steps_say() -> None:
-    tall = {round(s.bounds[3] - s.bounds[1], 2) for s in shapes(coupon(FILM))}
+    tall = {round(s.bounds[3] - s.bounds[1], 2) for s in shapes(coupon(FILM).sheet)}
     for height in (1.2, 1.5, 1.8, 2.5, 3.5, 5, 7):
         capital = set_text("A", TextStyle(plain(), height)).outline.bounds
         assert round(capital[3] - capital[1], 2) in tall
 
 
 def test_on_sheet_stock_nothing_drops_out_but_what_is_cut() -> None:
-    sheet = coupon(SHEET)
+    sheet = coupon(SHEET).sheet
     (box,) = shapes(sheet, Cut.WEEDING)
     (square,) = shapes(sheet, Cut.TEST_SQUARE)
     outside = box.difference(shapely.union_all([*shapes(sheet), square]))
@@ -110,7 +152,7 @@ def test_on_sheet_stock_nothing_drops_out_but_what_is_cut() -> None:
 
 @pytest.mark.parametrize("stencil", [FILM, SHEET], ids=["film", "sheet"])
 def test_it_obeys_the_rules_of_the_cutters_file(stencil: Stencil) -> None:
-    sheet = coupon(stencil.model_copy(update={"mirror": True}))
+    sheet = coupon(stencil.model_copy(update={"mirror": True})).sheet
     root = ET.fromstring(sheet_svg(sheet))
     elements = list(root.iter())
     tags = [element.tag.rpartition("}")[2] for element in elements]
@@ -128,7 +170,7 @@ def test_it_obeys_the_rules_of_the_cutters_file(stencil: Stencil) -> None:
 @pytest.mark.parametrize("width", [70, 120, 300])
 def test_it_is_folded_to_fit_the_stock(width: float) -> None:
     stencil = Stencil(stock_size=(width, 400))
-    sheet = coupon(stencil)
+    sheet = coupon(stencil).sheet
     assert sheet.size[0] <= width
     drawn = [*shapes(sheet), *shapes(sheet, Cut.TEST_SQUARE)]
     boxes = shapely.box(*np.array([s.bounds for s in drawn]).T)
@@ -136,15 +178,42 @@ def test_it_is_folded_to_fit_the_stock(width: float) -> None:
     assert box.buffer(1e-6).contains(shapely.union_all(boxes))
 
 
-def test_too_small_a_stock_is_told_plainly() -> None:
-    with pytest.raises(PlainError, match=r"needs 54 mm across, more than the stock of 40 × 300"):
-        coupon(Stencil(stock_size=(40, 300)))
-    with pytest.raises(PlainError, match="along"):
-        coupon(Stencil(stock_size=(80, 60)))
+def test_what_a_small_stock_has_no_room_for_is_left_out_and_told() -> None:
+    whole = coupon(Stencil(), trial=usual_trial())
+    assert whole.left_out == ()
+    small = coupon(Stencil(stock_size=(80, 60)), trial=usual_trial())
+    ladders = tuple(f"the ladder of {what}" for what in ("heights", "strokes", "gaps", "bridges"))
+    assert small.left_out == (*ladders, "the paint trial")
+    assert coupon(Stencil(stock_size=(80, 74)), trial=usual_trial()).left_out == ladders
+    narrow = coupon(Stencil(stock_size=(40, 300)))
+    assert narrow.left_out == ("the test square",)
+    assert not shapes(narrow.sheet, Cut.TEST_SQUARE)
+    with pytest.raises(PlainError, match="stock of 20 × 20 mm has no room for any part"):
+        coupon(Stencil(stock_size=(20, 20)), trial=usual_trial())
+
+
+@given(st.floats(20, 400), st.floats(20, 400), st.booleans(), st.sampled_from(["mm", "in"]))
+@settings(max_examples=15)
+def test_it_keeps_to_the_stock_however_small(
+    width: float, length: float, mirror: bool, units: str
+) -> None:
+    stencil = Stencil(stock_size=(width, length), mirror=mirror)
+    try:
+        made = coupon(stencil, units, usual_trial())
+    except PlainError:
+        assert width < 35 or length < 30
+        return
+    assert made.sheet.size[0] <= width + 0.02
+    assert made.sheet.size[1] <= length + 0.02
+    boxes = [placed.box for placed in made.sheet.placed]
+    assert all(box[0] >= -1e-6 and box[1] >= -1e-6 for box in boxes)
+    assert all(box[2] <= width + 0.02 and box[3] <= length + 0.02 for box in boxes)
+    if len(boxes) == 2:
+        assert boxes[0][1] - boxes[1][3] == pytest.approx(1.0)
 
 
 def test_an_overrun_is_tried_as_well() -> None:
-    assert coupon(Stencil(overrun=0.5)).overrun == 0.5
+    assert coupon(Stencil(overrun=0.5)).sheet.overrun == 0.5
 
 
 def test_the_command_writes_it_for_the_stock_of_a_description(tmp_path: Path) -> None:
@@ -157,20 +226,20 @@ def test_the_command_writes_it_for_the_stock_of_a_description(tmp_path: Path) ->
     assert done.exit_code == 0
     assert "measured = [across, along]" in done.output
     written = (tmp_path / "panel" / "coupon.svg").read_text()
-    of_sheet = sheet_svg(coupon(SHEET))
+    of_sheet = sheet_svg(coupon(SHEET).sheet)
     assert of_sheet in written
     out = tmp_path / "film.svg"
     assert (
         CliRunner().invoke(legend, ["coupon", "--stock", "film", "--out", str(out)]).exit_code == 0
     )
-    assert sheet_svg(coupon(FILM)) in out.read_text()
+    assert sheet_svg(coupon(FILM, trial=usual_trial()).sheet) in out.read_text()
 
 
 def test_the_outline_of_a_ring_is_sound() -> None:
     """A counter runs the other way round than its outside, as everywhere."""
     rings = [
         path.outline
-        for placed in coupon(FILM).placed
+        for placed in coupon(FILM).sheet.placed
         for path in placed.paths
         if path.cut is Cut.MARK and len(path.outline.contours) == 2
     ]

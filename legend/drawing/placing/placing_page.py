@@ -1,0 +1,136 @@
+"""Write the page for a phone or a tablet at the bench: piece after piece, where it goes.
+
+One HTML file that needs nothing but itself, and no server. Without its script all pieces stand
+one under the other; with it, one at a time, and it keeps which are placed where the browser lets
+a file keep anything.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import shapely
+
+from legend.description.tables.description import Stencil
+from legend.drawing.length_words import panel_size
+from legend.drawing.placing.panel_map import panel_map
+from legend.drawing.placing.piece_picture import PictureSize, piece_picture
+from legend.drawing.placing.piece_places import (
+    PiecePlace,
+    goes_on_first,
+    in_laying_order,
+    piece_places,
+)
+from legend.drawing.spoken import spoken
+from legend.layout.artwork import Artwork
+from legend.length_words import Lengths
+from legend.stencil.corner_marks import after_laying
+from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
+from legend.writing import MARK, write_whole
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+_TEMPLATE = "placing.html.j2"
+#: The picture of a piece, in hundredths of the width of its place.
+_LARGE = PictureSize(100.0, 62.0, 6.2, 8.0)
+#: So much of a digest tells one set of places from another.
+_OF_DIGEST = 16
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """One piece as the page shows it."""
+
+    place: PiecePlace
+    name: str
+    picture: str
+    how: str
+
+
+def write_placing_page(artwork: Artwork, sheets: Sequence[Sheet], path: Path) -> None:
+    """Write the page. Errors: as `write_whole`."""
+    write_whole(path, placing_html(artwork, sheets))
+
+
+def placing_html(artwork: Artwork, sheets: Sequence[Sheet]) -> bytes:
+    """The page as an HTML file."""
+    description = artwork.description
+    lengths = Lengths(description.units)
+    places = piece_places(description.panel, pieces_of(sheets), lengths)
+    page = _template().generate(
+        mark=MARK,
+        title=description.called,
+        panel=panel_size(description),
+        unit=lengths.unit,
+        key=_key(description.called, places),
+        map=panel_map(artwork, places),
+        mirror=description.stencil.mirror,
+        pieces=[
+            _Shown(
+                place,
+                spoken(place.piece.name),
+                piece_picture(artwork, place, _LARGE).svg,
+                _how(artwork, place, lengths),
+            )
+            for place in in_laying_order(places)
+        ],
+    )
+    return b"".join(text.encode() for text in page)
+
+
+def _template() -> Template:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        keep_trailing_newline=True,
+        loader=FileSystemLoader(Path(__file__).parent),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(_TEMPLATE)
+
+
+def _key(title: str, places: Sequence[PiecePlace]) -> str:
+    """What ticks are kept under: another one where any piece goes elsewhere than before."""
+    told = [title, *(f"{p.piece.number} {p.piece.name} {p.piece.box}" for p in places)]
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:_OF_DIGEST]
+
+
+def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
+    """How this piece is brought to its place, besides its distances."""
+    stencil, piece = artwork.description.stencil, place.piece
+    if goes_on_first(piece):
+        return "It goes on the bare metal, before the base coat."
+    if not _lies_on_a_hole(artwork, piece):
+        by_itself = "No hole shows where it goes: its two distances alone do."
+        return f"{by_itself} {_by_its_corners(piece, stencil, lengths)}".rstrip()
+    if stencil.stock == "sheet":
+        return "Bolt it to the panel through its holes; the distances are a check."
+    if stencil.method == "lift-off":
+        return "The disc sits in its hole with an even gap all round; the box is square."
+    return "The circle lies on its hole, and the cross lines on the scribed ones."
+
+
+def _lies_on_a_hole(artwork: Artwork, piece: Piece) -> bool:
+    """Whether any mark of a piece shows it its place on a hole."""
+    holes = [opening.outline.shape for opening in artwork.openings]
+    marks = (path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION)
+    return any(shapely.intersects(mark, holes).any() for mark in marks)
+
+
+def _by_its_corners(piece: Piece, stencil: Stencil, lengths: Lengths) -> str:
+    """What its corner marks are for, where it has any: they stand so far inside its box."""
+    if not piece.corner_marks:
+        return ""
+    mark, edge = piece.corner_marks[0].shape, piece.edge.shape
+    inside = lengths.given(round(mark.distance(edge.exterior), 6))
+    return (
+        f"A rule lies along its two corner marks, {inside} inside the box. {after_laying(stencil)}"
+    )

@@ -1,0 +1,1 @@
+"""Plan the placement cards of a panel: Artwork and Sheets in, Cards out."""
