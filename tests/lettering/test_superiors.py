@@ -225,3 +225,17 @@ def test_what_may_be_something_else_stays(text: str) -> None:
 def test_small_figures_are_told() -> None:
     assert has_raised("10²", plain()) and has_raised('1/4" JACK', plain())
     assert has_raised("10²", face("rounded")) and not has_raised("½", face("serif"))
+
+
+def test_what_a_users_face_lacks_of_a_fraction_makes_all_of_it_the_built_in(tmp_path: Path) -> None:
+    own = tmp_path / "own.svg"
+    own.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><font><font-face cap-height="700"/>'
+        '<glyph unicode="1" d="M 0 0 L 0 700"/></font></svg>'
+    )
+    style = TextStyle(load_face(str(own), Path()), 10.0)
+    setting = set_text("3⁄16 1⁄1", style)
+    assert [letter.text for letter in setting.letters if letter.outline] == ["3⁄16", "1⁄1"]
+    assert "3, ⁄, 1 and 6" in setting.notes[0]
+    assert setting.letters[0].outline.shape.equals_exact(ink("3⁄16").shape, 1e-6)
+    assert set_text("1⁄1", style).notes == ()

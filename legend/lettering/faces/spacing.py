@@ -19,7 +19,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -108,6 +108,23 @@ class Profile:
     kept_clear: _Bands
     low: int
     high: int
+    _grown: dict[tuple[float, int, bool], _Bands] = field(default_factory=dict, repr=False)
+
+    def clear_by(self, least: float, outside: bool = False) -> _Bands:
+        """The right side with all that is nearer to it than `least`; or to what of it is
+        outside of capitals."""
+        return self._right_grown(least, -1, outside)
+
+    def within(self, most: float) -> _Bands:
+        """The right side with all that is surely no further from it than `most`."""
+        return self._right_grown(most, 1, False)
+
+    def _right_grown(self, by: float, edge: int, outside: bool) -> _Bands:
+        key = (by, edge, outside)
+        if key not in self._grown:
+            rights = np.where(_IS_OUTSIDE, self.rights, -np.inf) if outside else self.rights
+            self._grown[key] = _grown(rights, by, edge)
+        return self._grown[key]
 
 
 def profile_of(rings: Sequence[_Bands], least: float, lean: float = 0.0) -> Profile:
@@ -180,14 +197,14 @@ def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool =
     zones = _shared_zones(before, after)
     if zones:
         even = max(_even_space(before, after, zone, rhythm) for zone in zones)
-        space = min(even, clearing_space(_reached(before.rights, rhythm.furthest), after))
+        space = min(even, clearing_space(before.within(rhythm.furthest), after))
     else:
         space = before.right - after.left + rhythm.stems / 2
     if clear:
-        return max(space, clearing_space(_dilated(before.rights, rhythm.stems), after))
+        return max(space, clearing_space(before.clear_by(rhythm.stems), after))
     least = _OUTSIDE * rhythm.stems
-    of_before = _dilated(np.where(_IS_OUTSIDE, before.rights, -np.inf), least) - after.lefts
-    of_after = (_dilated(before.rights, least) - after.lefts)[_IS_OUTSIDE]
+    of_before = before.clear_by(least, outside=True) - after.lefts
+    of_after = (before.clear_by(least) - after.lefts)[_IS_OUTSIDE]
     return max(space, float(of_before.max()), float(of_after.max()))
 
 
@@ -259,11 +276,6 @@ def _dilated(rights: _Bands, least: float) -> _Bands:
     Ink may lie anywhere in its band, so that two bands are as far apart as their near edges.
     """
     return _grown(rights, least, -1)
-
-
-def _reached(rights: _Bands, most: float) -> _Bands:
-    """The right side with all that is surely no further from it than `most`, band for band."""
-    return _grown(rights, most, 1)
 
 
 def _grown(rights: _Bands, by: float, edge: int) -> _Bands:

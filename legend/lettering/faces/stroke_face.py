@@ -122,7 +122,8 @@ class StrokeFace:
                 before, kept_clear = "", NOTHING_KEPT_CLEAR
                 continue
             if not self.has(character):
-                missing += [part for part in character if not self.has(part)] or [*character]
+                lacking = [part for part in character if not self.has(part)]
+                missing += character if small_figures(character) or not lacking else lacking
                 continue
             profile = cut.glyph(character).profile
             drawn = cut.drawn(character, height)
