@@ -8,7 +8,7 @@ group, and of the next. Lanes are chosen together, along one axis, so that
 2. there are as few parts as can be;
 3. each part of rigid sheet has two holes to be pinned by, or one that is not round;
 4. the lanes are wide, and
-5. the parts alike.
+5. the parts of rigid sheet alike; of film, the first ones large.
 """
 
 from __future__ import annotations
@@ -355,5 +355,6 @@ class _Sides:
         too_large = end - begin > self._room + 1e-6
         holes = [hole for hole, low in self._holes if begin < low < end] if self._pinned else []
         turns = self._pinned and not holds_still(holes)
-        unlike = round(((end - begin) / self._room) ** 2, 1)
+        # Of film, parts of many sizes nest as well, and large ones are fewer to lay.
+        unlike = round(((end - begin) / self._room) ** 2, 1) if self._pinned else 0.0
         return (float(too_large), 0.0, 0.0, 0.0, 0.0, 1.0, 0.0, float(turns), 0.0, 0.0, unlike, 0.0)

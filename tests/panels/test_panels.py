@@ -22,7 +22,8 @@ from legend.description.tables.control import Control
 from legend.layout.artwork import Artwork, Role
 from legend.making import panel_files
 from legend.stencil.cards.sharing import cards_for
-from legend.stencil.sheet import Cut, Sheet, pieces_of
+from legend.stencil.sheet import Cut, Lines, Sheet, pieces_of
+from legend.stencil.sheet import Path as CutPath
 
 FOLDER = Path(__file__).parent
 _ALL = {path.name: path.read_text(encoding="utf-8") for path in FOLDER.glob("*.toml")}
@@ -61,6 +62,7 @@ def test_it_is_made_whole(panel: Path, tmp_path: Path, monkeypatch: pytest.Monke
     codes = {each.code for each in made.findings}
     every_mark_is_in_one_piece(artwork, sheets, was_split="piece-split" in codes)
     every_piece_is_on_the_stock(artwork, sheets, codes)
+    every_side_is_cut_and_none_twice(sheets)
     every_piece_can_be_placed(artwork, sheets, tmp_path)
     cards = cards_for(artwork, sheets)
     judge(artwork, sheets, cards)
@@ -182,6 +184,28 @@ def every_piece_is_on_the_stock(
             assert x1 < sheet.size[0] + 1e-6 and y1 < sheet.size[1] + 1e-6, "off the stock"
     assert set(placed_of.values()) <= {stencil.copies}
     assert "piece-too-large" not in codes
+
+
+def every_side_is_cut_and_none_twice(sheets: tuple[Sheet, ...]) -> None:
+    """What is cut of weeding boxes is all of their sides, and no more."""
+    for sheet in sheets:
+        rings = [placed.shapes[-1].outline.shape.exterior for placed in sheet.placed]
+        wanted = shapely.union_all(shapely.set_precision(rings, 1e-5))
+        done = [
+            line
+            for placed in sheet.placed
+            for path in placed.paths
+            if path.cut is Cut.WEEDING
+            for line in _lines_of(path)
+        ]
+        lines = shapely.union_all(shapely.set_precision(done, 1e-5))
+        assert lines.hausdorff_distance(wanted) < 0.01
+        assert sum(line.length for line in done) == pytest.approx(wanted.length, abs=0.05)
+
+
+def _lines_of(path: CutPath | Lines) -> list[shapely.LineString]:
+    rows = path.rows if isinstance(path, Lines) else [c.points for c in path.outline.contours]
+    return [shapely.LineString(row) for row in rows]
 
 
 def every_piece_can_be_placed(artwork: Artwork, sheets: tuple[Sheet, ...], folder: Path) -> None:

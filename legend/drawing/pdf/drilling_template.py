@@ -44,7 +44,7 @@ def drilling_template_pdf(
     """The bytes of the file, as `write_drilling_template` describes it. Error: PaperError."""
     description = artwork.description
     panel = _as_designed(artwork)
-    tiling = of_fewest_sheets(extents_of(panel), paper, correction, in_the_way(panel))
+    tiling = of_fewest_sheets(extents_of(panel), paper, correction, lambda: in_the_way(panel))
     drawing = Drawing(
         description.called,
         f"Drilling template, {panel_size(description)}; distances from the datum",

@@ -27,7 +27,8 @@ _IN_PIECE = 1.0
 _DATUM = (32.0, 20.0, 7.0)
 #: How bad it is for a lane to cut a thing; a line, such as that of a frame, is told from both of
 #: its parts as one, unless the lane runs along it.
-_CUTS_LEGEND, _CUTS_HOLE, _CUTS_PIECE, _CUTS_LINE, _RUNS_ALONG = 100.0, 30.0, 10.0, 5.0, 50.0
+_CUTS_LEGEND, _CUTS_LETTER, _CUTS_HOLE, _CUTS_PIECE = 100.0, 40.0, 30.0, 10.0
+_CUTS_LINE, _RUNS_ALONG = 5.0, 50.0
 
 
 def taken(artwork: Artwork, pieces: Sequence[Piece], points: Sequence[Point] = ()) -> Taken:
@@ -86,9 +87,12 @@ def in_the_way(artwork: Artwork, pieces: Sequence[Piece] = ()) -> list[InTheWay]
 
 
 def _of_mark(mark: Mark) -> Iterator[InTheWay]:
-    """A mark as a whole; of a line, such as a frame, its level and plumb sides as well."""
+    """A mark as a whole; of words, where these must be cut, their letters as well; of a line, such
+    as a frame, its level and plumb sides."""
     if mark.role not in (Role.FRAME, Role.RULE):
         yield InTheWay(mark.outline.bounds, _CUTS_LEGEND, legend=True)
+        for letter in mark.letters:
+            yield InTheWay(letter.outline.bounds, _CUTS_LETTER)
         return
     x0, y0, x1, y1 = mark.outline.bounds
     yield InTheWay((x0, y0, x1, y1), _CUTS_LINE)

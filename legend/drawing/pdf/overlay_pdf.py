@@ -46,7 +46,7 @@ def overlay_pdf(
     pieces = pieces_of(sheets or ())
     description = artwork.description
     tiling = of_fewest_sheets(
-        extents_of(artwork, pieces), paper, correction, in_the_way(artwork, pieces)
+        extents_of(artwork, pieces), paper, correction, lambda: in_the_way(artwork, pieces)
     )
     drawing = Drawing(
         description.called,

@@ -7,7 +7,7 @@ cut one of two sheets by, and join marks stand on them, on both at the same plac
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -159,7 +159,7 @@ def of_fewest_sheets(
     extents: Sequence[Box],
     paper: Paper,
     correction: tuple[float, float] = (0.0, 0.0),
-    things: Sequence[InTheWay] = (),
+    things: Callable[[], Sequence[InTheWay]] = tuple,
 ) -> Tiling:
     """The drawing in the first of several extents of it that no other does better than.
 
@@ -176,7 +176,8 @@ def of_fewest_sheets(
     on_one = tiled(least, paper, correction)
     if len(on_one.tiles) == 1:
         return on_one
-    return min((tiled(each, paper, correction, things) for each in others), key=_badness)
+    found = things()
+    return min((tiled(each, paper, correction, found) for each in others), key=_badness)
 
 
 def check_paper(paper: Paper, correction: tuple[float, float] = (0.0, 0.0)) -> None:

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 
 import shapely
 
-from legend.description.tables.description import Stencil
 from legend.drawing.length_words import panel_size
 from legend.drawing.placing.panel_map import panel_map
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
@@ -28,7 +27,7 @@ from legend.drawing.placing.piece_places import (
 from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
-from legend.stencil.corner_marks import after_laying
+from legend.stencil.corner_marks import how_laid
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.writing import MARK, write_whole
 
@@ -110,7 +109,7 @@ def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
         return "It goes on the bare metal, before the base coat."
     if not _lies_on_a_hole(artwork, piece):
         by_itself = "No hole shows where it goes: its two distances alone do."
-        return f"{by_itself} {_by_its_corners(piece, stencil, lengths)}".rstrip()
+        return how_laid([piece], stencil, lengths) or by_itself
     if stencil.stock == "sheet":
         return "Bolt it to the panel through its holes; the distances are a check."
     if stencil.method == "lift-off":
@@ -123,14 +122,3 @@ def _lies_on_a_hole(artwork: Artwork, piece: Piece) -> bool:
     holes = [opening.outline.shape for opening in artwork.openings]
     marks = (path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION)
     return any(shapely.intersects(mark, holes).any() for mark in marks)
-
-
-def _by_its_corners(piece: Piece, stencil: Stencil, lengths: Lengths) -> str:
-    """What its corner marks are for, where it has any: they stand so far inside its box."""
-    if not piece.corner_marks:
-        return ""
-    mark, edge = piece.corner_marks[0].shape, piece.edge.shape
-    inside = lengths.given(round(mark.distance(edge.exterior), 6))
-    return (
-        f"A rule lies along its two corner marks, {inside} inside the box. {after_laying(stencil)}"
-    )

@@ -27,7 +27,7 @@ _REACH = 1.25
 _LEAST_APART = 12.0
 #: So many holes furthest out in each direction are looked at, and so many pairs that leave the
 #: most windows are tried.
-_FURTHEST, _TRIED = 5, 6
+_FURTHEST, _TRIED = 3, 6
 _DIRECTIONS = np.array([(1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (-1, -1), (1, -1)])
 
 #: The longest and the shortest stop, how far it keeps from the corner of the panel and from what

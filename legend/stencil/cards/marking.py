@@ -123,15 +123,12 @@ def room_for_words(
         ys = np.arange(y1 - _FROM_RIM - height, y0 + _FROM_RIM - 1e-6, -_STEP)
         free = np.ones((len(ys), len(xs)), dtype=bool)
         for left, bottom, right, top in clear_of.tolist():
-            across = (xs < right) & (xs + width > left)
-            up = (ys < top) & (ys + height > bottom)
-            free &= ~(up[:, None] & across[None])
+            columns = np.flatnonzero((xs < right) & (xs + width > left))
+            rows = np.flatnonzero((ys < top) & (ys + height > bottom))
+            if len(columns) and len(rows):
+                free[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1] = False
         if free.any():
-            row, column = np.argwhere(free)[_nearest_to_a_corner(free)]
+            places = np.argwhere(free)
+            row, column = places[places.sum(axis=1).argmin()]
             return which, (float(xs[column]), float(ys[row]))
     return None
-
-
-def _nearest_to_a_corner(free: NDArray[np.bool_]) -> int:
-    """Which of the free places is nearest to the upper left corner."""
-    return int(np.argwhere(free).sum(axis=1).argmin())

@@ -107,7 +107,7 @@ def test_the_room_is_given_up_for_a_lane_that_cuts_no_legend() -> None:
     """Of extents that need as many sheets, the first with a lane for it; not only the first."""
     wall = [InTheWay((x, 0, x + 30, 4), 100.0, legend=True) for x in (240.0, 272.0)]
     extents = [(-room, -room, 510 + room, 60 + room) for room in (5.0, 3.0, 1.0)]
-    taken = of_fewest_sheets(extents, "A4", things=wall)
+    taken = of_fewest_sheets(extents, "A4", things=lambda: wall)
     assert taken.extent in extents
     assert taken.legends_cut == min(tiled(e, "A4", things=wall).legends_cut for e in extents[:2])
 

@@ -63,7 +63,7 @@ def test_lanes_and_legends_are_true_to_a_hundredth_on_every_sheet(
     artwork = with_bars(make_artwork, (600.0, 280.0), [30.0, 190.0, 300.0, 420.0, 510.0])
     path = tmp_path / "overlay.pdf"
     write_overlay(artwork, None, path)
-    tiling = of_fewest_sheets(extents_of(artwork), "A4", things=in_the_way(artwork))
+    tiling = of_fewest_sheets(extents_of(artwork), "A4", things=lambda: in_the_way(artwork))
     pages = list(extract_pages(path))
     assert len(pages) == len(tiling.tiles) > 3
     assert tiling.legends_cut == 0

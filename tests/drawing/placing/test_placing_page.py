@@ -103,10 +103,12 @@ def test_how_it_is_laid_is_that_of_the_method_and_of_the_piece() -> None:
 
     bare, title, *held = how()
     assert "before the base coat" in bare
-    assert "its two distances alone" in title
+    assert "no hole, but corner marks" in title
     assert all("disc sits in its hole" in each for each in held)
     *_, last = how(stencil={"method": "paint-through"})
     assert "circle lies on its hole" in last
+    title, *_ = how(stencil={"stock_size": [300, 200], "margin": 1}, bare=[])
+    assert "its two distances alone" in title
     *_, last = how(stencil={"method": "paint-through", "stock": "sheet"}, bare=[])
     assert "Bolt it" in last
 

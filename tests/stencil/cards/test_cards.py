@@ -186,7 +186,7 @@ def test_a_sheet_bolted_through_its_own_holes_needs_no_card(panel: Callable[...,
     artwork = panel(method="paint-through", stock="sheet", stock_size=[400, 300])
     cards = judged(artwork, cut(artwork).sheets)
     assert not cards.cards and not cards.unserved
-    assert [piece.number for piece in cards.bolted] == [1]
+    assert len(cards.bolted) == 1
 
 
 def test_bare_discs_and_spares_have_no_windows(panel: Callable[..., Artwork]) -> None:
