@@ -113,7 +113,7 @@ def test_small_figures_are_nearly_as_heavy_as_the_others(text: str) -> None:
     assert least_stroke(ink(text).shape) == pytest.approx(10 * SMALL_STROKE / 7, rel=0.02)
 
 
-@pytest.mark.parametrize("text", [*VULGAR, "3⁄16", "15⁄64", "²", "³", "%"])
+@pytest.mark.parametrize("text", [*VULGAR, "3⁄16", "15⁄64", "²", "³", "⁴", "⁸", "ª", "º", "%"])
 def test_film_carries_fractions_of_two_and_a_half_millimetres(text: str) -> None:
     shape = shapely.affinity.scale(ink(text).shape, 0.25, 0.25, origin=(0, 0))
     assert least_gap(shape) >= GAP_IN_LETTER * FILM_LIMITS["gap"]

@@ -71,6 +71,9 @@ _OUTSIDE = 0.7
 #: Signs that stand clear of all beside them, besides those of mathematics.
 _CLEAR = frozenset("/\\%‰-‐‑–—")
 
+#: How far the edges that are measured may lie inside of their curves, both together.
+_FLATTENED = 0.003
+
 #: What is kept clear at the beginning of a word.
 NOTHING_KEPT_CLEAR: _Bands = np.full(_BANDS, -np.inf)
 
@@ -201,7 +204,7 @@ def space_between(before: Profile, after: Profile, rhythm: Rhythm, clear: bool =
     else:
         space = before.right - after.left + rhythm.stems / 2
     if clear:
-        return max(space, clearing_space(before.clear_by(rhythm.stems), after))
+        return max(space, clearing_space(before.clear_by(rhythm.stems + _FLATTENED), after))
     least = _OUTSIDE * rhythm.stems
     of_before = before.clear_by(least, outside=True) - after.lefts
     of_after = (before.clear_by(least) - after.lefts)[_IS_OUTSIDE]
@@ -263,7 +266,7 @@ def _dense(rings: Sequence[_Bands]) -> _Bands:
     points = np.vstack(rings)
     step = np.diff(points, axis=0)
     step[np.cumsum([len(ring) for ring in rings])[:-1] - 1] = 0.0  # from ring to ring
-    counts = np.maximum(1, np.ceil(np.abs(step).max(axis=1) / (_BAND / 2))).astype(int)
+    counts = np.maximum(1, np.ceil(np.abs(step).max(axis=1) / (_BAND / 5))).astype(int)
     which = np.repeat(np.arange(len(counts)), counts)
     part = (np.arange(len(which)) - (np.cumsum(counts) - counts)[which]) / counts[which]
     dense: _Bands = points[which] + step[which] * part[:, None]
