@@ -11,14 +11,12 @@ import pytest
 
 _HAMMER = Path(__file__).parent / "bench" / "hammer.py"
 _CASES = 2
-#: The benchmark holds them to ten seconds; here a slow machine must not fail, but what hangs.
-_PATIENCE = "60"
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="it measures and confines as Linux does")
 def test_bad_input_of_every_sort_ends_well() -> None:
     ended = subprocess.run(
-        [sys.executable, str(_HAMMER), "--times", str(_CASES), "--seconds", _PATIENCE],
+        [sys.executable, str(_HAMMER), "--times", str(_CASES)],
         capture_output=True,
         text=True,
         check=False,

@@ -13,7 +13,7 @@ from legend.layout.inspection.scene import finding, what
 from legend.length_words import Lengths
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Outline, box_round
 from legend.sentences import capitalised, listed
 from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
@@ -109,17 +109,25 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
         part, count = each.part
         if part == 1 and count > 1:
             every = _numbers_of_parts(uncut, number)
+            edges = _laid_by([uncut[n - 1] for n in every])
             is_run = count > 2 and every == list(range(number, number + count))
             numbers = f"{number} to {every[-1]}" if is_run else listed(map(str, every))
             yield Finding(
                 Severity.NOTE,
                 "piece-split",
                 f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay "
-                f"them edge to edge, corner to corner, the join marks tip to tip, and {after}.",
+                f"them {edges}, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
                 "A larger stencil.stock_size would keep it in one piece.",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),
             )
+
+
+def _laid_by(parts: Sequence[UncutPiece]) -> str:
+    """How the boxes of parts are laid together; where blank stock was left out, not by corners."""
+    x0, y0, x1, y1 = box_round([part.box for part in parts])
+    is_full = sum(part.edge.area for part in parts) > (x1 - x0) * (y1 - y0) - 1e-3
+    return "edge to edge, corner to corner" if is_full else "edge to edge"
 
 
 def _numbers_of_parts(uncut: Sequence[UncutPiece], first: int) -> list[int]:

@@ -227,7 +227,7 @@ def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits)
     if laid_by or piece.bare or description.stencil.stock == "sheet":
         return piece
     step = BOX_STEP[description.units]
-    return replace(piece, corner_marks=corner_marks(piece, step, limits))
+    return replace(piece, corner_marks=corner_marks(piece, artwork.panel.shape, step, limits))
 
 
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:

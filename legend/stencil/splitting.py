@@ -44,7 +44,10 @@ SLACK = 0.01
 
 #: How many lanes, that harm nothing, a piece is parted along across before it is parted along, and
 #: how many are tried for each.
-_MOST_CROSSED, _MOST_TRIED = 2, 4
+_MOST_CROSSED, _MOST_TRIED = 2, 8
+
+#: What join marks that meet may be further apart by than they are drawn, mm.
+_ROUNDING = 1e-3
 
 #: Join marks: how long and wide the largest and the smallest are, mm. Common practice, no source.
 _LARGEST_JOIN, _SMALLEST_JOIN = 3.0, 0.8
@@ -93,8 +96,10 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSi
         return Split((piece,))
     done = [best.parts[i] for i in reading_order([part.box for part in best.parts])]
     numbered = (
-        replace(each, part=(number, len(done)), whole=piece.name)
-        for number, each in enumerate(done, start=1)
+        replace(each, part=(number, len(done)), whole=piece.name, join_marks=join_marks)
+        for number, (each, join_marks) in enumerate(
+            zip(done, _that_meet(done, limits), strict=True), start=1
+        )
     )
     harmed = (each for lane in best.lanes for each in harmed_by(*lane, piece))
     once = {(id(each.mark), each.word): each for each in harmed}
@@ -212,6 +217,20 @@ def _join_marks(whole: UncutPiece, axis: int, at: float, limits: StockLimits) ->
             pair.append(Outline.polygon(points[:, ::-1][::-1] if axis else points))
         if all(shapely.distance(mark.shape, taken).min() > limits.gap for mark in pair):
             yield from pair
+
+
+def _that_meet(parts_: Sequence[UncutPiece], limits: StockLimits) -> Iterator[tuple[Outline, ...]]:
+    """The join marks of each part that meet one of another part, tip to tip: not those whose
+    other half went with what is blank.
+    """
+    every = [(index, mark) for index, part in enumerate(parts_) for mark in part.join_marks]
+    shapes = np.array([mark.shape for _, mark in every], dtype=object)
+    one, other = shapely.STRtree(shapes).query(shapes, "dwithin", 2 * limits.gap + _ROUNDING)
+    meet = {
+        i for i, j in zip(one.tolist(), other.tolist(), strict=True) if every[i][0] != every[j][0]
+    }
+    for index in range(len(parts_)):
+        yield tuple(mark for k, (of, mark) in enumerate(every) if of == index and k in meet)
 
 
 def _guides(whole: UncutPiece) -> tuple[Outline, ...]:

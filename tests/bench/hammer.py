@@ -47,7 +47,7 @@ from bad_input.cases import SORTS, Case
 #: What no case may exceed.
 MOST_SECONDS = 10.0
 #: A process that takes this long, or this much address space, is stopped.
-STOP_SECONDS = 60
+STOP_SECONDS = 30
 STOP_MEMORY = 3 * 2**30
 
 
@@ -72,7 +72,6 @@ def main() -> int:
     asked.add_argument("--first", type=int, default=0, help="number of the first case")
     asked.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     asked.add_argument("--keep", type=Path, help="a folder in which failed cases are left")
-    asked.add_argument("--seconds", type=float, default=MOST_SECONDS, help="what none may exceed")
     options = asked.parse_args()
     work = []
     for name in options.sorts or SORTS:
@@ -83,9 +82,7 @@ def main() -> int:
         work += [(sort, n) for n in range(first, first + (1 if number else options.times))]
     readers.load()
     outcomes = []
-    with multiprocessing.get_context("fork").Pool(
-        options.jobs, _begin, [options.keep, options.seconds]
-    ) as pool:
+    with multiprocessing.get_context("fork").Pool(options.jobs, _begin, [options.keep]) as pool:
         for outcome in pool.imap_unordered(_run, work):
             outcomes.append(outcome)
             if outcome.wrong:
@@ -112,12 +109,11 @@ def _report(outcomes: list[Outcome]) -> int:
 _LARGE = 50_000_000
 
 _kept: Path | None = None
-_most_seconds = MOST_SECONDS
 
 
-def _begin(keep: Path | None, most_seconds: float) -> None:
-    global _kept, _most_seconds
-    _kept, _most_seconds = keep, most_seconds
+def _begin(keep: Path | None) -> None:
+    global _kept
+    _kept = keep
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
@@ -211,7 +207,7 @@ def _judged(
     told = (folder / "said.out").read_text(errors="replace") + said
     if status not in case.statuses:
         yield f"status {status}"
-    if seconds > _most_seconds:
+    if seconds > MOST_SECONDS:
         yield f"took {seconds:.1f} s"
     if memory > case.megabytes * 2**20:
         yield f"took {memory / 2**20:.0f} MB"

@@ -100,7 +100,7 @@ def test_card_and_overlay_say_what_the_panel_is(describe: Any, tmp_path: Path) -
     sheets = cut(artwork).sheets
     card = card_html(artwork, sheets, (), None).decode()
     assert "Ø 160 mm" in card
-    assert "run from the leftmost and the lowest point of the panel" in card
+    assert "Distances run from two centre lines, one upright and one level" in card
     assert "201 cm²" in card  # of paint, by the true area
     inches = lay_out(parse('units = "in"\npanel.outline.diameter = 6\n'))
     write_overlay(inches, None, tmp_path / "overlay.pdf")

@@ -38,8 +38,8 @@ def panel_like(seed: int) -> list[tuple[float, float]]:
     return [(round(float(w), 1), round(float(h), 1)) for w, h in chosen]
 
 
-def best_of_rectpack(sizes: list[tuple[float, float]]) -> tuple[int, float]:
-    """Sheets and length of the best of every algorithm with every order."""
+def best_of_rectpack(sizes: list[tuple[float, float]], apart: float) -> tuple[int, float]:
+    """Sheets and length of the best of every algorithm with every order, each `apart` mm."""
     best: Any = (len(sizes) + 1, 0)
     for algorithm, order in itertools.product(ALGORITHMS, ORDERS):
         packer = rectpack.newPacker(
@@ -48,10 +48,10 @@ def best_of_rectpack(sizes: list[tuple[float, float]]) -> tuple[int, float]:
             sort_algo=getattr(rectpack, order),
             rotation=False,
         )
-        room = [round((side + BOX_SPACE) * 10) for side in STOCK]
+        room = [round((side + apart) * 10) for side in STOCK]
         packer.add_bin(*room, count=len(sizes))
         for index, (w, h) in enumerate(sizes):
-            packer.add_rect(round((w + BOX_SPACE) * 10), round((h + BOX_SPACE) * 10), index)
+            packer.add_rect(round((w + apart) * 10), round((h + apart) * 10), index)
         packer.pack()
         ends: dict[int, int] = {}
         for sheet, _, y, _, h, _ in packer.rect_list():
@@ -60,8 +60,9 @@ def best_of_rectpack(sizes: list[tuple[float, float]]) -> tuple[int, float]:
     return best[0], best[1] / 10
 
 
+@pytest.mark.parametrize("stock", ["film", "sheet"])
 @pytest.mark.parametrize("seed", range(8))
-def test_no_more_length_than_the_best_of_rectpack(seed: int) -> None:
+def test_no_more_length_than_the_best_of_rectpack(seed: int, stock: Any) -> None:
     sizes = panel_like(seed)
     pieces = [
         Piece(
@@ -73,7 +74,8 @@ def test_no_more_length_than_the_best_of_rectpack(seed: int) -> None:
         )
         for i, (w, h) in enumerate(sizes, start=1)
     ]
-    sheets = nest(pieces, Stencil(stock_size=STOCK))
-    count, length = best_of_rectpack(sizes)
+    sheets = nest(pieces, Stencil(method="paint-through", stock=stock, stock_size=STOCK))
+    apart = BOX_SPACE[stock]
+    count, length = best_of_rectpack(sizes, apart)
     assert len(sheets) <= count
-    assert sum(sheet.size[1] + BOX_SPACE for sheet in sheets) <= length + 0.1
+    assert sum(sheet.size[1] + apart for sheet in sheets) <= length + 0.1

@@ -367,6 +367,15 @@ def test_a_title_over_all_comes_off_as_a_strip_before_a_word_is_cut() -> None:
     (strip,) = (piece for piece in found if "OBSERVATORY" in piece.name)
     assert not strip.owners and strip.box[1] > 70
     assert sorted(piece.owners for piece in found) == [(), ("L",), ("R",)]
+    # Beside the title nothing is cut: what would point there at a join is left out as well.
+    assert strip.box[2] - strip.box[0] < 160
+    corners = [(piece.number, mark) for piece in found for mark in join_marks(piece)]
+    assert corners
+    for number, mark in corners:
+        others = [np.hypot(*(m[:, None] - mark).T).min() for n, m in corners if n != number]
+        assert min(others) == pytest.approx(1.0, abs=1e-6)  # twice the least gap
+    (note,) = (f for f in cut(artwork).findings if f.code == "piece-split")
+    assert "edge to edge, the join marks" in note.message
 
 
 def test_a_word_that_is_cut_through_is_told_by_its_name() -> None:

@@ -99,7 +99,7 @@ def test_where_the_time_does_not_suffice_it_says_what_helps(lifting: Any, hands:
     assert "A slower paint" in told and "The fine ones first" in told
     assert re.search(r"Fewer graduations: the \d+ alone take", told)
     assert "Never spray the coat in two halves" in told
-    assert "First read under Lifting what helps" in card["Sequence of work"]
+    assert "First read under “Lifting” what helps" in card["Sequence of work"]
 
 
 def test_of_film_that_is_painted_through_the_pieces_and_their_islands_are_lifted() -> None:

@@ -24,6 +24,8 @@ FOUND_BY_THE_STENCIL = {
     "pieces-joined",
     "turning-saves",
     "piece-split",
+    "cut-through",
+    "no-window",
     "piece-too-large",
     "test-square-left-out",
     "loose-tongue",

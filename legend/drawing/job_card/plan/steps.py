@@ -69,8 +69,8 @@ class Steps:
         """The overlay."""
         return "Print the overlay, and measure it", (
             "`overlay.pdf`, at actual size. Measure a bar each way with a steel rule, and write "
-            "down under Filled in by hand what you find. Where it is not what it says, print again "
-            "with `--correction`.",
+            "down under “Filled in by hand” what you find. Where it is not what it says, print "
+            "again with `--correction`.",
         )
 
     def coupon(self) -> Told:
@@ -161,7 +161,7 @@ class Steps:
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
         small = "one counter or dot" if work.counters == 1 else small
         return "Weed the pieces", (
-            f"By the list under Weeding: {small}, {about(work.weeding)}. A new blade, "
+            f"By the list under “Weeding”: {small}, {about(work.weeding)}. A new blade, "
             "tweezers, and light from the side.",
         )
 
@@ -172,7 +172,7 @@ class Steps:
         return "Begin the paint trial", (
             "Stick the strip of the coupon, eight small letters and two frames, on the scrap, and "
             "spray on it all that goes on the panel from here on. Note the time of its last coat.",
-            "Then go on here, and lift one letter each quarter hour, as under Paint trial. The "
+            "Then go on here, and lift one letter each quarter hour, as under “Paint trial”. The "
             f"scrap is {elapsed(ahead)} ahead of the panel: it tells when the panel’s letters are "
             "due.",
         )
@@ -186,7 +186,7 @@ class Steps:
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
         pieces, takes = counted(len(self.work.placed), "piece"), span(self.work.bench.per_piece)
-        each = f"{pieces}, {takes} each, in the order that stands under Pieces."
+        each = f"{pieces}, {takes} each, in the order that stands under “Pieces”."
         if not self._lift_off:
             return "Put the stencil on", (
                 each,
@@ -199,7 +199,7 @@ class Steps:
         return "Put the letters on", (
             each,
             "Take each up with transfer tape, and lay it down by its distances from the edges of "
-            "the panel, under Pieces, through its window in a placement card, or by the overlay.",
+            "the panel, under “Pieces”, through its window in a placement card, or by the overlay.",
             "The disc in each hole shows that the piece is centred: the gap is even all round. "
             "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
             *self._by_their_corners(),
@@ -230,8 +230,8 @@ class Steps:
         if self._film and not suffices(self.work, self._lift_off):
             how.insert(
                 0,
-                "First read under Lifting what helps: the paint sets before one pair of hands has "
-                "lifted all.",
+                "First read under “Lifting” what helps: the paint sets before one pair of hands "
+                "has lifted all.",
             )
         if not seals(description):
             how += [why] if (why := why_not_sealed(description)) else []
@@ -250,7 +250,7 @@ class Steps:
                 *discs,
             )
         loose = counted(self.work.to_lift, "loose piece")
-        takes = f"{loose} of film, {about(self.work.lifting)}, by the list under Lifting."
+        takes = f"{loose} of film, {about(self.work.lifting)}, by the list under “Lifting”."
         if not self._lift_off:
             return "Take the stencil off", (
                 "While the paint is still soft. Pull back flat; then the islands, with tweezers.",
@@ -302,7 +302,7 @@ class Steps:
     def fitting(self) -> Told:
         """The parts."""
         washers = "Put washers under the nuts, so that they do not turn the paint."
-        knobs = ("Then set each knob on its shaft, as under Set the knobs.",)
+        knobs = ("Then set each knob on its shaft, as under “Set the knobs”.",)
         return "Fit the parts", (washers, *knobs * bool(settings(self.artwork)))
 
     # --- Bare metal ---
