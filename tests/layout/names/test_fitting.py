@@ -138,7 +138,7 @@ def test_a_row_that_has_to_be_made_smaller_is_made_so_alike(describe) -> None:
     assert len(heights) == 1 and 2.4 <= min(heights) < 3.5
     (told,) = [f.message for f in inspect(artwork) if f.code == "fitted"]
     assert told == (
-        f"'THERMOCOUPLES' of A was narrowed to 0.81 of its width, made {min(heights):.2f} mm tall "
+        f"'THERMOCOUPLES' of A was narrowed to 0.80 of its width, made {min(heights):.2f} mm tall "
         "with its row, to fit its room."
     )
 
