@@ -74,6 +74,18 @@ def test_controls_of_a_row_are_lifted_in_turn_however_far_their_legends_reach() 
     assert at == sorted(at) and told.index("| Title") < at[0]
 
 
+def test_lines_of_groups_and_what_kept_metal_bare_are_called_what_they_are() -> None:
+    """A bracket that its name parts is two loose pieces; a plug is no disc."""
+    groups = [{"holes": ["A", "B"], "name": "DRY", "style": "bracket"}]
+    bare = [{"hole": "A", "margin": 2}]
+    told = sections(group=groups, bare=bare)["Lifting"]
+    assert re.search(r"\| Group DRY \|( DRY 3| bracket 2){2} \|", told)
+    assert re.search(r" 2 lines and 1 plug\.", told)
+    assert "bare-metal plug" in told and "disc" not in told
+    through = sections(group=groups, bare=bare, stencil=THROUGH)["Lifting"]
+    assert "bare-metal plug" in through and "disc" not in through
+
+
 def test_so_many_pieces_at_a_rate_are_held_against_the_time_that_the_paint_allows() -> None:
     # OVEN, FAN, ON, OFF, HEAT and eleven numerals of twelve digits are 28 letters.
     enough = sections(bench={"per_mark": "6 s", "lifting": [1, 2]})["Lifting"]
