@@ -245,3 +245,51 @@ def test_pieces_are_weeded_in_the_order_of_the_panel() -> None:
         "HEAT (A)",
         "FAN (B)",
     ]
+
+
+# --- How pieces are laid ---
+
+SMALL = {"stock_size": [90, 200], "piece": "panel"}
+
+
+@pytest.mark.parametrize(
+    ("stencil", "after"),
+    [
+        (SMALL, "peel the marks off again"),
+        (SMALL | THROUGH, "leave the film in the marks"),
+        (SMALL | SHEET, "cover the join and its marks with tape"),
+    ],
+)
+def test_the_step_tells_what_becomes_of_join_marks(stencil: dict[str, Any], after: str) -> None:
+    """What is only among the notes is forgotten by the time that paint goes on."""
+    told = sections(stencil=stencil)["Sequence of work"]
+    assert "Pieces 1 and 2 meet at join marks: lay them edge to edge" in told and after in told
+    assert "join marks" not in sections(stencil=stencil | {"stock_size": [200, 200]})["Pieces"]
+    assert (
+        "join marks"
+        not in sections(stencil=stencil | {"stock_size": [200, 200]})["Sequence of work"]
+    )
+
+
+def test_centre_lines_are_scribed_before_the_base_coat() -> None:
+    """Under it the metal is out of reach."""
+    panel = {"outline": {"diameter": 160}}
+    told = sections(panel=panel, text=[])["Sequence of work"]
+    at = told.index("First scribe the centre lines, one upright and one level, that the distances")
+    assert at < told.index("Rub it down") < told.index("Spray the base coat")
+    assert "scribe" not in sections()["Sequence of work"]
+
+
+@pytest.mark.parametrize("stencil", [{}, THROUGH])
+def test_every_way_to_lay_film_is_told_for_either_method(stencil: dict[str, Any]) -> None:
+    told = sections(stencil=stencil)["Sequence of work"]
+    assert "by its distances, under Pieces, through its window in a placement card, or by" in told
+    told = sections(stencil=stencil | {"card_size": [20, 20]})["Sequence of work"]
+    assert "lay it down by its distances, under Pieces, or by the overlay." in told
+
+
+@pytest.mark.parametrize("stencil", [{}, SHEET])
+def test_one_piece_is_not_spoken_of_as_several(stencil: dict[str, Any]) -> None:
+    told = sections(stencil=stencil | {"piece": "panel"})["Sequence of work"]
+    assert " each, in the order" not in told and "each piece" not in told
+    assert "One piece, 5 minutes." in told or "Bolt the stencil to the panel" in told
