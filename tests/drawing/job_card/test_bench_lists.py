@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import html
 import re
+from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from legend.description.tables.description import Description
 from legend.drawing.job_card.job_card import card_html
+from legend.drawing.job_card.weeding import with_care
 from legend.layout import lay_out
+from legend.length_words import Lengths
+from legend.standards import WANTS_CARE
 from legend.stencil import cut
+from legend.stencil.weeding_list import Island, Kind
 
 KNOB = {"hole": "A", "kind": "knob", "name": "HEAT", "scale": {"from": 0, "to": 10}}
 TOGGLE = {
@@ -293,3 +300,17 @@ def test_one_piece_is_not_spoken_of_as_several(stencil: dict[str, Any]) -> None:
     told = sections(stencil=stencil | {"piece": "panel"})["Sequence of work"]
     assert " each, in the order" not in told and "each piece" not in told
     assert "One piece, 5 minutes." in told or "Bolt the stencil to the panel" in told
+
+
+# --- Weeding ---
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@given(across=st.floats(0.01, WANTS_CARE - 1e-4))
+def test_what_wants_care_is_said_to_be_narrower_than_its_heading_says(
+    units: str, across: float
+) -> None:
+    island = Island(Kind.COUNTER, "LAMP", "A", across, (0, 0))
+    limit = Fraction(1, 32) if units == "in" else Fraction("0.8")
+    (told,) = with_care([island], Lengths(units))
+    assert Fraction(told[told.index("(") + 1 : -1]) < limit
