@@ -216,6 +216,16 @@ def test_no_clear_coat_is_said_too() -> None:
         assert "clear coat" not in card["Sequence of work"]
 
 
+def test_paint_is_told_in_the_units_of_the_panel() -> None:
+    """A tenth of a square metre takes 20 ml a coat: three of the base and one of the seal."""
+    plain: dict[str, Any] = {"holes": {}, "control": [], "text": []}
+    told = sections(panel={"size": [500, 200]}, **plain)["Stock and paint"]
+    assert "about 80 ml for 1000 cm²" in told and "about 40 ml" in told
+    told = sections("in", panel={"size": ["500 mm", "200 mm"]}, **plain)["Stock and paint"]
+    assert "about 2.8 fl oz for 155 sq in" in told and "about 1.4 fl oz" in told
+    assert " ml" not in told
+
+
 # --- By hand, and what went wrong ---
 
 
