@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
 
-from legend.standards import FRACTION_WITHIN, INCH, LEAST_FRACTION
+from legend.standards import FLUID_OUNCE, FRACTION_WITHIN, INCH, LEAST_FRACTION
 
 #: So many decimals are enough to tell any two lengths apart that differ at all.
 _MOST_DECIMALS = 4
@@ -130,6 +130,17 @@ class Lengths:
         if self.unit == "in":
             return f"{square_mm / INCH**2:.0f} sq in"
         return f"{square_mm / 100:.0f} cm²"
+
+    def volume(self, cubic_mm: float) -> str:
+        """A small volume with its unit, rounded up: in ml, or in US fluid ounces to a tenth.
+
+        >>> Lengths("mm").volume(37_200), Lengths("in").volume(37_200)
+        ('38 ml', '1.3 fl oz')
+        """
+        if self.unit == "in":
+            tenths = math.ceil(round(cubic_mm / INCH**3 / FLUID_OUNCE * 10, 6))
+            return f"{max(tenths, 1) / 10:.1f} fl oz"
+        return f"{max(math.ceil(round(cubic_mm / 1000, 6)), 1)} ml"
 
     def _written(self, mm: float, decimals: int) -> str:
         if self.unit == "in" and (fraction := _fraction(mm)):

@@ -15,6 +15,8 @@ from typing import Final
 
 #: Millimetres in an inch: exact by definition (international yard, 1959).
 INCH: Final = 25.4
+#: Cubic inches in a fluid ounce, 128 of which are a gallon of 231: NIST Handbook 44, appendix C.
+FLUID_OUNCE: Final = 231 / 128
 #: The finest division of a rule in inches, in parts of one; and how nearly a fraction must say a
 #: length to be said instead of it, mm. Common practice, no source.
 LEAST_FRACTION: Final = 64

@@ -97,5 +97,11 @@ def test_a_deviation_bears_its_sign_unless_it_is_nothing() -> None:
     ]
 
 
+def test_volumes_are_rounded_up_and_never_nothing() -> None:
+    assert (MM.volume(37_200), INCHES.volume(37_200)) == ("38 ml", "1.3 fl oz")
+    assert INCHES.volume(16 * 231 / 128 * 25.4**3) == "16.0 fl oz"
+    assert (MM.volume(1), INCHES.volume(1)) == ("1 ml", "0.1 fl oz")
+
+
 def test_areas() -> None:
     assert (MM.area(19_200), INCHES.area(19_200)) == ("192 cm²", "30 sq in")

@@ -21,6 +21,7 @@ from legend.stencil.order.knife import in_knife_order
 from legend.stencil.pieces import gather
 from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
+from legend.stencil.splitting import after_joining
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 from legend.stencil.uncut_piece import UncutPiece
 
@@ -100,11 +101,7 @@ def _turning_saves(
 
 def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:
     """A note for each piece that had to be split, which says how its parts are laid."""
-    after = {
-        ("lift-off", "film"): "peel the marks off again before you paint",
-        ("paint-through", "film"): "leave the film in the marks as it is",
-        ("paint-through", "sheet"): "cover the marks with tape before you paint",
-    }[stencil.method, stencil.stock]
+    after = after_joining(stencil)
     for number, each in enumerate(uncut, start=1):
         part, count = each.part
         if part == 1 and count > 1:
@@ -155,6 +152,7 @@ def _pieces(
             of.edge,
             (*ordered, _weeding_box(of.edge, ordered)),
             of.corner_marks,
+            of.join_marks,
         )
         for number, (of, ordered) in numbered
     ]

@@ -64,7 +64,8 @@ class Piece:
     `number` is the one on the overlay, the sheet and the job card. `name` says in words what
     it is. `owners` are the holes it belongs to. `edge` is its weeding box, mostly a rectangle.
     `paths` are in knife order, the weeding box last. `corner_marks` are those of its registration
-    marks that a rule is laid to, where it has no hole to be laid by.
+    marks that a rule is laid to, where it has no hole to be laid by; `join_marks` those that meet
+    the ones of the pieces beside it, where it is a part of what was larger than the stock.
     """
 
     number: int
@@ -73,6 +74,7 @@ class Piece:
     edge: Outline
     paths: tuple[Path, ...]
     corner_marks: tuple[Outline, ...] = ()
+    join_marks: tuple[Outline, ...] = ()
 
     @property
     def box(self) -> Box:

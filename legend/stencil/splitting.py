@@ -10,7 +10,7 @@ the margins to either side of the join, meet tip to tip when that is done.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,6 +22,7 @@ from legend.layout.artwork import Mark
 from legend.lettering.outlines.boolean import Combined, from_shape, less
 from legend.lettering.outlines.outline import Box, Outline
 from legend.limits import MOST_PARTS
+from legend.sentences import listed
 from legend.stencil.contours import parts
 from legend.stencil.lanes import (
     LINES,
@@ -36,6 +37,7 @@ from legend.stencil.lanes import (
     letters_and_words,
 )
 from legend.stencil.reading_order import reading_order
+from legend.stencil.sheet import Piece
 from legend.stencil.uncut_piece import UncutPiece
 from legend.stencil.weeding_boxes import BoxSizes
 
@@ -231,6 +233,26 @@ def _that_meet(parts_: Sequence[UncutPiece], limits: StockLimits) -> Iterator[tu
     }
     for index in range(len(parts_)):
         yield tuple(mark for k, (of, mark) in enumerate(every) if of == index and k in meet)
+
+
+def how_joined(pieces: Iterable[Piece], stencil: Stencil) -> str:
+    """How those of the pieces are laid that meet at join marks, in words; "" without any."""
+    numbers = [str(piece.number) for piece in pieces if piece.join_marks]
+    if not numbers:
+        return ""
+    return (
+        f"Pieces {listed(numbers)} meet at join marks: lay them edge to edge, the marks tip to "
+        f"tip, and {after_joining(stencil)}."
+    )
+
+
+def after_joining(stencil: Stencil) -> str:
+    """What becomes of join marks when the parts are laid, in words."""
+    return {
+        ("lift-off", "film"): "peel the marks off again before you paint",
+        ("paint-through", "film"): "leave the film in the marks as it is",
+        ("paint-through", "sheet"): "cover the join and its marks with tape before you paint",
+    }[stencil.method, stencil.stock]
 
 
 def _guides(whole: UncutPiece) -> tuple[Outline, ...]:

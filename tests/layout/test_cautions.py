@@ -40,3 +40,20 @@ def test_a_fuse_and_what_says_so_have_mains(describe: Any) -> None:
 def test_a_name_says_of_itself_that_it_is_of_mains(describe: Any, name: str, is_said: bool) -> None:
     findings = inspect(lay_out(_panel(describe, name, mains=True)))
     assert ("mains-unmarked" not in {each.code for each in findings}) is is_said
+
+
+@pytest.mark.parametrize(
+    ("text", "is_said"), [("DANGER 400 V", True), ("PUMP HOUSE", False), ("24 V", False)]
+)
+def test_a_text_by_itself_says_of_all_the_panel_that_it_is_of_mains(
+    describe: Any, text: str, is_said: bool
+) -> None:
+    control = [{"hole": hole, "kind": "lamp", "mains": True} for hole in "ABC"]
+    holes = {hole: {"at": [20 + 30 * i, 50], "drill": 10} for i, hole in enumerate("ABC")}
+    panel = describe(holes=holes, control=control, text=[{"at": [50, 20], "text": text}])
+    found = [each for each in inspect(lay_out(panel)) if each.code == "mains-unmarked"]
+    once = (
+        "The lamp on A is at mains voltage, and nothing on the panel says so; so it is with those "
+        "on B and C."
+    )
+    assert [each.message for each in found] == ([] if is_said else [once])

@@ -14,6 +14,7 @@ from legend.lettering.symbols import SYMBOLS
 
 PUBLISHED = {
     "INCH": (25.4, "the international yard, 1959"),
+    "FLUID_OUNCE": (231 / 128, "NIST Handbook 44, appendix C"),
     "LEAST_HEIGHT_PER_DISTANCE": (0.004, "NUREG-0700 rev. 3, 11.4.1.5-1; read"),
     "PREFERRED_HEIGHT_PER_DISTANCE": (0.006, "NUREG-0700 rev. 3, 11.4.1.5-1; read"),
     "ISO_HEIGHTS": ((1.8, 2.5, 3.5, 5, 7, 10, 14, 20), "ISO 3098-0, table for type B; read"),

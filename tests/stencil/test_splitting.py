@@ -233,7 +233,7 @@ def tall_panel(**stencil: Any) -> Artwork:
     [
         ("lift-off", "film", "peel the marks off again before you paint"),
         ("paint-through", "film", "leave the film in the marks as it is"),
-        ("paint-through", "sheet", "cover the marks with tape before you paint"),
+        ("paint-through", "sheet", "cover the join and its marks with tape before you paint"),
     ],
 )
 def test_what_becomes_of_the_marks_is_told(method: str, stock: str, says: str) -> None:

@@ -5,7 +5,6 @@ It needs nothing but itself: no scripts, no other files. What the user wrote is 
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
@@ -47,7 +46,8 @@ _TEMPLATE = "job-card.html.j2"
 _FOR_THE_BENCH = frozenset({"piece-split"})
 #: The space between a number and its unit, and within hours and minutes.
 _UNIT = re.compile(
-    r"(?<=\d) (?=(?:h|mm|cm²|in|sq in|ft|m|ml|%|seconds?|minutes?|hours?|days?)\b)|(?<=\d h) (?=\d)"
+    r"(?<=\d) (?=(?:h|mm|cm²|in|sq in|ft|m|ml|fl oz|%|seconds?|minutes?|hours?|days?)\b)"
+    r"|(?<=\d h) (?=\d)"
 )
 #: So many panels that were painted with a sheet are ticked off on the card.
 _PANELS = 20
@@ -131,6 +131,7 @@ def _of_the_work(artwork: Artwork, work: Work, files: Files) -> dict[str, object
     """What it tells of the paint and of the film on it."""
     description = artwork.description
     stencil, area = description.stencil, artwork.panel.area
+    lengths = Lengths(description.units)
     lift_off, film = stencil.method == "lift-off", stencil.stock == "film"
     return {
         "method": stencil.method,
@@ -138,10 +139,11 @@ def _of_the_work(artwork: Artwork, work: Work, files: Files) -> dict[str, object
         "weeding": what_comes_first(stencil),
         "finish": description.finish,
         "own_times": bool(description.bench.model_fields_set - {"sources"}),
-        "area": Lengths(description.units).area(area),
+        "area": lengths.area(area),
         "sealed": seals(description),
         "paint": [
-            _millilitres(area, coats) for coats in (BASE_COATS + seals(description), TOP_COATS, 1)
+            lengths.volume(area * coats * PAINT_PER_COAT / 1000)  # ml to the m², in mm
+            for coats in (BASE_COATS + seals(description), TOP_COATS, 1)
         ],
         "lifting": in_all(work, lift_off) if film and work.pieces else "",
         "what_helps": list(what_helps(work, lift_off)) if film else [],
@@ -228,7 +230,3 @@ def _assumed_covers(artwork: Artwork, lengths: Lengths) -> Iterator[str]:
         alike.setdefault((kind, keep_out.size(lengths)), []).append(keep_out.owner)
     for (kind, size), owners in alike.items():
         yield f"{kind}, {size}: {listed(owners)}"
-
-
-def _millilitres(square_mm: float, coats: int) -> str:
-    return f"{max(math.ceil(square_mm * 1e-6 * coats * PAINT_PER_COAT), 1)} ml"

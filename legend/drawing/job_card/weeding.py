@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from legend.drawing.spoken import spoken
 from legend.length_words import Lengths
+from legend.standards import WANTS_CARE
 from legend.stencil.weeding_list import Island, Kind
 
 #: A space at which no line is broken.
@@ -62,4 +63,12 @@ def with_care(small: Sequence[Island], lengths: Lengths) -> Iterator[str]:
         called = spoken(_called(island) or island.word)
         least[called] = min(island.across, least.get(called, island.across))
     for called, across in sorted(least.items(), key=lambda each: each[1]):
-        yield f"{called} ({lengths.short(across)})".replace(" ", _NO_BREAK)
+        yield f"{called} ({_narrow(across, lengths)})".replace(" ", _NO_BREAK)
+
+
+def _narrow(across: float, lengths: Lengths) -> str:
+    """How wide a part is that wants care: never as wide as what it is said to be under."""
+    said = lengths.short(across)
+    if said == lengths.short(WANTS_CARE):
+        return lengths.at_most(across).removesuffix(f" {lengths.unit}")
+    return said

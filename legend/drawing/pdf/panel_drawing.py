@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.drawing.length_words import disc_in_words, hole_in_words
 from legend.drawing.pdf.drafting_pen import Align, Line, Pen, Point
@@ -238,8 +239,11 @@ def _draw_datum(pen: Pen, artwork: Artwork, room: Room, extent: Box) -> None:
     length = _DATUM_ARROWS[0]
     if panel.datum == "centre":
         start_x, start_y = x, y
-        words_x, words_y = x + 2.2, y - 2.2 - height
-        length = _clear_of_legends((x, y), artwork)
+        legends = [mark.outline.shape for mark in artwork.marks]
+        lines = [opening.outline.shape.boundary for opening in artwork.openings]
+        lines += [shapely.LineString(half) for each in artwork.openings for half in half_axes(each)]
+        length = _clear_of((x, y), legends, lines)
+        words_x, words_y = _word_beside((x, y), (width, height), [*legends, *lines])
     else:
         start_x = _beside(x, right, extent[0], extent[2])
         start_y = _beside(y, up, extent[1], extent[3])
@@ -267,16 +271,44 @@ def _beside(edge: float, inwards: float, low: float, high: float) -> float:
     return off if low + _DATUM_HALF <= off <= high - _DATUM_HALF else edge + inwards * _DATUM_ON
 
 
-def _clear_of_legends(centre: Point, artwork: Artwork) -> float:
-    """How long the arrows of a datum amid the panel can be, to end before the legends."""
-    (x, y), shapes = centre, [mark.outline.shape for mark in artwork.marks]
+def _clear_of(
+    centre: Point, legends: Sequence[BaseGeometry], lines: Sequence[BaseGeometry]
+) -> float:
+    """How long the arrows of a datum amid the panel can be, to end before the legends, and so that
+    no edge or centre line of a hole runs through their letters.
+    """
+    x, y = centre
     past, half = 1.2 + _SMALL_PRINT, _SMALL_PRINT / 2
     for length in _DATUM_ARROWS[:-1]:
-        across = shapely.box(x, y - half, x + length + past, y + half)
-        upwards = shapely.box(x - half, y, x + half, y + length + past)
-        if not shapely.intersects(shapely.union(across, upwards), shapes).any():
+        tip = length + past
+        across = shapely.box(x, y - half, x + tip, y + half)
+        upwards = shapely.box(x - half, y, x + half, y + tip)
+        letters = (
+            shapely.box(x + length, y - half, x + tip, y + half),
+            shapely.box(x - half, y + length, x + half, y + tip),
+        )
+        if (
+            not shapely.intersects(shapely.union(across, upwards), legends).any()
+            and not shapely.intersects(shapely.union_all(letters), lines).any()
+        ):
             return length
     return _DATUM_ARROWS[-1]
+
+
+def _word_beside(
+    centre: Point, size: tuple[float, float], drawn: Sequence[BaseGeometry]
+) -> tuple[float, float]:
+    """Where the word of a datum amid the panel begins: in the first quarter in which it stands
+    over no legend and no line of a hole, but not between the arrows; else in the first.
+    """
+    (x, y), (width, height) = centre, size
+    right, left, below, above = x + 2.2, x - 2.2 - width, y - 2.2 - height, y + 2.2
+    quarters = [(right, below), (left, below), (left, above)]
+    for at in quarters:
+        box = shapely.box(at[0], at[1], at[0] + width, at[1] + height)
+        if not shapely.intersects(box, drawn).any():
+            return at
+    return quarters[0]
 
 
 def _arrow(pen: Pen, tail: Point, tip: Point) -> None:

@@ -242,6 +242,8 @@ def nearer_to_a_stranger(scene: Scene) -> Iterator[Finding]:
             apart = float(shapes[n].distance(scene.shapes[others[j]]))
             nearest[n] = min(nearest.get(n, (np.inf, 0)), (apart, others[j]))
     for n, (apart, other) in nearest.items():
+        if apart <= 0:  # an error, which `touching` tells
+            continue
         near, own = scene.lengths.compared(apart, away[n])
         yield finding(
             Severity.NOTE,

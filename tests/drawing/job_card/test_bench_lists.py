@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import html
 import re
+from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from legend.description.tables.description import Description
 from legend.drawing.job_card.job_card import card_html
+from legend.drawing.job_card.weeding import with_care
 from legend.layout import lay_out
+from legend.length_words import Lengths
+from legend.standards import WANTS_CARE
 from legend.stencil import cut
+from legend.stencil.weeding_list import Island, Kind
 
 KNOB = {"hole": "A", "kind": "knob", "name": "HEAT", "scale": {"from": 0, "to": 10}}
 TOGGLE = {
@@ -221,6 +228,16 @@ def test_no_clear_coat_is_said_too() -> None:
         assert "clear coat" not in card["Sequence of work"]
 
 
+def test_paint_is_told_in_the_units_of_the_panel() -> None:
+    """A tenth of a square metre takes 20 ml a coat: three of the base and one of the seal."""
+    plain: dict[str, Any] = {"holes": {}, "control": [], "text": []}
+    told = sections(panel={"size": [500, 200]}, **plain)["Stock and paint"]
+    assert "about 80 ml for 1000 cm²" in told and "about 40 ml" in told
+    told = sections("in", panel={"size": ["500 mm", "200 mm"]}, **plain)["Stock and paint"]
+    assert "about 2.8 fl oz for 155 sq in" in told and "about 1.4 fl oz" in told
+    assert " ml" not in told
+
+
 # --- By hand, and what went wrong ---
 
 
@@ -257,3 +274,65 @@ def test_pieces_are_weeded_in_the_order_of_the_panel() -> None:
         "HEAT (A)",
         "FAN (B)",
     ]
+
+
+# --- How pieces are laid ---
+
+SMALL = {"stock_size": [90, 200], "piece": "panel"}
+
+
+@pytest.mark.parametrize(
+    ("stencil", "after"),
+    [
+        (SMALL, "peel the marks off again"),
+        (SMALL | THROUGH, "leave the film in the marks"),
+        (SMALL | SHEET, "cover the join and its marks with tape"),
+    ],
+)
+def test_the_step_tells_what_becomes_of_join_marks(stencil: dict[str, Any], after: str) -> None:
+    """What is only among the notes is forgotten by the time that paint goes on."""
+    told = sections(stencil=stencil)["Sequence of work"]
+    assert "Pieces 1 and 2 meet at join marks: lay them edge to edge" in told and after in told
+    assert "join marks" not in sections(stencil=stencil | {"stock_size": [200, 200]})["Pieces"]
+    assert (
+        "join marks"
+        not in sections(stencil=stencil | {"stock_size": [200, 200]})["Sequence of work"]
+    )
+
+
+def test_centre_lines_are_scribed_before_the_base_coat() -> None:
+    """Under it the metal is out of reach."""
+    panel = {"outline": {"diameter": 160}}
+    told = sections(panel=panel, text=[])["Sequence of work"]
+    at = told.index("First scribe the centre lines, one upright and one level, that the distances")
+    assert at < told.index("Rub it down") < told.index("Spray the base coat")
+    assert "scribe" not in sections()["Sequence of work"]
+
+
+@pytest.mark.parametrize("stencil", [{}, THROUGH])
+def test_every_way_to_lay_film_is_told_for_either_method(stencil: dict[str, Any]) -> None:
+    told = sections(stencil=stencil)["Sequence of work"]
+    assert "by its distances, under Pieces, through its window in a placement card, or by" in told
+    told = sections(stencil=stencil | {"card_size": [20, 20]})["Sequence of work"]
+    assert "lay it down by its distances, under Pieces, or by the overlay." in told
+
+
+@pytest.mark.parametrize("stencil", [{}, SHEET])
+def test_one_piece_is_not_spoken_of_as_several(stencil: dict[str, Any]) -> None:
+    told = sections(stencil=stencil | {"piece": "panel"})["Sequence of work"]
+    assert " each, in the order" not in told and "each piece" not in told
+    assert "One piece, 5 minutes." in told or "Bolt the stencil to the panel" in told
+
+
+# --- Weeding ---
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@given(across=st.floats(0.01, WANTS_CARE - 1e-4))
+def test_what_wants_care_is_said_to_be_narrower_than_its_heading_says(
+    units: str, across: float
+) -> None:
+    island = Island(Kind.COUNTER, "LAMP", "A", across, (0, 0))
+    limit = Fraction(1, 32) if units == "in" else Fraction("0.8")
+    (told,) = with_care([island], Lengths(units))
+    assert Fraction(told[told.index("(") + 1 : -1]) < limit

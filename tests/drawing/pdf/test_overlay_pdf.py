@@ -339,6 +339,35 @@ def test_the_arrows_of_a_datum_amid_the_panel_end_before_the_legends(tmp_path: P
     assert 4 < reach(knob) < 9
 
 
+def test_words_of_a_datum_amid_the_panel_stand_clear_of_holes_and_their_lines(
+    tmp_path: Path,
+) -> None:
+    """A hole close above it, and one to its lower right."""
+    holes = {"A": {"at": (0, 18), "drill": 10}, "B": {"at": (5, -5), "drill": 6}}
+    description = Description.model_validate(
+        {"panel": {"outline": {"diameter": 150}, "datum": "centre"}, "holes": holes}
+    )
+    artwork = lay_out(description)
+    write_overlay(artwork, None, tmp_path / "overlay.pdf")
+    with pypdfium2.PdfDocument(tmp_path / "overlay.pdf") as document:
+        page = document[0].get_textpage()
+        said = page.get_text_range()
+        word = said.index("datum")
+        ends = {"datum": (word, word + 4)}
+        ends |= {c: (k, k) for k, c in enumerate(said[:word]) if c in "xy"}
+        boxes = {
+            what: (*page.get_charbox(first)[:2], *page.get_charbox(last)[2:])
+            for what, (first, last) in ends.items()
+        }
+    # The datum is on a level with the letter x and plumb below the letter y.
+    across = (boxes["y"][0] + boxes["y"][2]) / 2, (boxes["x"][1] + boxes["x"][3]) / 2
+    lines = [opening.outline.moved(-75, -75).shape.boundary for opening in artwork.openings]
+    assert lines
+    for what, box in boxes.items():
+        told = shapely.box(*((side - across[k % 2]) / 72 * 25.4 for k, side in enumerate(box)))
+        assert shapely.distance(told, lines).min() > 0.1, what
+
+
 _WINCH = """\
 units = "in"
 [panel]

@@ -29,7 +29,9 @@ from legend.length_words import Lengths
 from legend.sentences import capitalised, counted, listed
 from legend.standards import RECOAT_WRINKLES
 from legend.stencil.corner_marks import how_laid
+from legend.stencil.reference_lines import reference_lines
 from legend.stencil.sheet import Cut
+from legend.stencil.splitting import how_joined
 
 #: The title of a step, and how it is done, in paragraphs.
 Told = tuple[str, tuple[str, ...]]
@@ -120,7 +122,14 @@ class Steps:
     def clean(self) -> Told:
         """The metal."""
         clean = "Rub it down, wipe it with solvent, and do not touch the face again."
-        return "Clean the metal", (clean, *self._with_the_discs(on=True))
+        return "Clean the metal", (*self._scribed(), clean, *self._with_the_discs(on=True))
+
+    def _scribed(self) -> Iterator[str]:
+        """The lines that pieces are set off from and that are no edges, which paint would hide."""
+        lines = reference_lines(self.artwork.description.panel)
+        if scribed := [line for line in lines if not line.is_edge]:
+            them = "lines, one upright and one level," if len(scribed) > 1 else "line"
+            yield f"First scribe the centre {them} that the distances under Pieces run from."
 
     def base(self) -> Told:
         """The base coat, on the scrap for the trial as well."""
@@ -180,30 +189,40 @@ class Steps:
     def placing(self) -> Told:
         """The film, or the sheet, on the panel."""
         rest = "mask the rest of the panel with paper"
+        several = len(self.work.placed) != 1
         if not self._film:
+            what = "each piece" if several else "the stencil"
             return "Bolt the stencil on, and hold it flat", (
-                "Bolt each piece to the panel through its holes, finger-tight.",
+                f"Bolt {what} to the panel through its holes, finger-tight.",
+                *self._edge_to_edge(),
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
-        pieces, takes = counted(len(self.work.placed), "piece"), span(self.work.bench.per_piece)
-        each = f"{pieces}, {takes} each, in the order that stands under “Pieces”."
+        takes = span(self.work.bench.per_piece)
+        if several:
+            pieces = counted(len(self.work.placed), "piece")
+            takes = f"{pieces}, {takes} each, in the order that stands under “Pieces”."
+        else:
+            takes = f"One piece, {takes}."
+        card = "through its window in a placement card, " if self.files.cards else ""
+        take = (
+            f"Take {'each' if several else 'it'} up with transfer tape, and lay it down by its "
+            f"distances, under “Pieces”, {card}or by the overlay."
+        )
+        how_else = (*self._edge_to_edge(), *self._by_their_corners(), *self._over_the_plugs())
         if not self._lift_off:
             return "Put the stencil on", (
-                each,
-                "Take each up with transfer tape, and lay it down by the circle and the cross "
-                "lines on its hole.",
-                f"Rub down, peel the tape back flat on itself, and {rest}.",
-                *self._by_their_corners(),
-                *self._over_the_plugs(),
+                takes,
+                take,
+                "The circle on each hole shows that the piece is centred, and so do the cross "
+                f"lines on scribed ones. Rub down, peel the tape back flat on itself, and {rest}.",
+                *how_else,
             )
         return "Put the letters on", (
-            each,
-            "Take each up with transfer tape, and lay it down by its distances from the edges of "
-            "the panel, under “Pieces”, through its window in a placement card, or by the overlay.",
+            takes,
+            take,
             "The disc in each hole shows that the piece is centred: the gap is even all round. "
             "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
-            *self._by_their_corners(),
-            *self._over_the_plugs(),
+            *how_else,
         )
 
     def sealing(self, after: float) -> Told:
@@ -320,6 +339,11 @@ class Steps:
         lengths = self._lengths
         discs = [f"{d.bare.hole} ({disc_in_words(d, lengths)} {lengths.unit})" for d in bare]
         yield f"Stick the bare-metal {called} on: {', '.join(discs)}."
+
+    def _edge_to_edge(self) -> Iterator[str]:
+        """How the parts are laid of what was larger than the stock, where there are any."""
+        if said := how_joined(self.work.pieces, self.artwork.description.stencil):
+            yield said
 
     def _by_their_corners(self) -> Iterator[str]:
         """How pieces are laid that have no hole, where there are any."""

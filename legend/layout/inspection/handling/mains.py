@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
+from legend.description.source import Source
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.cautions import tells_of_danger
@@ -26,16 +27,30 @@ def marked_as_mains(scene: Scene) -> Iterator[Finding]:
     words += [text.text for text in description.text]
     if any(symbol in spelt(text) for symbol in _CAUTIONS for text in words):
         return
+    # What stands on the panel by itself, such as "DANGER 400 V", is said of all that is behind it.
+    if any(tells_of_danger(text.text) for text in description.text):
+        return
+    unmarked: dict[Source, list[Control]] = {}
     for control in description.control:
         if control.mains and not control.note and not _says_mains(control.name):
-            yield Finding(
-                Severity.WARNING,
-                "mains-unmarked",
-                f"The {control.kind} on {control.hole} is at mains voltage, and nothing on the "
-                "panel says so.",
-                control.source,
-                'Give it a note, or set "symbol:dangerous-voltage" by it.',
-            )
+            unmarked.setdefault(control.source, []).append(control)
+    for source, (first, *others) in unmarked.items():
+        yield Finding(
+            Severity.WARNING,
+            "mains-unmarked",
+            f"The {first.kind} on {first.hole} is at mains voltage, and nothing on the panel says "
+            f"so{_as_with(others)}.",
+            source,
+            'Give it a note, or set "symbol:dangerous-voltage" by it.',
+        )
+
+
+def _as_with(others: Sequence[Control]) -> str:
+    """That what is said of one control is so with others, where there are any."""
+    if not others:
+        return ""
+    holes = listed(control.hole for control in others)
+    return f"; so it is with {'those' if others[1:] else 'that'} on {holes}"
 
 
 #: What mains is called on panels, in English, German and French.
@@ -129,15 +144,11 @@ def ratings_in_form(scene: Scene) -> Iterator[Finding]:
             alike.setdefault((*amiss, control.hole if is_to_be else ""), []).append(control)
     for first, *others in alike.values():
         said = _rating_of(first)
-        so = ""
-        if others:
-            holes = listed(control.hole for control in others)
-            so = f"; so it is with {'those' if others[1:] else 'that'} on {holes}"
         whole = _in_form(said)
         yield Finding(
             Severity.NOTE,
             "fuse-form",
-            f"The fuse on {first.hole} says {said!r}: {listed(_amiss(said))}{so}.",
+            f"The fuse on {first.hole} says {said!r}: {listed(_amiss(said))}{_as_with(others)}.",
             first.source,
             f'Write "{whole}".' if whole else 'Write it as on the fuse, such as "T 1 A 250 V".',
             also=tuple(control.source for control in others),
