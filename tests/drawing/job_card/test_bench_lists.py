@@ -312,9 +312,9 @@ def test_centre_lines_are_scribed_before_the_base_coat() -> None:
 @pytest.mark.parametrize("stencil", [{}, THROUGH])
 def test_every_way_to_lay_film_is_told_for_either_method(stencil: dict[str, Any]) -> None:
     told = sections(stencil=stencil)["Sequence of work"]
-    assert "by its distances, under Pieces, through its window in a placement card, or by" in told
+    assert "by its distances, under “Pieces”, through its window in a placement card, or by" in told
     told = sections(stencil=stencil | {"card_size": [20, 20]})["Sequence of work"]
-    assert "lay it down by its distances, under Pieces, or by the overlay." in told
+    assert "lay it down by its distances, under “Pieces”, or by the overlay." in told
 
 
 @pytest.mark.parametrize("stencil", [{}, SHEET])

@@ -129,7 +129,7 @@ class Steps:
         lines = reference_lines(self.artwork.description.panel)
         if scribed := [line for line in lines if not line.is_edge]:
             them = "lines, one upright and one level," if len(scribed) > 1 else "line"
-            yield f"First scribe the centre {them} that the distances under Pieces run from."
+            yield f"First scribe the centre {them} that the distances under “Pieces” run from."
 
     def base(self) -> Told:
         """The base coat, on the scrap for the trial as well."""
