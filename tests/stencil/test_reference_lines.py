@@ -121,7 +121,7 @@ def test_the_sides_stand_on_a_rule_from_the_centre_lines_of_a_round_panel(units:
 @pytest.mark.parametrize("units", ["mm", "in"])
 @pytest.mark.parametrize("datum", _CORNERS)
 def test_so_they_do_where_a_piece_was_split_to_fit_the_stock(units: str, datum: str) -> None:
-    title = {"at": [150.7, 40.3], "text": "BAROMETRIC STATION NORTH", "height": 9}
+    title = {"at": [150.7, 40.3], "text": "BAROMETRIC STATION NORTH", "height": 8.5}
     description = described(
         units,
         panel={"size": [301.3, 80.9], "datum": datum},

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from legend.lettering.faces.face import TextStyle
-from legend.lettering.faces.spacing import clearing_space, profile_of, space_of_stems
+from legend.lettering.faces.spacing import clearing_space, profile_of
 from legend.lettering.outlines.outline import Affine, Outline
 from legend.lettering.strokes.pathdata import read_path
 from legend.lettering.strokes.pen import Ends
@@ -112,13 +112,9 @@ def small_figures(stretch: str) -> Small | None:
 
 
 def small_style(style: TextStyle) -> TextStyle:
-    """The style in which small figures are set: smaller, their strokes a little finer.
-
-    They are no further apart, for their height, than those of the text.
-    """
+    """The style in which small figures are set: smaller, their strokes a little finer."""
     stroke = style.stroke * SMALL_STROKE / SMALL_HEIGHT
-    closer = space_of_stems(style.stroke) - space_of_stems(stroke)
-    return replace(style, height=style.height * SMALL_HEIGHT, stroke=stroke, tracking=closer)
+    return replace(style, height=style.height * SMALL_HEIGHT, stroke=stroke, tracking=0.0)
 
 
 def _small(match: re.Match[str]) -> Small:
