@@ -138,7 +138,9 @@ def _by_scale(artwork: Artwork, part: str, scale: Scale) -> Setting:
     check = "At the right stop the pointer stands "
     check += _at_a_stop(right - marks.last_at, marks.last, right, "past")
     if scale.sweep is None:
-        check += f" Nobody said how far the shaft turns: {turned_by(sweep)} is assumed."
+        check += (
+            f" The description does not say how far the shaft turns: {turned_by(sweep)} is assumed."
+        )
     return Setting(part, how, check, _dial(left, left, right, both))
 
 
