@@ -7,6 +7,7 @@ face lacks is taken from the built-in face, and a note says so; nothing is ever 
 from __future__ import annotations
 
 import itertools
+import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,22 +20,17 @@ from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
     Face,
+    Featured,
     Letter,
     LetteringError,
     Line,
     TextStyle,
     Weighted,
 )
+from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.superiors import (
-    RAISED_FOOT,
-    RAISED_HEIGHT,
-    has_raised,
-    ordinary,
-    raised_stretches,
-    raised_style,
-)
+from legend.lettering.superiors import stretches_of, with_fractions
 from legend.lettering.symbol_names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
@@ -122,7 +118,7 @@ def line_pitch(text: str, style: TextStyle) -> float:
 
 def _as_set(text: str, style: TextStyle) -> str:
     """The text with its symbols under their names, in the case in which it is set."""
-    words = spelt(text)
+    words = with_fractions(spelt(text))
     return in_capitals(words) if style.case == "capitals" else words
 
 
@@ -179,6 +175,15 @@ class _SetLine:
         boxes = [letter.outline.bounds for letter in self.letters if letter.outline]
         return min(box[0] for box in boxes), max(box[2] for box in boxes)
 
+    def upright(self, lean: float) -> _SetLine:
+        """The same, if its letters lean over so far for their height, as if they did not."""
+        if not lean:
+            return self
+        to_upright = (1.0, 0.0, -lean, 1.0, 0.0, 0.0)
+        return _SetLine(
+            tuple(Letter(each.text, each.outline.transformed(to_upright)) for each in self.letters)
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class _Run:
@@ -187,11 +192,12 @@ class _Run:
     words: str
     style: TextStyle
     is_symbol: bool = False
-    is_raised: bool = False
+    feature: str = ""
+    small: Small | None = None
 
     def set(self, text: str) -> _SetLine:
-        if self.is_raised:
-            return self._raised(text)
+        if self.small:
+            return self._of_small_figures(self.small, text)
         if self.is_symbol:
             from legend.lettering.symbols import symbol
 
@@ -199,23 +205,32 @@ class _Run:
                 f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))
             )
             return _SetLine((letter,))
-        return _of_face(self.style.face.set_line(self.words.strip(), self.style), self.style, text)
+        words, style = self.words.strip(), self.style
+        if self.feature and isinstance(style.face, Featured):
+            return _of_face(style.face.set_line(words, style, self.feature), style, text)
+        return _of_face(style.face.set_line(words, style), style, text)
 
-    def _raised(self, text: str) -> _SetLine:
-        """Figures one size smaller and raised, each by the name of the raised one."""
-        style = raised_style(self.style)
-        small = _of_face(style.face.set_line(ordinary(self.words), style), style, text)
-        letters = [
-            Letter(raised, letter.outline)
-            for raised, letter in zip(self.words, small.letters, strict=True)
+    def _of_small_figures(self, small: Small, text: str) -> _SetLine:
+        """Figures made smaller, as one letter by the name of what is written."""
+        style = small_style(self.style)
+        lines = [_of_face(style.face.set_line(line, style), style, text) for line in small.lines]
+        gathered = [
+            Outline.gathered([letter.outline for letter in line.letters if letter.outline])
+            for line in lines
         ]
-        return _SetLine(tuple(_moved(letters, 0.0, RAISED_FOOT * self.style.height)), small.notes)
+        lean = math.tan(math.radians(style.slope))
+        solidus = Solidus(
+            self.style.height, _in_keeping(self.style, style.face).stroke, lean, style.ends
+        )
+        letter = Letter(self.words, small.composed(gathered, solidus))
+        return _SetLine((letter,), tuple(note for line in lines for note in line.notes))
 
 
 def _set_line(line: str, style: TextStyle, text: str) -> _SetLine:
     """One line, whatever it is made of: words, symbols, letters of the built-in face."""
-    if "symbol:" not in line and not has_raised(line, style.face):
-        whole = style.face.set_line(line, style)
+    stretches = stretches_of(line, style.face)
+    if "symbol:" not in line and all(stretch.is_plain for stretch in stretches):
+        whole = style.face.set_line("".join(stretch.words for stretch in stretches), style)
         if not whole.missing:
             return _of_face(whole, style, text)
     if PARTED.search(line):
@@ -248,16 +263,19 @@ def _of_face(line: Line, style: TextStyle, text: str) -> _SetLine:
 
 
 def _runs_of_words(words: str, style: TextStyle, text: str, notes: list[str]) -> list[_Run]:
-    """The words as runs of the face, raised figures by themselves."""
+    """The words as runs of the face, small figures by themselves."""
     runs: list[_Run] = []
-    for stretch, is_raised in raised_stretches(words, style.face):
-        of_stretch = ordinary(stretch) if is_raised else stretch
-        lettered = _runs_of_letters(of_stretch, style, text, notes)
-        if is_raised and lettered:
+    for stretch in stretches_of(words, style.face):
+        if stretch.feature:
+            runs.append(_Run(stretch.words, style, feature=stretch.feature))
+        elif stretch.small:
+            figures = "".join(stretch.small.lines)
+            lettered = _runs_of_letters(figures, style, text, notes)
             lacking = any(run.style.face is not style.face for run in lettered)
-            face = lettered[-1].style if lacking else style
-            lettered = [_Run(stretch, face, is_raised=True)]
-        runs += lettered
+            of_figures = lettered[-1].style if lacking else style
+            runs.append(_Run(stretch.words, of_figures, small=stretch.small))
+        else:
+            runs += _runs_of_letters(stretch.words, style, text, notes)
     return runs
 
 
@@ -301,6 +319,7 @@ def _side_by_side(
     found = list(notes)
     if reads_leftwards("".join(run.words for run in runs if not run.is_symbol)):
         runs = runs[::-1]
+    lean = math.tan(math.radians(style.slope))
     right: float | None = None
     spaced = False
     for run in runs:
@@ -308,8 +327,9 @@ def _side_by_side(
         part = run.set(text)
         found += part.notes
         if part.inked:
-            start, end = part.extent
-            apart = _gap(style, spaced) * (RAISED_HEIGHT if run.is_raised and not spaced else 1)
+            start, end = part.upright(lean).extent
+            is_small = bool(run.small or run.feature) and not spaced
+            apart = _gap(style, spaced) * (SMALL_HEIGHT if is_small else 1)
             dx = 0.0 if right is None else right + apart - start
             letters += _moved(part.letters, dx, 0.0)
             right = end + dx
@@ -321,6 +341,7 @@ def _side_by_side(
 @lru_cache(maxsize=256)
 def _gap(style: TextStyle, spaced: bool) -> float:
     """What stands between two capitals of the face, or between two words of them, ink to ink."""
+    style = replace(style, slope=0.0)
     pair = style.face.set_line("H H" if spaced else "HH", style)
     if pair.missing:
         gap = ISO_B_BETWEEN_WORDS if spaced else ISO_B_BETWEEN_CHARACTERS

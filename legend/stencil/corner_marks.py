@@ -20,6 +20,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Stencil
 from legend.description.tables.stock import StockLimits
@@ -37,19 +38,21 @@ _ARMS, _WIDTH = (6.0, 4.0, 2.5), 0.6
 _CLEAR = 0.5
 
 
-def corner_marks(piece: UncutPiece, step: float, limits: StockLimits) -> tuple[Outline, ...]:
+def corner_marks(
+    piece: UncutPiece, panel: BaseGeometry, step: float, limits: StockLimits
+) -> tuple[Outline, ...]:
     """Two right angles inside two corners of a piece, clear of all that is on it; or none.
 
-    Those at the foot are preferred, then those at the head, the left and the right; with arms as
-    long as there is room for. None come where the margin is too narrow for them. `step` is that of
-    a rule, mm.
+    They lie on the panel, over whose edge a box may reach where that is round. Those at the foot
+    are preferred, then those at the head, the left and the right; with arms as long as there is
+    room for. None come where the margin is too narrow for them. `step` is that of a rule, mm.
     """
     inset = step * math.ceil(limits.gap / step - 1e-6)
     width = max(_WIDTH, limits.stroke)
     taken = [mark.outline.shape for mark in piece.marks]
     taken += [mark.shape for mark in piece.registration]
     tree = shapely.STRtree(taken)
-    room = piece.edge.shape.buffer(1e-6 - limits.gap, join_style="mitre")
+    room = piece.edge.shape.buffer(1e-6 - limits.gap, join_style="mitre").intersection(panel)
     for arm in _ARMS:
         for side in _outer_sides(piece.edge):
             pair = _angles(side, inset, width, arm)

@@ -1,7 +1,8 @@
 """List what is lifted from the paint, mark by mark: every piece of film that lies loose by itself.
 
 That is the film of lift-off work: the letters with their dots and accents, the graduations, the
-lines, and the discs that kept metal bare. What touches is one piece, and what is bridged several.
+lines, and the discs and plugs that kept metal bare. What touches is one piece, and what is bridged
+several.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from legend.layout.artwork import Artwork, Mark, Role
-from legend.lettering.outlines.outline import Box, Outline
+from legend.lettering.outlines.outline import Box
 from legend.stencil.contours import parts
 from legend.stencil.mark_owners import owners_at
 from legend.stencil.sheet import Cut, Piece
@@ -27,20 +28,21 @@ class Loose(StrEnum):
     LETTER = "letter"
     DOT = "dot or accent"
     GRADUATION = "graduation"
-    FRAME = "frame"
+    LINE = "line"
     RULE = "rule"
     SIGN = "part of a sign"
     DISC = "disc"
+    PLUG = "plug"
 
 
-_OF_LINES = {Role.GRADUATION: Loose.GRADUATION, Role.FRAME: Loose.FRAME, Role.RULE: Loose.RULE}
+_OF_LINES = {Role.GRADUATION: Loose.GRADUATION, Role.FRAME: Loose.LINE, Role.RULE: Loose.RULE}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lifted:
-    """What is lifted of one mark, or of one disc that kept metal bare: so many pieces of each sort.
+    """What is lifted of a mark, or of a disc or plug that kept metal bare: so many of each sort.
 
-    `mark` is None for a disc; `owner` is the hole that it belongs to, or "". `box` is on the panel.
+    `mark` is None for such; `owner` is the hole that it belongs to, or "". `box` is on the panel.
     """
 
     mark: Mark | None
@@ -77,12 +79,11 @@ def loose_film(artwork: Artwork, pieces: Iterable[Piece]) -> list[Lifted]:
             Lifted(mark, mark.owner, mark.outline.bounds, _sorts(mark, of[id(mark)]))
             for mark in marks
         ),
-        *(_disc(disc.bare.hole, disc.outline) for disc in artwork.bare_discs),
+        *(
+            Lifted(None, disc.bare.hole, disc.outline.bounds, {Loose(disc.what): 1})
+            for disc in artwork.bare_discs
+        ),
     ]
-
-
-def _disc(hole: str, outline: Outline) -> Lifted:
-    return Lifted(None, hole, outline.bounds, {Loose.DISC: 1})
 
 
 def _sorts(mark: Mark, found: Mapping[str, int]) -> dict[Loose, int]:

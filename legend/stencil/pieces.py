@@ -78,7 +78,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
     for members, edge in pieces:
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
-        piece = _joined(fitted, limits, [units[i] for i in members], edge, within)
+        in_turn = [members[i] for i in reading_order(extents[members].tolist())]
+        piece = _joined(fitted, limits, [units[i] for i in in_turn], edge, within)
         whole.append(_with_corner_marks(piece, artwork, limits))
     splits = [split(each, stencil, limits, sizes) for each in whole]
     parts = [_with_corner_marks(part, artwork, limits) for each in splits for part in each.parts]
@@ -227,7 +228,7 @@ def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits)
     if laid_by or piece.bare or description.stencil.stock == "sheet":
         return piece
     step = BOX_STEP[description.units]
-    return replace(piece, corner_marks=corner_marks(piece, step, limits))
+    return replace(piece, corner_marks=corner_marks(piece, artwork.panel.shape, step, limits))
 
 
 def _clear(found: list[Outline], marks: Sequence[Mark], gap: float) -> Iterator[Outline]:

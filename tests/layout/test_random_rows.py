@@ -86,10 +86,15 @@ def named(artwork: Artwork) -> dict[tuple[str, str, str], Mark]:
 
 
 def distances(artwork: Artwork, mark: Mark, dx: float, dy: float) -> tuple[float, float]:
-    """How far a legend would stand from its own part, and from the nearest of another's, mm."""
+    """How far a legend would stand from its own, and from the nearest of another's parts, mm.
+
+    Its own are its part and the rest of that part's legends, among which it is read as one.
+    """
     shape = mark.outline.moved(dx, dy).shape
     parts = [cover for cover in artwork.keep_outs if cover.fitted]
     own = [shape.distance(part.shape) for part in parts if part.owner == mark.owner]
+    family = (each for each in artwork.marks if each.owner == mark.owner and each is not mark)
+    own += [shape.distance(each.outline.shape) for each in family]
     others = [shape.distance(part.shape) for part in parts if part.owner != mark.owner]
     return min(own), min(others, default=math.inf)
 

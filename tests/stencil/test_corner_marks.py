@@ -113,3 +113,14 @@ def test_how_they_are_laid_is_told_in_the_units_of_the_panel() -> None:
     assert told.endswith("Leave the film in them as it is.")
     alone = titled(text=[], rule=[])
     assert how_laid(pieces(alone), alone.description.stencil, Lengths("mm")) == ""
+
+
+def test_they_lie_on_a_round_panel_though_the_box_does_not() -> None:
+    text = {"around": "A", "text": "NO MORE THAN 4 A", "radius": 70, "angle": 180}
+    panel = {"outline": {"diameter": 150}, "datum": "centre"}
+    holes = {"A": {"at": [0, 0], "drill": 9.5}}
+    artwork = titled(panel=panel, holes=holes, control=[], rule=[], text=[text])
+    (piece,) = pieces(artwork)
+    assert not artwork.panel.shape.contains(piece.edge.shape)
+    assert len(piece.corner_marks) == 2
+    assert all(artwork.panel.shape.contains(mark.shape) for mark in piece.corner_marks)

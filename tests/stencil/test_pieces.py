@@ -123,9 +123,22 @@ def test_a_piece_has_corners_where_a_rectangle_would_be_in_the_way() -> None:
         ("D", (70, 18, 100, 22)),
     ]
     pieces = gathered(by_hand([(k, (150 + 9 * n, 80), 1) for n, k in enumerate("ABCD")], bars))
-    assert sorted(piece.owners for piece in pieces) == [("A", "B"), ("C",), ("D",)]
+    assert sorted(piece.owners for piece in pieces) == [("B", "A"), ("C",), ("D",)]
     (both,) = (piece for piece in pieces if len(piece.owners) == 2)
     assert len(both.edge.contours[0].points) > 4
+
+
+def test_the_controls_of_a_joined_piece_are_told_as_one_reads() -> None:
+    """From the left in a row, though the one in the middle was drilled a little higher."""
+    bars = [
+        ("R", (59.5, 20, 80, 24)),
+        ("M", (40, 20.4, 59, 24.4)),
+        ("L", (20, 20, 39.5, 24)),
+        ("OVER", (20, 25, 80, 29)),
+    ]
+    holes = [(hole, (150 + 9 * n, 80), 1.0) for n, (hole, _) in enumerate(bars)]
+    (piece,) = gathered(by_hand(holes, bars))
+    assert piece.owners == ("OVER", "L", "M", "R")
 
 
 @pytest.mark.parametrize(("units", "step"), [("mm", 0.5), ("in", 25.4 / 32)])

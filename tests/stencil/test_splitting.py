@@ -399,7 +399,7 @@ def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
         "panel": {"size": [200, 200]},
         "holes": {"A": {"at": [100, 100], "drill": 9.5}},
         "control": [dial],
-        "lettering": {"height": 5},
+        "lettering": {"height": 4.5},
         "stencil": {"stock_size": [70, 200]},
     }
     findings = cut(lay_out(Description.model_validate(panel))).findings

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from legend.description.tables.description import Group
 from legend.drawing.job_card.plan.time_words import about, elapsed, span, whole
 from legend.drawing.job_card.plan.work import Work
 from legend.drawing.placing.piece_places import goes_on_first
@@ -116,16 +117,20 @@ def lifting_rows(artwork: Artwork, work: Work) -> Iterator[Row]:
     """What is lifted, from the left and from the top, with the time by which it is done."""
     lift_off = artwork.description.stencil.method == "lift-off"
     done = 0
-    for place, items in _lift_off_places(artwork, work) if lift_off else _film_places(work):
+    for place, items in (
+        _lift_off_places(artwork, work) if lift_off else _film_places(artwork, work)
+    ):
         done += sum(item.count for item in items)
         yield Row(place, tuple(items), elapsed(whole(done * work.bench.per_mark)))
 
 
-def _film_places(work: Work) -> Iterator[tuple[str, list[Item]]]:
+def _film_places(artwork: Artwork, work: Work) -> Iterator[tuple[str, list[Item]]]:
     """Each piece of a stencil of film, and its islands."""
+    bare = {disc.bare.hole: disc.what for disc in artwork.bare_discs}
     for piece in work.pieces:
         small = len(work.small.get(piece.number, ()))
-        items = [Item("bare-metal disc" if goes_on_first(piece) else "film", 1)]
+        first = goes_on_first(piece)
+        items = [Item(f"bare-metal {bare[piece.owners[0]]}" if first else "film", 1)]
         items += [Item("island" if small == 1 else "islands", small)] if small else []
         yield f"{piece.number}. {spoken(piece.name)}", items
 
@@ -151,9 +156,9 @@ def _lift_off_places(artwork: Artwork, work: Work) -> Iterator[tuple[str, list[I
         if not owner and mark and mark.group is not None:
             place = f"Group {spoken(groups[mark.group].name)}".strip()
         if named and not owner and named[-1][0] == place:
-            named[-1][1].extend(_items(members))
+            named[-1][1].extend(_items(members, groups))
         else:
-            named.append((place, list(_items(members))))
+            named.append((place, list(_items(members, groups))))
     yield from named
 
 
@@ -165,7 +170,7 @@ def _sort(each: Lifted) -> str:
     return sorts.get(each.mark.role, "Words")
 
 
-def _items(members: Sequence[Lifted]) -> Iterator[Item]:
+def _items(members: Sequence[Lifted], groups: Sequence[Group]) -> Iterator[Item]:
     """The marks of one place: of a scale each sort as one, then the words as one reads.
 
     Positions stand in their own order, clockwise or from above.
@@ -185,15 +190,15 @@ def _items(members: Sequence[Lifted]) -> Iterator[Item]:
         in_turn = alike[0].mark is not None and alike[0].mark.role is Role.POSITION
         order = range(len(alike)) if in_turn else reading_order([_box(each) for each in alike])
         for index in order:
-            yield Item(_called(alike[index]), alike[index].count)
+            yield Item(_called(alike[index], groups), alike[index].count)
 
 
-def _called(each: Lifted) -> str:
+def _called(each: Lifted, groups: Sequence[Group]) -> str:
     if each.mark is None:
-        return "bare-metal disc"
+        return f"bare-metal {next(iter(each.pieces))}"
     if each.mark.text:
         return spoken(each.mark.text.replace("\n", " "))
-    return f"{each.mark.role}{'s' if each.count > 1 else ''}"
+    return str(each.mark.role) if each.mark.group is None else groups[each.mark.group].style
 
 
 def _box(each: Lifted) -> Box:

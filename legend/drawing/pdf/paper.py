@@ -36,6 +36,9 @@ LEFT_STRIP, BOTTOM_STRIP, TOP_STRIP = 13.0, 15.0, 11.0
 #: How much further a drawing without strips may reach to a side, mm, where it leaves so much for
 #: bars and notes.
 _ROUND, _FOR_BARS = 11.0, 24.0
+#: How far it reaches to the right and up at least, mm, where the paper has that: so much of the
+#: mark at the corner that is measured from stands out of it.
+_FOR_DATUM = 1.8
 #: The least room for the drawing that a paper must have both ways, mm: the bars need it.
 _LEAST_ROOM = 104.0
 #: From the ends of the drawing to the outermost join marks, mm.
@@ -220,15 +223,17 @@ def _without_strips(size: Size, extent: Box, room: Size) -> Tiling:
     """The drawing on one sheet that has no room for strips: as far right and up as it can be.
 
     So what is left of the sheet is left at the left and below, where bars look for room. The
-    drawing may reach into it, for the datum; and to the right and up where there is plenty.
+    drawing may reach into it, for the datum; and a little to the right and up, or where there is
+    plenty more.
     """
     x0, y0, x1, y1 = extent
     width, height = _inset(room, LEAST_EDGE)
     free = (width - (x1 - x0), height - (y1 - y0))
-    before = [min(each, _ROUND) for each in free]
+    least = [min(each / 2, _FOR_DATUM) for each in free]
+    before = [min(each - less, _ROUND) for each, less in zip(free, least, strict=True)]
     after = [
-        min(max(each - more - _FOR_BARS, 0.0) / 2, _ROUND)
-        for each, more in zip(free, before, strict=True)
+        max(less, min((each - more - _FOR_BARS) / 2, _ROUND))
+        for each, more, less in zip(free, before, least, strict=True)
     ]
     view = (x0 - before[0], y0 - before[1], x1 + after[0], y1 + after[1])
     at_x, at_y = (

@@ -34,6 +34,9 @@ _SAME = 1e-6
 _ROOM_FOR_ARROWS = 1.4
 #: How far centre lines, and lines that are measured from, reach beyond, in heights of the figures.
 _BEYOND = 0.7
+#: A piece is drawn smaller so many times, until it fits with what stands beside it: arrows go
+#: outside a way that gets too short for them.
+_ROUNDS = 4
 #: The height of small words, in heights of the figures.
 _SMALL = 0.72
 
@@ -69,12 +72,12 @@ def piece_picture(
     """
     drawn = _Drawn(artwork, place, size.figures)
     scale = drawn.scale = size.scale
-    for _ in range(2):  # what stands beside the piece does not grow with it
+    for _ in range(_ROUNDS):  # what stands beside the piece does not grow with it
         left, top, right, bottom = drawn.sketch().bounds
         wide, high = drawn.extent
         room = size.width - (right - left) + wide, size.height - (bottom - top) + high
         fits = min(max(room[k], size.figures) / (drawn.extent[k] / scale) for k in (0, 1))
-        scale = drawn.scale = min(size.scale, fits)
+        scale = drawn.scale = min(scale, fits)
     return Picture(drawn.sketch().svg(_told(place), unit), scale)
 
 

@@ -6,11 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Group
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls.controls import ring_of
 from legend.layout.ground import Ground
+from legend.layout.groups.groups_apart import apart
 from legend.layout.groups.groups_in_line import in_line
 from legend.layout.styles import Styles, gap
 from legend.length_words import Lengths
@@ -26,6 +28,9 @@ from legend.sentences import listed
 _PADDING = 0.75
 _CORNER = 0.6
 _DROP = 0.8
+#: What a name that is let into a line leaves of it on either side at least, in the same heights:
+#: more than a corner, so that a frame stays one. Common practice, no source.
+_STUB = 0.8
 #: A group without a name is told by so many of its holes.
 _FEW = 4
 
@@ -47,6 +52,8 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
     for mark in before:
         shapes.setdefault(mark.owner, []).append(mark.outline.bounds)
     boxes: dict[int, Box] = {}
+    contents: dict[int, Box] = {}
+    least = {i: _least_width(group, styles) for i, group in enumerate(groups)}
     for index in sorted(range(len(groups)), key=lambda i: len(groups[i].holes)):
         group = groups[index]
         inside = [box for hole in group.holes for box in shapes.get(hole, [])]
@@ -58,7 +65,12 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
         strangers = [
             box for owner, theirs in shapes.items() if owner not in group.holes for box in theirs
         ]
-        boxes[index] = _box_round(inside, strangers, style.height, group)
+        contents[index] = _bounds(inside)
+        boxes[index] = _box_round(
+            contents[index], strangers, style.height, group, least[index], ground.panel.shape
+        )
+    spaces = gap(style.height) + width, gap(0.0) + width
+    boxes = apart(groups, boxes, contents, least, spaces, gap(style.height))
     boxes = in_line(groups, boxes, {each.id: each.nominal for each in ground.openings})
     for index, group in enumerate(groups):
         for mark in _lay(group, boxes[index], styles, width):
@@ -93,23 +105,55 @@ def _half_of_name(group: Group, height: float) -> float:
     return height / 2 if group.name.strip() else 0.0
 
 
-def _box_round(inside: list[Box], strangers: list[Box], height: float, group: Group) -> Box:
+def _bounds(boxes: list[Box]) -> Box:
+    x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*boxes, strict=True))).tolist()
+    return x0, y0, x1, y1
+
+
+def _least_width(group: Group, styles: Styles) -> float:
+    """How broad the line of a group must be, mm, so that its name leaves some on either side."""
+    style = styles["group"]
+    if group.style not in ("frame", "bracket") or not group.name.strip():
+        return 0.0
+    left, _, right, _ = set_text(group.name, style).outline.bounds
+    return right - left + 2 * (gap(style.height) + _STUB * style.height)
+
+
+def _box_round(
+    contents: Box,
+    strangers: list[Box],
+    height: float,
+    group: Group,
+    least_width: float,
+    panel: BaseGeometry,
+) -> Box:
     """The box a group's line runs along: as roomy as it can be without meeting a stranger.
 
     The line draws closer round its controls before it would cut through another legend, but
-    no closer than the gap; what it then still meets is found by the inspection.
+    no closer than the gap; what it then still meets is found by the inspection. Where there is
+    room on the panel it is broad enough for its name.
     """
-    x0, y0, x1, y1 = shapely.total_bounds(shapely.box(*zip(*inside, strict=True))).tolist()
+    x0, y0, x1, y1 = contents
     name = _half_of_name(group, height)
     others = shapely.box(*zip(*strangers, strict=True)) if strangers else []
     roomiest = max(_PADDING * height, gap(height))
     for space in (roomiest, (roomiest + gap(height)) / 2, gap(height)):
         box = _with_its_name((x0 - space, y0 - space, x1 + space, y1 + space), group, name)
-        line = shapely.box(*box).exterior
-        if not shapely.dwithin(others, line, gap(height)).any():
-            return box
+        broad = shapely.box(*_broadened(box, least_width))
+        on_panel = panel.contains(broad.buffer(gap(height)))
+        for each in (broad, shapely.box(*box)) if on_panel else (shapely.box(*box),):
+            if not shapely.dwithin(others, each.exterior, gap(height)).any():
+                x0, y0, x1, y1 = each.bounds
+                return x0, y0, x1, y1
     box = (x0 - roomiest, y0 - roomiest, x1 + roomiest, y1 + roomiest)
     return _with_its_name(box, group, name)
+
+
+def _broadened(box: Box, least: float) -> Box:
+    """A box at least so broad, mm, about the same middle."""
+    x0, y0, x1, y1 = box
+    more = max(least - (x1 - x0), 0.0) / 2
+    return x0 - more, y0, x1 + more, y1
 
 
 def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]:

@@ -99,6 +99,19 @@ class Face(Protocol):
 
 
 @runtime_checkable
+class Featured(Face, Protocol):
+    """A face with forms of its characters by OpenType features, as `frac` or `sups`."""
+
+    def forms(self, text: str, feature: str) -> bool:
+        """Whether the feature gives another form to every character of a text."""
+        ...
+
+    def set_line(self, text: str, style: TextStyle, feature: str = "") -> Line:
+        """The letters of one line, as of every face, in the forms of a feature."""
+        ...
+
+
+@runtime_checkable
 class Weighted(Protocol):
     """A face whose strokes have a width of their own, whatever the style says."""
 

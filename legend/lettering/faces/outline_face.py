@@ -19,6 +19,7 @@ import uharfbuzz as hb
 
 from legend.lettering.directions import visual_runs
 from legend.lettering.faces.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.small_figures import SOLIDUS
 from legend.lettering.faces.web_font import TooLongError, is_web_font, unpacked
 from legend.lettering.outlines.boolean import TangleError, cleaned, joined
 from legend.lettering.outlines.excessive import why_not
@@ -71,8 +72,21 @@ class OutlineFace:
                 return breadth / _KEPT_HEIGHT
         return USUAL_STROKE
 
-    def set_line(self, text: str, style: TextStyle) -> Line:
-        """The letters of one line as HarfBuzz places them.
+    def forms(self, text: str, feature: str) -> bool:
+        """Whether a feature of the font gives another form to every character of a text."""
+        without = {"frac": False, "numr": False, "dnom": False}  # those HarfBuzz turns on itself
+        plain, formed = (
+            [glyph.id for cluster in self._shaped(text, on) for glyph in cluster.glyphs]
+            for on in (without, {feature: True})
+        )
+        same = (one == other for one, other in zip(plain, formed, strict=False))
+        is_slash = [character == SOLIDUS for character in text]
+        if 0 in formed or len(formed) != len(plain) or len(plain) != len(text):
+            return False
+        return all(slash or not kept for kept, slash in zip(same, is_slash, strict=True))
+
+    def set_line(self, text: str, style: TextStyle, feature: str = "") -> Line:
+        """The letters of one line as HarfBuzz places them, in the forms of a feature.
 
         `style.stroke` and `style.ends` are the font's own business. Where letters are
         tracked, ligatures are not formed.
@@ -83,7 +97,10 @@ class OutlineFace:
         missing: list[str] = []
         flattened = False
         pen = 0.0
-        for cluster in self._shaped(text, style.tracking != 0) if text else ():
+        features = {"liga": False, "clig": False} if style.tracking else {}
+        if feature:
+            features[feature] = True
+        for cluster in self._shaped(text, features) if text else ():
             if letters or missing:
                 pen += style.tracking * style.height
             placed: list[Outline] = []
@@ -105,7 +122,7 @@ class OutlineFace:
             letters.append(Letter(cluster.text, ink.outline))
         return Line(tuple(letters), pen, tuple(dict.fromkeys(missing)), flattened)
 
-    def _shaped(self, text: str, tracked: bool) -> Iterator[_Cluster]:
+    def _shaped(self, text: str, features: Mapping[str, bool]) -> Iterator[_Cluster]:
         """The glyphs of the text, from left to right, with the characters they stand for."""
         for run, direction in visual_runs(text):
             buffer = hb.Buffer()
@@ -114,7 +131,7 @@ class OutlineFace:
             buffer.language = _LANGUAGE
             buffer.guess_segment_properties()
             try:
-                hb.shape(self._font, buffer, {"liga": False, "clig": False} if tracked else None)
+                hb.shape(self._font, buffer, dict(features))
             except (MemoryError, hb.HarfBuzzError):  # its rules make letters without end
                 raise FaceError(
                     f"The face {self._name!r} is damaged: its rules for setting {run!r} have no "

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -15,6 +16,14 @@ from pathlib import Path
 import numpy as np
 
 from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.small_figures import (
+    SMALL_FORMS,
+    SOLIDUS,
+    Solidus,
+    small_figures,
+    small_style,
+    stretches,
+)
 from legend.lettering.faces.spacing import (
     NOTHING_KEPT_CLEAR,
     Profile,
@@ -22,6 +31,7 @@ from legend.lettering.faces.spacing import (
     clearing_space,
     profile_of,
     space_between,
+    stands_clear,
 )
 from legend.lettering.faces.svg_font import read_svg_font
 from legend.lettering.outlines.boolean import Combined, TangleError
@@ -33,7 +43,6 @@ from legend.lettering.strokes.skeleton import Skeleton, sampled, transformed
 from legend.lettering.strokes.stroking import Ink, inked
 from legend.limits import MOST_POINTS_OF_A_LETTER as MOST_POINTS
 from legend.standards import (
-    ISO_B_BETWEEN_CHARACTERS,
     ISO_B_BETWEEN_WORDS,
     ISO_HEIGHTS,
     LEAST_LETTER_SPACE,
@@ -82,7 +91,12 @@ class StrokeFace:
 
     def has(self, character: str) -> bool:
         """Whether the face can draw this character, marks and all, from its parts if need be."""
-        return character in _SPACES or self._parts(character) is not None
+        return character in _SPACES or self._parts(character) is not None or self._small(character)
+
+    def draws(self, text: str) -> bool:
+        """Whether the face has a glyph of its own for every character of a text; fractions with a
+        slash are always put together."""
+        return SOLIDUS not in text and all(character in self._paths for character in text)
 
     def set_line(self, text: str, style: TextStyle) -> Line:
         """The letters of one line, spaced by their shapes.
@@ -97,10 +111,10 @@ class StrokeFace:
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
-        edge = ISO_B_BETWEEN_CHARACTERS / 2  # the right edge of the ink so far
+        edge = cut.rhythm.stems / 2  # the right edge of the ink so far
         pen, gap, before = 0.0, 0.0, ""
         kept_clear = NOTHING_KEPT_CLEAR
-        for character in _with_marks(text):
+        for character in self._characters(text):
             if character in _SPACES:
                 gap += _SPACES[character] * ISO_B_BETWEEN_WORDS
                 gap += style.tracking if letters else 0.0
@@ -108,7 +122,8 @@ class StrokeFace:
                 before, kept_clear = "", NOTHING_KEPT_CLEAR
                 continue
             if not self.has(character):
-                missing += [part for part in character if not self.has(part)] or [*character]
+                lacking = [part for part in character if not self.has(part)]
+                missing += character if small_figures(character) or not lacking else lacking
                 continue
             profile = cut.glyph(character).profile
             drawn = cut.drawn(character, height)
@@ -121,7 +136,7 @@ class StrokeFace:
             flattened |= drawn.flattened
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
-        advance = (edge + gap + ISO_B_BETWEEN_CHARACTERS / 2) * height
+        advance = (edge + gap + cut.rhythm.stems / 2) * height
         return Line(tuple(letters), advance, tuple(dict.fromkeys(missing)), flattened)
 
     def skeleton(self, character: str) -> Skeleton:
@@ -145,12 +160,28 @@ class StrokeFace:
 
     # --- Letters from parts ---
 
+    def _characters(self, text: str) -> Iterator[str]:
+        """The characters of a text, each with the marks that are set on it, and stretches of small
+        figures that are set as one, where the face has not drawn each."""
+        for stretch, small in stretches(unicodedata.normalize("NFC", text)):
+            if small and not self.draws(stretch):
+                yield stretch
+            else:
+                yield from _with_marks(stretch)
+
+    def _small(self, stretch: str) -> bool:
+        """Whether it is small figures that the face has the ordinary ones for."""
+        small = small_figures(stretch)
+        return small is not None and self.draws("".join(small.lines))
+
     def _parts(self, character: str) -> str | None:
         """The glyphs that make up a character: itself, or a letter and its marks."""
         if character in self._paths:
             return character
         parts = unicodedata.normalize("NFD", character)
-        if len(parts) < 2 or any(part not in self._paths for part in parts):
+        if len(parts) < 2 or not all(map(unicodedata.combining, parts[1:])):
+            return None
+        if any(part not in self._paths for part in parts):
             return None
         dotless = _DOTLESS.get(parts[0], "")
         if dotless in self._paths and unicodedata.combining(parts[1]) == ABOVE:
@@ -224,7 +255,9 @@ class _Manner:
 
 @dataclass(frozen=True, slots=True)
 class _Glyph:
-    ink: Ink
+    """A letter in capital heights; small figures have no ink of one pen."""
+
+    ink: Ink | None
     profile: Profile
 
 
@@ -241,44 +274,78 @@ class _Cut:
 
     def glyph(self, character: str) -> _Glyph:
         if character not in self._glyphs:
-            manner = self._manner
-            skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
-            try:
-                ink = inked(skeleton, manner.stroke, manner.ends, manner.largest)
-                drawn = ink.outline(_MEASURED_AT)
-            except TangleError as error:
-                raise self._face._no_letter(character, str(error)) from None
+            ink = None if self._face._parts(character) is None else self._inked(character)
+            drawn = self._outlined(character, ink, _MEASURED_AT)
             self._drawn[character, _MEASURED_AT] = drawn
             rings = [ring / _MEASURED_AT for ring in drawn.outline.rings]
-            self._glyphs[character] = _Glyph(ink, profile_of(rings, self._least))
+            profile = profile_of(rings, self._least, self._lean)
+            self._glyphs[character] = _Glyph(ink, profile)
         return self._glyphs[character]
 
     def drawn(self, character: str, height: float) -> Combined:
         """The outline of a character, and whether it had to be made of straight lines."""
         key = (character, height)
         if key not in self._drawn:
-            self._drawn[key] = self.glyph(character).ink.outline(height)
+            self._drawn[key] = self._outlined(character, self.glyph(character).ink, height)
         _ = self._drawn[key].outline.shape  # flattened once, and moved with every letter
         return self._drawn[key]
+
+    def _inked(self, character: str) -> Ink:
+        manner = self._manner
+        skeleton = transformed(self._face.skeleton(character), self._affine(manner.stroke))
+        try:
+            return inked(skeleton, manner.stroke, manner.ends, manner.largest)
+        except TangleError as error:
+            raise self._face._no_letter(character, str(error)) from None
+
+    def _outlined(self, character: str, ink: Ink | None, height: float) -> Combined:
+        if ink is None:
+            return self._of_figures(character, height)
+        try:
+            return ink.outline(height)
+        except TangleError as error:
+            raise self._face._no_letter(character, str(error)) from None
+
+    def _of_figures(self, character: str, height: float) -> Combined:
+        """A stretch of small figures, set from ordinary ones."""
+        small = small_figures(character)
+        assert small is not None  # nothing else is without a path
+        manner = self._manner
+        style = small_style(
+            TextStyle(
+                self._face, height, manner.stroke, manner.width, manner.slope, ends=manner.ends
+            )
+        )
+        forms = str.maketrans({k: v for k, v in SMALL_FORMS.items() if self._face.has(v)})
+        lines = [self._face.set_line(line.translate(forms), style) for line in small.lines]
+        gathered = [
+            Outline.gathered([letter.outline for letter in line.letters if letter.outline])
+            for line in lines
+        ]
+        solidus = Solidus(height, manner.stroke, self._lean, manner.ends)
+        return Combined(small.composed(gathered, solidus), any(line.flattened for line in lines))
 
     def space(self, before: str, after: str) -> float:
         pair = (before, after)
         if pair not in self._spaces:
             first, second = self.glyph(before).profile, self.glyph(after).profile
-            self._spaces[pair] = space_between(first, second, self._rhythm)
+            clear = stands_clear(before) or stands_clear(after)
+            self._spaces[pair] = space_between(first, second, self.rhythm, clear)
         return self._spaces[pair]
 
     @cached_property
-    def _rhythm(self) -> Rhythm:
-        if not self._face.has("H"):
-            return Rhythm(ISO_B_BETWEEN_CHARACTERS)
-        return Rhythm.of(self.glyph("H").profile, ISO_B_BETWEEN_CHARACTERS)
+    def rhythm(self) -> Rhythm:
+        stem = self.glyph("H").profile if self._face.has("H") else None
+        return Rhythm.of(self._manner.stroke, stem)
+
+    @property
+    def _lean(self) -> float:
+        return math.tan(math.radians(self._manner.slope))
 
     def _affine(self, stroke: float) -> Affine:
         """From the font's units to capital heights, the ink of a capital from 0 to 1."""
         scale = (1 - stroke) / self._face.cap_height
-        lean = math.tan(math.radians(self._manner.slope))
-        return scale * self._manner.width, 0.0, lean * scale, scale, 0.0, stroke / 2
+        return scale * self._manner.width, 0.0, self._lean * scale, scale, 0.0, stroke / 2
 
 
 _NOTHING = Outline(())

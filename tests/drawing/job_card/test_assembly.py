@@ -199,5 +199,5 @@ def test_the_way_a_pointer_stands(degrees: float, said: str) -> None:
 def test_the_step_at_the_end_sends_to_the_table_where_there_is_one() -> None:
     for scale, sent in (({"scale": {"from": 0, "to": 10}}, True), ({}, False)):
         card = card_html(laid(**scale), (), (), None).decode()
-        assert ("as under Set the knobs" in card) is sent
+        assert ("as under “Set the knobs”" in card) is sent
         assert ("<h2>Set the knobs</h2>" in card) is sent

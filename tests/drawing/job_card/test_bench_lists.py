@@ -81,6 +81,18 @@ def test_controls_of_a_row_are_lifted_in_turn_however_far_their_legends_reach() 
     assert at == sorted(at) and told.index("| Title") < at[0]
 
 
+def test_lines_of_groups_and_what_kept_metal_bare_are_called_what_they_are() -> None:
+    """A bracket that its name parts is two loose pieces; a plug is no disc."""
+    groups = [{"holes": ["A", "B"], "name": "DRY", "style": "bracket"}]
+    bare = [{"hole": "A", "margin": 2}]
+    told = sections(group=groups, bare=bare)["Lifting"]
+    assert re.search(r"\| Group DRY \|( DRY 3| bracket 2){2} \|", told)
+    assert re.search(r" 2 lines and 1 plug\.", told)
+    assert "bare-metal plug" in told and "disc" not in told
+    through = sections(group=groups, bare=bare, stencil=THROUGH)["Lifting"]
+    assert "bare-metal plug" in through and "disc" not in through
+
+
 def test_so_many_pieces_at_a_rate_are_held_against_the_time_that_the_paint_allows() -> None:
     # OVEN, FAN, ON, OFF, HEAT and eleven numerals of twelve digits are 28 letters.
     enough = sections(bench={"per_mark": "6 s", "lifting": [1, 2]})["Lifting"]
@@ -106,7 +118,7 @@ def test_where_the_time_does_not_suffice_it_says_what_helps(lifting: Any, hands:
     assert "A slower paint" in told and "The fine ones first" in told
     assert re.search(r"Fewer graduations: the \d+ alone take", told)
     assert "Never spray the coat in two halves" in told
-    assert "First read under Lifting what helps" in card["Sequence of work"]
+    assert "First read under “Lifting” what helps" in card["Sequence of work"]
 
 
 def test_of_film_that_is_painted_through_the_pieces_and_their_islands_are_lifted() -> None:
@@ -308,9 +320,9 @@ def test_centre_lines_are_scribed_before_the_base_coat() -> None:
 @pytest.mark.parametrize("stencil", [{}, THROUGH])
 def test_every_way_to_lay_film_is_told_for_either_method(stencil: dict[str, Any]) -> None:
     told = sections(stencil=stencil)["Sequence of work"]
-    assert "by its distances, under Pieces, through its window in a placement card, or by" in told
+    assert "by its distances, under “Pieces”, through its window in a placement card, or by" in told
     told = sections(stencil=stencil | {"card_size": [20, 20]})["Sequence of work"]
-    assert "lay it down by its distances, under Pieces, or by the overlay." in told
+    assert "lay it down by its distances, under “Pieces”, or by the overlay." in told
 
 
 @pytest.mark.parametrize("stencil", [{}, SHEET])

@@ -129,6 +129,17 @@ def test_where_the_panel_takes_up_the_sheet_the_bars_stand_where_there_is_room(
         assert not shapely.intersects(words.buffer(-0.3), ours).any()
 
 
+@pytest.mark.parametrize("size", [(90.0, 260.0), (254.0, 120.0), (190.0, 280.0)])
+def test_the_mark_of_a_datum_at_the_right_and_up_is_whole(
+    size: tuple[float, float], make_artwork: Make
+) -> None:
+    """Its cross reaches 2.6 mm past the corner of the panel, also where it fills the sheet."""
+    artwork = with_bars(make_artwork, size, [15.0])
+    tiling = of_fewest_sheets(extents_of(artwork), "A4")
+    ((_, _, right, top),) = [tile.view for tile in tiling.tiles]
+    assert min(right - size[0], top - size[1]) > 2.7
+
+
 def test_legends_as_outlines_have_paper_within(artwork: Artwork, tmp_path: Path) -> None:
     filled: list[int] = []
     for outlines in (False, True):

@@ -118,3 +118,73 @@ def test_what_stands_below_is_the_mirror_image(describe, style: str) -> None:
     assert len(above) == len(below)
     for one, other in zip(above, below, strict=True):
         assert one == pytest.approx(other, abs=0.15)  # round letters overshoot above and below
+
+
+# --- Side by side, and narrow ---
+
+
+def row(describe: Any, pitch: float, covers: float, *groups: dict[str, Any]) -> Artwork:
+    """Four controls in a row, and two groups of two of them."""
+    holes = {f"P{i}": {"at": [40 + i * pitch, 50], "drill": 6} for i in range(4)}
+    controls = [{"hole": hole, "kind": "jack", "covers": covers} for hole in holes]
+    pairs = ["P0", "P1"], ["P2", "P3"]
+    return lay_out(
+        describe(
+            panel={"size": [220, 110]},
+            holes=holes,
+            control=controls,
+            group=[{"holes": pair, **group} for pair, group in zip(pairs, groups, strict=True)],
+        )
+    )
+
+
+@pytest.mark.parametrize(("style", "between"), [("bracket", 4), ("rule", 3), ("frame", 8)])
+def test_lines_side_by_side_share_what_room_there_is(describe, style: str, between: float) -> None:
+    """Each alone would reach over the middle between two groups that are close."""
+    group = {"style": style, "side": "below"}
+    covers = 15.0
+    artwork = row(describe, covers + between, covers, group, group)
+    left, right = lines(artwork)
+    assert right[0] - left[2] > 0.99
+    assert left[2] + right[0] == pytest.approx(2 * (40 + 1.5 * (covers + between)))
+    assert (left[1], left[3]) == pytest.approx((right[1], right[3]))
+    assert not troubles(artwork)
+
+
+def test_a_line_that_draws_in_stays_over_the_middle_of_its_controls(describe) -> None:
+    group = {"style": "bracket", "name": "A"}
+    artwork = row(describe, 19, 15, group, group)
+    marks = [mark.outline.bounds for mark in artwork.marks if mark.role is Role.GROUP]
+    middles = [(x0 + x1) / 2 for x0, _, x1, _ in marks]
+    assert middles == pytest.approx([40 + 9.5, 40 + 9.5 + 38], abs=0.01)
+
+
+def narrow(describe: Any, x: float, **group: Any) -> Artwork:
+    """Two small controls over each other, and a group whose name is broader than they are."""
+    return lay_out(
+        describe(
+            panel={"size": [220, 110]},
+            holes={"A": {"at": [x, 70], "drill": 6}, "B": {"at": [x, 40], "drill": 6}},
+            control=[{"hole": hole, "kind": "jack", "covers": 8} for hole in "AB"],
+            group=[{"holes": ["A", "B"], "name": "CALLING THE HOUSE", **group}],
+        )
+    )
+
+
+@pytest.mark.parametrize("style", ["frame", "bracket"])
+def test_a_line_is_broad_enough_for_the_name_in_it(describe, style: str) -> None:
+    """Both ends of it are left beside the name, with their corners."""
+    artwork = narrow(describe, 110, style=style)
+    ((x0, _, x1, y1),) = lines(artwork)
+    left, low, right, high = heading(artwork).outline.bounds
+    assert left - x0 > 2
+    assert x1 - right > 2
+    assert low < y1 - 0.3 < high  # the line runs through the name, which is let into it
+    assert not troubles(artwork)
+
+
+def test_a_line_is_not_broadened_off_the_panel(describe) -> None:
+    artwork = narrow(describe, 40)
+    ((x0, _, _, _),) = lines(artwork)
+    assert x0 > 1
+    assert "off-panel" not in troubles(artwork)

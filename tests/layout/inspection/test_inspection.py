@@ -119,7 +119,7 @@ FAULTS = {
         text=[{"at": [90, 20], "text": "80"}],
     ),
     "narrow-gap": seeded(
-        lettering={"note": {"height": 3.5, "tracking": -0.13}},
+        lettering={"note": {"height": 3.5, "tracking": -0.19}},
         text=[{"at": [90, 20], "text": "HIH"}],
     ),
     "narrow-mouth": seeded(

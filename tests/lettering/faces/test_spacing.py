@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import StrokeFace, plain
+from legend.standards import LEAST_LETTER_SPACE, SHEET_LIMITS
 
 HEIGHT = 10.0
 CAPITALS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -75,9 +76,35 @@ def test_narrowed_and_leaned_letters_keep_clear_too(width: float, slope: float, 
 
 
 def test_open_and_slanted_pairs_close_up() -> None:
-    """They are set over each other as far as the least space lets them."""
+    """Their boxes come far nearer than those of stems, or over each other."""
     for pair in ("LT", "AV", "VA", "TA", "LY", "L7", "7A", "P4", "Ta", "Yo", "F."):
-        assert between(pair) < 0.05, pair
+        assert between(pair) < 0.4 * between("HH"), pair
+
+
+def test_open_and_slanted_pairs_do_not_run_into_each_other() -> None:
+    for pair in ("AV", "VA", "AT", "TA", "LT", "LV", "LY", "PJ", "FJ"):
+        assert apart(pair) >= apart("HH"), pair
+
+
+@pytest.mark.parametrize("stroke", [1 / 10, 1 / 8, 1 / 7, 1 / 6])
+def test_no_letters_come_as_near_as_they_may(stroke: float) -> None:
+    """They are spaced by their white, and the least distance holds none of them."""
+    of, least = style(stroke=stroke), max(stroke, LEAST_LETTER_SPACE)
+    for pair in itertools.product(CAPITALS + FIGURES, repeat=2):
+        assert apart("".join(pair), of) > least + 1e-3, pair
+
+
+@pytest.mark.parametrize("sign", ["+", "−", "±", "×", "/", "%", "-", "–", "="])
+def test_signs_stand_as_clear_of_figures_as_stems(sign: str) -> None:
+    for figure in FIGURES:
+        for pair in (sign + figure, figure + sign):
+            assert apart(pair) >= apart("HH") - 1e-3, pair
+
+
+def test_the_space_grows_with_the_pen() -> None:
+    spaces = [apart("HH", style(stroke=s)) for s in (1 / 14, 1 / 10, 1 / 8, 1 / 7, 1 / 6)]
+    assert spaces[:2] == pytest.approx([0.2, 0.2], abs=1e-3)
+    assert spaces[1] < spaces[2] < spaces[3] < spaces[4]
 
 
 def test_round_letters_stand_nearer_than_stems() -> None:
@@ -124,13 +151,30 @@ def _file() -> Path:
 
 def test_signs_that_share_no_level_with_a_letter_stand_clear_of_its_box() -> None:
     for pair in (",-", '".', "_^", "'_"):
-        assert between(pair) == pytest.approx(0.1, abs=1e-3), pair
+        assert between(pair) == pytest.approx(between("HH") / 2, abs=1e-3), pair
 
 
 @pytest.mark.parametrize("text", ["¦·", "·¦", "÷-", "=-", ":-", "¨·", "¦¯", "¬¨"])
 def test_signs_that_share_no_level_with_each_other_stand_beside_each_other(text: str) -> None:
     first, second = shapes(text)[0], shapes(text)[-1]
     assert 0 < second.bounds[0] - first.bounds[2] < 0.5 * HEIGHT
+
+
+@pytest.mark.parametrize("text", ["ARRÊT", "TONALITÉ", "LÎLÀ", "TÝT", "ŤŤ", "ÏÏÎÎ", "ĄJĄ", "gjqj"])
+def test_accents_stand_no_nearer_than_the_letters_of_most_words(text: str) -> None:
+    """On rigid sheet half a millimetre is carried, which 3.5 mm letters keep with them too."""
+    for first, second in itertools.pairwise(shapes(text)):
+        assert shapely.distance(first, second) * 3.5 / HEIGHT >= SHEET_LIMITS["gap"]
+
+
+def test_a_leaning_text_is_spaced_as_an_upright_one() -> None:
+    for pair in ("HH", "OO", "HO", "LT"):
+        leaned = [
+            shapely.affinity.skew(s, xs=-15, origin=(0, 0)) for s in shapes(pair, style(slope=15.0))
+        ]
+        upright = shapes(pair)
+        spaces = [b.bounds[0] - a.bounds[2] for a, b in (leaned, upright)]
+        assert spaces[0] == pytest.approx(spaces[1], abs=0.03 * HEIGHT), pair
 
 
 def test_a_letter_may_tuck_under_another_but_not_into_the_one_before() -> None:

@@ -11,6 +11,7 @@ import pytest
 import shapely
 
 from legend.lettering.faces.face import FaceError, TextStyle
+from legend.lettering.faces.small_figures import small_figures
 from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.strokes.skeleton import Arc, Bend, Run, Skeleton
@@ -79,6 +80,8 @@ def test_the_edge_of_every_glyph_is_half_a_pen_from_its_skeleton(manner: dict[st
     scale = (1 - of.stroke) / plain().cap_height * height
     lean = np.tan(np.radians(of.slope))
     for each in plain().set_line(EVERYTHING.replace(" ", ""), of).letters:
+        if small_figures(each.text):
+            continue  # drawn with a pen of their own
         runs = shapely.union_all([_line(run) for run in plain().skeleton(each.text)])
         middle = shapely.transform(runs, lambda p: (p @ [[of.width, 0], [lean, 1]]) * scale)
         shift = np.array([each.outline.bounds[0] - (middle.bounds[0] - half), half])
@@ -261,7 +264,8 @@ def test_lines_set_in_parts_join_up() -> None:
     second = plain().set_line("H", style())
     right = first.letters[0].outline.bounds[2]
     left = first.advance + second.letters[0].outline.bounds[0]
-    assert left - right == pytest.approx(0.2 * 3.5, abs=1e-6)
+    one, other = (letter.outline.bounds for letter in plain().set_line("HH", style()).letters)
+    assert left - right == pytest.approx(other[0] - one[2], abs=1e-3)
 
 
 def test_tracking_adds_to_every_space() -> None:

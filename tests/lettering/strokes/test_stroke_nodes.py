@@ -20,7 +20,8 @@ from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.curve_points import ROUNDNESS
 from legend.lettering.strokes.skeleton import Arc, Skeleton, Straight, transformed
 
-CHARACTERS = [chr(code) for code in range(0x21, 0x7F)] + list("ÅçñÆßΩΔΣΦµπθλφαβ±×≤∞√½←↕•")
+CHARACTERS = [chr(code) for code in range(0x21, 0x7F)] + list("ÅçñÆßΩΔΣΦµπθλφαβ±×≤∞√←↕•")
+CHARACTERS.remove("%")  # put together from figures, as fractions are
 NEAR = 5e-5
 
 

@@ -71,8 +71,8 @@ class Steps:
         """The overlay."""
         return "Print the overlay, and measure it", (
             "`overlay.pdf`, at actual size. Measure a bar each way with a steel rule, and write "
-            "down under Filled in by hand what you find. Where it is not what it says, print again "
-            "with `--correction`.",
+            "down under “Filled in by hand” what you find. Where it is not what it says, print "
+            "again with `--correction`.",
         )
 
     def coupon(self) -> Told:
@@ -129,7 +129,7 @@ class Steps:
         lines = reference_lines(self.artwork.description.panel)
         if scribed := [line for line in lines if not line.is_edge]:
             them = "lines, one upright and one level," if len(scribed) > 1 else "line"
-            yield f"First scribe the centre {them} that the distances under Pieces run from."
+            yield f"First scribe the centre {them} that the distances under “Pieces” run from."
 
     def base(self) -> Told:
         """The base coat, on the scrap for the trial as well."""
@@ -170,7 +170,7 @@ class Steps:
         small = f"{work.counters} counters and dots in all" if work.counters else "no counters"
         small = "one counter or dot" if work.counters == 1 else small
         return "Weed the pieces", (
-            f"By the list under Weeding: {small}, {about(work.weeding)}. A new blade, "
+            f"By the list under “Weeding”: {small}, {about(work.weeding)}. A new blade, "
             "tweezers, and light from the side.",
         )
 
@@ -181,7 +181,7 @@ class Steps:
         return "Begin the paint trial", (
             "Stick the strip of the coupon, eight small letters and two frames, on the scrap, and "
             "spray on it all that goes on the panel from here on. Note the time of its last coat.",
-            "Then go on here, and lift one letter each quarter hour, as under Paint trial. The "
+            "Then go on here, and lift one letter each quarter hour, as under “Paint trial”. The "
             f"scrap is {elapsed(ahead)} ahead of the panel: it tells when the panel’s letters are "
             "due.",
         )
@@ -200,13 +200,13 @@ class Steps:
         takes = span(self.work.bench.per_piece)
         if several:
             pieces = counted(len(self.work.placed), "piece")
-            takes = f"{pieces}, {takes} each, in the order that stands under Pieces."
+            takes = f"{pieces}, {takes} each, in the order that stands under “Pieces”."
         else:
             takes = f"One piece, {takes}."
         card = "through its window in a placement card, " if self.files.cards else ""
         take = (
             f"Take {'each' if several else 'it'} up with transfer tape, and lay it down by its "
-            f"distances, under Pieces, {card}or by the overlay."
+            f"distances, under “Pieces”, {card}or by the overlay."
         )
         how_else = (*self._edge_to_edge(), *self._by_their_corners(), *self._over_the_plugs())
         if not self._lift_off:
@@ -249,8 +249,8 @@ class Steps:
         if self._film and not suffices(self.work, self._lift_off):
             how.insert(
                 0,
-                "First read under Lifting what helps: the paint sets before one pair of hands has "
-                "lifted all.",
+                "First read under “Lifting” what helps: the paint sets before one pair of hands "
+                "has lifted all.",
             )
         if not seals(description):
             how += [why] if (why := why_not_sealed(description)) else []
@@ -269,7 +269,7 @@ class Steps:
                 *discs,
             )
         loose = counted(self.work.to_lift, "loose piece")
-        takes = f"{loose} of film, {about(self.work.lifting)}, by the list under Lifting."
+        takes = f"{loose} of film, {about(self.work.lifting)}, by the list under “Lifting”."
         if not self._lift_off:
             return "Take the stencil off", (
                 "While the paint is still soft. Pull back flat; then the islands, with tweezers.",
@@ -321,7 +321,7 @@ class Steps:
     def fitting(self) -> Told:
         """The parts."""
         washers = "Put washers under the nuts, so that they do not turn the paint."
-        knobs = ("Then set each knob on its shaft, as under Set the knobs.",)
+        knobs = ("Then set each knob on its shaft, as under “Set the knobs”.",)
         return "Fit the parts", (washers, *knobs * bool(settings(self.artwork)))
 
     # --- Bare metal ---
