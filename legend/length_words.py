@@ -53,6 +53,14 @@ class Lengths:
         """A length as it was given, in mm to a hundredth, without noughts that tell nothing."""
         return _without_noughts(self.fine(mm))
 
+    def as_decimal(self, mm: float) -> str:
+        """A small length as the coupon has it beside its steps: never as a fraction.
+
+        >>> Lengths("mm").as_decimal(0.4), Lengths("in").as_decimal(0.5)
+        ('0.4', '0.020')
+        """
+        return self._decimal(mm, 3) if self.unit == "in" else self.exact(mm)
+
     def column(self, lengths: Iterable[float]) -> list[tuple[str, str]]:
         """Lengths below each other, exact, and what each lacks of the decimals of the longest.
 

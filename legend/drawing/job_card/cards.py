@@ -120,9 +120,19 @@ def _use(artwork: Artwork, cards: Cards) -> Iterator[str]:
         yield "Bring holes that take no pin upon those of the panel by eye, and tape the card down."
     if stopped:
         yield "Push both stops against the edges of the panel, and tape the card down."
-    yield (
+    yield _laying(artwork) + _NEXT * (len(cards.cards) > 1) + "."
+
+
+def _laying(artwork: Artwork) -> str:
+    """What is done with the pieces that a card places; in sentences, without the last stop."""
+    if artwork.description.stencil.stock == "sheet":
+        return (
+            "Lay each piece into the window with its number, and bolt it on where it has a hole, "
+            "or tape it down. Take the card off before you lay a piece that the card would lie on"
+        )
+    return (
         "Drop each trimmed piece into the window with its number, and rub it down. Take the card "
-        "off, and peel the tapes back flat on themselves" + _NEXT * (len(cards.cards) > 1) + "."
+        "off, and peel the tapes back flat on themselves"
     )
 
 

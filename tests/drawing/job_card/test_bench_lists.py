@@ -276,6 +276,14 @@ def test_pieces_are_weeded_in_the_order_of_the_panel() -> None:
     ]
 
 
+def test_what_the_coupon_must_carry_is_written_as_on_the_coupon() -> None:
+    """A step of it that says 0.016 is not looked for as 1/64."""
+    tables: dict[str, Any] = {"holes": {}, "control": [], "panel": {"size": [6, 4]}}
+    title = {"at": [3, 2], "text": "OVEN", "role": "title"}
+    told = sections("in", stencil=SHEET, text=[title], **tables)["Sequence of work"]
+    assert "strokes of 0.016 in, gaps of 0.020 in and bridges of 0.020 in" in told
+
+
 # --- How pieces are laid ---
 
 SMALL = {"stock_size": [90, 200], "piece": "panel"}

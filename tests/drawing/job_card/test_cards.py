@@ -72,6 +72,16 @@ def test_a_panel_whose_sheet_is_bolted_has_no_such_section() -> None:
     assert "<h2>Placement cards</h2>" not in card_html(artwork, sheets, findings, None).decode()
 
 
+def test_a_piece_of_sheet_in_a_window_has_no_tape_to_peel(
+    make_artwork: MakeArtwork, make_sheets: MakeSheets
+) -> None:
+    stencil = {"method": "paint-through", "stock": "sheet"}
+    artwork = make_artwork(holes={}, control=[], bare=[], stencil=stencil)
+    use = " ".join(cards_section(artwork, make_sheets(artwork)).use)
+    assert "Lay each piece into the window" in use and "bolt it on where it has a hole" in use
+    assert "rub it down" not in use and "peel" not in use
+
+
 def test_the_picture_is_of_the_card_itself() -> None:
     _, artwork = laid_out(SAMPLES / "kiln-controller" / "panel.toml")
     sheets = cut_from(artwork)[0]

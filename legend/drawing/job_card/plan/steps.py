@@ -77,10 +77,10 @@ class Steps:
 
     def coupon(self) -> Told:
         """The test coupon, and what must come out of it."""
-        least, exact = limits(self.artwork.description.stencil), self._lengths.exact
+        least, said = limits(self.artwork.description.stencil), self._lengths.as_decimal
         last = ("counters", least.counter) if self._film else ("bridges", least.bridge)
         carried = (("strokes", least.stroke), ("gaps", least.gap), last)
-        wanted = listed(f"{what} of {exact(size)} {self._lengths.unit}" for what, size in carried)
+        wanted = listed(f"{what} of {said(size)} {self._lengths.unit}" for what, size in carried)
         strip = " Keep its strip for the paint trial." if self.has_trial else ""
         return "Cut the test coupon", (
             f"`coupon.svg`, which `legend coupon {self.files.panel}` writes, from the same stock "
