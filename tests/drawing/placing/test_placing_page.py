@@ -110,7 +110,9 @@ def test_how_it_is_laid_is_that_of_the_method_and_of_the_piece() -> None:
     title, *_ = how(stencil={"stock_size": [300, 200], "margin": 1}, bare=[])
     assert "its two distances alone" in title
     *_, last = how(stencil={"method": "paint-through", "stock": "sheet"}, bare=[])
-    assert "Bolt it" in last
+    assert "Bolt it to the panel through its holes" in last
+    sheet = {"method": "paint-through", "stock": "sheet", "piece": "control"}
+    assert any("it can turn" in each for each in how(stencil=sheet, bare=[]))
 
 
 def test_ticks_are_kept_apart_where_anything_lies_elsewhere() -> None:
