@@ -12,11 +12,12 @@ from holes import EVERY_SHAPE, hole_of, holes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legend.description.shapes.edge import Edge
+from legend.description.shapes.edge import Arc, Edge
 from legend.description.tables.description import Hole
 from legend.layout.edges import grown, outline_of
 from legend.lettering.outlines.curve_points import ROUNDNESS, along
 from legend.lettering.outlines.outline import FLATNESS, Outline, cubics_of
+from legend.vector import Vector
 
 #: What two flattened curves may lie apart, mm.
 _NEAR = 2 * FLATNESS
@@ -157,6 +158,19 @@ def test_what_is_grown_keeps_its_corners_and_its_curves() -> None:
         assert made.nodes <= was.nodes or "polygon" in name
     keyed = hole_of(EVERY_SHAPE["keyed"]).shape.edge
     assert grown(keyed, 0).area == outline_of(keyed).area
+
+
+def test_two_arcs_that_meet_in_points_stay_arcs_that_meet_in_points() -> None:
+    half = math.degrees(math.acos(6 / 10))
+    lower = Arc(Vector(0.0, -6.0), 10.0, half, -half)
+    lens = Edge((lower, Arc(Vector(0.0, 6.0), 10.0, half - 180, -half - 180)))
+    made = grown(lens, -0.8)
+    assert set("".join(contour.codes for contour in made.contours)) <= {"C", "L"}
+    assert made.nodes <= outline_of(lens).nodes
+    # About the same middles, with smaller radii: the half height of a lens, and of its waist.
+    _, bottom, right, top = made.bounds
+    assert (bottom, top) == pytest.approx((-(9.2 - 6), 9.2 - 6), abs=1e-6)
+    assert right == pytest.approx((9.2**2 - 6**2) ** 0.5, abs=1e-6)
 
 
 def _closing(mouth: float) -> Edge:

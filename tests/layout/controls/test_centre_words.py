@@ -93,3 +93,16 @@ def test_it_takes_the_side_that_is_left(taken: tuple[str, ...], way: tuple[int, 
     x, y = _middles(artwork, "0")["A"]
     assert (round(x / 8), round(y / 8)) == way
     assert _sound(artwork)
+
+
+def test_the_other_side_has_as_much_room_as_is_free_there() -> None:
+    """A part to the left leaves more than the word needs there, and one to the right less."""
+    for left, is_left in ((30, True), (36.5, False)):
+        artwork = _laid(
+            f"A = {{ at = [50, 40], drill = 6 }}\nL = {{ at = [{left}, 40], drill = 3 }}\n"
+            "R = { at = [64.5, 40], drill = 3 }",
+            f'hole = "A"\npositions = {_HAND_OFF_AUTO}',
+            'hole = "L"',
+            'hole = "R"',
+        )
+        assert (_middles(artwork, "OFF")["A"][0] < 0) is is_left
