@@ -18,12 +18,12 @@ from legend.sentences import capitalised, listed
 from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
 from legend.stencil.order.knife import in_knife_order
-from legend.stencil.pieces import gather
+from legend.stencil.pieces.pieces import gather
+from legend.stencil.pieces.splitting import after_joining
+from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
-from legend.stencil.splitting import after_joining
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
-from legend.stencil.uncut_piece import UncutPiece
 
 
 class NoSuchPieceError(ValueError):

@@ -23,8 +23,8 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Affine, Box, mapped
 from legend.standards import BOX_SPACE
 from legend.stencil.order.travel import tour
+from legend.stencil.pieces.splitting import SLACK, fits
 from legend.stencil.sheet import Piece, Placed, Sheet
-from legend.stencil.splitting import SLACK, fits
 
 #: rectpack counts in whole numbers: parts of a millimetre, in which a thirty-second of an inch is
 #: whole as well.

@@ -15,7 +15,7 @@ from legend.layout.artwork import Artwork, Role
 from legend.lettering.outlines.outline import Box
 from legend.sentences import counted, listed
 from legend.stencil.loose_film import Lifted, Loose
-from legend.stencil.reading_order import reading_order
+from legend.stencil.pieces.reading_order import reading_order
 
 #: Lines stand where they reach highest, this high, mm: what they enclose comes after them.
 _LINE = 1.0

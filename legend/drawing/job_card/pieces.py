@@ -18,7 +18,7 @@ from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import listed
-from legend.stencil.reference_lines import ReferenceLine, reference_lines
+from legend.stencil.pieces.reference_lines import ReferenceLine, reference_lines
 from legend.stencil.sheet import Sheet, pieces_of
 from legend.stencil.weeding_list import Island
 

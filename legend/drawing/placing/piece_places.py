@@ -19,7 +19,7 @@ from legend.description.tables.panel import Panel
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
 from legend.standards import BOX_STEP
-from legend.stencil.reference_lines import ReferenceLine, reference_lines
+from legend.stencil.pieces.reference_lines import ReferenceLine, reference_lines
 from legend.stencil.sheet import Cut, Piece
 
 #: Lengths that differ by less are the same, mm.

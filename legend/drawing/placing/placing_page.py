@@ -27,8 +27,8 @@ from legend.drawing.placing.piece_places import (
 from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
-from legend.stencil.corner_marks import how_laid
-from legend.stencil.lanes import holds_still
+from legend.stencil.pieces.corner_marks import how_laid
+from legend.stencil.pieces.lanes import holds_still
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.writing import MARK, write_whole
 

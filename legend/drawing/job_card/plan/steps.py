@@ -28,10 +28,10 @@ from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import capitalised, counted, listed
 from legend.standards import RECOAT_WRINKLES
-from legend.stencil.corner_marks import how_laid
-from legend.stencil.reference_lines import reference_lines
+from legend.stencil.pieces.corner_marks import how_laid
+from legend.stencil.pieces.reference_lines import reference_lines
+from legend.stencil.pieces.splitting import how_joined
 from legend.stencil.sheet import Cut
-from legend.stencil.splitting import how_joined
 
 #: The title of a step, and how it is done, in paragraphs.
 Told = tuple[str, tuple[str, ...]]

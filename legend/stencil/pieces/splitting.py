@@ -1,6 +1,6 @@
 """Split pieces that are larger than the stock into parts that fit.
 
-A piece is split along lanes, straight lines from side to side, which `legend.stencil.lanes`
+A piece is split along lanes, straight lines from side to side, which `legend.stencil.pieces.lanes`
 chooses. Only long lines, of frames and rules, are cut through, where no other way is left; each
 half of them ends the least gap short of the join. The weeding boxes of parts end at the join, so
 that the trimmed pieces are laid edge to edge and corner to corner. Join marks, small triangles in
@@ -24,7 +24,7 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.limits import MOST_PARTS
 from legend.sentences import listed
 from legend.stencil.contours import parts
-from legend.stencil.lanes import (
+from legend.stencil.pieces.lanes import (
     LINES,
     Harm,
     Harmed,
@@ -36,10 +36,10 @@ from legend.stencil.lanes import (
     lanes,
     letters_and_words,
 )
-from legend.stencil.reading_order import reading_order
+from legend.stencil.pieces.reading_order import reading_order
+from legend.stencil.pieces.uncut_piece import UncutPiece
+from legend.stencil.pieces.weeding_boxes import BoxSizes
 from legend.stencil.sheet import Piece
-from legend.stencil.uncut_piece import UncutPiece
-from legend.stencil.weeding_boxes import BoxSizes
 
 #: By how much a piece may be larger than the stock without being told to, mm.
 SLACK = 0.01

@@ -18,7 +18,7 @@ from legend.layout.artwork import Opening
 from legend.layout.openings import lay_openings
 from legend.lettering.outlines.outline import Outline
 from legend.stencil.cutting import cut
-from legend.stencil.registration import registration
+from legend.stencil.pieces.registration import registration
 from legend.stencil.sheet import Cut
 
 GAP = 0.5

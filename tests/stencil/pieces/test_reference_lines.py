@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from legend.description.tables.description import Description
 from legend.layout import lay_out
 from legend.stencil import cut
-from legend.stencil.reference_lines import reference_lines
+from legend.stencil.pieces.reference_lines import reference_lines
 from legend.stencil.sheet import Piece, pieces_of
 
 #: Half a millimetre, and the thirty-second of an inch.

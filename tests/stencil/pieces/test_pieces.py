@@ -18,8 +18,8 @@ from legend.layout.artwork import Artwork, Mark, Role
 from legend.layout.openings import lay_openings
 from legend.layout.styles import choose_styles
 from legend.lettering.outlines.outline import Outline
-from legend.stencil.pieces import gather
-from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.pieces.pieces import gather
+from legend.stencil.pieces.uncut_piece import UncutPiece
 
 FILM = limits(Description.model_validate({"panel": {"size": [100, 50]}}).stencil)
 

@@ -5,11 +5,11 @@ of the whole panel, as the description asks. What belongs to no control (a title
 line of a group with its name) is a piece of its own, and so is every bare disc or plug,
 which goes on before the base coat.
 
-Round every piece runs its weeding box: see `legend.stencil.weeding_boxes`. What interlocks is
-one piece, and what is then too large for the stock is split. A frame is therefore one piece
-with everything that it encloses: that is how a careful sign painter wants it, because a line
-and the words inside it that were laid one by one never look quite true, and because the
-holes inside give the line its register.
+Round every piece runs its weeding box: see `legend.stencil.pieces.weeding_boxes`. What interlocks
+is one piece, and what is then too large for the stock is split. A frame is therefore one piece with
+everything that it encloses: that is how a careful sign painter wants it, because a line and the
+words inside it that were laid one by one never look quite true, and because the holes inside give
+the line its register.
 """
 
 from __future__ import annotations
@@ -28,15 +28,21 @@ from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_STEP, LEAST_MARGIN
-from legend.stencil.corner_marks import corner_marks
-from legend.stencil.lanes import holds_still
-from legend.stencil.piece_names import name_of, part_named
-from legend.stencil.reading_order import reading_order
-from legend.stencil.reference_lines import reference_lines
-from legend.stencil.registration import registration, with_cross
-from legend.stencil.splitting import Split, split
-from legend.stencil.uncut_piece import UncutPiece
-from legend.stencil.weeding_boxes import Boxes, BoxSizes, Interlocked, boxes_round, weeding_boxes
+from legend.stencil.pieces.corner_marks import corner_marks
+from legend.stencil.pieces.lanes import holds_still
+from legend.stencil.pieces.piece_names import name_of, part_named
+from legend.stencil.pieces.reading_order import reading_order
+from legend.stencil.pieces.reference_lines import reference_lines
+from legend.stencil.pieces.registration import registration, with_cross
+from legend.stencil.pieces.splitting import Split, split
+from legend.stencil.pieces.uncut_piece import UncutPiece
+from legend.stencil.pieces.weeding_boxes import (
+    Boxes,
+    BoxSizes,
+    Interlocked,
+    boxes_round,
+    weeding_boxes,
+)
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2

@@ -17,7 +17,7 @@ from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.stencil import cut
-from legend.stencil.corner_marks import how_laid
+from legend.stencil.pieces.corner_marks import how_laid
 from legend.stencil.sheet import Cut, Piece, pieces_of
 
 

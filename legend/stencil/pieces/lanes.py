@@ -27,8 +27,8 @@ from legend.layout.artwork import Mark, Role
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.contours import parts
-from legend.stencil.uncut_piece import UncutPiece
-from legend.stencil.weeding_boxes import BoxSizes
+from legend.stencil.pieces.uncut_piece import UncutPiece
+from legend.stencil.pieces.weeding_boxes import BoxSizes
 
 #: Marks of these roles may be cut through.
 LINES = (Role.FRAME, Role.RULE)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from legend.description.tables.description import Control
 from legend.layout.artwork import Mark
 from legend.sentences import listed
-from legend.stencil.uncut_piece import UncutPiece
+from legend.stencil.pieces.uncut_piece import UncutPiece
 
 #: Of more controls than this on one piece, only the first two and the last are named.
 _SEVERAL = 6

@@ -28,8 +28,8 @@ from legend.length_words import Lengths
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Outline
 from legend.sentences import listed
+from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.sheet import Piece
-from legend.stencil.uncut_piece import UncutPiece
 
 #: How long the arms of an angle are, the longest first, and how wide, mm: long enough to bring to
 #: an edge by eye, wide enough to peel off in one. Common practice, no source.

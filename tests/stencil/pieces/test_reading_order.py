@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.stencil.reading_order import reading_order
+from legend.stencil.pieces.reading_order import reading_order
 
 CELLS = st.lists(st.tuples(st.integers(0, 5), st.integers(0, 4)), min_size=1, unique=True)
 BITS = st.lists(st.floats(-1.5, 1.5), min_size=4, max_size=4)
