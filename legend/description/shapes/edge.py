@@ -19,9 +19,6 @@ Box = tuple[float, float, float, float]
 #: Points nearer to each other than this are one, mm.
 SAME = 1e-9
 
-#: An arc that turns by less than twice this is a corner that is rounded, degrees.
-_STILL_A_CORNER = 80.0
-
 
 @dataclass(frozen=True, slots=True)
 class Arc:
@@ -161,18 +158,6 @@ class Edge:
             turn = (arc.centre - before.last).cross(after.first - arc.centre)
             if arc.sweep < 0 or (not arc.radius and turn > 0):
                 yield arc
-
-    @property
-    def tips(self) -> Iterator[Vector]:
-        """The points to find it by: its corners as if they were sharp; where it is round, those
-        that are furthest out."""
-        for arc in self.corners:
-            half = abs(arc.sweep) / 2
-            if half < _STILL_A_CORNER:
-                sharp = replace(arc, radius=arc.radius / math.cos(math.radians(half)))
-                yield sharp.at((arc.begin + arc.end) / 2)
-            else:
-                yield from list(arc.extremes)[1:-1]
 
     @property
     def box(self) -> Box:
