@@ -28,7 +28,7 @@ from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.stencil.pieces.corner_marks import how_laid
-from legend.stencil.pieces.lanes import holds_still
+from legend.stencil.pieces.lanes import can_turn
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.writing import MARK, write_whole
 
@@ -112,9 +112,7 @@ def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
         by_itself = "No hole shows where it goes: its two distances alone do."
         return how_laid([piece], stencil, lengths) or by_itself
     if stencil.stock == "sheet":
-        joins = {mark.bounds for mark in piece.join_marks}
-        cuts = [path.outline for path in piece.paths if path.cut is Cut.REGISTRATION]
-        if not holds_still([cut for cut in cuts if cut.bounds not in joins]):
+        if can_turn(piece):
             return "Bolt it through its hole, and turn it true by the distances: it can turn."
         return "Bolt it to the panel through its holes; the distances are a check."
     if stencil.method == "lift-off":

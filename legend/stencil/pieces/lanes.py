@@ -29,6 +29,7 @@ from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.stencil.contours import parts
 from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.pieces.weeding_boxes import BoxSizes
+from legend.stencil.sheet import Cut, Piece
 
 #: Marks of these roles may be cut through.
 LINES = (Role.FRAME, Role.RULE)
@@ -120,6 +121,13 @@ def is_round(shape: Outline) -> bool:
 def holds_still(holes: Sequence[Outline]) -> bool:
     """Whether a part of rigid sheet that is pinned by these holes can neither slide nor turn."""
     return len(holes) >= _ENOUGH_TO_PIN or any(not is_round(hole) for hole in holes)
+
+
+def can_turn(piece: Piece) -> bool:
+    """Whether a piece of rigid sheet can slide or turn when it is pinned by its own holes."""
+    joins = {mark.bounds for mark in piece.join_marks}
+    cuts = [path.outline for path in piece.paths if path.cut is Cut.REGISTRATION]
+    return not holds_still([cut for cut in cuts if cut.bounds not in joins])
 
 
 # --- What lanes cut through ---

@@ -344,3 +344,9 @@ def test_what_wants_care_is_said_to_be_narrower_than_its_heading_says(
     limit = Fraction(1, 32) if units == "in" else Fraction("0.8")
     (told,) = with_care([island], Lengths(units))
     assert Fraction(told[told.index("(") + 1 : -1]) < limit
+
+
+def test_a_sheet_that_hangs_on_one_round_hole_is_laid_by_its_distances() -> None:
+    told = sections(stencil=SHEET | {"piece": "control"}, bare=[])["Sequence of work"]
+    assert "not held true by that: turn or push" in told
+    assert "not held true" not in sections(stencil=SHEET, bare=[])["Sequence of work"]

@@ -29,6 +29,7 @@ from legend.length_words import Lengths
 from legend.sentences import capitalised, counted, listed
 from legend.standards import RECOAT_WRINKLES
 from legend.stencil.pieces.corner_marks import how_laid
+from legend.stencil.pieces.lanes import can_turn
 from legend.stencil.pieces.reference_lines import reference_lines
 from legend.stencil.pieces.splitting import how_joined
 from legend.stencil.sheet import Cut
@@ -194,6 +195,7 @@ class Steps:
             what = "each piece" if several else "the stencil"
             return "Bolt the stencil on, and hold it flat", (
                 f"Bolt {what} to the panel through its holes, finger-tight.",
+                *self._that_turn(),
                 *self._edge_to_edge(),
                 f"Hold it flat with weights, or by a light tack of mounting spray, and {rest}.",
             )
@@ -344,6 +346,16 @@ class Steps:
         """How the parts are laid of what was larger than the stock, where there are any."""
         if said := how_joined(self.work.pieces, self.artwork.description.stencil):
             yield said
+
+    def _that_turn(self) -> Iterator[str]:
+        """How pieces of sheet are laid that their holes do not hold true, where there are any."""
+        turning = [str(piece.number) for piece in self.work.pieces if can_turn(piece)]
+        if turning:
+            which, has = ("Piece", "is") if len(turning) == 1 else ("Pieces", "are")
+            yield (
+                f"{which} {listed(turning)} {has} not held true by that: turn or push it true by "
+                "its distances, under “Pieces”, before you tighten anything."
+            )
 
     def _by_their_corners(self) -> Iterator[str]:
         """How pieces are laid that have no hole, where there are any."""
