@@ -54,6 +54,10 @@ class Harm(IntEnum):
     """Between the legends of one control: the marks of a scale, its name, its positions."""
     WORD = 4
     """Between two letters of a word."""
+    GRADUATION = 5
+    """Through graduations, or what else is no letter."""
+    LETTER = 6
+    """Through a letter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +159,7 @@ def harmed_by(lane: Lane, within: Box, whole: UncutPiece) -> list[Harmed]:
         inside = within[1 - axis] < middle[1 - axis] < within[3 - axis]
         return (middle[0], middle[1]) if box[axis] < at < box[axis + 2] and inside else None
 
-    if lane.harm is Harm.WORD:
+    if lane.harm >= Harm.WORD:
         legends = [mark for mark in whole.marks if mark.role not in LINES]
         found = [(mark, *each) for mark in legends for each in _words_of(mark)]
     elif lane.harm is Harm.CONTROL:
@@ -188,7 +192,7 @@ def _every_lane(
     found: dict[float, Lane] = {}
     guides = [mark.bounds for mark in (*whole.registration, *whole.join_marks, *whole.corner_marks)]
     for harm in list(Harm)[: worst + 1]:
-        for low, high in _gaps([*_solid(whole, harm), *guides], axis, begin, end):
+        for low, high in _gaps([*_solid(whole, harm, axis, room), *guides], axis, begin, end):
             first, last = low + keep, high - keep
             if first > last:
                 continue
@@ -227,8 +231,11 @@ def _gaps(
         reached = max(reached, high)
 
 
-def _solid(whole: UncutPiece, harm: Harm) -> list[Box]:
-    """The boxes that a lane keeps clear of which does no more harm than this."""
+def _solid(whole: UncutPiece, harm: Harm, axis: int, room: float) -> list[Box]:
+    """The boxes that a lane across an axis keeps clear of which does no more harm than this.
+
+    A letter that has no room on the stock by itself is not cut through, but told as too large.
+    """
     legends = [mark for mark in whole.marks if mark.role not in LINES]
     if harm is Harm.NOTHING:
         return _belonging(whole.marks)
@@ -239,7 +246,13 @@ def _solid(whole: UncutPiece, harm: Harm) -> list[Box]:
         return [*_belonging(mark for mark in legends if mark.owner), *loose]
     if harm is Harm.CONTROL:
         return [box for mark in legends for _, box in _words_of(mark)]
-    return [box for mark in legends for box in _letters_of(mark)]
+    letters = [box for mark in legends for box in _letters_of(mark)]
+    if harm is Harm.WORD:
+        return letters
+    too_large = [box for box in letters if box[axis + 2] - box[axis] > room]
+    if harm is Harm.GRADUATION:
+        return [*too_large, *(each.outline.bounds for mark in legends for each in mark.letters)]
+    return too_large
 
 
 def _belonging(marks: Iterable[Mark]) -> list[Box]:
@@ -289,6 +302,9 @@ def _letters_of(mark: Mark) -> list[Box]:
 #: parts unlike each other, and first parts that are small.
 _Cost = tuple[float, ...]
 
+_HARMS = [harm for harm in reversed(Harm) if harm is not Harm.NOTHING]
+_NO_HARM = [0.0 for _ in _HARMS]
+
 
 def _chosen(
     whole: UncutPiece, axis: int, stock: Stock, limits: StockLimits, worst: Harm
@@ -328,7 +344,7 @@ def _of_lane(lane: Lane, last: Lane) -> _Cost:
     """What a lane costs; the end of the piece is none."""
     if lane is last:
         return ()
-    harms = [float(lane.harm is harm) for harm in reversed(Harm) if harm is not Harm.NOTHING]
+    harms = [float(lane.harm is harm) for harm in _HARMS]
     wide = math.floor(math.log(lane.width + 1e-6) / math.log(_WIDER))
     off = float(not lane.is_on_step), float(not lane.is_middle)
     return (0.0, *harms, 0.0, off[0], 0.0, -float(wide), off[1], 0.0, -lane.at)
@@ -359,10 +375,10 @@ class _Sides:
     def cost(self, begin: float, end: float) -> _Cost:
         """What the part between two lanes costs."""
         if self.is_blank(begin, end):
-            return (0.0, 0.0, 0.0, 0.0, 0.0, _BLANK, *[0.0] * 6)
+            return (0.0, *_NO_HARM, _BLANK, *[0.0] * 6)
         too_large = end - begin > self._room + 1e-6
         holes = [hole for hole, low in self._holes if begin < low < end] if self._pinned else []
         turns = self._pinned and not holds_still(holes)
         # Of film, parts of many sizes nest as well, and large ones are fewer to lay.
         unlike = round(((end - begin) / self._room) ** 2, 1) if self._pinned else 0.0
-        return (float(too_large), 0.0, 0.0, 0.0, 0.0, 1.0, 0.0, float(turns), 0.0, 0.0, unlike, 0.0)
+        return (float(too_large), *_NO_HARM, 1.0, 0.0, float(turns), 0.0, 0.0, unlike, 0.0)

@@ -1,10 +1,11 @@
 """Split pieces that are larger than the stock into parts that fit.
 
 A piece is split along lanes, straight lines from side to side, which `legend.stencil.pieces.lanes`
-chooses. Only long lines, of frames and rules, are cut through, where no other way is left; each
-half of them ends the least gap short of the join. The weeding boxes of parts end at the join, so
-that the trimmed pieces are laid edge to edge and corner to corner. Join marks, small triangles in
-the margins to either side of the join, meet tip to tip when that is done.
+chooses. Long lines, of frames and rules, are cut through where no other way is left, and a letter
+or a graduation only where nothing else would fit the stock; each half ends the least gap short of
+the join. The weeding boxes of parts end at the join, so that the trimmed pieces are laid edge to
+edge and corner to corner. Join marks, small triangles in the margins to either side of the join,
+meet tip to tip when that is done.
 """
 
 from __future__ import annotations
@@ -104,7 +105,7 @@ def split(piece: UncutPiece, stencil: Stencil, limits: StockLimits, sizes: BoxSi
         )
     )
     harmed = (each for lane in best.lanes for each in harmed_by(*lane, piece))
-    once = {(id(each.mark), each.word): each for each in harmed}
+    once = {(id(each.mark) if each.word else each.mark.owner, each.word): each for each in harmed}
     return Split(tuple(numbered), best.lanes, tuple(once.values()))
 
 
@@ -292,29 +293,42 @@ def _marks_of_side(
     whole: UncutPiece, axis: int, at: float, first: bool, limits: StockLimits
 ) -> Iterator[Mark]:
     for mark in whole.marks:
-        flattened = mark.flattened
-        bounds = mark.outline.bounds
-        if not bounds[axis] < at < bounds[axis + 2]:
-            kept = mark.outline if _is_on(mark.outline, axis, at, first) else Outline(())
+        if not _comes_near(mark.outline, axis, at, limits):
+            if _is_on(mark.outline, axis, at, first):
+                yield mark
         elif mark.role in LINES:
-            kept, newly = _cut_through(mark.outline, axis, at, first, limits)
-            flattened |= newly
+            yield from _half(mark, [mark.outline], axis, at, first, limits)
         else:
-            yield from _letters_of_side(mark, axis, at, first)
-            continue
-        if kept is mark.outline:
-            yield mark
-        elif kept:
-            yield replace(mark, outline=kept, setting=None, flattened=flattened)
+            yield from _letters_of_side(mark, axis, at, first, limits)
 
 
-def _letters_of_side(mark: Mark, axis: int, at: float, first: bool) -> Iterator[Mark]:
+def _half(
+    mark: Mark, shapes: Iterable[Outline], axis: int, at: float, first: bool, limits: StockLimits
+) -> Iterator[Mark]:
+    """What lies on one side of the line of these shapes of a mark, those that come to it cut."""
+    kept, flattened = [], mark.flattened
+    for each in shapes:
+        if _comes_near(each, axis, at, limits):
+            side, newly = _cut_through(each, axis, at, first, limits)
+            kept += [part for part in parts(side) if part.area >= limits.stroke**2]  # no slivers
+            flattened |= newly
+        elif _is_on(each, axis, at, first):
+            kept.append(each)
+    if outline := Outline.gathered(kept):
+        yield replace(mark, outline=outline, setting=None, flattened=flattened)
+
+
+def _letters_of_side(
+    mark: Mark, axis: int, at: float, first: bool, limits: StockLimits
+) -> Iterator[Mark]:
     """What a text says on one side of the line, as a text of its own."""
-    kept = Outline.gathered(p for p in parts(mark.outline) if _is_on(p, axis, at, first))
-    if not kept:
+    pieces = list(parts(mark.outline))
+    is_cut = any(_comes_near(part, axis, at, limits) for part in pieces)
+    if is_cut or not mark.setting or axis:
+        yield from _half(mark, pieces, axis, at, first, limits)
         return
-    if not mark.setting or axis:
-        yield replace(mark, outline=kept, setting=None)
+    kept = Outline.gathered(part for part in pieces if _is_on(part, axis, at, first))
+    if not kept:
         return
     shift = mark.outline.bounds[0] - mark.setting.outline.bounds[0]
     letters = tuple(
@@ -337,6 +351,12 @@ def _is_on(outline: Outline, axis: int, at: float, first: bool) -> bool:
     """Whether the middle of a shape lies on one side of the line."""
     bounds = outline.bounds
     return ((bounds[axis] + bounds[axis + 2]) / 2 < at) == first
+
+
+def _comes_near(outline: Outline, axis: int, at: float, limits: StockLimits) -> bool:
+    """Whether a shape comes nearer to the line than the least gap, or runs across it."""
+    near, bounds = limits.gap - SLACK, outline.bounds
+    return bounds[axis] < at + near and at - near < bounds[axis + 2]
 
 
 def _cut_through(

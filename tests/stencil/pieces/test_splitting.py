@@ -10,6 +10,7 @@ import pytest
 import shapely
 
 from legend.description.tables.description import Description
+from legend.description.tables.stock import limits
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.stencil import cut
@@ -399,7 +400,7 @@ def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
         "panel": {"size": [200, 200]},
         "holes": {"A": {"at": [100, 100], "drill": 9.5}},
         "control": [dial],
-        "lettering": {"height": 4.5},
+        "lettering": {"height": 5},
         "stencil": {"stock_size": [70, 200]},
     }
     findings = cut(lay_out(Description.model_validate(panel))).findings
@@ -420,3 +421,32 @@ def test_parts_that_are_not_numbered_in_a_row_are_told_one_by_one() -> None:
     (note,) = (f for f in cut(artwork).findings if f.code == "piece-split")
     parts = [str(p.number) for p in pieces(artwork) if ", part" in p.name]
     assert f"pieces {' and '.join(parts)};" in note.message
+
+
+def test_what_no_lane_runs_clear_of_is_cut_through_and_lacks_no_more_than_the_join() -> None:
+    dial = {"hole": "A", "kind": "knob", "name": "TUNING", "covers": 60}
+    dial["scale"] = {"law": "linear", "from": 0, "to": 100}
+    panel = {
+        "panel": {"size": [200, 200]},
+        "holes": {"A": {"at": [100, 100], "drill": 9.5}},
+        "control": [dial],
+        "lettering": {"height": 5},
+        "stencil": {"stock_size": [70, 200]},
+    }
+    artwork = lay_out(Description.model_validate(panel))
+    first, second = pieces(artwork)
+    (join,) = {first.box[2]} & {second.box[0]}
+    whole = shapely.union_all([mark.outline.shape for mark in artwork.marks])
+    parted = [
+        shapely.union_all([path.outline.shape for path in piece.paths if path.cut is Cut.MARK])
+        for piece in (first, second)
+    ]
+    least = limits(artwork.description.stencil)
+    assert parted[0].bounds[2] <= join - least.gap + 1e-6
+    assert parted[1].bounds[0] >= join + least.gap - 1e-6
+    # What is lost lies at the join, but for slivers that are finer than any stroke.
+    at_the_join = shapely.box(join - least.gap, 0, join + least.gap, 200)
+    lost = shapely.get_parts(whole.difference(shapely.union_all([*parted, at_the_join])))
+    assert (shapely.area(lost) < least.stroke**2).all()
+    kept = np.concatenate([shapely.get_parts(each) for each in parted])
+    assert (shapely.area(kept) >= least.stroke**2 - 1e-9).all()
