@@ -9,7 +9,6 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
@@ -27,6 +26,7 @@ from legend.drawing.job_card.plan.time_words import elapsed, on_the_clock
 from legend.drawing.job_card.plan.work import Work, work_of
 from legend.drawing.job_card.remedies import remedies
 from legend.drawing.length_words import disc_in_words, panel_size
+from legend.drawing.page_template import page_template
 from legend.drawing.proofs.proof_svg import panel_svg
 from legend.layout.artwork import Artwork, Finding
 from legend.layout.cautions import cautions
@@ -37,10 +37,7 @@ from legend.stencil.sheet import Sheet
 from legend.stencil.weeding_list import what_comes_first
 from legend.writing import MARK, write_whole
 
-if TYPE_CHECKING:
-    from jinja2 import Template
-
-_TEMPLATE = "job-card.html.j2"
+_TEMPLATE = Path(__file__).with_name("job-card.html.j2")
 
 #: The codes of notes that somebody at the bench must know of; all others are for the desk.
 _FOR_THE_BENCH = frozenset({"piece-split"})
@@ -78,7 +75,7 @@ def card_html(
     """The job card as an HTML file."""
     lengths = Lengths(artwork.description.units)
     work, files = work_of(artwork, sheets), files_of(artwork, sheets)
-    page = _template().generate(
+    page = page_template(_TEMPLATE, marked=_marked).generate(
         mark=MARK,
         findings=list(_finding_rows(findings)),
         cards=cards_section(artwork, sheets),
@@ -90,21 +87,6 @@ def card_html(
     )
     # Bit by bit, because the picture is long, and takes far more room among other letters.
     return b"".join(text.encode() for text in page)
-
-
-def _template() -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        keep_trailing_newline=True,
-        loader=FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["marked"] = _marked
-    return environment.get_template(_TEMPLATE)
 
 
 def _of_the_panel(artwork: Artwork, lengths: Lengths) -> dict[str, object]:

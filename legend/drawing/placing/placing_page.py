@@ -11,11 +11,11 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import shapely
 
 from legend.drawing.length_words import panel_size
+from legend.drawing.page_template import page_template
 from legend.drawing.placing.panel_map import panel_map
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
 from legend.drawing.placing.piece_places import (
@@ -32,10 +32,7 @@ from legend.stencil.pieces.lanes import can_turn
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.writing import MARK, write_whole
 
-if TYPE_CHECKING:
-    from jinja2 import Template
-
-_TEMPLATE = "placing.html.j2"
+_TEMPLATE = Path(__file__).with_name("placing.html.j2")
 #: The picture of a piece, in hundredths of the width of its place.
 _LARGE = PictureSize(100.0, 62.0, 6.2, 8.0)
 #: So much of a digest tells one set of places from another.
@@ -62,7 +59,7 @@ def placing_html(artwork: Artwork, sheets: Sequence[Sheet]) -> bytes:
     description = artwork.description
     lengths = Lengths(description.units)
     places = piece_places(description.panel, pieces_of(sheets), lengths)
-    page = _template().generate(
+    page = page_template(_TEMPLATE).generate(
         mark=MARK,
         title=description.called,
         panel=panel_size(description),
@@ -81,20 +78,6 @@ def placing_html(artwork: Artwork, sheets: Sequence[Sheet]) -> bytes:
         ],
     )
     return b"".join(text.encode() for text in page)
-
-
-def _template() -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        keep_trailing_newline=True,
-        loader=FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template(_TEMPLATE)
 
 
 def _key(title: str, places: Sequence[PiecePlace]) -> str:

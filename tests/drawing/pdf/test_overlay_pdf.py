@@ -250,7 +250,7 @@ def test_small_print_stands_on_no_legend_no_other_print_and_no_weeding_box(
         # The number of a piece belongs to its box, and may stand on the line.
         assert word in numbers or not shapely.intersects(box, lines).any(), word
     for one, other in itertools.combinations(found.values(), 2):
-        assert one.intersection(other).area < 1e-2
+        assert one.intersection(other).area < 1e-9
 
 
 def test_what_is_metres_off_the_panel_takes_no_paper(
