@@ -31,6 +31,8 @@ _DROP = 0.8
 #: What a name that is let into a line leaves of it on either side at least, in the same heights:
 #: more than a corner, so that a frame stays one. Common practice, no source.
 _STUB = 0.8
+#: Lengths that differ by less are the same, mm.
+_SAME = 1e-6
 #: A group without a name is told by so many of its holes.
 _FEW = 4
 
@@ -157,21 +159,29 @@ def _broadened(box: Box, least: float) -> Box:
 
 
 def _lay(group: Group, box: Box, styles: Styles, width: float) -> Iterator[Mark]:
-    """The line of a group, which runs along its box, and its name, which is let into it."""
-    x0, y0, x1, y1 = box
+    """The line of a group, which runs along its box, and its name, which is let into it.
+
+    Where the name would take up the whole of that side, it stands beyond the line, which is whole.
+    """
     style = styles["group"]
     source = group.source
-    along = y1 if group.side == "above" else y0
     space = gap(style.height)
+    is_let_in = box[2] - box[0] >= _least_width(group, styles) - _SAME
+    if not is_let_in:
+        box = _with_its_name(box, group, -_half_of_name(group, style.height))
+    x0, y0, x1, y1 = box
+    along = y1 if group.side == "above" else y0
     line, flattened = _line(group, box, width, style.height), False
     if group.name.strip():
         setting = set_text(group.name, style)
         left, _, right, _ = setting.outline.bounds
-        name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, along - style.height / 2)
+        beyond = 0.0 if is_let_in else (style.height + width) / 2 + space
+        foot = along - style.height / 2 + (beyond if group.side == "above" else -beyond)
+        name = setting.outline.moved((x0 + x1) / 2 - (left + right) / 2, foot)
         left, _, right, _ = name.bounds
         low, high = along - style.height, along + style.height
         room = Outline.rectangle(left - space, low, right + space, high)
-        if line:
+        if line and is_let_in:
             line, flattened = less(line, [room])
         yield Mark(name, Role.GROUP, "", source, group.name, style.height, setting)
     if line:  # a long name can take up the whole of a short rule

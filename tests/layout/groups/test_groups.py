@@ -3,9 +3,11 @@
 from typing import Any
 
 import pytest
+import shapely
 
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork, Mark, Role, Severity
+from legend.layout.styles import gap
 
 HOLES = {
     "A": {"at": [40.2, 80], "drill": 6},
@@ -188,3 +190,19 @@ def test_a_line_is_not_broadened_off_the_panel(describe) -> None:
     ((x0, _, _, _),) = lines(artwork)
     assert x0 > 1
     assert "off-panel" not in troubles(artwork)
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+@pytest.mark.parametrize("style", ["frame", "bracket"])
+def test_where_the_name_would_take_up_the_line_it_stands_beyond_it(
+    describe, style: str, side: str
+) -> None:
+    """The line is whole, with all its corners, and the name clear of it by the gap."""
+    artwork = narrow(describe, 40, style=style, side=side)
+    ((x0, y0, x1, y1),) = lines(artwork)
+    left, low, right, high = heading(artwork).outline.bounds
+    assert left < x0 and right > x1
+    apart = low - y1 if side == "above" else y0 - high
+    assert apart == pytest.approx(gap(heading(artwork).height), abs=0.25)  # round letters overshoot
+    (line,) = [mark for mark in artwork.marks if mark.role is Role.FRAME]
+    assert len(shapely.get_parts(line.outline.shape)) == 1
