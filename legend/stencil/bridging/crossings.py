@@ -15,6 +15,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.curve_points import Points
+from legend.stencil.bridging.joints import joint_places
 from legend.stencil.bridging.scan_lines import (
     HAIR,
     Floats,
@@ -27,14 +28,20 @@ from legend.stencil.bridging.scan_lines import (
     turn,
 )
 
-#: Lines drawn to either side of the middle of a bridge, to find where it may stand.
-_HALF = 4
+#: Lines drawn to either side of the middle of a bridge, to find where it may stand; and drawn to
+#: either side of all holes, to see what their strokes end against.
+_HALF, _BEYOND = 4, 20
 
 #: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
 _OVERRUN = 0.02
 
-#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
-_STEEPEST = 1.2
+#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees; and where it
+#: climbs to a stem, of 68 degrees, as the diagonal of a 4 does.
+STEEPEST, STEEPEST_AT_STEM = 1.2, 2.5
+
+#: So many times cheaper a bridge is at a joint of two strokes than one that severs a stroke: more
+#: than any direction costs, so that a joint is always taken first.
+_JOINT = 5.0
 
 #: What is added to the cost of a bridge at the edge of the hole it holds, beside the middle;
 #: and to that of one which leads to stock of no width at all.
@@ -96,7 +103,8 @@ class Bridge:
 class Crossing:
     """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
 
-    `ends` is where the strip itself begins and ends.
+    `ends` is where the strip itself begins and ends; `climb` the tangent by which the stroke
+    climbs at each place.
     """
 
     degrees: float
@@ -106,6 +114,7 @@ class Crossing:
     low: Floats
     high: Floats
     cost: Floats
+    climb: Floats
     ends: tuple[float, float]
     over_bay: bool = False
 
@@ -135,13 +144,16 @@ class Crossing:
         if chosen.all():
             return self
         low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
-        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
+        climb = self.climb[chosen]
+        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost, climb=climb)
 
 
-def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
+def crossings(rings: Rings, degrees: float, width: float, joints: bool) -> Iterator[Crossing]:
     """The places for bridges of this width across the strokes of a letter.
 
-    The rings have been turned, so that bridges that lean by `degrees` stand upright.
+    The rings have been turned, so that bridges that lean by `degrees` stand upright. With `joints`
+    the places where a stroke ends against another are made much cheaper: see
+    `legend.stencil.bridging.joints`.
 
     1. Upright lines are drawn through the letter, an eighth of a bridge apart, from left to
        right of all its holes, one of them through the middle of the largest.
@@ -149,14 +161,15 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     3. A place in a strip takes the spans of a whole bridge's width, from the lowest to the
        highest of them; a strip that is narrower has one place, in its middle.
     4. A place costs the paint that is taken away, more where the stroke climbs or the stock
-       beside it is narrow, and more towards the edge of the hole.
+       beside it is narrow, and more towards the edge of the hole, but not at a joint.
     """
     step = width / (2 * _HALF)
     holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
     left, right = min(low[0] for low, _ in holes), max(high[0] for _, high in holes)
     middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
-    begin = math.floor((left - middle) / step) - _HALF
-    end = math.ceil((right - middle) / step) + _HALF
+    beyond = _BEYOND if joints else _HALF
+    begin = math.floor((left - middle) / step) - beyond
+    end = math.ceil((right - middle) / step) + beyond
     xs = middle + HAIR + step * np.arange(begin, end + 1)
     found = spans(rings, xs)
     longer = over_bays(found)
@@ -170,6 +183,10 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
             if crossing is not None and len(crossing.x):
                 off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
                 cost = crossing.cost * (1 + _OFF_CENTRE * off)
+                if joints:
+                    x, low, high = crossing.x, crossing.low, crossing.high
+                    for at in joint_places(strip, of, width, x, low, high, xs):
+                        cost[at] = crossing.cost[at] / _JOINT
                 yield replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
 
 
@@ -202,8 +219,8 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     first = strip.first + _HALF
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     places = xs[first : first + len(climb)]
-    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, ends)
-    return crossing.at((climb <= _STEEPEST) & ~strip.bay[_HALF:-_HALF])
+    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, climb, ends)
+    return crossing.at((climb <= STEEPEST_AT_STEM) & ~strip.bay[_HALF:-_HALF])
 
 
 def _across_narrow(
@@ -244,5 +261,6 @@ def _across_narrow(
         np.array([low]),
         np.array([high]),
         np.array([paint]),
+        np.array([0.0]),
         (here, here),
     )

@@ -1,0 +1,53 @@
+"""Find where a stroke of a letter ends against another, so that a bridge there severs neither.
+
+A stroke that is cut where it meets another stays whole, and so does the other: the bar of an "A"
+beside its leg, the bar of an "e" beside its bowl, the bowl of a "6" beside its back.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from legend.stencil.bridging.scan_lines import Floats, Spans, Strip
+
+#: At a joint the other stroke runs on past both edges of the one that ends there, by this part of
+#: its breadth at least, and begins no further from its end than that many times it.
+_PAST, _NEAR = 0.4, 1.0
+#: A bridge at a joint stands no further from it than this part of the stroke's breadth, and is no
+#: longer than so many times that: a round end that widens is no place for it.
+_FLUSH, _LONGEST = 0.6, 1.6
+
+
+def joint_places(
+    strip: Strip, found: Spans, width: float, x: Floats, low: Floats, high: Floats, xs: Floats
+) -> Iterator[int]:
+    """Which of the bridges across a strip stand where it ends against another stroke.
+
+    `x`, `low` and `high` are the bridges, `width` wide; `xs` are where the lines were drawn that
+    the strip and all spans were found on.
+
+    1. The lines just beyond an end of the strip are followed: where the ink that the strip ends in
+       rises above it and falls below it too, another stroke runs past.
+    2. Of the bridges near that end, the one nearest to it is at the joint.
+    """
+    if not len(x):
+        return
+    breadth = float((strip.high - strip.low).min())
+    last = strip.first + len(strip.low) - 1
+    step = float(xs[1] - xs[0])
+    near = math.ceil(_NEAR * breadth / step)
+    for at, end, way in ((0, strip.first, -1), (-1, last, 1)):
+        low_end, high_end = float(strip.low[at]), float(strip.high[at])
+        lines = end + way * np.arange(1, near + 1)
+        ends_in = np.isin(found.line, lines) & (found.low < high_end) & (found.high > low_end)
+        if not ends_in.any():
+            continue
+        rises = found.high[ends_in].max() > high_end + _PAST * breadth
+        falls = found.low[ends_in].min() < low_end - _PAST * breadth
+        off = way * (xs[end] - x) - width / 2
+        good = (off < _FLUSH * breadth) & (high - low < _LONGEST * breadth)
+        if rises and falls and good.any():
+            yield int(np.where(good, off, np.inf).argmin())
