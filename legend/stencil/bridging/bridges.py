@@ -25,7 +25,7 @@ from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
 from legend.stencil.bridging.frames import Leaning, is_lettering, letters_in, waist_of
 from legend.stencil.bridging.holding import hanging, lacking, openings
 from legend.stencil.bridging.necks import Core, cores
-from legend.stencil.bridging.planning import Plan, plan
+from legend.stencil.bridging.planning import plan
 from legend.stencil.bridging.scan_lines import simplified, turn
 from legend.stencil.bridging.ties import tie
 from legend.stencil.contours import parts
@@ -155,7 +155,7 @@ def _joined(
     known: dict[object, Bridged | None],
     letters: Sequence[Letter],
 ) -> Bridged:
-    """Letters that touch each other: each has its own bridges, and what else lacks some gets them."""
+    """Letters that touch: each has its own bridges, and what else lacks some gets them."""
     cuts: list[shapely.Polygon] = []
     for letter in letters:
         for part in _bound(letter.outline, limits):

@@ -39,6 +39,9 @@ _OVERRUN = 0.02
 #: climbs to a stem, of 68 degrees, as the diagonal of a 4 does.
 STEEPEST, STEEPEST_AT_STEM = 1.2, 2.5
 
+#: How far a bridge at a joint keeps off the stroke that passes, mm, lest it shave its edge.
+_CLEAR = 0.012
+
 #: So many times cheaper a bridge is at a joint of two strokes than one that severs a stroke: more
 #: than any direction costs, so that a joint is always taken first.
 _JOINT = 5.0
@@ -104,7 +107,7 @@ class Crossing:
     """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
 
     `ends` is where the strip itself begins and ends; `climb` the tangent by which the stroke
-    climbs at each place.
+    climbs at each place; `joint` tells at which places it ends against another stroke.
     """
 
     degrees: float
@@ -115,6 +118,7 @@ class Crossing:
     high: Floats
     cost: Floats
     climb: Floats
+    joint: NDArray[np.bool_]
     ends: tuple[float, float]
     over_bay: bool = False
 
@@ -144,8 +148,8 @@ class Crossing:
         if chosen.all():
             return self
         low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
-        climb = self.climb[chosen]
-        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost, climb=climb)
+        x, climb, joint = self.x[chosen], self.climb[chosen], self.joint[chosen]
+        return replace(self, x=x, low=low, high=high, cost=cost, climb=climb, joint=joint)
 
 
 def crossings(rings: Rings, degrees: float, width: float, joints: bool) -> Iterator[Crossing]:
@@ -183,11 +187,27 @@ def crossings(rings: Rings, degrees: float, width: float, joints: bool) -> Itera
             if crossing is not None and len(crossing.x):
                 off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
                 cost = crossing.cost * (1 + _OFF_CENTRE * off)
-                if joints:
-                    x, low, high = crossing.x, crossing.low, crossing.high
-                    for at in joint_places(strip, of, width, x, low, high, xs):
-                        cost[at] = crossing.cost[at] / _JOINT
-                yield replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
+                crossing = replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
+                yield _with_joints(crossing, strip, of, xs) if joints else crossing
+
+
+def _with_joints(crossing: Crossing, strip: Strip, found: Spans, xs: Floats) -> Crossing:
+    """A crossing whose places at joints are known, and cheaper.
+
+    What is held there may be as narrow as a corner: it widens from it. Stock outside may not.
+    """
+    x, low, high = crossing.x, crossing.low, crossing.high
+    places, joint, cost = x.copy(), crossing.joint.copy(), crossing.cost.copy()
+    for at, way in joint_places(strip, found, crossing.width, x, low, high, xs):
+        line = int(np.abs(xs - x[at]).argmin()) - strip.first
+        rooms = ((strip.below, strip.room_below), (strip.above, strip.room_above))
+        across = slice(max(0, line - _HALF), line + _HALF + 1)
+        room = min([float(room[across].max()) for ring, room in rooms if not ring], default=1e3)
+        cramped = max(1 - room / crossing.width, 0.0)
+        paint = (high[at] - low[at]) * crossing.width * (1 + crossing.climb[at])
+        joint[at], cost[at] = True, paint * (1 + _CRAMPED * cramped) / _JOINT
+        places[at] -= way * _CLEAR
+    return replace(crossing, x=places, joint=joint, cost=cost)
 
 
 def _holes_of(strip: Strip) -> list[int]:
@@ -219,7 +239,8 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     first = strip.first + _HALF
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     places = xs[first : first + len(climb)]
-    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, climb, ends)
+    none = np.zeros(len(climb), dtype=bool)
+    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, climb, none, ends)
     return crossing.at((climb <= STEEPEST_AT_STEM) & ~strip.bay[_HALF:-_HALF])
 
 
@@ -262,5 +283,6 @@ def _across_narrow(
         np.array([high]),
         np.array([paint]),
         np.array([0.0]),
+        np.array([False]),
         (here, here),
     )

@@ -12,9 +12,9 @@ import shapely
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.symbol_names import NAMED
 from legend.stencil.bridging.crossings import Bridge
 from legend.stencil.bridging.scan_lines import turn
-from legend.lettering.symbol_names import NAMED
 
 #: How near to a part a letter of it lies, mm.
 _NEAR = 0.01

@@ -131,15 +131,16 @@ def _by_stem(column: Column) -> list[Bridge] | None:
     letter = column.letter
     if (stem := letter.stem(column.rings)) is None:
         return None
-    edge, side = stem
     room = max(high[0] - low[0] for low, high in map(letter.extent, column.rings)) / 2
     steps = range(max(1, math.ceil(8 * room / letter.width) - 4))
     for steepest in (STEEPEST, STEEPEST_AT_STEM):
         for step in steps:
-            x = edge + side * letter.width * (1 / 2 + step / 8)
-            bridges = _in_one_line(column, x, x + side * letter.width / 8, steepest)
+            x = stem.edge + stem.side * letter.width * (1 / 2 + step / 8)
+            bridges = _in_one_line(column, x, x + stem.side * letter.width / 8, steepest)
+            if bridges and not stem.is_round:
+                bridges = [bridge.into_holes(letter.width / 2) for bridge in bridges]
             if bridges and all(_is_held(letter, ring, bridges) for ring in column.rings):
-                return [bridge.into_holes(letter.width / 2) for bridge in bridges]
+                return bridges
     return None
 
 
@@ -163,6 +164,48 @@ def _in_one_line(
     return _best(column, [candidates])
 
 
+def _beside_slash(column: Column) -> list[Bridge] | None:
+    """The axis of a "0" or an "O", above and below, and a slash through it cut at its ends."""
+    letter = column.letter
+    if len(column.rings) != 2 or not letter.is_slashed(column.rings):
+        return None
+    one, other = column.rings
+    axis = (letter.extent(0)[0][0] + letter.extent(0)[1][0]) / 2
+    own = [b for place in column.places(0.0) for b in _on_line(letter, place, axis)]
+    bowl = [_best_of(b for b in own if {*b.rings} == {0, ring}) for ring in column.rings]
+    ends = [
+        place.bridge(int(at), _SLANTING if place.degrees not in _SQUARE else 1.0)
+        for degrees in _ALL
+        for place in column.places(degrees)
+        if {*place.rings} == {one, other}
+        for at in np.flatnonzero(place.joint)
+    ]
+    ends.sort(key=_worth)
+    if None in bowl or not ends:
+        return None
+    bridges = [*(b for b in bowl if b), ends[0]]
+    far = [b for b in ends if math.dist(b.middle, ends[0].middle) > letter.width]
+    return bridges if hold(column, bridges) else [*bridges, *far[:1]]
+
+
+def _best_of(bridges: Iterable[Bridge]) -> Bridge | None:
+    """The cheapest of some bridges."""
+    return min(bridges, key=_worth, default=None)
+
+
+def _in_line(column: Column) -> list[Bridge] | None:
+    """Upright bridges in one line through several holes, as of an "&"."""
+    letter = column.letter
+    if len(column.rings) < 2 or any(map(letter.is_tongue, column.rings)):
+        return None
+    upright = list(column.places(0.0))
+    choices = (
+        [bridge for place in upright for bridge in _on_line(letter, place, x)]
+        for x in _lines(column, upright)
+    )
+    return _best(column, choices)
+
+
 def _square(column: Column) -> list[Bridge] | None:
     """The cheapest plan of upright and level bridges."""
     return _cheapest(column, _SQUARE)
@@ -180,6 +223,7 @@ def _cheapest(column: Column, leans: Iterable[float]) -> list[Bridge] | None:
     for degrees in leans:
         factor = _OUT_OF_LINE if not degrees else _LEVEL if degrees == 90 else _SLANTING
         for place in column.places(degrees):
+            anywhere += (place.bridge(int(at), factor) for at in np.flatnonzero(place.joint))
             if degrees == 90 and column.letter.waist is not None:
                 anywhere += _on_waist(place, -column.letter.waist, factor)
             else:
@@ -223,8 +267,8 @@ def _on_line(letter: BridgedLetter, place: Crossing, x: float) -> Iterator[Bridg
 
 
 #: The habits for letters, and for what is none, the most particular first.
-HABITS: tuple[Habit, ...] = (_on_axis, _by_stem, _square, _any_way)
-HABITS_OF_SYMBOLS: tuple[Habit, ...] = (_across_legs, *HABITS)
+HABITS: tuple[Habit, ...] = (_on_axis, _by_stem, _beside_slash, _in_line, _square, _any_way)
+HABITS_OF_SYMBOLS: tuple[Habit, ...] = (_across_legs, _on_axis, _by_stem, _square, _any_way)
 #: The last resort: whatever holds at all.
 ANY_WAY: Habit = _any_way
 

@@ -23,14 +23,16 @@ _FLUSH, _LONGEST = 0.6, 1.6
 
 def joint_places(
     strip: Strip, found: Spans, width: float, x: Floats, low: Floats, high: Floats, xs: Floats
-) -> Iterator[int]:
-    """Which of the bridges across a strip stand where it ends against another stroke.
+) -> Iterator[tuple[int, int]]:
+    """Which of the bridges across a strip stand where it ends against another stroke, and on which
+    side of them that is: -1 on their left, 1 on their right.
 
     `x`, `low` and `high` are the bridges, `width` wide; `xs` are where the lines were drawn that
     the strip and all spans were found on.
 
-    1. The lines just beyond an end of the strip are followed: where the ink that the strip ends in
-       rises above it and falls below it too, another stroke runs past.
+    1. The edges of the strip are carried on straight beyond its end, and the lines there are
+       followed: where the ink that it ends in rises above the one and falls below the other,
+       another stroke runs past.
     2. Of the bridges near that end, the one nearest to it is at the joint.
     """
     if not len(x):
@@ -41,13 +43,19 @@ def joint_places(
     near = math.ceil(_NEAR * breadth / step)
     for at, end, way in ((0, strip.first, -1), (-1, last, 1)):
         low_end, high_end = float(strip.low[at]), float(strip.high[at])
-        lines = end + way * np.arange(1, near + 1)
-        ends_in = np.isin(found.line, lines) & (found.low < high_end) & (found.high > low_end)
+        beyond = way * (found.line - end)
+        ends_in = (beyond > 0) & (beyond <= near) & (found.low < high_end) & (found.high > low_end)
         if not ends_in.any():
             continue
-        rises = found.high[ends_in].max() > high_end + _PAST * breadth
-        falls = found.low[ends_in].min() < low_end - _PAST * breadth
+        inwards = at - way * min(math.ceil(near / 2), len(strip.low) - 1)
+        steps = max(1, abs(inwards - at))
+        low_on, high_on = (
+            edge[at] + beyond[ends_in] * (edge[at] - edge[inwards]) / steps
+            for edge in (strip.low, strip.high)
+        )
+        rises = (found.high[ends_in] - high_on).max() > _PAST * breadth
+        falls = (low_on - found.low[ends_in]).max() > _PAST * breadth
         off = way * (xs[end] - x) - width / 2
         good = (off < _FLUSH * breadth) & (high - low < _LONGEST * breadth)
         if rises and falls and good.any():
-            yield int(np.where(good, off, np.inf).argmin())
+            yield int(np.where(good, off, np.inf).argmin()), way

@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -27,6 +28,7 @@ _APART = 80.0
 #: the axis where it is off it by no more than the other part.
 _LEVELS = np.linspace(0.04, 0.96, 14)
 _UNLIKE, _OFF_AXIS = 0.025, 0.015
+_ABOVE_TAIL = _LEVELS[_LEVELS > 0.45]
 
 #: A stem's edge is straight along this part of a hole's height at least, within that part of
 #: it and of another's beside the same stem.
@@ -41,6 +43,9 @@ _BESIDE, _MANY = 0.8, 12
 #: parts of its height.
 _TRIANGULAR = 0.12
 _TAPERS, _NEAR_ENDS = 0.6, 0.15
+
+#: Holes lie side by side where they overlap by this part of their height.
+_SIDE_BY_SIDE = 0.25
 
 #: A hole is the same on both sides where it and its mirror image differ by no more than this part
 #: of its area.
@@ -58,6 +63,17 @@ _CRUMB = 1.0
 
 #: How far within an opening a thick place must reach for it to be the opening's own, mm.
 _WITHIN = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Stem:
+    """Where the edge of a stem is, and on which side of it the holes are: 1 to its right, -1 to its
+    left; and whether these are round there, and bounded by no straight edge.
+    """
+
+    edge: float
+    side: int
+    is_round: bool
 
 
 class BridgedLetter:
@@ -137,14 +153,16 @@ class BridgedLetter:
         low, high = self._extents[0]
         axis = float(low[0] + high[0]) / 2
         off = _OFF_AXIS * float(high[0] - low[0])
-        if any(abs(sum(side[0] for side in self._extents[k]) / 2 - axis) > off for k in column):
-            return None
-        return axis if self._is_alike(axis) else None
+        if all(abs(self.middle(ring)[0] - axis) <= off for ring in column):
+            return axis if self._is_alike(axis, _LEVELS) else None
+        # A "Q" is an "O" but for its tail.
+        own = self.axis_of_holes(column) if self.waist is not None else None
+        return own if own is not None and self._is_alike(own, _ABOVE_TAIL) else None
 
-    def _is_alike(self, axis: float) -> bool:
-        """Whether the letter is the same on both sides of an upright axis."""
+    def _is_alike(self, axis: float, levels: Floats) -> bool:
+        """Whether the letter is the same on both sides of an upright axis, at these levels."""
         low, high = self._extents[0]
-        levels = low[1] + (high[1] - low[1]) * _LEVELS
+        levels = low[1] + (high[1] - low[1]) * levels
         found = spans(self._on_side, np.sort(-levels))
         left = np.column_stack([found.low, found.high]).ravel()
         line = np.repeat(found.line, 2)
@@ -159,6 +177,13 @@ class BridgedLetter:
         hole = shapely.Polygon(self._polygon.interiors[ring - 1])
         corners = hole.simplify(_TRIANGULAR * float((high - low).min())).exterior.coords
         return len(corners) <= 4
+
+    def is_slashed(self, column: Sequence[int]) -> bool:
+        """Whether holes lie side by side, so that a stroke runs slantwise between them."""
+        if any(self.is_tongue(ring) for ring in column):
+            return False
+        low, high = (np.array([self.extent(ring)[k][1] for ring in column]) for k in (0, 1))
+        return bool(high.min() - low.max() > _SIDE_BY_SIDE * (high.max() - low.min()))
 
     def tapers(self, ring: int) -> bool:
         """Whether a hole of a letter is much narrower near its top than near its foot, between two
@@ -181,22 +206,21 @@ class BridgedLetter:
             return None
         return middles[0] if all(map(_is_mirrored, holes)) else None
 
-    def stem(self, column: Sequence[int]) -> tuple[float, int] | None:
-        """Where the edge of the stem of a "B" or a "d" is, and on which side of it the holes are.
-
-        1 to its right and -1 to its left. A stem bounds all these holes on the same side, upright
-        and straight; None where there is none, or one on both sides.
+    def stem(self, column: Sequence[int]) -> Stem | None:
+        """The stem of a "B" or a "d", which bounds all these holes on the same side, upright and
+        straight; None where there is none, or one on both sides.
         """
         if any(self.is_tongue(ring) for ring in column):
             return None
-        at: list[tuple[float, int]] = []
+        at: list[Stem] = []
         for sign, side in ((1, 0), (-1, 1)):
             edges = [self._stem_edge(ring, side) for ring in column]
-            if not all(edge is not None for edge in edges):
+            is_round = any(edge is None for edge in edges)
+            if is_round:
                 edges = [self._edge_beside_stem(ring, side) for ring in column]
             found = [edge for edge in edges if edge is not None]
             if len(found) == len(edges) and max(found) - min(found) < self._slack(column[0]):
-                at.append((min(found) if side else max(found), sign))
+                at.append(Stem(min(found) if side else max(found), sign, is_round))
         return at[0] if len(at) == 1 else None
 
     def _edge_beside_stem(self, ring: int, side: int) -> float | None:
