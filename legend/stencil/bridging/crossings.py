@@ -30,7 +30,7 @@ from legend.stencil.bridging.scan_lines import (
 
 #: Lines drawn to either side of the middle of a bridge, to find where it may stand; and drawn to
 #: either side of all holes, to see what their strokes end against.
-_HALF, _BEYOND = 4, 20
+_HALF, _BEYOND = 4, 40
 
 #: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
 _OVERRUN = 0.02
@@ -57,7 +57,8 @@ class Bridge:
 
     The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
     `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted. A bridge
-    `over_bay` crosses stock that can hold nothing, from one stroke to another.
+    `over_bay` crosses stock that can hold nothing, from one stroke to another. At a `joint` it
+    costs less than elsewhere.
     """
 
     degrees: float
@@ -68,6 +69,12 @@ class Bridge:
     rings: tuple[int, int]
     cost: float
     over_bay: bool = False
+    joint: bool = False
+
+    @property
+    def cost_elsewhere(self) -> float:
+        """What it would cost if it were at no joint."""
+        return self.cost * (_JOINT if self.joint else 1.0)
 
     @property
     def corners(self) -> Points:
@@ -133,6 +140,7 @@ class Crossing:
             self.rings,
             float(self.cost[index]) * factor,
             self.over_bay,
+            bool(self.joint[index]),
         )
 
     def without(self, bridges: Iterable[Bridge]) -> Crossing:
@@ -194,19 +202,20 @@ def crossings(rings: Rings, degrees: float, width: float, joints: bool) -> Itera
 def _with_joints(crossing: Crossing, strip: Strip, found: Spans, xs: Floats) -> Crossing:
     """A crossing whose places at joints are known, and cheaper.
 
-    What is held there may be as narrow as a corner: it widens from it. Stock outside may not.
+    What is held there may be as narrow as a corner, since it widens from it; stock outside that is
+    narrower than the bridge makes no joint worth its while.
     """
     x, low, high = crossing.x, crossing.low, crossing.high
     places, joint, cost = x.copy(), crossing.joint.copy(), crossing.cost.copy()
-    for at, way in joint_places(strip, found, crossing.width, x, low, high, xs):
+    is_level = crossing.degrees == 90
+    for at, way in joint_places(strip, found, crossing.width, x, low, high, xs, is_level):
         line = int(np.abs(xs - x[at]).argmin()) - strip.first
         rooms = ((strip.below, strip.room_below), (strip.above, strip.room_above))
         across = slice(max(0, line - _HALF), line + _HALF + 1)
-        room = min([float(room[across].max()) for ring, room in rooms if not ring], default=1e3)
-        cramped = max(1 - room / crossing.width, 0.0)
-        paint = (high[at] - low[at]) * crossing.width * (1 + crossing.climb[at])
-        joint[at], cost[at] = True, paint * (1 + _CRAMPED * cramped) / _JOINT
-        places[at] -= way * _CLEAR
+        if all(room[across].max() >= crossing.width for ring, room in rooms if not ring):
+            paint = (high[at] - low[at]) * crossing.width * (1 + crossing.climb[at])
+            joint[at], cost[at] = True, paint / _JOINT
+            places[at] -= way * _CLEAR
     return replace(crossing, x=places, joint=joint, cost=cost)
 
 

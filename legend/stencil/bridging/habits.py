@@ -133,7 +133,9 @@ def _by_stem(column: Column) -> list[Bridge] | None:
         return None
     room = max(high[0] - low[0] for low, high in map(letter.extent, column.rings)) / 2
     steps = range(max(1, math.ceil(8 * room / letter.width) - 4))
-    for steepest in (STEEPEST, STEEPEST_AT_STEM):
+    if letter.waist is None:
+        steps = range(1)
+    for steepest in (STEEPEST, STEEPEST_AT_STEM) if letter.waist is not None else (STEEPEST,):
         for step in steps:
             x = stem.edge + stem.side * letter.width * (1 / 2 + step / 8)
             bridges = _in_one_line(column, x, x + stem.side * letter.width / 8, steepest)
@@ -146,7 +148,8 @@ def _by_stem(column: Column) -> list[Bridge] | None:
 
 def _is_held(letter: BridgedLetter, ring: int, bridges: Sequence[Bridge]) -> bool:
     """Whether a hole is held on two sides, or is too small to need that."""
-    return letter.size(ring) <= _MAYBE_TWO_SIDED or letter.on_two_sides(ring, bridges)
+    is_small = letter.waist is not None and letter.size(ring) <= _MAYBE_TWO_SIDED
+    return is_small or letter.on_two_sides(ring, bridges)
 
 
 def _in_one_line(
@@ -311,9 +314,10 @@ def _chosen(column: Column, candidates: Sequence[Bridge]) -> list[Bridge] | None
             others = (b for b in candidates if ring in b.rings and not b.over_bay)
             own = [bridge for bridge in chosen if ring in bridge.rings]
             more = next((b for b in others if letter.is_another_side(ring, b, own)), None)
-            most = _AS_MUCH * min(bridge.cost for bridge in own)
+            most = _AS_MUCH * min(bridge.cost_elsewhere for bridge in own)
             if more and (
-                size > _TWO_SIDED or (more.cost <= most and any(map(more.is_in_line, own)))
+                size > _TWO_SIDED
+                or (more.cost_elsewhere <= most and any(map(more.is_in_line, own)))
             ):
                 chosen.append(more)
     return chosen

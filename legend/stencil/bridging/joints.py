@@ -19,21 +19,33 @@ _PAST, _NEAR = 0.4, 1.0
 #: A bridge at a joint stands no further from it than this part of the stroke's breadth, and is no
 #: longer than so many times that: a round end that widens is no place for it.
 _FLUSH, _LONGEST = 0.6, 1.6
+#: A stroke goes on beyond another where within so many breadths there is ink again that is no
+#: broader than so many times it.
+_FAR, _AS_BROAD = 2.5, 1.3
 
 
 def joint_places(
-    strip: Strip, found: Spans, width: float, x: Floats, low: Floats, high: Floats, xs: Floats
+    strip: Strip,
+    found: Spans,
+    width: float,
+    x: Floats,
+    low: Floats,
+    high: Floats,
+    xs: Floats,
+    is_level: bool,
 ) -> Iterator[tuple[int, int]]:
     """Which of the bridges across a strip stand where it ends against another stroke, and on which
     side of them that is: -1 on their left, 1 on their right.
 
     `x`, `low` and `high` are the bridges, `width` wide; `xs` are where the lines were drawn that
-    the strip and all spans were found on.
+    the strip and all spans were found on. Where they are level, the stroke is upright, and a main
+    one, which ends at no other that it crosses.
 
     1. The edges of the strip are carried on straight beyond its end, and the lines there are
        followed: where the ink that it ends in rises above the one and falls below the other,
        another stroke runs past.
-    2. Of the bridges near that end, the one nearest to it is at the joint.
+    2. Beyond that, a level bridge must find no more of its own stroke.
+    3. Of the bridges near that end, the one nearest to it is at the joint.
     """
     if not len(x):
         return
@@ -57,5 +69,17 @@ def joint_places(
         falls = (low_on - found.low[ends_in]).max() > _PAST * breadth
         off = way * (xs[end] - x) - width / 2
         good = (off < _FLUSH * breadth) & (high - low < _LONGEST * breadth)
-        if rises and falls and good.any():
+        goes_on = is_level and _goes_on(strip, found, at, end, way, near)
+        if rises and falls and not goes_on and good.any():
             yield int(np.where(good, off, np.inf).argmin()), way
+
+
+def _goes_on(strip: Strip, found: Spans, at: int, end: int, way: int, near: int) -> bool:
+    """Whether a stroke is found again beyond another that it runs into."""
+    breadth = strip.high[at] - strip.low[at]
+    beyond = way * (found.line - end)
+    on = (beyond > 0) & (beyond <= _FAR * near)
+    on &= (found.low < strip.high[at]) & (found.high > strip.low[at])
+    first = beyond[on & (found.high - found.low > _AS_BROAD * breadth)]
+    again = beyond[on & (found.high - found.low <= _AS_BROAD * breadth)]
+    return bool(len(first) and (again > first.min()).any())
