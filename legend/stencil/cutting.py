@@ -11,6 +11,7 @@ from legend.description.tables.stock import StockLimits, bridged_roles, limits
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.length_words import Lengths
+from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Outline, box_round
@@ -167,6 +168,7 @@ def _cut_marks(
     wanted = bridged_roles(description)
     cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
+    letters: list[list[Letter]] = []
     findings: list[Finding] = []
     for piece, marks in enumerate(pieces):
         for group, (outline, flattened) in _joined([mark.outline for mark in marks]):
@@ -175,13 +177,14 @@ def _cut_marks(
                 findings.append(_flattened(tallest))
             if any(marks[i].role.value in wanted for i in group):
                 to_bridge.append((piece, outline, tallest))
+                letters.append([letter for i in group for letter in marks[i].letters])
             else:
                 cut[piece].append(outline)
     if to_bridge:
         from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
 
         heights = [mark.height for _, _, mark in to_bridge]
-        done = bridged([outline for _, outline, _ in to_bridge], heights, least)
+        done = bridged([outline for _, outline, _ in to_bridge], heights, least, letters)
         for (piece, _, mark), each in zip(to_bridge, done, strict=True):
             cut[piece].append(each.outline)
             if each.flattened:
