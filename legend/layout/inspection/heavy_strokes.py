@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from legend.description.tables.stock import bridged_roles, limits
+from legend.description.tables.lettering import LETTERED_ROLES
+from legend.description.tables.stock import bridged_roles, limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, middle, what
 from legend.length_words import Lengths
@@ -52,26 +53,28 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
 def heavy_bridges(scene: Scene) -> Iterator[Finding]:
     """No bridge is so wide that it eats the letter that it crosses."""
     description = scene.artwork.description
-    bridge = limits(description.stencil).bridge
     roles = bridged_roles(description)
+    eaten: dict[float, list[Mark]] = {}
+    for mark in scene.marks:
+        bridge = limits_for(description, mark.role).bridge
+        least = bridge / MOST_BRIDGE_PER_HEIGHT
+        is_low = mark.role in roles and 0 < mark.height < least * LET_PASS
+        if is_low and counters(mark.outline.shape):
+            eaten.setdefault(bridge, []).append(mark)
+    for bridge, marks_with_it in eaten.items():
+        for marks in scene.parted("heavy-bridge", marks_with_it):
+            yield _eaten(scene.lengths, marks, bridge)
+
+
+def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float) -> Finding:
+    """That bridges of this width eat these marks."""
     least = bridge / MOST_BRIDGE_PER_HEIGHT
-    eaten = [
-        mark
-        for mark in scene.marks
-        if mark.role in roles
-        and 0 < mark.height < least * LET_PASS
-        and counters(mark.outline.shape)
-    ]
-    for marks in scene.parted("heavy-bridge", eaten):
-        yield _eaten(scene.lengths, marks, bridge, least)
-
-
-def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
-    """That bridges eat these marks, which want to be at least so tall."""
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
     wide, tall = lengths.said(bridge, 2), lengths.said(worst.height, 2)
     narrower = lengths.at_most(MOST_BRIDGE_PER_HEIGHT * worst.height)
+    lettered = worst.role in LETTERED_ROLES
+    of_role = f", or for these alone as lettering.{worst.role}.bridge" if lettered else ""
     told = finding(
         Severity.WARNING,
         "heavy-bridge",
@@ -79,7 +82,7 @@ def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float, least: float)
         f"ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
         worst,
         f"Set it at least {lengths.at_least(least)} tall, or, where the stock carries bridges "
-        f"as narrow as that, give {narrower} as stencil.least_bridge.",
+        f"as narrow as that, give {narrower} as stencil.least_bridge{of_role}.",
     )
     return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 

@@ -21,7 +21,7 @@ from legend.lettering.outlines.boolean import from_shape, less
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Contour, Outline
-from legend.standards import BRIDGE_PER_HEIGHT, SHUT_MOUTH
+from legend.standards import SHUT_MOUTH
 from legend.stencil.bridging.frames import Leaning, is_lettering, letters_in, waist_of
 from legend.stencil.bridging.holding import hanging, lacking, openings
 from legend.stencil.bridging.necks import Core, cores
@@ -165,7 +165,7 @@ def _joined(
 
 def _width(height: float, limits: StockLimits) -> float:
     """How wide the bridges of letters of this capital height are, mm."""
-    return max(limits.bridge, BRIDGE_PER_HEIGHT * height)
+    return max(limits.bridge, limits.bridge_per_height * height)
 
 
 def _bound(outline: Outline, limits: StockLimits) -> list[Outline]:
