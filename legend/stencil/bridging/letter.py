@@ -31,8 +31,9 @@ _UNLIKE, _OFF_AXIS = 0.025, 0.015
 _ABOVE_TAIL = _LEVELS[_LEVELS > 0.45]
 
 #: A stem's edge is straight along this part of a hole's height at least, within that part of
-#: it and of another's beside the same stem.
+#: it; and another's beside the same stem, which may be waisted, is no further off than the third.
 _STRAIGHT, _EDGE = 0.6, 0.02
+_SAME_STEM = 0.08
 
 #: So much of the height of a hole, all but its ends, a stem beside it is looked at; and at how many
 #: levels.
@@ -219,7 +220,9 @@ class BridgedLetter:
             if is_round:
                 edges = [self._edge_beside_stem(ring, side) for ring in column]
             found = [edge for edge in edges if edge is not None]
-            if len(found) == len(edges) and max(found) - min(found) < self._slack(column[0]):
+            low, high = self._extents[column[0]]
+            apart = _SAME_STEM * float(high[1] - low[1])
+            if len(found) == len(edges) and max(found) - min(found) < apart:
                 at.append(Stem(min(found) if side else max(found), sign, is_round))
         return at[0] if len(at) == 1 else None
 
