@@ -62,7 +62,7 @@ def test_no_letters_are_too_near_where_nothing_was_set(
 
 def test_pairs_of_the_built_in_face_are_opened_at_a_height_that_is_given(describe) -> None:
     words = ("TT TY YY", "TTY", "YYT", "LAY")
-    artwork = laid(describe, "sheet", None, *words, position={"height": 2.95, "stroke": 1 / 6})
+    artwork = laid(describe, "sheet", None, *words, position={"height": 2.95, "stroke": 1 / 7})
     as_drawn = set_text("TTY", replace(artwork.styles["position"], least_gap=0.0))
     letters = [letter.outline.shape for letter in as_drawn.letters]
     assert gaps_of_letters(as_drawn.outline.shape, letters, 1.0)[0] < 0.46
