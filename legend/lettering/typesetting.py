@@ -30,6 +30,7 @@ from legend.lettering.faces.face import (
 from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.parting import parted
 from legend.lettering.superiors import stretches_of, with_fractions
 from legend.lettering.symbol_names import NAMED, PARTED, spelt
 from legend.sentences import listed
@@ -89,7 +90,7 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     words = _as_set(text, style)
-    lines = [_set_line(line, style, text) for line in _lines_of(words)]
+    lines = [_parted(_set_line(line, style, text), style) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     pitch = line_pitch(text, style)
     letters = tuple(_stacked(lines, pitch, align))
@@ -155,6 +156,13 @@ def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
             yield Letter(letter.text, letter.outline.moved(dx, dy))
         else:
             yield letter
+
+
+def _parted(line: _SetLine, style: TextStyle) -> _SetLine:
+    """The line with letters moved apart where the style asks for a least gap."""
+    if not style.least_gap:
+        return line
+    return replace(line, letters=parted(line.letters, style.least_gap))
 
 
 # --- One line ---
