@@ -32,7 +32,7 @@ from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.parting import parted
 from legend.lettering.superiors import stretches_of, with_fractions
-from legend.lettering.symbol_names import NAMED, PARTED, spelt
+from legend.lettering.symbols.names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -207,7 +207,7 @@ class _Run:
         if self.small:
             return self._of_small_figures(self.small, text)
         if self.is_symbol:
-            from legend.lettering.symbols import symbol
+            from legend.lettering.symbols.drawing import symbol
 
             letter = Letter(
                 f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))
