@@ -229,11 +229,12 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
             "thin-stroke",
             f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            "" if drawn else "A bolder face helps as well.",
+            "",
             offers=[
                 *taller(scene.artwork, mark, least / stroke),
                 *stroked(scene.artwork, mark, least / stroke),
             ],
+            besides="" if drawn else "A bolder face helps as well.",
         )
 
 
@@ -302,8 +303,9 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            "A more open face helps as well.",
+            "",
             offers=taller(scene.artwork, mark, least / mouth),
+            besides="A more open face helps as well.",
         )
 
 
