@@ -27,6 +27,7 @@ from legend.layout.remedies.lettering_offers import (
     taller,
 )
 from legend.layout.remedies.offers import Offer, offer
+from legend.layout.styles import least_readable
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
@@ -162,7 +163,7 @@ def _a_level_apart(
     units = scene.artwork.description.units
     step = height_step(units)
     less = math.floor(tall / LEVEL_STEP / step + 1e-6) * step
-    least = scene.styles.least_height
+    least = least_readable(scene.artwork.description)
     return (
         offer(
             f"make every {upper} {{}} tall",

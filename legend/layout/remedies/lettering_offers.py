@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from legend.description.tables.description import LETTERED_ROLES, Description, Text
 from legend.layout.artwork import Artwork, Mark
 from legend.layout.remedies.offers import Change, Keys, Offer, offer
+from legend.layout.styles import least_readable
 from legend.length_words import Lengths
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.standards import INCH
@@ -58,7 +59,7 @@ def lower(artwork: Artwork, mark: Mark) -> Iterator[Offer]:
     index = text_of(description, mark)
     if index is None:
         return
-    step, least = height_step(description.units), artwork.styles.least_height
+    step, least = height_step(description.units), least_readable(description)
     counts = range(math.floor(mark.height / step - 1e-6), math.ceil(least / step - 1e-6) - 1, -1)
     every = max(1, len(counts) // 4)
     values = [round(count * step, 6) for count in counts[::every]]

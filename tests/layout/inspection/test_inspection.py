@@ -215,7 +215,7 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
     assert "2.50 mm tall" in told.message
     assert "1 more legend." in told.message, "nothing is bridged in FILL"
     assert len(told.places) == 2
-    height, bridge = (float(n) for n in re.findall(r"(\d\.\d+) mm", told.remedy))
+    height, bridge = (float(n) for n in re.findall(r"= (\d\.\d+)", told.remedy))
     taller = small | {"lettering": {"height": 3.5, "note": {"height": height}}}
     assert not found_of(describe, "heavy-bridge", stencil=SHEET, **taller)
     assert found_of(
@@ -228,8 +228,8 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
 def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
     usual, broad = {"height": 3.5}, SHEET | {"least_bridge": 1.0}
     (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=broad, lettering=usual)
-    assert "6.7 mm tall" in told.remedy
-    assert "0.52 mm as stencil.least_bridge" in told.remedy
+    assert "6.7 mm tall: lettering.name.height = 6.7;" in told.remedy
+    assert "stencil.least_bridge = 0.52." in told.remedy
     assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
 
 
@@ -251,7 +251,9 @@ def test_counters_that_are_filled_are_told_with_the_stroke_that_opens_them(
     assert "'4'" in told.message or "'Å'" in told.message
     assert not found_of(describe, "small-counter", stencil=stock, lettering=faulty, text=text)
     tall, lighter = re.fullmatch(
-        r"Set it (?:(\d+\.\d) mm tall and )?with a stroke of (0\.\d+) of its height\.", told.remedy
+        r"(?:Set it \S+ mm tall in|Give it) a finer stroke: "
+        r"(?:lettering.note.height = (\d+(?:\.\d)?) and )?lettering.note.stroke = (0\.\d+)\.",
+        told.remedy,
     ).groups()
     cured = {"note": {"height": float(tall or height), "stroke": float(lighter)}}
     for code in ("filled-counter", "small-counter", "thin-stroke", "stroke-ratio"):
@@ -262,7 +264,7 @@ def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(de
     text = [{"at": [90, 20], "text": "4A"}]
     faulty = {"note": {"height": 5, "stroke": 0.2}}
     (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=faulty, text=text)
-    (lighter,) = re.findall(r"with a stroke of (0\.\d+) of its height", told.remedy)
+    (lighter,) = re.findall(r"stroke = (0\.\d+)", told.remedy)
     cured = {"note": {"height": 5, "stroke": float(lighter)}}
     for code in ("small-counter", "thin-stroke", "stroke-ratio"):
         assert not found_of(describe, code, stencil=SHEET, lettering=cured, text=text), code
@@ -272,7 +274,7 @@ def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(de
 
 
 @pytest.mark.parametrize(
-    ("face", "remedy"), [(None, "with a broader stroke."), (str(SERIF), "in a bolder face.")]
+    ("face", "remedy"), [(None, "stroke = 0.15."), (str(SERIF), "A bolder face helps as well.")]
 )
 def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     describe: Any, face: str | None, remedy: str
@@ -295,7 +297,7 @@ def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
     assert len(told) == count
     for each in told:
         assert "whose parts are" in each.message and "tracking" not in each.remedy
-        (tall,) = re.findall(r"Set it (\d+\.\d) mm tall\.", each.remedy)
+        (tall,) = re.findall(r"lettering.note.height = (\d+\.\d)", each.remedy)
         cured = {"note": {"height": float(tall)}}
         assert not found_of(describe, "narrow-gap", lettering=cured, text=text)
 
