@@ -130,11 +130,13 @@ def spaced(artwork: Artwork, mark: Mark, lacking: float) -> Iterator[Offer]:
 
 def role_of(artwork: Artwork, mark: Mark) -> str:
     """The role whose lettering a mark has; of a symbol that of what it stands for."""
+    own = [each for each in artwork.description.control if each.hole == mark.owner]
+    if any(each.scale and each.scale.unit == mark.text for each in own):
+        return "numeral"
     if mark.role in LETTERED_ROLES:
         return str(mark.role)
-    for control in artwork.description.control:
-        if control.hole == mark.owner:
-            return "name" if mark.text.strip() == control.name.strip() else "position"
+    if any(each.name.strip() != mark.text.strip() for each in own):
+        return "position"
     return "name"
 
 

@@ -26,7 +26,7 @@ from legend.rules import RULES_ABOUT
 from legend.sentences import capitalised, listed
 
 #: So many layouts are tried at most for all that is found on a panel: some seconds.
-MOST_TRIED = 60
+MOST_TRIED = 40
 #: Of these one finding tells of many legends; where it is cured, it may tell of the next worst.
 _TELLS_OF_MANY = frozenset(RULES_ABOUT["Lettering"])
 #: Of these it is best to find a place that is free of everything.
@@ -46,7 +46,7 @@ class _Trying:
 
     def __init__(self, artwork: Artwork, findings: Sequence[Finding]) -> None:
         self._description = artwork.description
-        self._before = {(each.code, each.source) for each in findings}
+        self._before = Counter((each.code, each.source) for each in findings)
         self._count = Counter(each.code for each in findings)
         self._known: dict[Changes, tuple[Finding, ...] | None] = {}
 
@@ -92,13 +92,12 @@ class _Trying:
         found = self._found(changes)
         if found is None or not self._is_rarer(changes, found, finding.code):
             return False
-        for each in found:
-            if each.code == finding.code and each.source == finding.source:
-                if each.severity.rank <= finding.severity.rank:
-                    return False
-            elif each.severity is not Severity.NOTE and not self._is_known(each, finding):
-                return False
-        return True
+        here = (finding.code, finding.source)
+        if sum((each.code, each.source) == here for each in found) >= self._before[here]:
+            return False
+        return all(
+            each.severity is Severity.NOTE or self._is_known(each, finding) for each in found
+        )
 
     def _is_known(self, each: Finding, finding: Finding) -> bool:
         """Whether something was found before, or behind what was."""
