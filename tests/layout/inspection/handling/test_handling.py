@@ -120,10 +120,10 @@ def test_one_isolator_is_enough_and_of_none_all_are_named(describe: Any) -> None
 @pytest.mark.parametrize(
     ("note", "remedy"),
     [
-        ("1 A T 250 V", 'Write "T 1 A 250 V".'),
-        ("T 0.5 A 250 V", 'Write "T 500 mA 250 V".'),
-        ("T 0,315 A 250 V", 'Write "T 315 mA 250 V".'),
-        ("250 V F 2 A", 'Write "F 2 A 250 V".'),
+        ("1 A T 250 V", 'Write it so: note = "T 1 A 250 V".'),
+        ("T 0.5 A 250 V", 'Write it so: note = "T 500 mA 250 V".'),
+        ("T 0,315 A 250 V", 'Write it so: note = "T 315 mA 250 V".'),
+        ("250 V F 2 A", 'Write it so: note = "F 2 A 250 V".'),
         ("2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
         ("T 2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
     ],
