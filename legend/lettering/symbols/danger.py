@@ -12,7 +12,7 @@ WARNINGS = Group(
         "caution": Symbol(
             "Caution",
             _TRIANGLE,
-            "M-0.4 2.4 H0.4 L0.1 0.2 H-0.1 Z" + ring(0, -4.4, 0.4),
+            "M-0.5 2.25 H0.5 L0.1 -0.2 H-0.1 Z" + ring(0, -4.6, 0.2),
             number="ISO 7000-0434B",
             also="warning attention",
             characters="⚠",

@@ -22,7 +22,7 @@ RUNNING = Group(
         ),
         "pause": Symbol(
             "Pause; interruption",
-            "M-4 -8 V8 M4 -8 V8",
+            filled=block(-6, -7.5, -3.2, 7.5) + block(3.2, -7.5, 6, 7.5),
             number="IEC 60417-5111, from memory",
             also="hold",
             characters="⏸",
@@ -49,7 +49,7 @@ RUNNING = Group(
         ),
         "foot-switch": Symbol(
             "Foot switch",
-            filled="M-10 -9.5 H10 V-4 Z M-9.4 -5 L9 0.05 L8.4 1.8 L-2.4 3.2 V10 H-9.4 Z",
+            filled="M-10 -9.5 H10 V-4 Z M-9.4 -5 L9 0.05 A3 3 0 0 1 6.6 2.4 L-2.4 3.6 V10 H-9.4 Z",
             number="IEC 60417-5114, from memory",
             also="footswitch foot-pedal pedal foot",
         ),

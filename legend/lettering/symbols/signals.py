@@ -69,7 +69,7 @@ CONNECTIONS = Group(
         ),
         "line": Symbol(
             "Line, from terminal to terminal",
-            ring(-8.7, 0, 2.8) + ring(8.7, 0, 2.8) + "M-5.9 0 H5.9",
+            ring(-8.6, 0, 3.3) + ring(8.6, 0, 3.3) + "M-5.3 0 H5.3",
             also="line-level signal-line",
         ),
         "aerial": Symbol(
@@ -87,8 +87,8 @@ CONNECTIONS = Group(
         ),
         "data-plug": Symbol(
             "Plug of a data lead",
-            "M-3.6 3 V10.5 H3.6 V3 M0 -6 V-11",
-            block(-5.4, -5.6, 5.4, 2.6),
+            "M-1.5 4.5 H9.8 V-4.5 H-1.5 M-1.5 0 H5 M-11 0 H-8",
+            block(-7.6, -5.4, -1.6, 5.4),
             also="data-connector data-lead",
         ),
         "network": Symbol(
