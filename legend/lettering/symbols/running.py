@@ -49,7 +49,8 @@ RUNNING = Group(
         ),
         "foot-switch": Symbol(
             "Foot switch",
-            filled="M-10 -9.5 H10 V-4 Z M-9.4 -4.5 L9 0.55 A3 3 0 0 1 6.6 2.9 L-2.4 3.9 V9.6 H-9.4 Z",
+            filled="M-10 -9.5 H10 V-4 Z "
+            "M-9.4 -4.5 L9 0.55 A3 3 0 0 1 6.6 2.9 L-2.4 3.9 V9.6 H-9.4 Z",
             number="IEC 60417-5114, from memory",
             also="footswitch foot-pedal pedal foot",
         ),

@@ -87,8 +87,8 @@ CONNECTIONS = Group(
         ),
         "data-plug": Symbol(
             "Plug of a data lead",
-            "M-1.5 4.5 H9.8 V-4.5 H-1.5 M-1.5 0 H5 M-11 0 H-8",
-            block(-7.6, -5.4, -1.6, 5.4),
+            "M-1.5 4.7 H9.8 V-4.7 H-1.5 M-1.5 0 H5 M-11 0 H-8",
+            block(-7.6, -5.8, -1.6, 5.8),
             also="data-connector data-lead",
         ),
         "network": Symbol(
