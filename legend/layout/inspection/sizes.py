@@ -306,7 +306,7 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            "",
+            "Set it in a more open face.",
             offers=taller(scene.artwork, mark, least / mouth),
             besides="A more open face helps as well.",
         )
