@@ -61,7 +61,7 @@ def _cases() -> Iterator[tuple[str, str, str, str]]:
 
 def _drawn(kind: str, hole: str, said: str, panel: str = "") -> list[tuple[str, ...]]:
     text = (
-        f'[panel]\nsize = [200, 160]\n{panel}\n[holes]\nA = {{ at = {list(_MIDDLE)}, '
+        f"[panel]\nsize = [200, 160]\n{panel}\n[holes]\nA = {{ at = {list(_MIDDLE)}, "
         f'{_HOLES[hole]} }}\n[[control]]\nhole = "A"\nkind = "{kind}"\n{said}\n'
     )
     artwork = lay_out(parse(text))

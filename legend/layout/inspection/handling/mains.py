@@ -13,7 +13,7 @@ from legend.layout.inspection.handling.on_off_words import is_off
 from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
 from legend.layout.remedies.offers import Offer, offer
-from legend.lettering.symbol_names import spelt
+from legend.lettering.symbols.names import spelt
 from legend.sentences import listed
 
 _SIGN = "dangerous-voltage"

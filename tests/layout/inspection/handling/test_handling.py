@@ -275,6 +275,24 @@ def test_a_heading_is_not_said_again_under_it(describe: Any) -> None:
     assert not found(describe, "repeats-heading", named, {"kind": "lamp"}, group=letter)
 
 
+@pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (2, "'PUMP 1' and 'PUMP 2' say again."),
+        (4, "'PUMP 1', 'PUMP 2', 'PUMP 3' and 'PUMP 4' say again."),
+        (6, "'PUMP 1', 'PUMP 2', 'PUMP 3', 'PUMP 4' and 2 more say again."),
+    ],
+)
+def test_of_many_names_that_say_the_heading_again_four_are_told(
+    describe: Any, count: int, told: str
+) -> None:
+    places = {chr(65 + k): [12 + 15 * k, 30] for k in range(count)}
+    lamps = [{"kind": "lamp", "name": f"PUMP {k + 1}"} for k in range(count)]
+    group = [{"name": "Pump", "holes": list(places)}]
+    (again,) = found(describe, "repeats-heading", *lamps, group=group, places=places)
+    assert again.message == f"The group 'Pump' says already what {told}"
+
+
 def test_positions_do_not_say_the_name_again(describe: Any) -> None:
     assert found(describe, "repeats-heading", toggle(up="FAN ON", down="FAN OFF"))
     assert not found(describe, "repeats-heading", toggle(up="FAN", down="LIFT"))
