@@ -286,12 +286,12 @@ def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     assert all(each.remedy.endswith(remedy) for each in told)
 
 
-@pytest.mark.parametrize(("height", "count"), [(0.7, 1), (2.6, 0)])
+@pytest.mark.parametrize(("height", "count"), [(1.0, 1), (2.6, 0)])
 def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
     describe: Any, height: float, count: int
 ) -> None:
     """Half the gap is enough there; and more tracking would not cure it."""
-    text = [{"at": [90, 20], "text": "É"}]
+    text = [{"at": [90, 20], "text": "Å"}]
     lettering = {"note": {"height": height}}
     told = found_of(describe, "narrow-gap", lettering=lettering, text=text)
     assert len(told) == count
