@@ -96,7 +96,7 @@ FAULTS = {
     ),
     "narrow-mouth": seeded(
         stencil={"method": "paint-through", "stock": "sheet"},
-        lettering={"note": {"height": 3.0, "stroke": 0.16}},
+        lettering={"note": {"height": 3.0, "stroke": 0.2}},
         text=[{"at": [90, 20], "text": "Gas"}],
     ),
     "scale-backwards": seeded(
