@@ -27,6 +27,7 @@ from legend.lettering.faces.face import (
     TextStyle,
     Weighted,
 )
+from legend.lettering.faces.folding import folded
 from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
@@ -117,8 +118,9 @@ def line_pitch(text: str, style: TextStyle) -> float:
 
 
 def _as_set(text: str, style: TextStyle) -> str:
-    """The text with its symbols under their names, in the case in which it is set."""
-    words = with_fractions(spelt(text))
+    """The text with its symbols under their names, and with what stands for characters that the
+    face lacks, in the case in which it is set."""
+    words = with_fractions(folded(spelt(text), style.face, _built_in()))
     return in_capitals(words) if style.case == "capitals" else words
 
 
@@ -353,8 +355,9 @@ def _gap(style: TextStyle, spaced: bool) -> float:
 
 
 def _in_keeping(style: TextStyle, face: Face) -> TextStyle:
-    """The style with strokes as heavy as those of a face that has a weight of its own."""
-    return replace(style, stroke=face.stem) if isinstance(face, Weighted) else style
+    """The style with strokes as heavy as those of a face that has a weight of its own, and with
+    ends like theirs."""
+    return replace(style, stroke=face.stem, ends=face.ends) if isinstance(face, Weighted) else style
 
 
 def _built_in() -> Face:
