@@ -12,7 +12,7 @@ import shapely
 from alphabets import LETTERS
 
 from legend.lettering.faces.face import FaceError, TextStyle
-from legend.lettering.faces.folding import is_solid
+from legend.lettering.faces.folding import ALIKE, DRAWN_WITH, is_solid
 from legend.lettering.faces.small_figures import small_figures
 from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.outlines.outline import Outline
@@ -25,8 +25,13 @@ FRACTIONS = "½⅓⅔¼¾⅛⅜⅝⅞"
 MORE_SIGNS = "‰™∠∫∂∑≡≠∅⌀′″↖↗↘↙↶↷↺↻⇄⇅⇆⇵"
 SOLID = "▲▼◀▶■●◆⏵⏸⏹⏺⏏⏩⏪"
 HOLLOW = "△▽◁▷□○◇"
-#: What is drawn by itself, of which the rest is put together.
-DRAWN = "".join(dict.fromkeys(c for c in LETTERS + "ẞ" if plain().has(c)))
+#: Letters that are drawn, or put together otherwise than by Unicode: the rest is made from them.
+DRAWN = "".join(
+    c
+    for c in LETTERS + "ẞ"
+    if plain().has(c) and c not in ASCII and c not in ALIKE and unicodedata.normalize("NFD", c) == c
+)
+DRAWN += "".join(DRAWN_WITH)
 EVERYTHING = ASCII + LATIN + PANEL + DRAWN + FRACTIONS + MORE_SIGNS + SOLID + HOLLOW
 
 
@@ -381,7 +386,7 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
 def test_no_white_is_too_narrow_to_cut() -> None:
     """At a seventh of the height, a gap of 60 units between edges is the least: closing up all
     that is narrower joins no parts and fills no counter of a capital, small letter or figure."""
-    letters = [c for c in ASCII + LATIN + DRAWN if c.isalnum()]
+    letters = [c for c in dict.fromkeys(ASCII + LETTERS) if c.isalnum() and plain().has(c)]
     for character in letters:
         shape = letter(character, style(10.0)).shape
         closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 10.0, quad_segs=32)
