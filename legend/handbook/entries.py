@@ -13,8 +13,8 @@ from legend.description.tables.keys import keys_of
 from legend.handbook.both_units import lengths_in_both
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
-from legend.lettering.symbol_names import known_as
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.names import known_as
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import RULES
 from legend.sentences import listed, sentence
 

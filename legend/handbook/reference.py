@@ -20,8 +20,8 @@ from legend.description.values.length_values import SUCH_AS
 from legend.description.values.number_values import SUCH_TIMES
 from legend.handbook.both_units import in_both, lengths_in_both, values_in_both
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
-from legend.lettering.symbol_names import ALIASES, CHARACTERS
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.names import ALIASES, CHARACTERS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import RULES_ABOUT
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 

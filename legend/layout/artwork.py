@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
+from legend.layout.remedies.offers import Offer
 from legend.layout.styles import Styles
 from legend.length_words import Lengths, said_by
 from legend.lettering.faces.face import Letter
@@ -173,7 +174,8 @@ class Finding:
 
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
-    stands for several. `also` are further lines of the description that it is about.
+    stands for several. `also` are further lines of the description that it is about. `offers` are
+    what may cure it and is still to be tried; what helps is then told before the remedy.
     """
 
     severity: Severity
@@ -184,6 +186,7 @@ class Finding:
     place: tuple[float, float] | None = None
     places: tuple[tuple[float, float], ...] = ()
     also: tuple[Source, ...] = ()
+    offers: tuple[Offer, ...] = ()
 
     @property
     def sources(self) -> tuple[Source, ...]:

@@ -11,7 +11,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -30,9 +30,10 @@ from legend.lettering.faces.folding import folded
 from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.parting import parted
 from legend.lettering.standing_in import built_in, gap, in_keeping, standing_in
 from legend.lettering.superiors import stretches_of, with_fractions
-from legend.lettering.symbol_names import NAMED, PARTED, spelt
+from legend.lettering.symbols.names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_LINE_PITCH,
@@ -88,7 +89,7 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     words = _as_set(text, style)
-    lines = [_set_line(line, style, text) for line in _lines_of(words)]
+    lines = [_parted(_set_line(line, style, text), style) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     pitch = line_pitch(text, style)
     letters = tuple(_stacked(lines, pitch, align))
@@ -157,6 +158,13 @@ def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
             yield letter
 
 
+def _parted(line: _SetLine, style: TextStyle) -> _SetLine:
+    """The line with letters moved apart where the style asks for a least gap."""
+    if not style.least_gap:
+        return line
+    return replace(line, letters=parted(line.letters, style.least_gap))
+
+
 # --- One line ---
 
 
@@ -199,7 +207,7 @@ class _Run:
         if self.small:
             return self._of_small_figures(self.small, text)
         if self.is_symbol:
-            from legend.lettering.symbols import symbol
+            from legend.lettering.symbols.drawing import symbol
 
             letter = Letter(
                 f"symbol:{self.words}", symbol(self.words, in_keeping(self.style, self.style.face))

@@ -10,7 +10,7 @@ import math
 import pytest
 
 from legend import standards
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 
 PUBLISHED = {
     "INCH": (25.4, "the international yard, 1959"),

@@ -31,7 +31,8 @@ from legend.lettering.faces.finding import FACE_FILES
 from legend.lettering.faces.proportions import Least, Proportions, inked_letter, proportions_of
 from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.symbols import SYMBOLS, symbol
+from legend.lettering.symbols.drawing import symbol
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.lettering.typesetting import set_text
 from legend.writing import write_whole
 

@@ -11,7 +11,7 @@ from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.handling.mains import is_rating
 from legend.layout.inspection.scene import Scene, check
-from legend.lettering.symbol_names import sign_meant
+from legend.lettering.symbols.names import sign_meant
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 

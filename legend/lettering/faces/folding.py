@@ -29,8 +29,8 @@ _PAIRS = (
     ("ÐƉĸ", "ĐĐκ"),
     ("∆∑∏∅", "ΔΣΠ⌀"),
     ("‐‑‒―ʼ˝∕∗∙⋅‧∣∼˚", "--–—’″/*···|~°"),
-    ("⏵►▸⏴◄◂⏶▴⏷▾▹◃▵▿", "▶▶▶◀◀◀▲▲▼▼▷◁△▽"),
-    ("⏹◼⏺⚫◻⚪⟲⟳⟵⟶⟷", "■■●●□○↺↻←→↔"),
+    ("►▸⏴◄◂⏶▴⏷▾▹◃▵▿", "▶▶◀◀◀▲▲▼▼▷◁△▽"),
+    ("◼⚫◻⚪⟲⟳⟵⟶⟷", "■●□○↺↻←→↔"),
 )
 #: The character that looks as another does.
 ALIKE: Mapping[str, str] = MappingProxyType(
@@ -62,8 +62,8 @@ _BETTER = {"№": "Nº"}
 _SAME_MEANING = re.compile(r"<(?:compat|wide|narrow|square|font|noBreak)>")
 #: What asks for a character as text or as a picture.
 _SELECTORS = re.compile("[\ufe0e\ufe0f]")
-#: How Unicode calls solid signs, and those that are solid by custom, whatever it calls them.
-_SOLID, _ALSO_SOLID = "BLACK ", "⏸⏏"
+#: How Unicode calls solid signs.
+_SOLID = "BLACK "
 
 
 def taken_apart(character: str) -> Iterator[str]:
@@ -75,8 +75,7 @@ def taken_apart(character: str) -> Iterator[str]:
 
 def is_solid(character: str) -> bool:
     """Whether what its strokes enclose is filled: what Unicode calls black, as ▶ and ●."""
-    name = unicodedata.name(character[0], "")
-    return name.startswith(_SOLID) or character[0] in _ALSO_SOLID
+    return unicodedata.name(character[:1] or " ", "").startswith(_SOLID)
 
 
 def folded(text: str, face: Face, built_in: Face) -> str:

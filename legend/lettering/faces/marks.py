@@ -17,8 +17,8 @@ from legend.lettering.faces.folding import COMMA_BESIDE, TONOS
 from legend.lettering.strokes.skeleton import Skeleton, flattened, sampled, transformed
 
 #: How far the middle of the stroke of a mark beside a letter keeps from those of the letter, over
-#: the capital height of the font: with a pen of h/7, 0.08 h is left between their edges.
-_BESIDE = 0.26
+#: the capital height of the font: as far as all parts of a glyph, see fonts/README.md.
+_BESIDE = 310 / 900
 #: How near to that is near enough, over the same.
 _NEAR = 1e-4
 

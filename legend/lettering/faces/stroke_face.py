@@ -305,7 +305,7 @@ class _Cut:
             drawn = ink.outline(height)
         except TangleError as error:
             raise self._face._no_letter(character, str(error)) from None
-        return _filled(drawn) if is_solid(character) else drawn
+        return _filled(drawn) if is_solid(self._face._parts(character) or "") else drawn
 
     def _of_figures(self, character: str, height: float) -> Combined:
         """A stretch of small figures, set from ordinary ones."""

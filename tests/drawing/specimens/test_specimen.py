@@ -25,7 +25,7 @@ from legend.lettering.faces.finding import load_face
 from legend.lettering.faces.proportions import inked_letter
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.lettering.typesetting import set_text
 from legend.writing import ForeignFileError, is_ours
 

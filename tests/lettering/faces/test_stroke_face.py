@@ -23,7 +23,7 @@ LATIN = "".join(c for c in map(chr, range(0xC0, 0x100)) if c.isalpha())
 PANEL = "ΩµμπΔΣθλφαβ°±×÷−–—≤≥≈∞√½¼¾²³←↑→↓↔↕•…·“”‘’£€§"
 FRACTIONS = "½⅓⅔¼¾⅛⅜⅝⅞"
 MORE_SIGNS = "‰™∠∫∂∑≡≠∅⌀′″↖↗↘↙↶↷↺↻⇄⇅⇆⇵"
-SOLID = "▲▼◀▶■●◆⏵⏸⏹⏺⏏⏩⏪"
+SOLID = "▲▼◀▶■●◆"
 HOLLOW = "△▽◁▷□○◇"
 #: Letters that are drawn, or put together otherwise than by Unicode: the rest is made from them.
 DRAWN = "".join(

@@ -12,7 +12,7 @@ from legend.layout.cautions import tells_of_danger
 from legend.layout.inspection.handling.on_off_words import is_off
 from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
-from legend.lettering.symbol_names import spelt
+from legend.lettering.symbols.names import spelt
 from legend.sentences import listed
 
 #: Symbols that warn of what is behind the panel.

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.lettering.symbol_names import (
+from legend.lettering.symbols.names import (
     ALIASES,
     CHARACTERS,
     known_as,
@@ -12,7 +12,7 @@ from legend.lettering.symbol_names import (
     sign_meant,
     spelt,
 )
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 
 
 def test_every_other_name_is_that_of_a_symbol_and_no_symbols_own() -> None:
@@ -54,9 +54,9 @@ def test_signs_alone() -> None:
 
 
 def test_what_is_not_known_is_asked_back_or_told_by_the_nearest_three() -> None:
-    assert not_known("power", SYMBOLS) == "it may be on, off, stand-by or on-off; say which"
+    assert not_known("power") == "it may be on, off, stand-by or on-off; say which"
     for name in ("erth", "zzz"):
-        said = not_known(name, SYMBOLS)
+        said = not_known(name)
         assert said.count(",") == 2 and "the nearest are" in said
     assert known_as("PE") == "protective-earth"
 
@@ -66,4 +66,4 @@ def test_symbol_may_be_written_in_capitals() -> None:
 
 
 def test_a_slip_of_a_name_that_several_go_by_is_asked_back() -> None:
-    assert not_known("powr", SYMBOLS) == not_known("power", SYMBOLS)
+    assert not_known("powr") == not_known("power")
