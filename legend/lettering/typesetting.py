@@ -6,7 +6,6 @@ face lacks is taken from the built-in face, and a note says so; nothing is ever 
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 import unicodedata
@@ -19,6 +18,7 @@ from legend.lettering.capitals import in_capitals
 from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
+    BELOW,
     Face,
     Featured,
     Letter,
@@ -127,10 +127,7 @@ def _pitch(text: str) -> float:
     """The same in capital heights, of a text in the case in which it is set."""
     plain, symbols = NAMED.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
-    pairs = itertools.pairwise(decomposed)
-    if symbols or any(
-        base.isupper() and unicodedata.combining(mark) == ABOVE for base, mark in pairs
-    ):
+    if symbols or any(unicodedata.combining(mark) in (ABOVE, BELOW) for mark in decomposed):
         return ISO_B_LINE_PITCH_ACCENTED
     if any(character.islower() for character in plain):
         return ISO_B_LINE_PITCH

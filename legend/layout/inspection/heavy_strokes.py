@@ -47,7 +47,7 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
         f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
         f"{more}.",
         first,
-        "A lighter cut of the face, or another face, would do it as well.",
+        "Choose a lighter cut of the face, or another face.",
         offers=_opened(scene, first),
     )
 

@@ -27,6 +27,7 @@ from legend.layout.remedies.lettering_offers import (
     taller,
 )
 from legend.layout.remedies.offers import Offer, offer
+from legend.layout.styles import least_readable
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
@@ -162,7 +163,7 @@ def _a_level_apart(
     units = scene.artwork.description.units
     step = height_step(units)
     less = math.floor(tall / LEVEL_STEP / step + 1e-6) * step
-    least = scene.styles.least_height
+    least = least_readable(scene.artwork.description)
     return (
         offer(
             f"make every {upper} {{}} tall",
@@ -229,11 +230,12 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
             "thin-stroke",
             f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            "" if drawn else "A bolder face helps as well.",
+            "",
             offers=[
                 *taller(scene.artwork, mark, least / stroke),
                 *stroked(scene.artwork, mark, least / stroke),
             ],
+            besides="" if drawn else "A bolder face helps as well.",
         )
 
 
@@ -302,8 +304,9 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            "A more open face helps as well.",
+            "",
             offers=taller(scene.artwork, mark, least / mouth),
+            besides="A more open face helps as well.",
         )
 
 

@@ -17,8 +17,9 @@ from legend.standards import STROKE_LIGHT_ON_DARK
 #: dark panel, the broadest.
 USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
-#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
-ABOVE = 230
+#: Canonical combining classes of marks that stand above and below their letter, without touching
+#: it. The Unicode Standard, 4.3.
+ABOVE, BELOW = 230, 220
 
 
 class FaceError(ValueError):
