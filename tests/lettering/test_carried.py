@@ -20,6 +20,7 @@ import pytest
 
 from legend.description.tables.stock import StockLimits
 from legend.lettering.faces.face import TextStyle
+from legend.lettering.faces.folding import ALIKE
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.measuring import LET_PASS, across, counters, least_gap
 from legend.lettering.outlines.mouths import narrowest_mouth
@@ -31,11 +32,12 @@ from legend.standards import FILM_LIMITS, MOST_BRIDGE_PER_HEIGHT, SHEET_LIMITS, 
 from legend.stencil.bridging.bridges import bridged
 
 FONTS = Path(__file__).parents[2] / "fonts"
-#: Characters that are put together: letters with marks, of which those of other alphabets have
-#: the same, and small figures.
+#: Characters that are put together: letters with marks, of Latin, Greek and Cyrillic, and small
+#: figures.
 COMPOSED = (
-    *range(0xC0, 0x180),
-    *range(0x218, 0x21C),
+    *range(0xC0, 0x220),
+    *range(0x386, 0x3D0),
+    *range(0x400, 0x460),
     *range(0x2070, 0x20A0),
     *range(0x2150, 0x218A),
 )
@@ -77,7 +79,7 @@ def characters() -> list[str]:
     stand_alone = [
         c for c in drawn if not unicodedata.combining(c) and c.isprintable() and c != " "
     ]
-    composed = [c for c in map(chr, COMPOSED) if c not in drawn and plain().has(c)]
+    composed = [c for c in map(chr, COMPOSED) if c not in {*drawn, *ALIKE} and plain().has(c)]
     return [*stand_alone, *composed]
 
 
@@ -134,6 +136,7 @@ def carried(stock: Stock) -> dict[str, float]:
     found = {}
     for text, height in heights.items():
         base = "" if text.startswith("symbol:") else unicodedata.normalize("NFD", text)[0]
+        base = ALIKE.get(base, base)
         if height > max(stock.wanted(text), heights.get(base, 0.0) if base != text else 0.0):
             found[text] = height
     return found
