@@ -7,9 +7,9 @@ Evenness is measured by `tests/reference/letter_white.py`: standard deviation ov
 more even; its distances are those of the ink of the pairs named, in that of HH. Distances of
 letters that are taken for each other, apertures and counters are measured by
 `tests/reference/letter_forms.py`, in capital heights. Limits are those of the checks of a panel,
-for film. Codes are words of five capitals and figures by chance, 2 mm tall, painted as a scan of 200
-dots to the inch is, and read by Tesseract where it is installed: the part of them that is read
-without a fault.
+for film. Codes are words of five capitals and figures by chance, 2 mm tall, painted as a scan of
+200 dots to the inch is, and read by Tesseract where it is installed: the part of them that is
+read without a fault.
 """
 
 from __future__ import annotations

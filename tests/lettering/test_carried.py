@@ -25,7 +25,7 @@ from legend.lettering.outlines.measuring import LET_PASS, across, counters, leas
 from legend.lettering.outlines.mouths import narrowest_mouth
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.superiors import RAISED_STROKE, has_raised
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.lettering.typesetting import set_text
 from legend.standards import FILM_LIMITS, MOST_BRIDGE_PER_HEIGHT, SHEET_LIMITS, SHUT_MOUTH
 from legend.stencil.bridging.bridges import bridged
