@@ -141,4 +141,5 @@ def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> fl
     broadest = STROKE_DARK_ON_LIGHT * STROKE_MARGIN
     style = replace(style, stroke=min(style.stroke, broadest))
     finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN)
-    return heaviest_stroke(letters, style, least.counter, finest)
+    bearable = min(style.stroke, STROKE_DARK_ON_LIGHT * STROKE_MARGIN)
+    return heaviest_stroke(letters, replace(style, stroke=bearable), least.counter, finest)

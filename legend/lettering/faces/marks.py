@@ -78,8 +78,7 @@ def _middle(skeleton: Skeleton, upper: bool) -> float:
     """The middle, from left to right, of the upper or the lower half of a skeleton."""
     points = [point for run in skeleton for point in sampled(run)]
     low, high = min(y for _, y in points), max(y for _, y in points)
-    if upper:
-        xs = [x for x, y in points if y >= (low + high) / 2]
-    else:
-        xs = [x for x, y in points if y <= (low + high) / 2]
+    # A round that turns at half the height, as an o does, belongs to both halves.
+    half, near = (low + high) / 2, (high - low) / 1000
+    xs = [x for x, y in points if (y >= half - near if upper else y <= half + near)]
     return (min(xs) + max(xs)) / 2
