@@ -297,7 +297,7 @@ def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
     assert len(told) == count
     for each in told:
         assert "whose parts are" in each.message and "tracking" not in each.remedy
-        (tall,) = re.findall(r"lettering.note.height = (\d+\.\d)", each.remedy)
+        (tall,) = re.findall(r"lettering.note.height = (\d+(?:\.\d)?)", each.remedy)
         cured = {"note": {"height": float(tall)}}
         assert not found_of(describe, "narrow-gap", lettering=cured, text=text)
 
