@@ -6,9 +6,8 @@ before a corner, where the join does not show, and never at the corner itself, w
 would stand across one of the two lines.
 
 1. A contour begins on a straight run, so far before its end as the blade takes to settle. Of
-   several runs the longest are as good as each other, from a length on; of these, one that ends
-   in an outward corner comes before one that ends in an inward one, and that before one that runs
-   on into a curve.
+   several runs the longest are as good as each other, from a length on; of these, the one is taken
+   that ends in the sharpest outward corner, else in an inward one, else in a curve.
 2. A contour without straight runs begins on its flattest one; a circle where it began.
 """
 
@@ -94,10 +93,10 @@ def _starts(contours: Sequence[Contour], before: float) -> tuple[list[int], list
     length = np.hypot(*(cubics[:, 3] - cubics[:, 0]).T)
 
     sharp = turn[following]
-    kind = np.select([sharp > _CORNER, sharp < -_CORNER], [2, 1], 0)
+    corner = np.where(sharp > _CORNER, 360 + sharp, np.maximum(-sharp - _CORNER, 0)).round()
     wanted = before + BLADE_SETTLES
     long = np.floor(np.minimum(length / wanted, 1) / _AS_LONG + 1e-6)
-    best = np.lexsort((-length, -kind, -long, ~straight, of))[first]
+    best = np.lexsort((-length, -corner, -long, ~straight, of))[first]
     has_run = straight[best] & (length[best] >= _SHORTEST_RUN)
     at = np.where(length >= wanted, length - before, length * BLADE_SETTLES / wanted)
     part = np.where(length >= _DIVIDED, at / np.maximum(length, _DIVIDED), 0.0)[best]
