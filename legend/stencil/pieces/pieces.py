@@ -44,6 +44,7 @@ from legend.stencil.pieces.weeding_boxes import (
     boxes_round,
     weeding_boxes,
 )
+from legend.stencil.pieces.whole_panel import cut_to_panel
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2
@@ -83,6 +84,9 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         fitted.setdefault(control.hole, []).append(control)
     whole = []
     for members, edge in pieces:
+        if len(pieces) == 1:
+            ink = shapely.total_bounds([m.outline.shape for u in units for m in u[1]]).tolist()
+            edge = cut_to_panel(edge, ink, sizes.least, artwork)
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
         in_turn = [members[i] for i in reading_order(extents[members].tolist())]
