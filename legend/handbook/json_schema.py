@@ -25,7 +25,7 @@ from legend.description.values.durations import WRITTEN as WRITTEN_TIME
 from legend.description.values.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.values.text_values import WRITTEN_WORDS
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import CAN_BE_MEANT
 
 Schema = dict[str, Any]

@@ -6,7 +6,6 @@ face lacks is taken from the built-in face, and a note says so; nothing is ever 
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 import unicodedata
@@ -19,6 +18,7 @@ from legend.lettering.capitals import in_capitals
 from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
+    BELOW,
     Face,
     Featured,
     Letter,
@@ -30,8 +30,9 @@ from legend.lettering.faces.face import (
 from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
+from legend.lettering.parting import parted
 from legend.lettering.superiors import stretches_of, with_fractions
-from legend.lettering.symbol_names import NAMED, PARTED, spelt
+from legend.lettering.symbols.names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
     ISO_B_BETWEEN_CHARACTERS,
@@ -89,7 +90,7 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
     words = _as_set(text, style)
-    lines = [_set_line(line, style, text) for line in _lines_of(words)]
+    lines = [_parted(_set_line(line, style, text), style) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     pitch = line_pitch(text, style)
     letters = tuple(_stacked(lines, pitch, align))
@@ -126,10 +127,7 @@ def _pitch(text: str) -> float:
     """The same in capital heights, of a text in the case in which it is set."""
     plain, symbols = NAMED.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
-    pairs = itertools.pairwise(decomposed)
-    if symbols or any(
-        base.isupper() and unicodedata.combining(mark) == ABOVE for base, mark in pairs
-    ):
+    if symbols or any(unicodedata.combining(mark) in (ABOVE, BELOW) for mark in decomposed):
         return ISO_B_LINE_PITCH_ACCENTED
     if any(character.islower() for character in plain):
         return ISO_B_LINE_PITCH
@@ -155,6 +153,13 @@ def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
             yield Letter(letter.text, letter.outline.moved(dx, dy))
         else:
             yield letter
+
+
+def _parted(line: _SetLine, style: TextStyle) -> _SetLine:
+    """The line with letters moved apart where the style asks for a least gap."""
+    if not style.least_gap:
+        return line
+    return replace(line, letters=parted(line.letters, style.least_gap))
 
 
 # --- One line ---
@@ -199,7 +204,7 @@ class _Run:
         if self.small:
             return self._of_small_figures(self.small, text)
         if self.is_symbol:
-            from legend.lettering.symbols import symbol
+            from legend.lettering.symbols.drawing import symbol
 
             letter = Letter(
                 f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))

@@ -45,7 +45,8 @@ class RoleLettering(Table):
     slope: Annotated[float, number_of(-30, 30)] | None = None
     """How far the letters lean to the right, in degrees. Left out, 0."""
     tracking: Annotated[float, number_of(-0.2, 2)] | None = None
-    """Extra space between letters, in capital heights. Left out, 0."""
+    """Extra space between letters, in capital heights. Left out, 0, and letters that stand nearer
+    to each other than the stock carries are parted by so much."""
     word_space: Annotated[float, number_of(-0.3, 5)] | None = None
     """Extra space between words, in capital heights. Left out, 0."""
     case: Literal["as written", "capitals"] | None = None

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from legend.description.tables.stock import bridged_roles, limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, middle, what
-from legend.length_words import Lengths
+from legend.layout.remedies.lettering_offers import lighter, taller
+from legend.layout.remedies.offers import Offer, offer
 from legend.lettering.faces.face import Letter, TextStyle
 from legend.lettering.outlines.counters import heaviest_stroke, is_filled
 from legend.lettering.outlines.measuring import LET_PASS, counters
 from legend.lettering.outlines.outline import Outline
 from legend.sentences import counted, listed
 from legend.standards import (
+    INCH,
     MOST_BRIDGE_PER_HEIGHT,
     STROKE_LIGHT_ON_DARK,
     STROKE_MARGIN,
@@ -44,7 +47,8 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
         f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
         f"{more}.",
         first,
-        _opened(scene, first),
+        "Choose a lighter cut of the face, or another face.",
+        offers=_opened(scene, first),
     )
 
 
@@ -63,23 +67,32 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
         and counters(mark.outline.shape)
     ]
     for marks in scene.parted("heavy-bridge", eaten):
-        yield _eaten(scene.lengths, marks, bridge, least)
+        yield _eaten(scene, marks, bridge, least)
 
 
-def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
+def _eaten(scene: Scene, eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
     """That bridges eat these marks, which want to be at least so tall."""
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
-    wide, tall = lengths.said(bridge, 2), lengths.said(worst.height, 2)
-    narrower = lengths.at_most(MOST_BRIDGE_PER_HEIGHT * worst.height)
+    wide, tall = scene.lengths.said(bridge, 2), scene.lengths.said(worst.height, 2)
+    step = INCH / 1000 if scene.lengths.unit == "in" else 0.01
+    narrower = math.floor(MOST_BRIDGE_PER_HEIGHT * worst.height / step + 1e-6) * step
     told = finding(
         Severity.WARNING,
         "heavy-bridge",
         f"Bridges of {wide} eat the letters of {what(worst)}, which is {tall} tall; a bridge "
         f"ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
         worst,
-        f"Set it at least {lengths.at_least(least)} tall, or, where the stock carries bridges "
-        f"as narrow as that, give {narrower} as stencil.least_bridge.",
+        "",
+        offers=[
+            *taller(scene.artwork, worst, least / worst.height),
+            offer(
+                "where the stock carries bridges of {}, say so",
+                ("stencil", "least_bridge"),
+                [round(narrower, 6)],
+                "narrower bridges do not cure it alone",
+            ),
+        ],
     )
     return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
 
@@ -109,16 +122,16 @@ def marks_with_filled_counters(scene: Scene) -> dict[Role, dict[Mark, list[str]]
     return filled
 
 
-def _opened(scene: Scene, mark: Mark) -> str:
+def _opened(scene: Scene, mark: Mark) -> Iterator[Offer]:
     """What gives all legends of a role counters that the stock carries."""
     style = scene.style_of(mark)
     for times in _TALLER:
-        taller = replace(style, height=style.height * times)
-        stroke = lighter_stroke(scene, letters_of(scene, mark.role), taller)
-        if stroke:
-            tall = f"{scene.lengths.at_least(taller.height)} tall and " if times > 1 else ""
-            return f"Set it {tall}with a stroke of {stroke:g} of its height."
-    return "Choose a lighter cut of the face, or another face."
+        larger = replace(style, height=style.height * times)
+        stroke = lighter_stroke(scene, letters_of(scene, mark.role), larger)
+        tall = larger.height if times > 1 else 0.0
+        if found := lighter(scene.artwork, mark, stroke, tall):
+            yield found
+            return
 
 
 def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:

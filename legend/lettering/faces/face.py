@@ -17,8 +17,9 @@ from legend.standards import STROKE_LIGHT_ON_DARK
 #: dark panel, the broadest.
 USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
-#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
-ABOVE = 230
+#: Canonical combining classes of marks that stand above and below their letter, without touching
+#: it. The Unicode Standard, 4.3.
+ABOVE, BELOW = 230, 220
 
 
 class FaceError(ValueError):
@@ -38,9 +39,9 @@ class TextStyle:
     leans them to the right by degrees; neither changes the stroke. `tracking` is extra space
     between letters and `word_space` between words, in capital heights. With `case` "capitals",
     small letters are set as capitals. Lines stand no less than `least_pitch` capital heights
-    apart, and further where their letters need it. Typesetting sees to `word_space`, `case` and
-    `least_pitch`, and whoever writes numbers to `decimal`, the mark before their tenths; a face to
-    the rest.
+    apart, and further where their letters need it. Letters that do not touch are parted by at
+    least `least_gap` mm. Typesetting sees to `word_space`, `case`, `least_pitch` and `least_gap`,
+    and whoever writes numbers to `decimal`, the mark before their tenths; a face to the rest.
     """
 
     face: Face
@@ -53,6 +54,7 @@ class TextStyle:
     word_space: float = 0.0
     case: Literal["as written", "capitals"] = "as written"
     least_pitch: float = 0.0
+    least_gap: float = 0.0
     decimal: Literal[".", ","] = "."
 
 

@@ -53,6 +53,9 @@ _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5,
 
 #: Letters that lose their dot below an accent.
 _DOTLESS = {"i": "ı", "j": "ȷ"}
+#: Letters of Latvian, whose cedilla is drawn as a comma below, and over a g, which has no room
+#: there, above. The Unicode Standard, 7.1; from memory.
+_COMMAS = {c + "\u0327": c + "\u0326" for c in "GKLNRklnr"} | {"g\u0327": "g\u0312"}
 #: Capitals and figures of full height, on which a face is measured that does not say its own.
 _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 
@@ -179,6 +182,7 @@ class StrokeFace:
         if character in self._paths:
             return character
         parts = unicodedata.normalize("NFD", character)
+        parts = _COMMAS.get(parts[:2], parts[:2]) + parts[2:]
         if len(parts) < 2 or not all(map(unicodedata.combining, parts[1:])):
             return None
         if any(part not in self._paths for part in parts):

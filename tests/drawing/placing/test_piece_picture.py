@@ -186,6 +186,20 @@ def arrows_lead_from_a_line_to_the_piece(picture: Picture) -> None:
         assert min(abs(of_line[axis] - each) for each in at) < 0.05
 
 
+@pytest.mark.parametrize("past", [0.4, 1.5, 2.5])
+def test_the_arrows_of_a_short_way_stand_outside_of_it(past: float) -> None:
+    size = PictureSize(300, 200, 2.6, 1.0)
+    disc: dict[str, Any] = {"outline": {"diameter": 160}, "datum": "centre"}
+    _, place = laid((0, 0), **disc)
+    x0, y0, _, _ = place.piece.box  # a side of it comes this far before either centre line
+    picture = piece_picture(*laid((80 - x0 - past, 80 - y0 - past), **disc), size)
+    arrows_lead_from_a_line_to_the_piece(picture)
+    for one, other in zip(arrows_of(picture)[::2], arrows_of(picture)[1::2], strict=True):
+        (tip, left, right), (end, _, _) = one, other
+        foot = ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2)
+        assert math.dist(foot, end) == pytest.approx(math.dist(foot, tip) + math.dist(tip, end))
+
+
 def test_a_way_is_broken_where_it_is_shortened_only() -> None:
     def strokes(at: tuple[float, float]) -> int:
         picture = piece_picture(*laid(at), PictureSize(300, 200, 2.6, 1.0))
