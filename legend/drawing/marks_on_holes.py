@@ -32,9 +32,9 @@ def how_shown(stencil: Stencil, count: int) -> str:
         )
     else:
         said = (
-            "The circle lies on the edge of its hole all round"
+            "The circle lies on its hole, edge on edge all round"
             if count == 1
-            else f"{_all(count)} circles lie on the edges of their holes all round"
+            else f"{_all(count)} circles lie on their holes, edge on edge all round"
         )
     if stencil.registration == "cross":
         said += f", and {'its' if count == 1 else 'their'} cross lines on the scribed ones"
@@ -52,7 +52,7 @@ def how_they_show(stencil: Stencil, counts: Sequence[int]) -> str:
     if stencil.method == "lift-off":
         said = "A disc in its hole shows that the piece is centred: the gap is even all round"
     else:
-        said = "A circle on its hole shows that the piece is centred: it lies on the edge all round"
+        said = "A circle on its hole shows that the piece is centred: edge on edge all round"
     if stencil.registration == "cross":
         said += "; so do its cross lines on the scribed ones"
     if most == 1:

@@ -44,5 +44,17 @@ def is_flush(artwork: Artwork, piece: Piece) -> bool:
     return _sides_on(piece.box, artwork.panel.bounds) >= _ENOUGH
 
 
+def how_laid_flush(several: bool) -> str:
+    """How such a piece is laid, or its several parts, in words."""
+    it = "each" if several else "it"
+    whole = "The parts together are as large as the panel" if several else "It is as large as that"
+    return (
+        f"Take {it} up with transfer tape, trim the tape exactly to the weeding box, and lay {it} "
+        f"flush with the edges of the panel. {whole}. Bring one side true with its backing folded "
+        "back a hand’s breadth, and then draw that off little by little as you rub the tape down, "
+        "so that no air is shut in; a second pair of hands helps."
+    )
+
+
 def _sides_on(box: Box, panel: Box) -> int:
     return sum(abs(side - edge) < _SAME for side, edge in zip(box, panel, strict=True))

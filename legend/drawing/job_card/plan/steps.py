@@ -33,7 +33,7 @@ from legend.stencil.pieces.corner_marks import how_laid
 from legend.stencil.pieces.lanes import can_turn
 from legend.stencil.pieces.reference_lines import reference_lines
 from legend.stencil.pieces.splitting import how_joined
-from legend.stencil.pieces.whole_panel import is_flush
+from legend.stencil.pieces.whole_panel import how_laid_flush, is_flush
 from legend.stencil.sheet import Cut
 
 #: The title of a step, and how it is done, in paragraphs.
@@ -219,13 +219,7 @@ class Steps:
         )
         shown = self._shown_by_holes()
         if flush:
-            them = "them" if several else "it"
-            take = (
-                f"Take {'each' if several else 'it'} up with transfer tape, trim the tape to the "
-                f"film, and lay {them} flush with the edges of the panel: film and panel are of "
-                "one size. Bring two corners true first, with the rest of the tape held up or its "
-                "backing folded away, and rub it down from there, so that no air is shut in."
-            )
+            take = how_laid_flush(several)
         how_else = (*self._edge_to_edge(), *self._by_their_corners(), *self._over_the_plugs())
         if not self._lift_off:
             return "Put the stencil on", (
