@@ -8,7 +8,8 @@ would stand across one of the two lines.
 1. A contour begins on a straight run, so far before its end as the blade takes to settle. Of
    several runs the longest are as good as each other, from a length on; of these, the one is taken
    that ends in the sharpest outward corner, else in an inward one, else in a curve.
-2. A contour without straight runs begins on its flattest one; a circle where it began.
+2. A contour without straight runs, or with none but such as are shorter than its curves are flat,
+   begins on its flattest run; a circle where it began.
 """
 
 from __future__ import annotations
@@ -26,9 +27,6 @@ from legend.stencil.sheet import Path
 
 #: A bend of less than this is no corner, degrees.
 _CORNER = 20.0
-#: Shorter lines are no straight runs where a contour has curves, mm: both ends would be felt.
-#: Common practice, no source.
-_SHORTEST_RUN = 0.5
 #: A line that is shorter than this is not divided, mm.
 _DIVIDED = 0.2
 #: Runs are as long as each other to this part of what is wanted of them.
@@ -97,14 +95,13 @@ def _starts(contours: Sequence[Contour], before: float) -> tuple[list[int], list
     wanted = before + BLADE_SETTLES
     long = np.floor(np.minimum(length / wanted, 1) / _AS_LONG + 1e-6)
     best = np.lexsort((-length, -corner, -long, ~straight, of))[first]
-    has_run = straight[best] & (length[best] >= _SHORTEST_RUN)
     at = np.where(length >= wanted, length - before, length * BLADE_SETTLES / wanted)
     part = np.where(length >= _DIVIDED, at / np.maximum(length, _DIVIDED), 0.0)[best]
 
-    is_curved = np.bincount(of, ~straight) > 0
-    flattest, inside = _flattest(cubics, turn, first, last, of)
-    chosen = np.where(has_run | ~is_curved, best, flattest)
-    parts = np.where(has_run | ~is_curved, part, inside)
+    flattest, inside, bend = _flattest(cubics, straight, turn, first, last, of)
+    is_long = straight[best] & ((length[best] >= wanted) | (2 / length[best] <= bend))
+    is_run = is_long | (np.bincount(of, ~straight) == 0)
+    chosen, parts = np.where(is_run, best, flattest), np.where(is_run, part, inside)
     return (chosen - first).tolist(), parts.tolist()
 
 
@@ -133,21 +130,23 @@ def _turns(
 
 def _flattest(
     cubics: NDArray[np.float64],
+    straight: NDArray[np.bool_],
     turn: Numbers,
     first: NDArray[np.intp],
     last: NDArray[np.intp],
     of: NDArray[np.intp],
-) -> tuple[NDArray[np.intp], Numbers]:
-    """For each contour the segment on which its flattest run lies, and the part of it before that.
+) -> tuple[NDArray[np.intp], Numbers, Numbers]:
+    """For each contour the segment on which its flattest run lies, the part of it before that, and
+    how sharply it bends there, 1/mm.
 
-    Looked at are the nodes and the middles of the segments. Each is as flat as the sharpest bend
-    near it, 1/mm; and no flatter than what comes next is near.
+    Looked at are the nodes and the middles of the curves. Each is as flat as the sharpest bend
+    near it, and the less so the nearer is what comes next.
     """
     bend = _bends(cubics)
     half = np.maximum(np.hypot(*(cubics[:, 3] - cubics[:, 0]).T), 1e-6) / 2
     before = np.arange(len(of)) - 1
     before[first] = last
-    middle = bend[:, 1:4].max(axis=1) + 1 / half
+    middle = np.where(straight, np.inf, bend[:, 1:4].max(axis=1) + 1 / half)
     node = np.maximum(bend[:, :2].max(axis=1), bend[before, 3:].max(axis=1))
     node = node + 1 / np.minimum(half, half[before])
     node[np.abs(turn) > _CORNER] = np.inf
@@ -155,7 +154,7 @@ def _flattest(
     # A node that will do comes before the middle of a segment, which would be a node more.
     rank = np.select([node <= _AS_FLAT * flattest, middle <= flattest], [0, 1], 2)
     chosen = np.lexsort((rank, of))[first]
-    return chosen, np.where(rank[chosen] == 1, 0.5, 0.0)
+    return chosen, np.where(rank[chosen] == 1, 0.5, 0.0), flattest[first]
 
 
 def _bends(cubics: NDArray[np.float64]) -> Numbers:

@@ -47,12 +47,13 @@ def is_flush(artwork: Artwork, piece: Piece) -> bool:
 def how_laid_flush(several: bool) -> str:
     """How such a piece is laid, or its several parts, in words."""
     it = "each" if several else "it"
-    whole = "The parts together are as large as the panel" if several else "It is as large as that"
+    whole = "The parts together are" if several else "It is"
     return (
-        f"Take {it} up with transfer tape, trim the tape exactly to the weeding box, and lay {it} "
-        f"flush with the edges of the panel. {whole}. Bring one side true with its backing folded "
-        "back a hand’s breadth, and then draw that off little by little as you rub the tape down, "
-        "so that no air is shut in; a second pair of hands helps."
+        f"Lay transfer tape over {it}, trim tape, film and backing together along the weeding box, "
+        f"and lay {it} flush with the edges of the panel. {whole} as large as that. Fold the "
+        "backing back by a hand’s breadth, bring that side true, and draw the backing off little "
+        "by little as you rub the tape down, so that no air is shut in; a second pair of hands "
+        "helps."
     )
 
 

@@ -70,6 +70,14 @@ def test_an_oval_begins_on_its_flattest_run() -> None:
         assert contour.nodes == turned.contours[0].nodes, "a node was there"
 
 
+def test_a_short_end_of_a_stroke_is_no_run() -> None:
+    # Half a ring, as a bridge leaves it of an O: its two ends are shorter than its sides are flat.
+    half = Outline.arc_stroke((0, 0), 3, 0, 180, 0.7)
+    assert "L" in half.contours[0].closed().codes
+    (contour,) = started(half)
+    assert contour.codes[0] == "C"
+
+
 def test_a_circle_begins_where_it_began() -> None:
     disc = Outline.disc((3, 4), 5)
     (contour,) = started(disc)
