@@ -91,6 +91,8 @@ def _too_large(piece: Piece, stencil: Stencil, lengths: Lengths) -> Finding:
     if stencil.stock_margin:
         stock += f" with a margin of {lengths.given(stencil.stock_margin)} all round"
     remedy = "Give a larger stencil.stock_size"
+    if fits(piece.box, stencil.model_copy(update={"stock_margin": 0.0})):
+        remedy += ", or a smaller stencil.stock_margin"
     if not stencil.turn and fits((0, 0, height, width), stencil):
         remedy += ", or allow turning with stencil.turn = true"
     if stencil.travelling != "control":

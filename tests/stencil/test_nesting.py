@@ -94,6 +94,7 @@ def test_a_piece_as_large_as_the_stock_fits() -> None:
     assert sheet.placed[0].box == pytest.approx((1, 1, 101, 51))
     (told,) = too_large(pieces, Stencil(stock_size=(101, 52), stock_margin=1), Lengths("mm"))
     assert "the stock of 101 × 52 mm with a margin of 1 mm all round" in told.message
+    assert "a smaller stencil.stock_margin" in told.remedy
 
 
 @pytest.mark.parametrize("turn", [False, True])
