@@ -22,6 +22,13 @@ def turned(stencil: Stencil) -> Iterator[Offer]:
         yield offer(how, ("stencil", "turn"), [True], f"{failed} help")
 
 
+def less_margin(stencil: Stencil) -> Iterator[Offer]:
+    """Stock that is cut up to its edge."""
+    if stencil.stock_margin:
+        failed = "to leave no margin of the stock does not help"
+        yield offer("cut up to the edge of the stock", ("stencil", "stock_margin"), [0.0], failed)
+
+
 def by_control(stencil: Stencil) -> Iterator[Offer]:
     """Each control on a piece of its own."""
     if stencil.travelling != "control":
@@ -33,7 +40,8 @@ def by_control(stencil: Stencil) -> Iterator[Offer]:
 def larger(stencil: Stencil, box: Box, units: str) -> Offer:
     """Stock on which a box of this size lies, in whole steps and no smaller than it is now."""
     step = _STEPS[units]
-    needed = (box[2] - box[0], box[3] - box[1])
+    around = 2 * stencil.stock_margin
+    needed = (box[2] - box[0] + around, box[3] - box[1] + around)
     sizes = []
     for more in (0, 1):
         width, length = (

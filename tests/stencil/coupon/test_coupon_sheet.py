@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import shapely
 from click.testing import CliRunner
+from corners import corners
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import translate
@@ -41,7 +42,7 @@ def shapes(sheet: Sheet, cut: Cut = Cut.MARK) -> list[shapely.Polygon]:
 
 def bars(sheet: Sheet) -> list[tuple[float, float, float, float]]:
     """The boxes of all rectangles among the marks, from the top down."""
-    found = [s for s in shapes(sheet) if len(s.exterior.coords) == 5 and not s.interiors]
+    found = [s for s in shapes(sheet) if len(corners(s.exterior.coords)) == 4 and not s.interiors]
     return sorted((s.bounds for s in found), key=lambda box: (-box[3], box[0]))
 
 
