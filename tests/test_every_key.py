@@ -203,6 +203,7 @@ _CASES = [
     *lettering("case", "capitals"),
     *lettering("ends", "square"),
     *lettering("bridged", True),
+    *lettering("bridge", 0.8, stencil=_SHEET),
     Case("lettering.decimal", ",", also={"control": [_KNOB | {"scale": {"from": 0, "to": 1}}]}),
     *(
         Case(f"lettering.{role}.height", 4.5, also={"text": [_TEXT | {"role": role}]})
