@@ -35,10 +35,11 @@ def cut(
     verbose: bool,
     **asked: Any,
 ) -> None:
-    """Write the stencils, a file for each length of stock; as PDF, a page for each.
+    """Write the stencils, a file for each length of stock.
 
-    With --piece, only the pieces that were spoiled, under the same numbers and with the same
-    registration; the files of the whole stencil stay as they are.
+    Of PDF there is one file, with a page for each. With --piece, only the pieces that were
+    spoiled, under the same numbers and with the same registration; the files of the whole stencil
+    stay as they are.
     """
     from legend.drawing.cut_files.cut_files import earlier_files
     from legend.drawing.stencil_files import RECUT_STENCIL, STENCIL, stencil_files
