@@ -297,3 +297,7 @@ SHEET_LIMITS: Final = {
     "registration_gap": 0.0,
     "free_edge": 30.0,
 }
+
+#: Strokes of film that are finer than this, mm, want a new blade and tweezers, though it carries
+#: them. Common practice, no source.
+FINE_STROKE: Final = 0.5

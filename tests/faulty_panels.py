@@ -96,8 +96,8 @@ FAULTS = {
     ),
     "narrow-mouth": seeded(
         stencil={"method": "paint-through", "stock": "sheet"},
-        lettering={"note": {"height": 3.0, "stroke": 0.16}},
-        text=[{"at": [90, 20], "text": "Gas"}],
+        lettering={"note": {"height": 2.0, "stroke": 0.16}},
+        text=[{"at": [90, 20], "text": "Gas?"}],
     ),
     "scale-backwards": seeded(
         control=[

@@ -23,6 +23,7 @@ from legend.stencil.pieces.splitting import after_joining
 from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils
+from legend.stencil.stock_offers import larger, turned
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
 
 
@@ -67,7 +68,7 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
         *gathered.findings,
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
-        *_split_notes(uncut, stencil),
+        *_split_notes(uncut, stencil, lengths.units),
         *too_large(pieces, stencil, lengths),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
@@ -103,7 +104,7 @@ def _turning_saves(
         )
 
 
-def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:
+def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil, units: str) -> Iterator[Finding]:
     """A note for each piece that had to be split, which says how its parts are laid."""
     after = after_joining(stencil)
     for number, each in enumerate(uncut, start=1):
@@ -119,8 +120,12 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
                 f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay "
                 f"them {edges}, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
-                "A larger stencil.stock_size would keep it in one piece.",
+                "",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),
+                offers=(
+                    *turned(stencil),
+                    larger(stencil, box_round([uncut[n - 1].box for n in every]), units),
+                ),
             )
 
 

@@ -24,6 +24,7 @@ from legend.lettering.outlines.outline import Affine, Box
 from legend.standards import BOX_SPACE
 from legend.stencil.pieces.splitting import SLACK, fits
 from legend.stencil.sheet import Piece, Placed, Sheet
+from legend.stencil.stock_offers import by_control, larger, less_margin, turned
 
 #: rectpack counts in whole numbers: parts of a millimetre, in which a thirty-second of an inch is
 #: whole as well.
@@ -90,21 +91,20 @@ def _too_large(piece: Piece, stencil: Stencil, lengths: Lengths) -> Finding:
     stock = lengths.across(stencil.stock_size)
     if stencil.stock_margin:
         stock += f" with a margin of {lengths.given(stencil.stock_margin)} all round"
-    remedy = "Give a larger stencil.stock_size"
-    if fits(piece.box, stencil.model_copy(update={"stock_margin": 0.0})):
-        remedy += ", or a smaller stencil.stock_margin"
-    if not stencil.turn and fits((0, 0, height, width), stencil):
-        remedy += ", or allow turning with stencil.turn = true"
-    if stencil.travelling != "control":
-        remedy += ', or smaller pieces with stencil.piece = "control"'
     return Finding(
         Severity.ERROR,
         "piece-too-large",
         f"Piece {piece.number}, {piece.name}, measures {lengths.across((width, height))} "
         f"and does not fit the stock of {stock}; it is drawn on a sheet of its own.",
         stencil.source_of("stock_size"),
-        f"{remedy}.",
+        "Set it smaller, or part it.",
         ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
+        offers=(
+            *less_margin(stencil),
+            *turned(stencil),
+            *by_control(stencil),
+            larger(stencil, piece.box, lengths.units),
+        ),
     )
 
 

@@ -132,7 +132,8 @@ def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
     assert finding.severity is Severity.ERROR
     assert "Piece 2, piece 2, measures 150 × 40 mm" in finding.message
     assert "100 × 200 mm" in finding.message
-    assert "stencil.turn = true" in finding.remedy
+    keys = [changes[0].keys for offer in finding.offers for changes in offer.tries]
+    assert keys[0] == ("stencil", "turn")
 
 
 def test_spares_of_every_piece(panel: Any) -> None:

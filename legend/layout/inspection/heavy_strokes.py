@@ -19,6 +19,7 @@ from legend.sentences import counted, listed
 from legend.standards import (
     INCH,
     MOST_BRIDGE_PER_HEIGHT,
+    STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
     STROKE_MARGIN,
 )
@@ -137,5 +138,8 @@ def _opened(scene: Scene, mark: Mark) -> Iterator[Offer]:
 def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:
     """The stroke, over height, that cures small counters, and that the stock and eyes can bear."""
     least = limits(scene.artwork.description.stencil)
+    broadest = STROKE_DARK_ON_LIGHT * STROKE_MARGIN
+    style = replace(style, stroke=min(style.stroke, broadest))
     finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN)
-    return heaviest_stroke(letters, style, least.counter, finest)
+    bearable = min(style.stroke, STROKE_DARK_ON_LIGHT * STROKE_MARGIN)
+    return heaviest_stroke(letters, replace(style, stroke=bearable), least.counter, finest)

@@ -240,9 +240,12 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     reach = np.clip(away - _NEARER, 0, _NEAR)
     pairs = shapely.STRtree(coarse).query(shapes, predicate="dwithin", distance=reach)
     apart = shapely.distance(shapes[pairs[0]], coarse[pairs[1]])
+    # A name for several controls may be nearest to any of them.
+    shared = {each.hole: each.name_for for each in scene.artwork.description.control}
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
-        if cover.owner != mark.owner and distance > 0:
+        own_parts = (mark.owner, *shared.get(mark.owner, ()))
+        if cover.owner not in own_parts and distance > 0:
             near, own = scene.lengths.compared(distance, away[n])
             yield finding(
                 Severity.WARNING,

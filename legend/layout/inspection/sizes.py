@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.tables.description import LETTERED_ROLES
 from legend.description.tables.stock import limits
 from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.fine_strokes import fine_strokes
 from legend.layout.inspection.heavy_strokes import (
     letters_of,
     lighter_stroke,
@@ -219,9 +220,10 @@ def _used(scene: Scene, role: str) -> bool:
 
 @check
 def thin_strokes(scene: Scene) -> Iterator[Finding]:
-    """No stroke is finer than the stock can carry."""
+    """No stroke is finer than the stock can carry; and what is nearly so is told."""
     least = limits(scene.artwork.description.stencil).stroke
-    strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
+    strokes = [(mark, _stroke(scene, mark)) for mark in scene.marks if mark.text]
+    yield from fine_strokes(scene, strokes)
     for mark, stroke, others in _worst(scene, "thin-stroke", strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
         stands, carried = scene.lengths.compared(stroke, least, 2)
@@ -304,7 +306,7 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            "",
+            "Set it in a more open face.",
             offers=taller(scene.artwork, mark, least / mouth),
             besides="A more open face helps as well.",
         )

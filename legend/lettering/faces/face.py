@@ -115,9 +115,14 @@ class Featured(Face, Protocol):
 
 @runtime_checkable
 class Weighted(Protocol):
-    """A face whose strokes have a width of their own, whatever the style says."""
+    """A face whose strokes have a width and ends of their own, whatever the style says."""
 
     @property
     def stem(self) -> float:
         """Width of the upright strokes, in capital heights."""
+        ...
+
+    @property
+    def ends(self) -> Ends:
+        """What the ends of its strokes are like."""
         ...

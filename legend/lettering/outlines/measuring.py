@@ -131,6 +131,12 @@ def leg(shape: BaseGeometry) -> float:
     return _crossed(shape, (left - 1, level), (right + 1, level))
 
 
+def foot(shape: BaseGeometry, up: float) -> float:
+    """Breadth of the foot of a letter with upright strokes, so many mm above its lowest point."""
+    left, bottom, right, _ = shape.bounds
+    return _crossed(shape, (left - 1, bottom + up), (right + 1, bottom + up))
+
+
 def bar(shape: BaseGeometry) -> float:
     """Breadth of the bar of an H, mm: 0 for none."""
     left, bottom, right, top = shape.bounds

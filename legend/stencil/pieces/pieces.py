@@ -45,6 +45,7 @@ from legend.stencil.pieces.weeding_boxes import (
     weeding_boxes,
 )
 from legend.stencil.pieces.whole_panel import cut_to_panel
+from legend.stencil.stock_offers import turned
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2
@@ -322,8 +323,9 @@ def _cut_through(
             f"{what} is cut apart where its piece is split, because no lane that the stock has "
             "room for runs clear of it.",
             each.mark.source,
-            "Give a larger stencil.stock_size, or stencil.turn = true; or set it smaller.",
+            "Give larger stock, or set it smaller.",
             each.place,
+            offers=tuple(turned(stencil)),
         )
 
 
@@ -341,7 +343,7 @@ def _free_to_turn(pieces: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Fi
             "one-hole",
             f"The piece with {piece.name} {held}: it is laid {by}.",
             stencil.source_of("stock"),
-            'Let the whole panel be one piece, with stencil.piece = "panel" and a larger '
-            "stock_size; or lay its sides by a rule, to the distances on the job card.",
+            "Let the whole panel be one piece, on stock that is large enough; or lay its sides by "
+            "a rule, to the distances on the job card.",
             ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
         )

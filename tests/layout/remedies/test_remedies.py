@@ -30,7 +30,7 @@ def knob(**scale: Any) -> dict[str, Any]:
 MORE: dict[str, tuple[str, dict[str, Any]]] = {
     "parts of one letter": (
         "narrow-gap",
-        seeded(lettering={"note": {"height": 1.0}}, text=[{"at": [90, 20], "text": "É"}]),
+        seeded(lettering={"note": {"height": 0.9}}, text=[{"at": [90, 20], "text": "É"}]),
     ),
     "a height of its own": (
         "thin-stroke",

@@ -391,7 +391,7 @@ def test_a_word_that_is_cut_through_is_told_by_its_name() -> None:
     findings = cut(lay_out(Description.model_validate(panel))).findings
     (told,) = (finding for finding in findings if finding.code == "cut-through")
     assert told.severity == "warning"
-    assert "The word “OBSERVATORY”" in told.message and "stock_size" in told.remedy
+    assert "The word “OBSERVATORY”" in told.message and "larger stock" in told.remedy
 
 
 def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
