@@ -23,7 +23,7 @@ _SYMBOLS = "symbols"
 @DPI
 @REPLACE
 def faces(names: tuple[str, ...], out: Path | None, dpi: float | None, replace: bool) -> None:
-    """List the faces at hand, or write the specimen of one or of the symbols.
+    """List the faces at hand, or write a specimen, or that of symbols.
 
     The list tells how fine each is to cut.
 

@@ -93,7 +93,6 @@ def make(order: Order) -> Made:
 
     check_paper(order.paper, order.correction)  # before the work is done
     artwork = order.matched.laid() if order.matched else laid_out(order.panel)[1]
-    description = artwork.description
     sheets, findings = cut_from(artwork)
     stencils = stencil_files(sheets, artwork)
     cards = cards_for(artwork, sheets)
@@ -101,7 +100,7 @@ def make(order: Order) -> Made:
     others = _other_files(order, artwork, sheets, findings)
     write_all(order.folder, stencils | card_svgs | others, EARLIER, order.replace)
     of_cards = [account.of_card(card, len(cards.cards)) for card in cards.cards]
-    of_sheets = [account.of_sheet(sheet, description.units) for sheet in sheets]
+    of_sheets = [account.of_sheet(sheet, artwork) for sheet in sheets]
     about = [
         *zip(stencils, of_sheets, strict=True),
         *zip(card_svgs, of_cards, strict=True),

@@ -11,10 +11,11 @@ tried at most, in the order in which things are told.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from legend.description.faults import DescriptionError
+from legend.description.tables.description import Description
 from legend.layout.artwork import Artwork, Finding, Severity
 from legend.layout.inspection import inspect
 from legend.layout.laying import lay
@@ -22,8 +23,11 @@ from legend.layout.remedies.applied import applied, written
 from legend.layout.remedies.offers import Changes, Offer
 from legend.length_words import Lengths
 from legend.lettering.faces.face import FaceError
-from legend.rules import RULES_ABOUT
+from legend.rules import FOUND_IN_CUTTING, RULES_ABOUT
 from legend.sentences import capitalised, listed
+
+#: What finds what there is to find of a description.
+Find = Callable[[Description], Sequence[Finding]]
 
 #: So many layouts are tried at most for all that is found on a panel: some seconds.
 MOST_TRIED = 40
@@ -37,15 +41,28 @@ def with_remedies(artwork: Artwork, findings: Sequence[Finding]) -> tuple[Findin
     """The findings of an artwork, what is offered against each tried, and told in its remedy."""
     if not any(each.offers for each in findings):
         return tuple(findings)
-    trying = _Trying(artwork, findings)
-    return tuple(trying.remedied(each) if each.offers else each for each in findings)
+    laid = [each for each in findings if each.code not in FOUND_IN_CUTTING]
+
+    def found(description: Description) -> Sequence[Finding]:
+        return inspect(lay(description, {}))
+
+    done = iter(tried(artwork.description, laid, findings, found))
+    return tuple(each if each.code in FOUND_IN_CUTTING else next(done) for each in findings)
+
+
+def tried(
+    description: Description, findings: Sequence[Finding], before: Sequence[Finding], find: Find
+) -> list[Finding]:
+    """Findings with what helps against them, by what is found with it and was found before."""
+    trying = _Trying(description, before, find)
+    return [trying.remedied(each) if each.offers else each for each in findings]
 
 
 class _Trying:
     """What was tried on a panel so far, and what was found of it."""
 
-    def __init__(self, artwork: Artwork, findings: Sequence[Finding]) -> None:
-        self._description = artwork.description
+    def __init__(self, description: Description, findings: Sequence[Finding], find: Find) -> None:
+        self._description, self._find = description, find
         self._before = Counter((each.code, each.source) for each in findings)
         self._count = Counter(each.code for each in findings)
         self._known: dict[Changes, tuple[Finding, ...] | None] = {}
@@ -122,7 +139,7 @@ class _Trying:
         if description is None:
             return None
         try:
-            return inspect(lay(description, {}))
+            return tuple(self._find(description))
         except (DescriptionError, FaceError):
             return None
 

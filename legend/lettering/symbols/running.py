@@ -12,6 +12,7 @@ RUNNING = Group(
             filled="M-7 -8.5 L9 0 L-7 8.5 Z",
             number="IEC 60417-5107, from memory",
             also="play start go",
+            characters="⏵",
         ),
         "stop": Symbol(
             "Stop",
