@@ -13,8 +13,8 @@ from legend.description.tables.keys import keys_of
 from legend.handbook.both_units import lengths_in_both
 from legend.handbook.reference import holds, left_out
 from legend.handbook.words import first_paragraph, tables_told
-from legend.lettering.symbol_names import known_as
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.names import known_as
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import RULES
 from legend.sentences import listed, sentence
 
@@ -70,7 +70,7 @@ def _all() -> Iterator[Entry]:
     for law_name, law in LAWS.items():
         yield Entry(law_name, "a law of scales", (first_paragraph(law),))
     for symbol, drawn in SYMBOLS.items():
-        yield Entry(f"symbol:{symbol}", "a symbol", (sentence(drawn.title), drawn.number + "."))
+        yield Entry(f"symbol:{symbol}", "a symbol", (sentence(drawn.title), sentence(drawn.number)))
     for code, rule in RULES.items():
         severity = sentence(f"it is {listed((_with_article(s) for s in rule.severities), 'or')}")
         source = f"Source of the rule: {rule.source}."

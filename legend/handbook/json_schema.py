@@ -25,7 +25,7 @@ from legend.description.values.durations import WRITTEN as WRITTEN_TIME
 from legend.description.values.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.values.text_values import WRITTEN_WORDS
 from legend.handbook.words import default_of, first_paragraph, headings, meanings
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import CAN_BE_MEANT
 
 Schema = dict[str, Any]
@@ -120,6 +120,7 @@ def _without_style(hole: Schema) -> Schema:
     """What a description must say where no style says it."""
     sheet = {"properties": {"stock": {"const": "sheet"}}, "required": ["stock"]}
     paint_through = {"properties": {"method": {"const": "paint-through"}}, "required": ["method"]}
+    plain = {"properties": {"registration": {"const": "plain"}}}
     whole = {
         "required": hole.pop("required"),
         "oneOf": [{"required": [shape]} for shape in SHAPES],
@@ -129,7 +130,7 @@ def _without_style(hole: Schema) -> Schema:
         "required": ["panel"],
         "properties": {
             "panel": {"oneOf": [{"required": [key]} for key in ("size", "outline")]},
-            "stencil": {"if": sheet, "then": paint_through},
+            "stencil": {"if": sheet, "then": {"allOf": [paint_through, plain]}},
             "holes": {
                 "properties": {"datum": {"if": {"type": "object"}, "then": whole}},
                 "additionalProperties": whole,

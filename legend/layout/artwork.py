@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
+from legend.layout.remedies.offers import Offer
 from legend.layout.styles import Styles
 from legend.length_words import Lengths, said_by
 from legend.lettering.faces.face import Letter
@@ -173,7 +174,9 @@ class Finding:
 
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
-    stands for several. `also` are further lines of the description that it is about.
+    stands for several. `also` are further lines of the description that it is about. `offers` are
+    what may cure it and is still to be tried; of these, what helps is told in the place of the
+    remedy, and `besides` after it.
     """
 
     severity: Severity
@@ -184,6 +187,8 @@ class Finding:
     place: tuple[float, float] | None = None
     places: tuple[tuple[float, float], ...] = ()
     also: tuple[Source, ...] = ()
+    offers: tuple[Offer, ...] = ()
+    besides: str = ""
 
     @property
     def sources(self) -> tuple[Source, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from legend.description.tables.description import Description
-from legend.lettering.symbol_names import spelt
+from legend.lettering.symbols.names import spelt
 from legend.standards import EXTRA_LOW_VOLTAGE
 
 

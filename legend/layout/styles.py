@@ -125,6 +125,7 @@ def _styles(description: Description, least_name: float = 0.0) -> dict[str, Text
     """How each role is set, names no smaller than so many mm where they may be chosen."""
     lettering = description.lettering
     stroke = stroke_for(description)
+    least_gap = limits(description.stencil).gap
     heights = _heights(description, least_name)
     folder = Path(description.source.file).parent
     of = {}
@@ -145,6 +146,7 @@ def _styles(description: Description, least_name: float = 0.0) -> dict[str, Text
             word_space=pick("word_space", 0.0),
             case=pick("case", "as written"),
             ends=pick("ends", "round"),
+            least_gap=least_gap if pick("tracking", None) is None else 0.0,
             decimal=lettering.decimal,
         )
     return of

@@ -28,7 +28,8 @@ def set_on_arc(
 
     Capitals stand on the outside of a circle of `radius` mm, or hang on its inside, just
     touching it. Spaces are those of a straight line, measured at half the capital height;
-    where the letters crowd together at the inner edge, neighbours are kept a stroke apart.
+    where the letters crowd together at the inner edge, neighbours are kept a stroke apart,
+    or the least gap of the style.
 
     Error: LetteringError where a character cannot be drawn, or the circle has no room.
     """
@@ -85,7 +86,8 @@ class _Circle:
 
     def __init__(self, style: TextStyle, radius: float, at: float, inside: bool) -> None:
         face = style.face
-        self.stroke = (face.stem if isinstance(face, Weighted) else style.stroke) * style.height
+        stroke = (face.stem if isinstance(face, Weighted) else style.stroke) * style.height
+        self.apart = max(stroke, style.least_gap)
         self.inner = radius - style.height if inside else radius
         self.middle = self.inner + style.height / 2
         self._at = at
@@ -113,7 +115,7 @@ def _angles(letters: Sequence[Letter], circle: _Circle) -> list[float]:
     for last, letter in pairwise(letters):
         outline = letter.outline
         angle = angles[-1] + (_centre(outline) - _centre(last.outline)) / circle.middle
-        apart = min(circle.stroke, last.outline.shape.distance(outline.shape))
+        apart = min(circle.apart, last.outline.shape.distance(outline.shape))
         placed = circle.placed(letter, angle).outline
         for _ in range(8):
             lacking = apart - before.shape.distance(placed.shape)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.drawing.job_card.plan.time_words import about
 from legend.length_words import Lengths
 from legend.sentences import counted, listed
+from legend.stencil.cut_length import cut_length, cutting_minutes
 
 if TYPE_CHECKING:
+    from legend.description.tables.stencil import Stencil
+    from legend.drawing.cut_files.cut_files import CutFile
     from legend.layout.artwork import Artwork, Finding
     from legend.stencil.cards.card import Card
     from legend.stencil.sheet import Sheet
@@ -52,14 +56,18 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     yield f"{stencil.method.capitalize()}, {stencil.stock}: {cut}."
 
 
-def of_sheet(sheet: Sheet, units: str) -> str:
-    """How much stock a sheet of the stencil takes, for how much, and what is left over."""
+def of_sheet(sheet: Sheet, artwork: Artwork) -> str:
+    """How much stock a sheet of the stencil takes, for how much, what is left over, and how far
+    and how long the knife goes.
+    """
     useful = sum(placed.piece.edge.area for placed in sheet.placed)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
     pieces = counted(len(sheet.placed), "piece")
-    lengths = Lengths(units)
+    lengths = Lengths(artwork.description.units)
     used = f"{lengths.area(useful)} of use, {waste:.0f} % waste"
-    return f"{lengths.across(sheet.size)}, {pieces}, {used}"
+    length = cut_length(sheet)
+    cutting = f"{lengths.long(length)} to cut, {about(cutting_minutes(artwork, length))}"
+    return f"{lengths.across(sheet.size)}, {pieces}, {used}, {cutting}"
 
 
 def of_card(card: Card, count: int) -> str:
@@ -73,6 +81,30 @@ def of_card(card: Card, count: int) -> str:
         else f"stopped by the {listed(stop.side for stop in card.stops)} edges"
     )
     return f"{which}: {pieces}, {held}"
+
+
+def of_cut_files(
+    files: Sequence[CutFile], told: Mapping[int, str], stencil: Stencil
+) -> Iterator[tuple[str, str]]:
+    """Each file for the cutter by its name, with what it is: what is `told` of its sheet, and of
+    further kinds of file only which they are."""
+    from legend.drawing.cut_files.cut_files import SAID
+
+    for file in files:
+        is_first, parts = file.format == stencil.cut_as[0], []
+        if not is_first:
+            parts.append(f"the same as {SAID[file.format]}")
+        elif file.sheet:
+            parts.append(told[file.sheet])
+        if file.sheet is None:
+            parts.append(f"{counted(len(told), 'page')} at true size")
+        if file.format == "dxf":
+            parts.append(
+                "in mm" + (", which R12 cannot say" if stencil.dxf_version == "R12" else "")
+            )
+        if file.kind:
+            parts.append(f"{file.kind} lines alone")
+        yield file.name, ", ".join(parts)
 
 
 def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:

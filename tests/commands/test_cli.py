@@ -185,7 +185,7 @@ def test_each_output_has_its_own_command(panel: Path, words: list[str], name: st
     result = _run(words[0], panel, *words[1:])
     assert result.exit_code == 0, result.stderr
     assert result.stdout == f"{panel.with_suffix('') / name}\n"
-    assert result.stderr == "Nothing was found that would spoil the panel.\n"
+    assert result.stderr == "0 errors, 0 warnings and 1 note; -v shows the notes.\n"
     assert [path.name for path in panel.with_suffix("").iterdir()] == [name]
 
 
@@ -294,7 +294,7 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["proof", "--out", "p.jpg"], "p.jpg does not end in .png or .svg."),
         (["overlay", "--out", "o.png"], "o.png does not end in .pdf."),
         (["card", "--out", "c.pdf"], "c.pdf does not end in .html or .htm."),
-        (["coupon", "--out", "c.pdf"], "c.pdf does not end in .svg."),
+        (["coupon", "--out", "c.png"], "c.png does not end in .svg, .dxf, .pdf or .plt."),
         (["proof", "--out", "p.svg", "--stage", "base"], "A drawing shows the finished panel"),
         (["proof", "--dpi", "many"], "many is not a number from 10 to 2400."),
         (["make", "--correction", "50", "0"], "50 is not a number from -20 to 20."),

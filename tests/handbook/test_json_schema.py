@@ -25,7 +25,7 @@ from legend.description.values.lengths import WRITTEN as WRITTEN_LENGTH
 from legend.description.values.lengths import parse_length
 from legend.handbook.json_schema import json_schema, json_schema_text
 from legend.handbook.words import headings
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.starting.starter import starter
 
 SAMPLES = sorted((Path(__file__).parents[2] / "samples").glob("*/panel.toml"))

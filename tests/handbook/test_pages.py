@@ -10,7 +10,7 @@ from legend.description.tables.keys import keys_of
 from legend.handbook.pages import PAGES, page, sections
 from legend.handbook.reference import brought_up_to_date
 from legend.handbook.words import tables_told
-from legend.lettering.symbols import SYMBOLS
+from legend.lettering.symbols.registry import SYMBOLS
 from legend.rules import RULES
 
 

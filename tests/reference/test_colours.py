@@ -74,6 +74,15 @@ def test_contrast_with_white_is_that_of_wcag(colour: str, ratio: float) -> None:
     assert contrast("white", colour) == pytest.approx(ratio, abs=0.005)
 
 
+@pytest.mark.parametrize(
+    ("grey", "linear"), [(0, 0.0), (1, 0.000303527), (10, 0.003035270), (11, 0.003346536), (255, 1)]
+)
+def test_greys_are_as_light_as_srgb_has_them(grey: int, linear: float) -> None:
+    """IEC 61966-2-1: a straight line up to 0.04045, which is between 10 and 11 of 255, and a power
+    from there on."""
+    assert luminance(f"#{grey:02x}{grey:02x}{grey:02x}") == pytest.approx(linear, rel=1e-5)
+
+
 @pytest.mark.parametrize(("number", "measured"), MEASURED.items())
 def test_flat_paints_look_as_they_measure(number: str, measured: str) -> None:
     """FED-STD-595C, as above."""

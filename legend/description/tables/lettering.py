@@ -27,7 +27,8 @@ class RoleLettering(Table):
     face: FaceName | None = None
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of
     single strokes (.svg), from the folder of the description; or the name of an installed font.
-    Left out, `plain`."""
+    What it lacks is taken from `plain`, in strokes like its own; that has the Latin, Greek and
+    Cyrillic letters of Europe. Left out, `plain`."""
     axes: Axes | None = None
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
     index: Annotated[int, count_of(0, 1000)] | None = None
@@ -46,7 +47,8 @@ class RoleLettering(Table):
     slope: Annotated[float, number_of(-30, 30)] | None = None
     """How far the letters lean to the right, in degrees. Left out, 0."""
     tracking: Annotated[float, number_of(-0.2, 2)] | None = None
-    """Extra space between letters, in capital heights. Left out, 0."""
+    """Extra space between letters, in capital heights. Left out, 0, and letters that stand nearer
+    to each other than the stock carries are parted by so much."""
     word_space: Annotated[float, number_of(-0.3, 5)] | None = None
     """Extra space between words, in capital heights. Left out, 0."""
     case: Literal["as written", "capitals"] | None = None

@@ -58,4 +58,5 @@ def _as_one(alike: list[Finding]) -> Finding:
         words[_FEW:] = [f"{len(others) - len(words[:_FEW])} more"]
     message = f"{first.message.removesuffix('.')}; so it is with {listed(words)}."
     places = tuple(each.place for each in alike if each.place is not None)
-    return replace(first, message=message, places=places)
+    offers = first.offers if all(each.offers == first.offers for each in others) else ()
+    return replace(first, message=message, places=places, offers=offers)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -9,14 +10,17 @@ from legend.description.tables.lettering import LETTERED_ROLES
 from legend.description.tables.stock import bridged_roles, limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, middle, what
-from legend.length_words import Lengths
+from legend.layout.remedies.lettering_offers import lighter, taller
+from legend.layout.remedies.offers import Keys, Offer, offer
 from legend.lettering.faces.face import Letter, TextStyle
 from legend.lettering.outlines.counters import heaviest_stroke, is_filled
 from legend.lettering.outlines.measuring import LET_PASS, counters
 from legend.lettering.outlines.outline import Outline
 from legend.sentences import counted, listed
 from legend.standards import (
+    INCH,
     MOST_BRIDGE_PER_HEIGHT,
+    STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
     STROKE_MARGIN,
 )
@@ -45,7 +49,8 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
         f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
         f"{more}.",
         first,
-        _opened(scene, first),
+        "Choose a lighter cut of the face, or another face.",
+        offers=_opened(scene, first),
     )
 
 
@@ -63,28 +68,41 @@ def heavy_bridges(scene: Scene) -> Iterator[Finding]:
             eaten.setdefault(bridge, []).append(mark)
     for bridge, marks_with_it in eaten.items():
         for marks in scene.parted("heavy-bridge", marks_with_it):
-            yield _eaten(scene.lengths, marks, bridge)
+            yield _eaten(scene, marks, bridge)
 
 
-def _eaten(lengths: Lengths, eaten: Sequence[Mark], bridge: float) -> Finding:
+def _eaten(scene: Scene, eaten: Sequence[Mark], bridge: float) -> Finding:
     """That bridges of this width eat these marks."""
     least = bridge / MOST_BRIDGE_PER_HEIGHT
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
-    wide, tall = lengths.said(bridge, 2), lengths.said(worst.height, 2)
-    narrower = lengths.at_most(MOST_BRIDGE_PER_HEIGHT * worst.height)
-    lettered = worst.role in LETTERED_ROLES
-    of_role = f", or for these alone as lettering.{worst.role}.bridge" if lettered else ""
+    wide, tall = scene.lengths.said(bridge, 2), scene.lengths.said(worst.height, 2)
+    step = INCH / 1000 if scene.lengths.unit == "in" else 0.01
+    narrower = math.floor(MOST_BRIDGE_PER_HEIGHT * worst.height / step + 1e-6) * step
     told = finding(
         Severity.WARNING,
         "heavy-bridge",
         f"Bridges of {wide} eat the letters of {what(worst)}, which is {tall} tall; a bridge "
         f"ought to be no wider than {MOST_BRIDGE_PER_HEIGHT:g} of that{more}.",
         worst,
-        f"Set it at least {lengths.at_least(least)} tall, or, where the stock carries bridges "
-        f"as narrow as that, give {narrower} as stencil.least_bridge{of_role}.",
+        "",
+        offers=[
+            *taller(scene.artwork, worst, least / worst.height),
+            *_narrower(worst, round(narrower, 6)),
+        ],
     )
     return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
+
+
+def _narrower(mark: Mark, bridge: float) -> Iterator[Offer]:
+    """Narrower bridges, for letters of this role alone where they have a width of their own."""
+    ways: list[tuple[str, Keys]] = [
+        ("where the stock carries bridges of {}, say so", ("stencil", "least_bridge"))
+    ]
+    if mark.role in LETTERED_ROLES:
+        ways.append(("ask for bridges of {} there alone", ("lettering", mark.role.value, "bridge")))
+    for how, key in ways:
+        yield offer(how, key, [bridge], "narrower bridges do not cure it alone")
 
 
 def letters_of(scene: Scene, role: Role) -> dict[str, Outline]:
@@ -112,20 +130,23 @@ def marks_with_filled_counters(scene: Scene) -> dict[Role, dict[Mark, list[str]]
     return filled
 
 
-def _opened(scene: Scene, mark: Mark) -> str:
+def _opened(scene: Scene, mark: Mark) -> Iterator[Offer]:
     """What gives all legends of a role counters that the stock carries."""
     style = scene.style_of(mark)
     for times in _TALLER:
-        taller = replace(style, height=style.height * times)
-        stroke = lighter_stroke(scene, letters_of(scene, mark.role), taller)
-        if stroke:
-            tall = f"{scene.lengths.at_least(taller.height)} tall and " if times > 1 else ""
-            return f"Set it {tall}with a stroke of {stroke:g} of its height."
-    return "Choose a lighter cut of the face, or another face."
+        larger = replace(style, height=style.height * times)
+        stroke = lighter_stroke(scene, letters_of(scene, mark.role), larger)
+        tall = larger.height if times > 1 else 0.0
+        if found := lighter(scene.artwork, mark, stroke, tall):
+            yield found
+            return
 
 
 def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:
     """The stroke, over height, that cures small counters, and that the stock and eyes can bear."""
     least = limits(scene.artwork.description.stencil)
+    broadest = STROKE_DARK_ON_LIGHT * STROKE_MARGIN
+    style = replace(style, stroke=min(style.stroke, broadest))
     finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN)
-    return heaviest_stroke(letters, style, least.counter, finest)
+    bearable = min(style.stroke, STROKE_DARK_ON_LIGHT * STROKE_MARGIN)
+    return heaviest_stroke(letters, replace(style, stroke=bearable), least.counter, finest)

@@ -11,7 +11,7 @@ from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.handling.mains import is_rating
 from legend.layout.inspection.scene import Scene, check
-from legend.lettering.symbol_names import sign_meant
+from legend.lettering.symbols.names import sign_meant
 from legend.sentences import capitalised
 from legend.standards import LEAST_MARK_GAP
 
@@ -30,8 +30,8 @@ def unused_holes(scene: Scene) -> Iterator[Finding]:
                 "hole-unused",
                 f"Hole {opening.id} has no control on it.",
                 opening.hole.source,
-                "Give it a control, or name it among the `fixings` of one; a plugged hole is "
-                'kind = "blank".',
+                "Give it a control, or name it among the `fixings` of one; a plugged hole is of "
+                'the kind "blank".',
                 opening.centre,
             )
         if count > 1:

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.artwork import Finding, Mark, Opening, Role, Severity
 from legend.layout.inspection.scene import (
     LINES,
     TOLERANCE,
@@ -18,7 +18,16 @@ from legend.layout.inspection.scene import (
     finding,
     what,
 )
+from legend.layout.remedies.lettering_offers import lower
+from legend.layout.remedies.offers import Offer
+from legend.layout.remedies.place_offers import elsewhere, out_of_row
 from legend.layout.styles import apart_across, apart_on_a_baseline, on_one_baseline
+from legend.lettering.outlines.outline import Box
+
+#: What is the truth where a part is smaller than it was taken to be.
+_COVERS = "If the part is smaller than that, say so with `covers`."
+#: What helps a legend that stands too far out with its part.
+_INWARDS = "Move its hole inwards, or shorten it."
 
 #: Roles that name a control, or one of its positions.
 _NAMES = frozenset({Role.NAME, Role.SYMBOL, Role.POSITION, Role.NOTE})
@@ -38,7 +47,8 @@ def off_the_panel(scene: Scene) -> Iterator[Finding]:
                 "off-panel",
                 f"{what(mark)} runs {over} off the panel.",
                 mark,
-                "Move its hole or its text inwards, or put it on another side.",
+                _INWARDS if mark.owner else "Move it inwards, or shorten it.",
+                offers=elsewhere(scene.artwork, mark),
             )
         elif room[i] < scene.gaps[i] - TOLERANCE:
             apart, wanted = scene.lengths.compared(room[i], scene.gaps[i])
@@ -47,7 +57,8 @@ def off_the_panel(scene: Scene) -> Iterator[Finding]:
                 "near-edge",
                 f"{what(mark)} stands {apart} from the panel's edge; it wants {wanted}.",
                 mark,
-                "Move it inwards.",
+                _INWARDS if mark.owner else "Move it inwards.",
+                offers=elsewhere(scene.artwork, mark),
             )
 
 
@@ -68,7 +79,15 @@ def over_a_hole(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} lies over hole {opening.id}.",
             mark,
             "Move it off the hole.",
+            offers=elsewhere(scene.artwork, mark, _taken(scene, opening)),
         )
+
+
+def _taken(scene: Scene, opening: Opening) -> Box:
+    """The box round a hole and what is fitted in it."""
+    covers = (cover.shape for cover in scene.artwork.keep_outs if cover.over == opening.id)
+    left, bottom, right, top = shapely.total_bounds([opening.outline.shape, *covers]).tolist()
+    return left, bottom, right, top
 
 
 @check
@@ -89,6 +108,8 @@ def hidden(scene: Scene) -> Iterator[Finding]:
                 f"{what(mark)} is hidden for {max(part, 1):.0f} % by {cover.what}.",
                 mark,
                 "Move it, or correct `covers` if the part is smaller than that.",
+                offers=elsewhere(scene.artwork, mark, cover.shape.bounds),
+                besides=_COVERS if cover.assumed else "",
             )
         elif distance < scene.gaps[j] - TOLERANCE and cover.owner != mark.owner:
             stands, wanted = scene.lengths.compared(distance, scene.gaps[j])
@@ -98,6 +119,7 @@ def hidden(scene: Scene) -> Iterator[Finding]:
                 f"{what(mark)} stands {stands} from {cover.what}; it wants {wanted}.",
                 mark,
                 "Move it away.",
+                offers=elsewhere(scene.artwork, mark, cover.shape.bounds),
             )
 
 
@@ -121,6 +143,7 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 b,
                 "Move one of them, or make them smaller.",
                 a,
+                offers=_parted(scene, a, b),
             )
         elif distance < wanted - TOLERANCE and not _on_one_baseline(a, b):
             stands, want = scene.lengths.compared(distance, wanted)
@@ -131,7 +154,19 @@ def touching(scene: Scene) -> Iterator[Finding]:
                 b,
                 "Move one of them, or make them smaller.",
                 a,
+                offers=_parted(scene, a, b),
             )
+
+
+def _parted(scene: Scene, a: Mark, b: Mark) -> Iterator[Offer]:
+    """Other places, or a lesser height, for two legends that stand in each other's way.
+
+    What is offered is written at the line of the finding, and so is about the second.
+    """
+    yield from elsewhere(scene.artwork, b, a.outline.bounds)
+    if b.owner:
+        yield from out_of_row(scene.artwork.description.control, b.owner)
+    yield from lower(scene.artwork, b)
 
 
 def _belong_together(a: Mark, b: Mark) -> bool:
@@ -164,13 +199,13 @@ def run_together(scene: Scene) -> Iterator[Finding]:
                 f"{what(a)} stands {stands} from {what(b)} on one baseline, and may be read "
                 f"with it; they want {want}.",
                 b,
-                "Shorten one of them, or put one on another side."
+                "Shorten one of them."
                 if a.owner and a.owner == b.owner
-                else "Move the holes apart, shorten one of them, put one on another side, or take "
-                "one out of its row with in_row = false."
+                else "Shorten one of them, or move the holes apart."
                 if a.owner and b.owner
                 else "Move one of them, or make them smaller.",
                 a,
+                offers=_parted(scene, a, b),
             )
 
 
@@ -205,9 +240,12 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     reach = np.clip(away - _NEARER, 0, _NEAR)
     pairs = shapely.STRtree(coarse).query(shapes, predicate="dwithin", distance=reach)
     apart = shapely.distance(shapes[pairs[0]], coarse[pairs[1]])
+    # A name for several controls may be nearest to any of them.
+    shared = {each.hole: each.name_for for each in scene.artwork.description.control}
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
-        if cover.owner != mark.owner and distance > 0:
+        own_parts = (mark.owner, *shared.get(mark.owner, ()))
+        if cover.owner not in own_parts and distance > 0:
             near, own = scene.lengths.compared(distance, away[n])
             yield finding(
                 Severity.WARNING,
@@ -215,7 +253,8 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
                 f"{what(mark)} stands {near} from {cover.what}, nearer than to its own control, "
                 f"{own} away.",
                 mark,
-                "Put it on another side, or move the holes apart.",
+                "Move the holes apart.",
+                offers=elsewhere(scene.artwork, mark, cover.shape.bounds),
             )
 
 
@@ -251,8 +290,9 @@ def nearer_to_a_stranger(scene: Scene) -> Iterator[Finding]:
             f"{what(marks[names[n]])} stands {near} from {what(marks[other])}, nearer than to its "
             f"own control, {own} away.",
             marks[names[n]],
-            "Put it on another side, or make it smaller.",
+            "Make it smaller, or move the holes apart.",
             marks[other],
+            offers=elsewhere(scene.artwork, marks[names[n]]),
         )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from itertools import pairwise
 
 from legend.description.laws import DomainError
@@ -13,6 +14,8 @@ from legend.layout.artwork import Finding, Role, Severity
 from legend.layout.controls.controls import StandingScale, scales_of, shared_by
 from legend.layout.fitted_controls import fit_controls
 from legend.layout.inspection.scene import TOLERANCE, Scene, check, finding, what
+from legend.layout.remedies.offers import Change, Keys, Offer, offer
+from legend.layout.remedies.place_offers import scale_keys
 from legend.layout.scales.scale_marks import (
     Graduated,
     clear_between,
@@ -36,6 +39,9 @@ _LEAST_DEAD_ZONE = 2.0
 #: few values are numbered. Common practice, no source.
 _USUAL_GAP = 360 - CONTROL_SWEEP
 
+
+#: How it is said that a scale runs the wrong way, which it may do rightly.
+_IF_IT_DOES = "if the control works the other way, exchange its ends"
 
 Knob = Control | InnerKnob
 
@@ -70,8 +76,19 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
             knob.source_of("scale"),
             "See that the degrees of its table are counted clockwise."
             if scale.law == "table"
-            else "Exchange `from` and `to`, if the control works that way.",
+            else "",
+            offers=() if scale.law == "table" else _exchanged(scene, control, knob, scale),
         )
+
+
+def _exchanged(scene: Scene, control: Control, knob: Knob, scale: Scale) -> tuple[Offer, ...]:
+    """The two ends of a scale exchanged."""
+    keys = scale_keys(scene.artwork, control, knob)
+    ends = {"from": scale.to, "to": scale.from_}
+    if not keys or None in ends.values():
+        return ()
+    changes = tuple(Change((*keys, key), value) for key, value in ends.items())
+    return (Offer(_IF_IT_DOES, (changes,), "to exchange its ends does not help"),)
 
 
 @check
@@ -96,6 +113,7 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
                 f"The two ends of the scale of {whose} stand only {scene.lengths.said(arc)} apart.",
                 source,
                 "Give the sweep that the control turns through; most turn about 300 degrees.",
+                offers=_swept(scene, control, knob, "most controls do"),
             )
         elif free < min(_numbered_interval(scene, standing, control.hole), _USUAL_GAP) - 1e-6:
             yield Finding(
@@ -104,9 +122,17 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
                 f"The two ends of the scale of {whose} stand {free:.0f} degrees apart, less than "
                 "its numerals do.",
                 source,
-                "Number more values, or put words at the ends, `low` and `high`; or give a smaller "
-                "sweep, if the control turns less.",
+                "Number more values, or give a smaller sweep, if the control turns less.",
             )
+
+
+def _swept(scene: Scene, control: Control, knob: Knob, who: str) -> tuple[Offer, ...]:
+    """The sweep of most controls, if it is that of this one."""
+    if not (keys := scale_keys(scene.artwork, control, knob)):
+        return ()
+    how = f"if it turns through {CONTROL_SWEEP:g} degrees, as {who}, say so"
+    failed = f"even {CONTROL_SWEEP:g} degrees leave too little between its ends"
+    return (offer(how, (*keys, "sweep"), [CONTROL_SWEEP], failed),)
 
 
 def _standing(
@@ -198,9 +224,19 @@ def steps(scene: Scene) -> Iterator[Finding]:
         whose = _whose(control, standing.knob)
         if drawn.crowded:
             clear = clear_between(track, *drawn.crowded, style, stroke)
-            yield _too_fine(whose, scale, drawn, scene.lengths, (clear, stroke.apart))
+            apart = (clear, stroke.apart)
+            told = _too_fine(whose, scale, drawn, scene.lengths, apart)
+            keys = scale_keys(scene.artwork, control, standing.knob)
+            if keys and stepped_too_finely(scale, drawn.crowded):
+                told = replace(
+                    told,
+                    offers=_stepped(keys, drawn.drawn_by),
+                    besides="Or give the scale more room.",
+                )
+            yield told
         elif scale.step is not None:
-            yield from _off_step(whose, scale, scale.step)
+            keys = scale_keys(scene.artwork, control, standing.knob)
+            yield from _off_step(whose, keys, scale, scale.step)
             yield from _unusual(whose, scale, drawn, scale.step)
 
 
@@ -253,16 +289,36 @@ def _too_fine(
         remedy = "Number fewer values, or give the scale more room."
     elif drawn.drawn_by is None:
         said += f": no step fits its scale, and the step of {scale.step:g} was left aside"
-        remedy = "Leave step out, or give the scale more room."
+        remedy = "Give the scale more room."
     else:
         said += f": the finest step that fits its scale is {drawn.drawn_by:g}, and it is drawn so"
         said += f" instead of by {scale.step:g}"
-        remedy = f"Write step = {drawn.drawn_by:g}, or give the scale more room."
+        remedy = "Give the scale more room."
     source = scale.source_of("step" if stepped else "numbered")
     return Finding(Severity.ERROR, "too-fine", said + ".", source, remedy)
 
 
-def _off_step(whose: str, scale: Scale, step: float) -> Iterator[Finding]:
+def _stepped(keys: Keys, finest: float | None) -> tuple[Offer, ...]:
+    """The finest step that fits, or none at all."""
+    if finest is None:
+        how, failed = "have the step chosen", "no step fits"
+    else:
+        how, failed = "take the finest step that fits", "no step that fits is of any use"
+    return (offer(how, (*keys, "step"), [finest], failed),)
+
+
+def _into_all(keys: Keys, scale: Scale, values: Sequence[float]) -> tuple[Offer, ...]:
+    """The greatest usual step, no wider than the one asked for, that goes into these values."""
+    assert scale.step is not None
+    tens = math.ceil(math.log10(scale.step))
+    steps = (round(n * 10.0**power, 9) for power in range(tens, tens - 3, -1) for n in (5, 2, 1))
+    able = [s for s in steps if s <= scale.step and all(is_multiple(v, s) for v in values)]
+    failed = "no step that goes into them all can be cut"
+    how = "take a step that goes into them all"
+    return (offer(how, (*keys, "step"), able[:2], failed),) if keys and able else ()
+
+
+def _off_step(whose: str, keys: Keys, scale: Scale, step: float) -> Iterator[Finding]:
     """What is marked though it is no multiple of the step."""
     asked = [f"{v:g}" for v in scale.numbered or () if not is_multiple(v, step)]
     if asked:
@@ -273,6 +329,7 @@ def _off_step(whose: str, scale: Scale, step: float) -> Iterator[Finding]:
             f"of {step:g} does not lead.",
             scale.source_of("numbered"),
             "Number multiples of the step, or give a step that goes into them all.",
+            offers=_into_all(keys, scale, (*(scale.numbered or ()), *scale.ends)),
         )
     every = scale.numbered_step
     if every is not None and not is_multiple(every, step):
@@ -283,6 +340,7 @@ def _off_step(whose: str, scale: Scale, step: float) -> Iterator[Finding]:
             f"{step:g} does not lead.",
             scale.source_of("numbered_step"),
             "Number multiples of the step, or give a step that goes into them all.",
+            offers=_into_all(keys, scale, (every, *scale.ends)),
         )
     ends = [f"{v:g}" for v in scale.ends if not is_multiple(v, step)]
     if ends:

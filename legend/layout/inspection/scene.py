@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.layout.artwork import Artwork, Finding, Mark, Role, Severity
 from legend.layout.inspection.meant import Claim, claims_of, is_meant
+from legend.layout.remedies.offers import Offer
 from legend.layout.styles import Styles, gap
 from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle
@@ -108,12 +109,31 @@ def what(mark: Mark) -> str:
 
 
 def finding(
-    severity: Severity, code: str, message: str, mark: Mark, remedy: str, *others: Mark
+    severity: Severity,
+    code: str,
+    message: str,
+    mark: Mark,
+    remedy: str,
+    *others: Mark,
+    offers: Iterable[Offer] = (),
+    besides: str = "",
 ) -> Finding:
-    """A finding about one mark, at its middle, and about the others that it names."""
+    """A finding about one mark, at its middle, and about the others that it names.
+
+    What it offers is tried by `legend.layout.remedies.tried`, and told in the place of the remedy
+    where it helps, and with what helps besides.
+    """
     also = tuple(other.source for other in others)
     return Finding(
-        severity, code, capitalised(message), mark.source, remedy, middle(mark), also=also
+        severity,
+        code,
+        capitalised(message),
+        mark.source,
+        remedy,
+        middle(mark),
+        also=also,
+        offers=tuple(offers),
+        besides=besides,
     )
 
 

@@ -12,12 +12,23 @@ from shapely.geometry.base import BaseGeometry
 from legend.description.tables.description import LETTERED_ROLES
 from legend.description.tables.stock import limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.fine_strokes import fine_strokes
 from legend.layout.inspection.heavy_strokes import (
     letters_of,
     lighter_stroke,
     marks_with_filled_counters,
 )
 from legend.layout.inspection.scene import Scene, check, finding, what
+from legend.layout.remedies.lettering_offers import (
+    height_step,
+    heights_from,
+    lighter,
+    spaced,
+    stroked,
+    taller,
+)
+from legend.layout.remedies.offers import Offer, offer
+from legend.layout.styles import least_readable
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
@@ -31,6 +42,7 @@ from legend.lettering.outlines.mouths import narrowest_mouth
 from legend.lettering.superiors import RAISED_STROKE, has_raised
 from legend.standards import (
     GAP_IN_LETTER,
+    INCH,
     LEAST_HEIGHT_PER_DISTANCE,
     LEVEL_STEP,
     SHUT_MOUTH,
@@ -59,8 +71,21 @@ def too_small(scene: Scene) -> Iterator[Finding]:
             "too-small",
             f"{what(mark)} is {tall} tall; read from {from_} it wants at least {wanted}{others}.",
             mark,
-            "Give it a greater height, or a shorter viewing distance if that is the truth.",
+            "",
+            offers=[*taller(scene.artwork, mark, least / height), _nearer(scene, height)],
         )
+
+
+def _nearer(scene: Scene, height: float) -> Offer:
+    """The distance from which capitals so tall can be read, in whole centimetres or inches."""
+    step = INCH if scene.lengths.unit == "in" else 10.0
+    distance = math.floor(height / LEAST_HEIGHT_PER_DISTANCE / step) * step
+    return offer(
+        "if it is read from no further than {}, say so",
+        ("panel", "viewing_distance"),
+        [float(distance)] if distance else [],
+        "nor would a shorter viewing distance",
+    )
 
 
 def _worst(
@@ -99,7 +124,15 @@ def stroke_ratio(scene: Scene) -> Iterator[Finding]:
             "stroke-ratio",
             f"The strokes of every {role} are {given:g} of their height: {manner}, hard to read.",
             source,
-            "Leave stroke out, and it is chosen from the colours.",
+            "",
+            offers=(
+                offer(
+                    "have it chosen from the colours",
+                    ("lettering", *([role] if table.stroke is not None else []), "stroke"),
+                    [None],
+                    "what is chosen from the colours would not do either; give another stroke",
+                ),
+            ),
         )
 
 
@@ -119,8 +152,33 @@ def levels_alike(scene: Scene) -> Iterator[Finding]:
                     "levels-alike",
                     f"Every {upper} is {high} tall, every {lower} {low}: {alike}.",
                     getattr(scene.artwork.description.lettering, upper).source,
-                    f"Make the {upper} at least {scene.lengths.at_least(small * LEVEL_STEP)} tall.",
+                    "",
+                    offers=_a_level_apart(scene, upper, lower, tall, small),
                 )
+
+
+def _a_level_apart(
+    scene: Scene, upper: str, lower: str, tall: float, small: float
+) -> tuple[Offer, ...]:
+    """The upper of two levels taller, or the lower smaller."""
+    units = scene.artwork.description.units
+    step = height_step(units)
+    less = math.floor(tall / LEVEL_STEP / step + 1e-6) * step
+    least = least_readable(scene.artwork.description)
+    return (
+        offer(
+            f"make every {upper} {{}} tall",
+            ("lettering", upper, "height"),
+            heights_from(small * LEVEL_STEP, units),
+            f"no greater {upper} fits",
+        ),
+        offer(
+            f"make every {lower} {{}} tall",
+            ("lettering", lower, "height"),
+            [round(less, 6)] if less >= least else [],
+            f"no lesser {lower} can be read",
+        ),
+    )
 
 
 @check
@@ -138,8 +196,18 @@ def level_heights(scene: Scene) -> Iterator[Finding]:
             f"Every position is to be {one} tall, and every numeral {other}; both say where a "
             "control stands, and are read as one level.",
             lettering.position.source_of("height"),
-            "Give both one height.",
+            "",
             also=(lettering.numeral.source_of("height"),),
+            offers=tuple(
+                offer(
+                    f"make every {role} as tall",
+                    ("lettering", role, "height"),
+                    [height],
+                    f"no {role} can be as tall as the others",
+                )
+                for role, height in (("position", numeral), ("numeral", position))
+                if isinstance(height, float)
+            ),
         )
 
 
@@ -152,19 +220,24 @@ def _used(scene: Scene, role: str) -> bool:
 
 @check
 def thin_strokes(scene: Scene) -> Iterator[Finding]:
-    """No stroke is finer than the stock can carry."""
+    """No stroke is finer than the stock can carry; and what is nearly so is told."""
     least = limits(scene.artwork.description.stencil).stroke
-    strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
+    strokes = [(mark, _stroke(scene, mark)) for mark in scene.marks if mark.text]
+    yield from fine_strokes(scene, strokes)
     for mark, stroke, others in _worst(scene, "thin-stroke", strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
         stands, carried = scene.lengths.compared(stroke, least, 2)
-        otherwise = "with a broader stroke" if drawn else "in a bolder face"
         yield finding(
             Severity.WARNING,
             "thin-stroke",
             f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            f"{_taller(scene, mark, least / stroke)}, or {otherwise}.",
+            "",
+            offers=[
+                *taller(scene.artwork, mark, least / stroke),
+                *stroked(scene.artwork, mark, least / stroke),
+            ],
+            besides="" if drawn else "A bolder face helps as well.",
         )
 
 
@@ -195,13 +268,14 @@ def small_counters(scene: Scene) -> Iterator[Finding]:
         ]
         stroke = lighter_stroke(scene, small, scene.style_of(mark))
         stands, carried = scene.lengths.compared(smallest, least, 2)
-        lighter = f", or with a stroke of {stroke:g} of its height" if stroke else ""
+        finer = lighter(scene.artwork, mark, stroke)
         yield finding(
             Severity.WARNING,
             "small-counter",
             f"{what(mark)} has a counter {stands} across; the stock carries {carried}{others}.",
             mark,
-            f"{_taller(scene, mark, least / smallest)}{lighter}.",
+            "",
+            offers=[*taller(scene.artwork, mark, least / smallest), *([finer] if finer else [])],
         )
 
 
@@ -242,7 +316,9 @@ def _narrow_mouths(scene: Scene, marks: Sequence[Mark], least: float) -> Iterato
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            f"{_taller(scene, mark, least / mouth)}, or in a more open face.",
+            "Set it in a more open face.",
+            offers=taller(scene.artwork, mark, least / mouth),
+            besides="A more open face helps as well.",
         )
 
 
@@ -274,7 +350,11 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
             "narrow-gap",
             f"{what(mark)} has letters {stands} apart; the stock carries {carried}{others}.",
             mark,
-            f"{_taller(scene, mark, least / apart if apart > 0 else 2.0)}, or with more tracking.",
+            "",
+            offers=[
+                *spaced(scene.artwork, mark, least - apart),
+                *taller(scene.artwork, mark, least / apart if apart > 0 else 2.0),
+            ],
         )
     inside = ((mark, apart) for mark, (_, apart) in gaps)
     for mark, apart, others in _worst(scene, "narrow-gap", inside, GAP_IN_LETTER * least):
@@ -285,8 +365,20 @@ def narrow_gaps(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter or a sign whose parts are {stands} apart; the stock "
             f"carries {carried} there{others}.",
             mark,
-            f"{_taller(scene, mark, GAP_IN_LETTER * least / apart)}.",
+            "",
+            offers=[
+                *taller(scene.artwork, mark, GAP_IN_LETTER * least / apart),
+                *_opened(scene, mark, GAP_IN_LETTER * least - apart),
+            ],
         )
+
+
+def _opened(scene: Scene, mark: Mark, lacking: float) -> Iterator[Offer]:
+    """A stroke finer by what is lacking between parts, as far as the stock carries it."""
+    stroke = scene.style_of(mark).stroke * mark.height
+    least = limits(scene.artwork.description.stencil).stroke
+    if stroke - lacking >= least:
+        yield from stroked(scene.artwork, mark, 1 - lacking / stroke)
 
 
 def _gaps(mark: Mark, least: float) -> tuple[float, float]:
@@ -295,8 +387,3 @@ def _gaps(mark: Mark, least: float) -> tuple[float, float]:
         return math.inf, math.inf
     letters = [each.outline.shape for each in mark.letters]
     return gaps_of_letters(mark.outline.shape, letters, least)
-
-
-def _taller(scene: Scene, mark: Mark, times: float) -> str:
-    """What cures that something of a mark should be so many times as large."""
-    return f"Set it {scene.lengths.at_least(mark.height * times)} tall"

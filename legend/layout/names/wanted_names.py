@@ -15,7 +15,7 @@ from legend.layout.names.rows import lines_in_common
 from legend.layout.styles import Styles
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.outlines.outline import Box
-from legend.lettering.symbol_names import sign_meant
+from legend.lettering.symbols.names import sign_meant
 from legend.lettering.typesetting import line_pitch
 
 

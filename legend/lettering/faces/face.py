@@ -18,8 +18,9 @@ from legend.vector import Vector
 #: dark panel, the broadest.
 USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
-#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
-ABOVE = 230
+#: Canonical combining classes of marks that stand above and below their letter, without touching
+#: it. The Unicode Standard, 4.3.
+ABOVE, BELOW = 230, 220
 
 
 class FaceError(ValueError):
@@ -39,9 +40,9 @@ class TextStyle:
     leans them to the right by degrees; neither changes the stroke. `tracking` is extra space
     between letters and `word_space` between words, in capital heights. With `case` "capitals",
     small letters are set as capitals. Lines stand no less than `least_pitch` capital heights
-    apart, and further where their letters need it. Typesetting sees to `word_space`, `case` and
-    `least_pitch`, and whoever writes numbers to `decimal`, the mark before their tenths; a face to
-    the rest.
+    apart, and further where their letters need it. Letters that do not touch are parted by at
+    least `least_gap` mm. Typesetting sees to `word_space`, `case`, `least_pitch` and `least_gap`,
+    and whoever writes numbers to `decimal`, the mark before their tenths; a face to the rest.
     """
 
     face: Face
@@ -54,6 +55,7 @@ class TextStyle:
     word_space: float = 0.0
     case: Literal["as written", "capitals"] = "as written"
     least_pitch: float = 0.0
+    least_gap: float = 0.0
     decimal: Literal[".", ","] = "."
 
 
@@ -138,9 +140,14 @@ class Featured(Face, Protocol):
 
 @runtime_checkable
 class Weighted(Protocol):
-    """A face whose strokes have a width of their own, whatever the style says."""
+    """A face whose strokes have a width and ends of their own, whatever the style says."""
 
     @property
     def stem(self) -> float:
         """Width of the upright strokes, in capital heights."""
+        ...
+
+    @property
+    def ends(self) -> Ends:
+        """What the ends of its strokes are like."""
         ...

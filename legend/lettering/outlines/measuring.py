@@ -135,6 +135,12 @@ def leg(shape: BaseGeometry) -> float:
     return _crossed(shape, (left - 1, level), (right + 1, level))
 
 
+def foot(shape: BaseGeometry, up: float) -> float:
+    """Breadth of the foot of a letter with upright strokes, so many mm above its lowest point."""
+    left, bottom, right, _ = shape.bounds
+    return _crossed(shape, (left - 1, bottom + up), (right + 1, bottom + up))
+
+
 def leans_by(shape: BaseGeometry) -> float:
     """How far the left side of an H, or of another letter with upright strokes, leans to the right
     for its height; 0 for one that is upright, or has no such side."""

@@ -12,7 +12,7 @@ import shapely
 from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.symbol_names import NAMED
+from legend.lettering.symbols.names import NAMED
 from legend.stencil.bridging.crossings import Bridge
 from legend.stencil.bridging.scan_lines import turn
 

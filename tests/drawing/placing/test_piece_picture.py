@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from legend.description.tables.description import Description
 from legend.drawing.placing.piece_picture import Picture, PictureSize, piece_picture
 from legend.drawing.placing.piece_places import PiecePlace, piece_places
+from legend.drawing.placing.sketch import INK, MEASURED
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
@@ -76,6 +77,25 @@ def weeding_box(picture: Picture) -> shapely.Geometry:
     return shapely.box(
         x + scale * min(xs), y + scale * min(ys), x + scale * max(xs), y + scale * max(ys)
     )
+
+
+def lines_of(picture: Picture, ink: str) -> list[shapely.LineString]:
+    """The straight lines of one ink."""
+    found = []
+    for each in elements(picture):
+        if each.tag.endswith("line") and each.attrib["stroke"] == ink:
+            x1, y1, x2, y2 = (float(each.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
+            found.append(shapely.LineString([(x1, y1), (x2, y2)]))
+    return found
+
+
+def arrows_of(picture: Picture) -> list[list[tuple[float, float]]]:
+    """The corners of the arrowheads, the tip of each first."""
+    return [
+        [(float(x), float(y)) for x, y in re.findall(r"([-\d.]+),([-\d.]+)", each.attrib["points"])]
+        for each in elements(picture)
+        if each.tag.endswith("polygon") and each.attrib["fill"] == MEASURED
+    ]
 
 
 def size_of(picture: Picture) -> tuple[float, float]:
@@ -142,6 +162,42 @@ def test_it_keeps_its_size_and_no_word_lies_on_another_or_on_the_piece(
         assert one.intersection(other).area < 1e-9
     on_the_piece = weeding_box(picture)
     assert not [text for text, boxes in texts.items() if on_the_piece.intersects(boxes[0])]
+    arrows_lead_from_a_line_to_the_piece(picture)
+
+
+def arrows_lead_from_a_line_to_the_piece(picture: Picture) -> None:
+    """Arrows come in pairs, lie along a line, and touch an edge or centre line and the box."""
+    arrows, ways = arrows_of(picture), lines_of(picture, MEASURED)
+    x0, y0, x1, y1 = weeding_box(picture).bounds
+    edges = lines_of(picture, INK)
+    assert len(arrows) in (2, 4)  # a way of no length has none
+    for one, other in zip(arrows[::2], arrows[1::2], strict=True):
+        axis = 0 if abs(one[0][1] - other[0][1]) < 0.01 else 1
+        for tip, left, right in (one, other):
+            foot = [(a + b) / 2 for a, b in zip(left, right, strict=True)]
+            assert foot[1 - axis] == pytest.approx(tip[1 - axis], abs=0.02)
+            assert any(line.buffer(0.02).covers(shapely.LineString([tip, foot])) for line in ways)
+        tips = [one[0], other[0]]
+        sides = (x0, x1) if axis == 0 else (y0, y1)
+        of_box = min(tips, key=lambda tip: min(abs(tip[axis] - side) for side in sides))
+        (of_line,) = (tip for tip in tips if tip is not of_box)
+        assert min(abs(of_box[axis] - side) for side in sides) < 0.05
+        at = [line.coords[0][axis] for line in edges if line.length > 1]
+        assert min(abs(of_line[axis] - each) for each in at) < 0.05
+
+
+@pytest.mark.parametrize("past", [0.4, 1.5, 2.5])
+def test_the_arrows_of_a_short_way_stand_outside_of_it(past: float) -> None:
+    size = PictureSize(300, 200, 2.6, 1.0)
+    disc: dict[str, Any] = {"outline": {"diameter": 160}, "datum": "centre"}
+    _, place = laid((0, 0), **disc)
+    x0, y0, _, _ = place.piece.box  # a side of it comes this far before either centre line
+    picture = piece_picture(*laid((80 - x0 - past, 80 - y0 - past), **disc), size)
+    arrows_lead_from_a_line_to_the_piece(picture)
+    for one, other in zip(arrows_of(picture)[::2], arrows_of(picture)[1::2], strict=True):
+        (tip, left, right), (end, _, _) = one, other
+        foot = ((left[0] + right[0]) / 2, (left[1] + right[1]) / 2)
+        assert math.dist(foot, end) == pytest.approx(math.dist(foot, tip) + math.dist(tip, end))
 
 
 def test_a_way_is_broken_where_it_is_shortened_only() -> None:
@@ -163,3 +219,25 @@ def test_a_way_is_broken_where_it_is_shortened_only() -> None:
 def test_what_the_user_wrote_cannot_break_out_of_it() -> None:
     artwork, place = laid((150, 80), "A<B & C")
     ElementTree.fromstring(piece_picture(artwork, place, SIZE).svg)
+
+
+@pytest.mark.parametrize("datum", ["lower left", "upper left", "lower right", "upper right"])
+def test_a_figure_of_nought_stands_beside_the_edge_and_not_in_its_line(datum: str) -> None:
+    described = {
+        "panel": {"size": [120, 80], "datum": datum},
+        "holes": {"A": {"at": [60, 40], "drill": 8}},
+        "control": [{"hole": "A", "kind": "jack", "name": "GAIN"}],
+        "stencil": {"piece": "panel"},
+    }
+    description = Description.model_validate(described)
+    artwork = lay_out(description)
+    pieces = pieces_of(cut(artwork).sheets)
+    (place,) = piece_places(description.panel, pieces, Lengths("mm"))
+    picture = piece_picture(artwork, place, SIZE)
+    figures = boxes_of_words(picture)["0.0"]
+    assert len(figures) == 2
+    x0, y0, x1, y1 = weeding_box(picture).bounds
+    upright = [shapely.LineString([(x, y0 - 99), (x, y1 + 99)]) for x in (x0, x1)]
+    level = [shapely.LineString([(x0 - 99, y), (x1 + 99, y)]) for y in (y0, y1)]
+    for box in figures:
+        assert not any(box.intersects(line) for line in (*upright, *level))

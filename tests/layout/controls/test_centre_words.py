@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from legend.description.reading.description_file import parse
 from legend.layout import inspect, lay_out
@@ -106,3 +108,25 @@ def test_the_other_side_has_as_much_room_as_is_free_there() -> None:
             'hole = "R"',
         )
         assert (_middles(artwork, "OFF")["A"][0] < 0) is is_left
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(13.5, 15), st.floats(0.3, 2), st.booleans(), st.booleans())
+def test_of_two_sides_that_both_lack_room_it_takes_the_one_that_lacks_less(
+    near: float, further: float, first_is_near: bool, upright: bool
+) -> None:
+    """The same parts stand to both sides, and the word is as wide as it is high."""
+    first, second = (near, near + further) if first_is_near else (near + further, near)
+    places = [(80 + second, 40), (80 - first, 40)]
+    positions = '{ up = "HAND", centre = "O", down = "AUTO" }'
+    if not upright:
+        places = [(80, 40 + second), (80, 40 - first)]
+        positions = '{ left = "HAND", centre = "O", right = "AUTO" }'
+    holes = "".join(f"P{k} = {{ at = {list(at)}, drill = 5 }}\n" for k, at in enumerate(places))
+    artwork = _laid(
+        f"A = {{ at = [80, 40], drill = 6 }}\n{holes}",
+        f'hole = "A"\npositions = {positions}',
+        *(f'hole = "P{k}"' for k in range(2)),
+    )
+    across, up = _middles(artwork, "O")["A"]
+    assert ((across if upright else up) > 0) is first_is_near

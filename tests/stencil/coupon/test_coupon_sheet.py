@@ -10,13 +10,15 @@ import numpy as np
 import pytest
 import shapely
 from click.testing import CliRunner
+from corners import corners
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import translate
 
 from legend.commands.cli import legend
 from legend.description.tables.description import Stencil
-from legend.drawing.stencil_svg import sheet_svg
+from legend.drawing.cut_files.cut_sheet import cut_sheet
+from legend.drawing.cut_files.svg_format import sheet_svg
 from legend.failures import PlainError
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
@@ -41,7 +43,7 @@ def shapes(sheet: Sheet, cut: Cut = Cut.MARK) -> list[shapely.Polygon]:
 
 def bars(sheet: Sheet) -> list[tuple[float, float, float, float]]:
     """The boxes of all rectangles among the marks, from the top down."""
-    found = [s for s in shapes(sheet) if len(s.exterior.coords) == 5 and not s.interiors]
+    found = [s for s in shapes(sheet) if len(corners(s.exterior.coords)) == 4 and not s.interiors]
     return sorted((s.bounds for s in found), key=lambda box: (-box[3], box[0]))
 
 
@@ -153,7 +155,7 @@ def test_on_sheet_stock_nothing_drops_out_but_what_is_cut() -> None:
 @pytest.mark.parametrize("stencil", [FILM, SHEET], ids=["film", "sheet"])
 def test_it_obeys_the_rules_of_the_cutters_file(stencil: Stencil) -> None:
     sheet = coupon(stencil.model_copy(update={"mirror": True})).sheet
-    root = ET.fromstring(sheet_svg(sheet))
+    root = ET.fromstring(sheet_svg(cut_sheet(sheet)))
     elements = list(root.iter())
     tags = [element.tag.rpartition("}")[2] for element in elements]
     assert set(tags) == {"svg", "g", "path"}
@@ -226,13 +228,13 @@ def test_the_command_writes_it_for_the_stock_of_a_description(tmp_path: Path) ->
     assert done.exit_code == 0
     assert "measured = [across, along]" in done.output
     written = (tmp_path / "panel" / "coupon.svg").read_text()
-    of_sheet = sheet_svg(coupon(SHEET).sheet)
+    of_sheet = sheet_svg(cut_sheet(coupon(SHEET).sheet))
     assert of_sheet in written
     out = tmp_path / "film.svg"
     assert (
         CliRunner().invoke(legend, ["coupon", "--stock", "film", "--out", str(out)]).exit_code == 0
     )
-    assert sheet_svg(coupon(FILM, trial=usual_trial()).sheet) in out.read_text()
+    assert sheet_svg(cut_sheet(coupon(FILM, trial=usual_trial()).sheet)) in out.read_text()
 
 
 def test_the_outline_of_a_ring_is_sound() -> None:

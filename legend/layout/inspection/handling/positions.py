@@ -9,6 +9,8 @@ from legend.description.laws import DomainError
 from legend.description.tables.description import Control
 from legend.layout.artwork import Finding, Severity
 from legend.layout.inspection.scene import Scene, check
+from legend.layout.remedies.offers import Offer, offer
+from legend.layout.remedies.place_offers import scale_keys
 from legend.layout.scales.scale_marks import travel
 from legend.standards import (
     LEAST_SELECTOR_STEP,
@@ -117,9 +119,17 @@ def zero_at_twelve(scene: Scene) -> Iterator[Finding]:
                 f"The zero of the scale of {control.hole} stands at {angle:.0f} degrees; that of a "
                 "scale to both sides of it is looked for at twelve o'clock, or at nine.",
                 control.source_of("scale"),
-                f"Let the scale begin at start = {_start(begins, angle):g}, if the knob can be set "
-                "so on its shaft.",
+                "",
+                offers=_turned(scene, control, _start(begins, angle)),
             )
+
+
+def _turned(scene: Scene, control: Control, start: float) -> tuple[Offer, ...]:
+    """The scale turned so that its zero stands at twelve."""
+    if not (keys := scale_keys(scene.artwork, control, control)):
+        return ()
+    how = "if the knob can be set so on its shaft, let the scale begin there"
+    return (offer(how, (*keys, "start"), [start], "to turn its scale does not help"),)
 
 
 def _start(begins: float, angle: float) -> float:

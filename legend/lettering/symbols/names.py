@@ -11,79 +11,37 @@ from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
-#: Other names of symbols, each with the names, parted by spaces, under which it is looked for.
-_ALSO = {
-    "earth": "ground gnd grounding earth-ground signal-earth signal-ground",
-    "protective-earth": "pe protective-ground safety-earth safety-ground protective-conductor",
-    "functional-earth": "fe functional-ground",
-    "frame-or-chassis": "chassis frame chassis-ground frame-ground",
-    "equipotentiality": "bonding equipotential bond",
-    "loudspeaker": "speaker loud-speaker",
-    "headphones": "headphone phones earphones earphone",
-    "microphone": "mic",
-    "aerial": "antenna",
-    "alternating-current": "ac sine",
-    "direct-current": "dc",
-    "dc-connector-centre-positive": (
-        "centre-positive center-positive dc-connector-center-positive tip-positive "
-        "centre-plus center-plus"
-    ),
-    "dc-connector-centre-negative": (
-        "centre-negative center-negative dc-connector-center-negative tip-negative "
-        "centre-minus center-minus"
-    ),
-    "direct-and-alternating-current": "ac-dc ac/dc dc-ac dc/ac",
-    "dangerous-voltage": "high-voltage hv voltage lightning flash bolt",
-    "caution": "warning attention",
-    "electric-shock": "shock shock-hazard electrocution",
-    "hot-surface": "hot burn heat",
-    "class-ii": "class-2 double-insulated double-insulation",
-    "stand-by": "standby",
-    "on-off": "on/off onoff push-push",
-    "plus": "positive +",
-    "minus": "negative - −",
-    "run": "play start go",
-    "stop": "halt",
-    "pause": "hold",
-    "lamp": "light bulb lighting",
-    "battery": "cell",
-    "bell": "ring ringer",
-    "input": "in",
-    "output": "out",
-    "variability": "adjust adjustment variable",
-    "rotary-increase": "increase",
-    "arrow-up": "up",
-    "arrow-right": "right",
-    "arrow-down": "down",
-    "arrow-left": "left",
-}
+from legend.lettering.symbols.registry import SYMBOLS
+
 #: The symbol for each other name.
 ALIASES: Mapping[str, str] = MappingProxyType(
-    {other: name for name, others in _ALSO.items() for other in others.split()}
+    {other: name for name, symbol in SYMBOLS.items() for other in symbol.also.split()}
 )
-#: Characters that stand for a symbol, by The Unicode Standard, code charts: U+23FB to 23FD and
-#: U+2B58 are those of IEC 60417-5009, 5010, 5007 and 5008.
+#: The symbol for each character that stands for one by The Unicode Standard, code charts:
+#: U+23FB to 23FD and U+2B58 are those of IEC 60417-5009, 5010, 5007 and 5008; the others are
+#: from memory, where their name in the charts means the symbol.
 CHARACTERS: Mapping[str, str] = MappingProxyType(
-    {
-        "⏚": "earth",
-        "∿": "alternating-current",
-        "⎓": "direct-current",
-        "⏻": "stand-by",
-        "⏼": "on-off",
-        "⏽": "on",
-        "⭘": "off",
-        "⚠": "caution",
-        "⚡": "dangerous-voltage",
-    }
+    {character: name for name, symbol in SYMBOLS.items() for character in symbol.characters}
 )
 #: Names that several symbols might go by, which are asked back.
 _SEVERAL: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "power": ("on", "off", "stand-by", "on-off"),
-        "switch": ("on", "off", "stand-by", "on-off"),
+        "switch": ("on", "off", "stand-by", "on-off", "momentary"),
+        "push-button": ("momentary", "on-off"),
+        "pushbutton": ("momentary", "on-off"),
+        "button": ("momentary", "on-off"),
         "danger": ("caution", "dangerous-voltage", "electric-shock"),
         "current": ("direct-current", "alternating-current", "direct-and-alternating-current"),
+        "mains": ("alternating-current", "power-plug"),
+        "plug": ("power-plug", "data-plug"),
         "arrow": ("arrow-up", "arrow-right", "arrow-down", "arrow-left"),
+        "rotary": ("rotary-increase", "rotary-decrease", "rotary-both-ways"),
+        "turn": ("rotary-increase", "rotary-decrease", "rotary-both-ways"),
+        "volume": ("variability", "rotary-increase", "loudspeaker"),
+        "wave": ("sine-wave", "square-wave", "triangle-wave", "sawtooth-wave", "pulse-wave"),
+        "waveform": ("sine-wave", "square-wave", "triangle-wave", "sawtooth-wave", "pulse-wave"),
+        "jack": ("headphones", "microphone", "line", "input", "output"),
         "polarity": (
             "plus",
             "minus",
@@ -138,16 +96,15 @@ def sign_meant(name: str) -> str:
     return f"symbol:{sign}" if sign else ""
 
 
-def not_known(name: str, known: Mapping[str, object]) -> str:
+def not_known(name: str) -> str:
     """What to say of a name that no symbol has: those that are meant, or the nearest three."""
     import difflib
 
     if several := _SEVERAL.get(name):
-        which = [each for each in several if each in known]
-        return f"it may be {', '.join(which[:-1])} or {which[-1]}; say which"
-    by_name = {**{each: each for each in known}, **ALIASES}
+        return f"it may be {', '.join(several[:-1])} or {several[-1]}; say which"
+    by_name = {**{each: each for each in SYMBOLS}, **ALIASES}
     if slip := difflib.get_close_matches(name, _SEVERAL, 1, _LIKE):
-        return not_known(slip[0], known)
+        return not_known(slip[0])
     near = difflib.get_close_matches(name, by_name, 6, 0.0)
-    nearest = list(dict.fromkeys(by_name[each] for each in near if by_name[each] in known))[:3]
+    nearest = list(dict.fromkeys(by_name[each] for each in near))[:3]
     return f"the nearest are {', '.join(nearest)}; the handbook has them all"

@@ -1,14 +1,22 @@
 """Symbols are of one size and weight, sound at every stroke, and found by their names."""
 
+import itertools
 import math
+import re
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.faces.finding import load_face
-from legend.lettering.symbols import SYMBOLS, symbol
+from legend.lettering.outlines.measuring import across, counters, least_gap, least_stroke
+from legend.lettering.symbols.drawing import symbol
+from legend.lettering.symbols.registry import GROUPS, SYMBOLS
+from legend.lettering.symbols.symbol import OUR_OWN
+from legend.standards import FILM_LIMITS, GAP_IN_LETTER, SHEET_LIMITS
 
 ARROWS = [
     "arrow-up",
@@ -57,8 +65,42 @@ WANTED = [
     "run",
     "stop",
     "pause",
+    "momentary",
+    "sine-wave",
+    "square-wave",
+    "triangle-wave",
+    "sawtooth-wave",
+    "pulse-wave",
+    "mono",
+    "stereo",
+    "line",
+    "foot-switch",
+    "record",
+    "reset",
+    "rotary-decrease",
+    "rotary-both-ways",
+    "brightness",
+    "contrast",
+    "day",
+    "night",
+    "thermometer",
+    "heat",
+    "fan",
+    "drop",
+    "flame",
+    "clock",
+    "lock",
+    "unlock",
+    "emergency-stop",
+    "network",
+    "data",
+    "data-plug",
+    "power-plug",
+    "cell",
     *CONNECTORS,
 ]
+#: Pairs that the standards give one frame, so that they differ in what is within it.
+FRAMED = [("caution", "electric-shock"), tuple(CONNECTORS)]
 
 
 def style(height: float = 5, stroke: float = 1 / 7, **more: float | str) -> TextStyle:
@@ -72,7 +114,15 @@ def test_the_symbols_that_panels_need_are_there() -> None:
 @pytest.mark.parametrize("name", SYMBOLS)
 def test_every_symbol_says_what_it_is(name: str) -> None:
     assert SYMBOLS[name].title[0].isupper()
-    assert SYMBOLS[name].number.startswith(("IEC 60417-", "ISO 7000-"))
+    assert re.fullmatch(
+        r"IEC 60417-\d{4}B?(, from memory)?|ISO 7000-\d{4}B?(, from memory)?", SYMBOLS[name].number
+    ) or (SYMBOLS[name].number == OUR_OWN)
+
+
+def test_every_symbol_stands_in_one_group() -> None:
+    names = [name for group in GROUPS for name in group.symbols]
+    assert names == list(SYMBOLS)
+    assert len({group.heading for group in GROUPS}) == len(GROUPS)
 
 
 @pytest.mark.parametrize("name", SYMBOLS)
@@ -100,26 +150,63 @@ def test_as_large_as_the_others(name: str) -> None:
 
 @pytest.mark.parametrize("name", SYMBOLS)
 def test_of_one_weight(name: str) -> None:
-    """No ink is thinner than the stroke, and but for the solid ones none is much thicker."""
+    """No ink is thinner than the stroke, and but where it is filled none is much thicker."""
     ink = symbol(name, style(10, 0.1)).shape
     assert ink.buffer(-0.47).area > 0
     opened = ink.buffer(-0.47).buffer(0.47)
     assert ink.difference(opened.buffer(0.03)).area < 0.02 * ink.area
-    thick = ink.buffer(-0.7).buffer(0.7)
-    assert (thick.area > 0.2 * ink.area) == SYMBOLS[name].solid  # but where strokes meet
+    thick = ink.buffer(-0.7).buffer(0.7).area  # where strokes meet as well
+    if not SYMBOLS[name].strokes:
+        assert thick > 0.2 * ink.area
+    elif SYMBOLS[name].filled:
+        assert thick > 0.01 * ink.area
+    else:
+        assert thick < 0.2 * ink.area
 
 
 @pytest.mark.parametrize("name", SYMBOLS)
-def test_no_gap_too_small_to_cut(name: str) -> None:
-    """At the usual stroke, parts and counters stand three tenths of a millimetre apart at 5 mm."""
-    ink = symbol(name, style(5)).shape
-    parts = shapely.get_parts(ink)
-    for place, one in enumerate(parts):
-        for other in parts[:place]:
-            assert one.distance(other) > 0.3
-    for part in parts:
-        for ring in shapely.get_rings(part)[1:]:
-            assert shapely.maximum_inscribed_circle(shapely.polygons(ring)).length > 0.15
+@pytest.mark.parametrize(("stock", "height"), [(FILM_LIMITS, 2.5), (SHEET_LIMITS, 5)])
+def test_stock_carries_it(name: str, stock: dict[str, float], height: float) -> None:
+    """No part is narrower than film carries at 2.5 mm, or a rigid sheet at 5 mm, and no white."""
+    for ends, stroke in itertools.product(("round", "square"), (1 / 7, 1 / 6)):
+        ink = symbol(name, style(height, stroke, ends=ends)).shape
+        usual = ends == "round" and stroke == 1 / 7
+        assert least_stroke(ink) > stock["stroke"]
+        assert least_gap(ink) > stock["gap"] * (1 if usual else GAP_IN_LETTER)
+        assert all(across(counter) > stock["counter"] for counter in counters(ink))
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_no_stroke_runs_close_beside_another(name: str) -> None:
+    """White narrower than three tenths of a millimetre at 2.5 mm is in sharp corners only."""
+    for stroke in (1 / 7, 1 / 6):
+        ink = symbol(name, style(2.5, stroke)).shape
+        white = ink.envelope.buffer(1).difference(ink)
+        narrow = white.difference(white.buffer(-0.148).buffer(0.155))
+        assert max((part.area for part in shapely.get_parts(narrow)), default=0) < 0.035
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_no_other_is_like_it(name: str) -> None:
+    """One laid over another, a seventh or more of their ink is not in both."""
+    ink = centred(name)
+    for other in SYMBOLS.keys() - {name} - {pair[name == pair[0]] for pair in FRAMED}:
+        apart = ink.symmetric_difference(centred(other)).area
+        assert apart > ink.union(centred(other)).area / 7, other
+
+
+@pytest.mark.parametrize(("name", "other"), FRAMED)
+def test_those_in_one_frame_differ_in_what_it_holds(name: str, other: str) -> None:
+    """More than three dots as broad as a stroke, at 10 mm, are in one of them alone."""
+    apart = centred(name).symmetric_difference(centred(other)).area
+    assert apart > 3 * (10 / 7) ** 2
+
+
+@lru_cache
+def centred(name: str) -> BaseGeometry:
+    outline = symbol(name, style(10))
+    left, bottom, right, top = outline.bounds
+    return outline.moved(-(left + right) / 2, -(bottom + top) / 2).shape
 
 
 @pytest.mark.parametrize("name", CONNECTORS)
