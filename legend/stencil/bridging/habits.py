@@ -46,8 +46,9 @@ _TWO_SIDED, _MAYBE_TWO_SIDED, _AS_MUCH = 3, 2, 1.5
 #: line, a level one, a slanting one.
 _OUT_OF_LINE, _LEVEL, _SLANTING = 1.5, 2.5, 4.5
 
-#: A bridge of no more than so many widths is short, whatever it holds.
-_SHORT = 3.0
+#: A bridge of no more than so many widths is short, whatever it holds; and what crosses a diagonal
+#: upright may be so many times longer than other bridges.
+_SHORT, _DIAGONAL = 3.0, 1.5
 
 #: Bridges across two legs match where one is no longer than so many times the other.
 _MATCHED = 2.5
@@ -164,12 +165,14 @@ def _in_one_line(
 ) -> list[Bridge] | None:
     """Upright bridges at `x`, as long as strokes are wide at another place near by.
 
-    None is longer than its hole is large: across so much ink there is a shorter way.
+    None is longer than its hole is large, or not by much across a diagonal: across so much ink
+    there is a shorter way.
     """
     letter = column.letter
     places = column.places(0.0, steepest)
     found = [b for place in places for b in _on_line(letter, place, looked_at)]
-    longest = max(_SHORT, *map(letter.size, column.rings)) * letter.width
+    longest = max(_SHORT * letter.width, *map(letter.longest_side, column.rings))
+    longest *= _DIAGONAL if steepest > STEEPEST else 1.0
     candidates = [replace(b, x=x) for b in found if b.high - b.low < longest]
     return _best(column, [candidates])
 
