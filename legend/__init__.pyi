@@ -14,8 +14,8 @@ from .drawing.placement_card import write_placement_cards as write_placement_car
 from .drawing.placing.placing_page import write_placing_page as write_placing_page
 from .drawing.proofs.proof_png import write_proof as write_proof
 from .drawing.proofs.proof_svg import write_proof_svg as write_proof_svg
-from .drawing.stencil_svg import write_coupon as write_coupon
-from .drawing.stencil_svg import write_stencils as write_stencils
+from .drawing.stencil_files import write_coupon as write_coupon
+from .drawing.stencil_files import write_stencils as write_stencils
 from .layout import inspect as inspect
 from .layout import lay_out as lay_out
 from .layout.artwork import Artwork as Artwork

@@ -69,6 +69,9 @@ _FORMS = {
     # After the table of offsets, so that none of them changes.
     ".pdf": _Form(lambda seal: b"%% %s\n" % seal, b"startxref"),
     ".png": _Form(_chunk, b"\0\0\0\0IEND"),
+    # A comment of DXF, before the end of the file; and one of HP-GL/2, when the tool is put away.
+    ".dxf": _Form(lambda seal: b"999\n%s\n" % seal, b"  0\nEOF\n"),
+    ".plt": _Form(lambda seal: b'CO "%s";\n' % seal),
     ".json": _Form(lambda seal: b',\n  "$comment": "%s"' % seal, b"\n}\n"),
 }
 _SEAL = re.compile(re.escape(MARK.encode()) + rb", sha256 [0-9a-f]{64}")

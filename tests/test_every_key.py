@@ -30,7 +30,7 @@ from legend.drawing.job_card.job_card import write_card
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.proofs.proof_png import write_proof
 from legend.drawing.proofs.proof_svg import panel_svg
-from legend.drawing.stencil_svg import sheet_svg
+from legend.drawing.stencil_files import stencil_files
 from legend.handbook.json_schema import json_schema
 from legend.making.stages import cut_from, laid_out
 
@@ -186,6 +186,16 @@ _CASES = [
     Case("stencil.measured", [49.8, 50.1]),
     Case("stencil.overrun", 0.5),
     Case("stencil.lead_in", 0.5),
+    Case("stencil.cut_as", ["svg", "dxf"], ["svg"]),
+    Case("stencil.separate", True),
+    Case("stencil.dxf_version", "R12", also={"stencil": {"cut_as": ["dxf"]}}),
+    Case("stencil.plt_origin", "centre", also={"stencil": {"cut_as": ["plt"]}}),
+    Case("stencil.plt_turn", 90, also={"stencil": {"cut_as": ["plt"]}}),
+    Case("stencil.lines.mark", "red"),
+    Case("stencil.lines.bare", "#00f", also={"bare": [{"hole": "A", "diameter": 14}]}),
+    Case("stencil.lines.registration", "#00ff00"),
+    Case("stencil.lines.weeding", "silver", "blue", {"stencil": {"cut_as": ["pdf"]}}),
+    Case("stencil.lines.test_square", "blue", also={"stencil": {"test_square": True}}),
     Case("stencil.least_stroke", 0.7),
     Case("stencil.least_counter", 2),
     Case("stencil.least_gap", 1.5),
@@ -203,6 +213,7 @@ _CASES = [
     *lettering("case", "capitals"),
     *lettering("ends", "square"),
     *lettering("bridged", True),
+    *lettering("bridge", 0.8, stencil=_SHEET),
     Case("lettering.decimal", ",", also={"control": [_KNOB | {"scale": {"from": 0, "to": 1}}]}),
     *(
         Case(f"lettering.{role}.height", 4.5, also={"text": [_TEXT | {"role": role}]})
@@ -437,7 +448,7 @@ def _made(toml: str, folder: Path) -> Iterator[str | bytes]:
     _, artwork = laid_out(panel)
     sheets, findings = cut_from(artwork)
     yield panel_svg(artwork)
-    yield "".join(sheet_svg(sheet) for sheet in sheets)
+    yield repr(stencil_files(sheets, artwork))
     yield re.sub(r'"(line|file)": .*', "", findings_text(findings))
     write_card(artwork, sheets, findings, folder / "card.html")
     yield re.sub(r"\.(toml|csv):\d+", "", (folder / "card.html").read_text(encoding="utf-8"))

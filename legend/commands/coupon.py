@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from legend.commands.cut_options import as_asked, cut_file_options, tell_units
 from legend.commands.options import REPLACE, file_of, out_option
-from legend.sentences import listed
+from legend.sentences import listed, printable
 
 if TYPE_CHECKING:
     from legend.description.tables.description import Stencil
@@ -25,23 +26,45 @@ _WIDTH = 88
     type=click.Choice(["film", "sheet"]),
     help="What it is to be cut from.  [default: as PANEL says, or film]",
 )
-@out_option("The file to write.  [default: coupon.svg, in a folder named after PANEL]")
+@out_option("The file to write, by its ending the kind too; of several kinds, each gets its own "
+            "ending.  [default: coupon.svg, in a folder named after PANEL]")  # fmt: skip
+@cut_file_options
 @REPLACE
-def coupon(panel: Path | None, stock: str | None, out: Path | None, replace: bool) -> None:
+def coupon(
+    panel: Path | None, stock: str | None, out: Path | None, replace: bool, **asked: Any
+) -> None:
     """Write a small test cut, to try the cutter and the paints.
 
     It has a test square to measure, ladders of sizes to choose from, and for lift-off a strip of
     letters to lift one each quarter hour. With a PANEL it is for the stock of that description,
     in its units, with letters in its face and as small as its smallest.
     """
-    from legend.drawing.stencil_svg import coupon_file
-    from legend.writing import write_whole
+    from legend.drawing.cut_files.cut_files import earlier_files
+    from legend.drawing.stencil_files import coupon_files
+    from legend.writing import write_all
 
-    path = file_of(out, panel, "coupon.svg")
+    path = file_of(out, panel, "coupon.svg", ".dxf", ".pdf", ".plt")
+    if path == out:
+        asked = _with_ending(asked, path)
     units, stencil, made = _made(panel, stock)
-    click.echo(write_whole(path, coupon_file(made.sheet), replace))
+    cut_as = as_asked(stencil, asked)
+    files = coupon_files(made.sheet, path.stem, cut_as, units)
+    earlier = earlier_files([path.stem], cut_as.cut_as)
+    for each in write_all(path.parent, files, earlier, replace):
+        click.echo(each)
+    tell_units(cut_as, [made.sheet], units)
     for line in _told(made, stencil, units):
         click.echo(line, err=True)
+
+
+def _with_ending(asked: dict[str, Any], path: Path) -> dict[str, Any]:
+    """What was asked for, the kind of file by its name among it. Error: BadParameter."""
+    ending = path.suffix.lower().removeprefix(".")
+    formats = [each for several in asked["formats"] for each in several] or [ending]
+    if ending not in formats:
+        what = f"{printable(str(path))} ends in .{ending}, but asked for is {listed(formats)}."
+        raise click.BadParameter(what, param_hint="--out")
+    return asked | {"formats": (tuple(formats),)}
 
 
 def _made(panel: Path | None, stock: str | None) -> tuple[str, Stencil, Coupon]:

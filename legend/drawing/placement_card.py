@@ -1,12 +1,11 @@
-"""Write placement cards for the cutter: one SVG file a card, its stops beside it."""
+"""Write placement cards for the cutter: a sheet for each card, its stops beside it."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from pathlib import Path as FilePath
 
-from legend.drawing.stencil_svg import sheet_file
+from legend.drawing.cut_files.cut_files import CutJob, cut_files, earlier_files
 from legend.layout.artwork import Artwork
 from legend.stencil.cards.card import Cards
 from legend.stencil.cards.card_sheets import card_sheets
@@ -15,7 +14,7 @@ from legend.stencil.sheet import Sheet
 from legend.writing import write_all
 
 #: How the files of the cards are called.
-PLACEMENT_CARDS = re.compile(r"placement-card-\d+\.svg")
+PLACEMENT_CARD = "placement-card"
 
 
 def write_placement_cards(
@@ -23,17 +22,18 @@ def write_placement_cards(
 ) -> list[FilePath]:
     """Write `placement-card-1.svg` and so on, and remove those of an earlier run that had more.
 
-    All are written, or none. Errors: as `write_all`.
+    What else is written, or instead, is told by `cut_as` of the description. All are written, or
+    none. Errors: as `write_all`; PlainError where a card is too large for the kind of file.
     """
-    return write_all(folder, card_files(artwork, cards_for(artwork, sheets)), PLACEMENT_CARDS)
+    earlier = earlier_files([PLACEMENT_CARD], artwork.description.stencil.cut_as)
+    return write_all(folder, card_files(artwork, cards_for(artwork, sheets)), earlier)
 
 
 def card_files(artwork: Artwork, cards: Cards) -> dict[str, bytes]:
     """The files of the cards by their names."""
-    called, count = artwork.description.called, len(cards.cards)
-    return {
-        f"placement-card-{sheet.number}.svg": sheet_file(
-            sheet, f"{called}, placement card {sheet.number} of {count}"
-        )
-        for sheet in card_sheets(cards, artwork.description.stencil)
-    }
+    description, count = artwork.description, len(cards.cards)
+    called, on_sheets = description.called, card_sheets(cards, description.stencil)
+    says = tuple(f"{called}, placement card {sheet.number} of {count}" for sheet in on_sheets)
+    whole = f"{called}, all placement cards" if count > 1 else "".join(says)
+    job = CutJob(PLACEMENT_CARD, says, whole)
+    return cut_files(on_sheets, job, description.stencil, description.units)

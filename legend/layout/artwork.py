@@ -73,7 +73,7 @@ class Mark:
             (x, y, *_), (x0, y0, *_) = self.outline.bounds, self.setting.outline.bounds
             for letter in self.setting.letters:
                 if letter.outline:
-                    yield Letter(letter.text, letter.outline.moved(x - x0, y - y0))
+                    yield letter.moved(x - x0, y - y0)
 
     @property
     def baselines(self) -> tuple[float, ...]:

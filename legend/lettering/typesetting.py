@@ -21,6 +21,7 @@ from legend.lettering.faces.face import (
     BELOW,
     Face,
     Featured,
+    Frame,
     Letter,
     LetteringError,
     Line,
@@ -150,7 +151,7 @@ def _stacked(lines: Sequence[_SetLine], pitch: float, align: Align) -> Iterator[
 def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
     for letter in letters:
         if letter.outline and (dx or dy):
-            yield Letter(letter.text, letter.outline.moved(dx, dy))
+            yield letter.moved(dx, dy)
         else:
             yield letter
 
@@ -227,7 +228,7 @@ class _Run:
         solidus = Solidus(
             self.style.height, in_keeping(self.style, style.face).stroke, lean, style.ends
         )
-        letter = Letter(self.words, small.composed(gathered, solidus))
+        letter = Letter(self.words, small.composed(gathered, solidus), Frame(lean=lean))
         return _SetLine((letter,), tuple(note for line in lines for note in line.notes))
 
 

@@ -7,7 +7,6 @@ made side by side, in processes, so that one that fails, however it fails, stops
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -37,8 +36,6 @@ MADE = {
     "placing.html": "where each piece goes, for a phone",
     "findings.json": "what was found, for other programs",
 }
-#: What an earlier run may have left there of which this one makes fewer.
-EARLIER = re.compile(r"(stencil|placement-card)-\d+\.svg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,26 +81,33 @@ def make(order: Order) -> Made:
 
     Errors: as reading has them, and `write_all`; PaperError for the paper.
     """
+    from legend.drawing.cut_files.cut_files import earlier_files, files_named
     from legend.drawing.pdf.paper import check_paper
-    from legend.drawing.placement_card import card_files
-    from legend.drawing.stencil_svg import stencil_files
+    from legend.drawing.placement_card import PLACEMENT_CARD, card_files
+    from legend.drawing.stencil_files import STENCIL, stencil_files
     from legend.making import summary as account
+    from legend.stencil.cards.card_sheets import card_sheets
     from legend.stencil.cards.sharing import cards_for
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done
     artwork = order.matched.laid() if order.matched else laid_out(order.panel)[1]
     sheets, findings = cut_from(artwork)
+    stencil = artwork.description.stencil
     stencils = stencil_files(sheets, artwork)
     cards = cards_for(artwork, sheets)
-    card_svgs = card_files(artwork, cards)
+    cut_cards = card_files(artwork, cards)
     others = _other_files(order, artwork, sheets, findings)
-    write_all(order.folder, stencils | card_svgs | others, EARLIER, order.replace)
-    of_cards = [account.of_card(card, len(cards.cards)) for card in cards.cards]
-    of_sheets = [account.of_sheet(sheet, artwork) for sheet in sheets]
+    # What an earlier run may have left there of which this one makes fewer, or no more.
+    earlier = earlier_files([STENCIL, PLACEMENT_CARD])
+    write_all(order.folder, stencils | cut_cards | others, earlier, order.replace)
+    of_cards = {card.number: account.of_card(card, len(cards.cards)) for card in cards.cards}
+    of_sheets = {sheet.number: account.of_sheet(sheet, artwork) for sheet in sheets}
+    named = files_named(STENCIL, sheets, stencil)
+    named_cards = files_named(PLACEMENT_CARD, card_sheets(cards, stencil), stencil)
     about = [
-        *zip(stencils, of_sheets, strict=True),
-        *zip(card_svgs, of_cards, strict=True),
+        *account.of_cut_files(named, of_sheets, stencil),
+        *account.of_cut_files(named_cards, of_cards, stencil),
         *MADE.items(),
     ]
     files = tuple((order.folder / name, what) for name, what in about)

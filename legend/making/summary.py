@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,8 @@ from legend.sentences import counted, listed
 from legend.stencil.cut_length import cut_length, cutting_minutes
 
 if TYPE_CHECKING:
+    from legend.description.tables.stencil import Stencil
+    from legend.drawing.cut_files.cut_files import CutFile
     from legend.layout.artwork import Artwork, Finding
     from legend.stencil.cards.card import Card
     from legend.stencil.sheet import Sheet
@@ -79,6 +81,30 @@ def of_card(card: Card, count: int) -> str:
         else f"stopped by the {listed(stop.side for stop in card.stops)} edges"
     )
     return f"{which}: {pieces}, {held}"
+
+
+def of_cut_files(
+    files: Sequence[CutFile], told: Mapping[int, str], stencil: Stencil
+) -> Iterator[tuple[str, str]]:
+    """Each file for the cutter by its name, with what it is: what is `told` of its sheet, and of
+    further kinds of file only which they are."""
+    from legend.drawing.cut_files.cut_files import SAID
+
+    for file in files:
+        is_first, parts = file.format == stencil.cut_as[0], []
+        if not is_first:
+            parts.append(f"the same as {SAID[file.format]}")
+        elif file.sheet:
+            parts.append(told[file.sheet])
+        if file.sheet is None:
+            parts.append(f"{counted(len(told), 'page')} at true size")
+        if file.format == "dxf":
+            parts.append(
+                "in mm" + (", which R12 cannot say" if stencil.dxf_version == "R12" else "")
+            )
+        if file.kind:
+            parts.append(f"{file.kind} lines alone")
+        yield file.name, ", ".join(parts)
 
 
 def of_files(folder: Path, files: Sequence[tuple[Path, str]]) -> Iterator[str]:

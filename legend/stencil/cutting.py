@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from legend.description.tables.description import Description, Stencil
-from legend.description.tables.stock import StockLimits, bridged_roles, limits
+from legend.description.tables.stock import StockLimits, bridged_roles, limits, limits_for
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.length_words import Lengths
+from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Outline, box_round
@@ -25,6 +27,9 @@ from legend.stencil.shared_sides import with_sides_cut_once
 from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils
 from legend.stencil.stock_offers import larger, turned
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
+
+if TYPE_CHECKING:
+    from legend.stencil.bridging.bridges import Bridged
 
 
 class NoSuchPieceError(ValueError):
@@ -166,6 +171,7 @@ def _cut_marks(
     wanted = bridged_roles(description)
     cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
+    letters: list[list[Letter]] = []
     findings: list[Finding] = []
     for piece, marks in enumerate(pieces):
         for group, (outline, flattened) in _joined([mark.outline for mark in marks]):
@@ -174,13 +180,11 @@ def _cut_marks(
                 findings.append(_flattened(tallest))
             if any(marks[i].role.value in wanted for i in group):
                 to_bridge.append((piece, outline, tallest))
+                letters.append([letter for i in group for letter in marks[i].letters])
             else:
                 cut[piece].append(outline)
     if to_bridge:
-        from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
-
-        heights = [mark.height for _, _, mark in to_bridge]
-        done = bridged([outline for _, outline, _ in to_bridge], heights, least)
+        done = _bridged(to_bridge, letters, description)
         for (piece, _, mark), each in zip(to_bridge, done, strict=True):
             cut[piece].append(each.outline)
             if each.flattened:
@@ -189,6 +193,25 @@ def _cut_marks(
                 findings += (_loose_tongue(mark, place, description) for place in each.loose)
                 findings += (_thin_neck(mark, place, description) for place in each.weak)
     return cut, findings
+
+
+def _bridged(
+    shapes: Sequence[tuple[int, Outline, Mark]],
+    letters: Sequence[Sequence[Letter]],
+    description: Description,
+) -> list[Bridged]:
+    """Shapes with bridges, those of each role as wide as is asked for it."""
+    from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
+
+    of: dict[StockLimits, list[int]] = {}
+    for index, (_, _, mark) in enumerate(shapes):
+        of.setdefault(limits_for(description, mark.role.value), []).append(index)
+    done: dict[int, Bridged] = {}
+    for least, which in of.items():
+        outlines, heights = zip(*((shapes[i][1], shapes[i][2].height) for i in which), strict=True)
+        made = bridged(outlines, heights, least, [letters[i] for i in which])
+        done |= zip(which, made, strict=True)
+    return [done[index] for index in range(len(shapes))]
 
 
 def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Combined]]:
@@ -234,7 +257,7 @@ def _loose_tongue(mark: Mark, place: tuple[float, float], description: Descripti
 
 
 def _thin_neck(mark: Mark, place: tuple[float, float], description: Description) -> Finding:
-    bridge = Lengths(description.units).said(limits(description.stencil).bridge, 2)
+    bridge = Lengths(description.units).said(limits_for(description, mark.role).bridge, 2)
     return Finding(
         Severity.WARNING,
         "thin-neck",

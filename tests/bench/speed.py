@@ -137,7 +137,7 @@ def stages(file: Path, folder: Path) -> dict[str, float]:
     from legend.drawing.placement_card import write_placement_cards
     from legend.drawing.proofs.proof_png import write_proof
     from legend.drawing.proofs.proof_svg import write_proof_svg
-    from legend.drawing.stencil_svg import write_stencils
+    from legend.drawing.stencil_files import write_stencils
     from legend.layout import inspect, lay_out
     from legend.stencil import cut
 

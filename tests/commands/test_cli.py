@@ -294,7 +294,7 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["proof", "--out", "p.jpg"], "p.jpg does not end in .png or .svg."),
         (["overlay", "--out", "o.png"], "o.png does not end in .pdf."),
         (["card", "--out", "c.pdf"], "c.pdf does not end in .html or .htm."),
-        (["coupon", "--out", "c.pdf"], "c.pdf does not end in .svg."),
+        (["coupon", "--out", "c.png"], "c.png does not end in .svg, .dxf, .pdf or .plt."),
         (["proof", "--out", "p.svg", "--stage", "base"], "A drawing shows the finished panel"),
         (["proof", "--dpi", "many"], "many is not a number from 10 to 2400."),
         (["make", "--correction", "50", "0"], "50 is not a number from -20 to 20."),

@@ -55,7 +55,7 @@ from legend.drawing.pdf.drilling_template import write_drilling_template
 from legend.drawing.pdf.overlay_pdf import write_overlay
 from legend.drawing.placement_card import write_placement_cards
 from legend.drawing.proofs.proof_svg import write_proof_svg
-from legend.drawing.stencil_svg import write_coupon, write_stencils
+from legend.drawing.stencil_files import write_coupon, write_stencils
 from legend.layout import inspect, lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline

@@ -21,7 +21,7 @@ import svgpathtools
 from PIL import Image
 
 from legend.description.tables.description import Description
-from legend.drawing.stencil_svg import write_stencils
+from legend.drawing.stencil_files import write_stencils
 from legend.layout import lay_out
 from legend.stencil import cut
 from legend.stencil.sheet import Cut, Lines, Sheet

@@ -3,8 +3,13 @@
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, ClassVar, Literal
 
+from pydantic import AfterValidator, Strict, WithJsonSchema
+
+from legend.description.paint_colours import rgb
 from legend.description.table import Clash, Table, words_for
+from legend.description.values.form import Form
 from legend.description.values.length_values import (
+    Datum,
     Least,
     MeasuredSquare,
     Overrun,
@@ -13,9 +18,74 @@ from legend.description.values.length_values import (
     Width,
 )
 from legend.description.values.number_values import Flag, count_of
+from legend.description.values.paint_values import LineColour
 
 Method = Literal["lift-off", "paint-through"]
 Stock = Literal["film", "sheet"]
+#: The kinds of file that a cutter may take, by the endings of their names.
+CutFormat = Literal["svg", "dxf", "pdf", "plt"]
+DxfVersion = Literal["R2000", "R12"]
+#: By how many degrees the whole of a file may be turned.
+QUARTER_TURNS = (0, 90, 180, 270)
+
+
+def _each_once(formats: tuple[CutFormat, ...]) -> tuple[CutFormat, ...]:
+    if not formats:
+        raise ValueError("names none")
+    return tuple(dict.fromkeys(formats))
+
+
+def _quarter_turn(degrees: int) -> int:
+    if degrees not in QUARTER_TURNS:
+        raise ValueError("is no turn by whole quarters")
+    return degrees
+
+
+#: The kinds of file that are written for the cutter, each once.
+CutFormats = Annotated[
+    tuple[CutFormat, ...],
+    AfterValidator(_each_once),
+    Form('a list of kinds of file, such as ["svg", "dxf"]', each=True),
+]
+QuarterTurn = Annotated[
+    int,
+    Form(
+        "0, 90, 180 or 270",
+        (Strict(), AfterValidator(_quarter_turn), WithJsonSchema({"enum": [*QUARTER_TURNS]})),
+    ),
+]
+
+
+class CutLines(Table):
+    """The colours of the lines in SVG and PDF files for the cutter, by what is cut along them."""
+
+    also_called: ClassVar[Mapping[str, str]] = words_for(
+        {
+            "mark": "marks letters legends",
+            "registration": "holes discs",
+            "weeding": "box boxes outline",
+            "test_square": "test-square",
+        }
+    )
+
+    mark: LineColour = "black"
+    """Of letters, graduations and all other marks; on placement cards of figures and words."""
+    bare: LineColour = "black"
+    """Of the discs and plugs that keep metal bare."""
+    registration: LineColour = "black"
+    """Of what a piece is laid true by; of placement cards the holes."""
+    weeding: LineColour = "black"
+    """Of weeding boxes; of placement cards the windows and the outline."""
+    test_square: LineColour = "black"
+    """Of the test square."""
+
+    @property
+    def colours(self) -> dict[str, tuple[int, int, int]]:
+        """Red, green and blue, each 0 to 255, by the class of the lines: what is not black."""
+        every = {
+            key: rgb(getattr(self, key)) for key in type(self).model_fields if key != "sources"
+        }
+        return {key.replace("_", "-"): each for key, each in every.items() if any(each)}
 
 
 class Stencil(Table):
@@ -33,6 +103,9 @@ class Stencil(Table):
             "stock_margin": "inset border",
             "registration": "discs marks",
             "overrun": "overcut",
+            "cut_as": "format formats file_format files",
+            "separate": "separate_files one_file_each",
+            "lines": "colours colors line_colours",
         }
     )
 
@@ -89,6 +162,22 @@ class Stencil(Table):
     """The least distance between two cuts that the stock carries. Left out, that of the stock."""
     least_bridge: Least | None = None
     """The narrowest bridge that holds. Left out, that of the stock."""
+
+    cut_as: CutFormats = ("svg",)
+    """The kinds of file that are written for the cutter: SVG, DXF, PDF at true size, or HP-GL
+    (plt)."""
+    separate: Flag = False
+    """Whether each class of lines, as letters and weeding boxes are, gets a file of its own, all
+    with the same corner marks."""
+    dxf_version: DxfVersion = "R2000"
+    """The release of DXF. R12, which older programs want, cannot say that its lengths are mm."""
+    plt_origin: Datum = "lower left"
+    """Where HP-GL counts from: a corner of the sheet, or its centre."""
+    plt_turn: QuarterTurn = 0
+    """By how many degrees the sheet is turned clockwise in HP-GL, for a cutter whose stock runs
+    the other way."""
+    lines: CutLines = CutLines()
+    """The colours of the lines in SVG and PDF, by what is cut along them."""
 
     @property
     def travelling(self) -> str:

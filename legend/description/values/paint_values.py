@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import (
+    AfterValidator,
     PlainValidator,
     WithJsonSchema,
 )
 from pydantic.json_schema import JsonSchemaValue
 
-from legend.description.paint_colours import NAMES, rgb
+from legend.description.paint_colours import NAMES, is_paint, rgb
 from legend.description.values.form import Form
 from legend.description.values.text_values import WRITTEN_WORDS, sound_words
 from legend.limits import LONGEST_TIME as LONGEST_TIME
@@ -75,5 +76,21 @@ Paint = Annotated[
                 }
             ),
         ),
+    ),
+]
+
+
+def _line_colour(text: str) -> str:
+    if is_paint(text):
+        raise ValueError("is not a colour that a file can name")
+    return text
+
+
+#: The colour of a line in a file: that of a paint is known only about.
+LineColour = Annotated[
+    str,
+    Form(
+        'a CSS colour name, such as "red", or a number, such as "#ff0000"',
+        (AfterValidator(_line_colour), WithJsonSchema({"anyOf": _WRITTEN_COLOURS[:2]})),
     ),
 ]

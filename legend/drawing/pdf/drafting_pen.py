@@ -52,10 +52,10 @@ class Line(Enum):
 class Pen:
     """Draws on the sheets of one PDF file; every length is in mm, y upwards.
 
-    Words that the typefaces of every reader of PDF cannot write are set in `face`.
+    Words that the typefaces of every reader of PDF cannot write are set in `face`, if there is one.
     """
 
-    def __init__(self, canvas: Canvas, face: Face) -> None:
+    def __init__(self, canvas: Canvas, face: Face | None) -> None:
         self._canvas = canvas
         self._face = face
         self._line: Line | None = None
@@ -112,6 +112,14 @@ class Pen:
         path.close()
         self._canvas.drawPath(path, stroke=0, fill=1)
 
+    def trace(self, path: str, width: float, colour: tuple[int, int, int]) -> None:
+        """A path, given as its operators, as lines of this width in a colour (each 0 to 255)."""
+        self._canvas.setLineWidth(width)
+        self._canvas.setDash([])
+        self._canvas.setStrokeColorRGB(*(part / 255 for part in colour))
+        self._canvas.addLiteral(f"{path}S\n")
+        self._line = None
+
     def _use(self, kind: Line, phase: float = 0.0) -> None:
         if kind is self._line and not kind.value[1]:
             return
@@ -161,10 +169,11 @@ class Pen:
         if all(map(_is_standard, words)):
             return words, None
         stroke = _BOLD_STROKE if bold else _PLAIN_STROKE
-        try:
-            return words, set_text(words, TextStyle(self._face, height, stroke)).outline
-        except LetteringError:  # nor is it in any face at hand
-            return "".join(c if _is_standard(c) else "?" for c in words), None
+        if self._face is not None:
+            with suppress(LetteringError):
+                return words, set_text(words, TextStyle(self._face, height, stroke)).outline
+        # It is in no face at hand.
+        return "".join(c if _is_standard(c) else "?" for c in words), None
 
     # --- Placing ---
 
@@ -203,6 +212,10 @@ class Pen:
         """Show what was kept under a name."""
         self._canvas.doForm(name)
 
+    def size_sheet(self, size: Point) -> None:
+        """Make this sheet, and those after it, of another size, mm."""
+        self._canvas.setPageSize((size[0] / PDF_POINT, size[1] / PDF_POINT))
+
     def next_sheet(self) -> None:
         """Begin a new sheet."""
         self._canvas.showPage()
@@ -223,11 +236,13 @@ def _is_standard(character: str) -> bool:
 
 
 @contextmanager
-def pdf(size: Point, title: str, subject: str, face: Face) -> Iterator[tuple[Pen, io.BytesIO]]:
+def pdf(
+    size: Point, title: str, subject: str, face: Face | None
+) -> Iterator[tuple[Pen, io.BytesIO]]:
     """A new PDF file with sheets of this size: the pen, and the bytes once all is drawn.
 
-    `face` is for words that the standard typefaces lack. The same drawing always gives the same
-    bytes.
+    `face` is for words that the standard typefaces lack; None where there are no words.
+    The same drawing always gives the same bytes.
     """
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas

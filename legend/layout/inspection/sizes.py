@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import LETTERED_ROLES
-from legend.description.tables.stock import limits
+from legend.description.tables.stock import limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.fine_strokes import fine_strokes
 from legend.layout.inspection.heavy_strokes import (
@@ -295,9 +295,19 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
     stencil = scene.artwork.description.stencil
     if stencil.stock != "sheet":
         return
-    least = limits(stencil).bridge
+    of: dict[float, list[Mark]] = {}
+    for mark in scene.marks:
+        if mark.text:
+            least = limits_for(scene.artwork.description, mark.role).bridge
+            of.setdefault(least, []).append(mark)
+    for least, marks in of.items():
+        yield from _narrow_mouths(scene, marks, least)
+
+
+def _narrow_mouths(scene: Scene, marks: Sequence[Mark], least: float) -> Iterator[Finding]:
+    """That some marks have bays with mouths narrower than their bridges."""
     known: dict[bytes, float] = {}
-    mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
+    mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in marks)
     for mark, mouth, others in _worst(scene, "narrow-mouth", mouths, least):
         wide, bridge = scene.lengths.compared(mouth, least, 2)
         yield finding(

@@ -18,12 +18,12 @@ import numpy as np
 import uharfbuzz as hb
 
 from legend.lettering.directions import visual_runs
-from legend.lettering.faces.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.face import USUAL_STROKE, FaceError, Frame, Letter, Line, TextStyle
 from legend.lettering.faces.small_figures import SOLIDUS
 from legend.lettering.faces.web_font import TooLongError, is_web_font, unpacked
 from legend.lettering.outlines.boolean import TangleError, cleaned, joined
 from legend.lettering.outlines.excessive import why_not
-from legend.lettering.outlines.measuring import foot, has_ink, leg
+from legend.lettering.outlines.measuring import foot, has_ink, leans_by, leg
 from legend.lettering.outlines.outline import Contour, Outline
 from legend.lettering.strokes.pen import Ends
 from legend.limits import FURTHEST
@@ -60,6 +60,7 @@ class OutlineFace:
         self._glyphs: dict[int, _Glyph] = {}
         self._sized: dict[tuple[int, float, float, float], Outline] = {}
         self.stem, self.ends = self._measured_strokes()
+        self._lean = self._measured_lean()
 
     @property
     def name(self) -> str:
@@ -80,6 +81,15 @@ class OutlineFace:
                 is_round = foot(outline.shape, _FOOT * breadth) < _ROUND * breadth
                 return breadth / _KEPT_HEIGHT, "round" if is_round else "square"
         return USUAL_STROKE, "round"
+
+    def _measured_lean(self) -> float:
+        """How far the upright strokes lean to the right for their height, as those of an italic."""
+        for character in _UPRIGHT:
+            glyph = self._font.get_nominal_glyph(ord(character))
+            outline = self._glyph(glyph).outline if glyph is not None else None
+            if outline and has_ink(outline.shape):
+                return leans_by(outline.shape)
+        return 0.0
 
     def forms(self, text: str, feature: str) -> bool:
         """Whether a feature of the font gives another form to every character of a text."""
@@ -102,6 +112,7 @@ class OutlineFace:
         """
         scale = style.height / self._capital
         lean = math.tan(math.radians(style.slope))
+        frame = Frame(lean=lean + self._lean * style.width)
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
@@ -128,7 +139,7 @@ class OutlineFace:
                 pen += glyph.advance * scale * style.width
             ink = joined(placed)
             flattened |= ink.flattened
-            letters.append(Letter(cluster.text, ink.outline))
+            letters.append(Letter(cluster.text, ink.outline, frame))
         return Line(tuple(letters), pen, tuple(dict.fromkeys(missing)), flattened)
 
     def _shaped(self, text: str, features: Mapping[str, bool]) -> Iterator[_Cluster]:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.face import ABOVE, FaceError, Frame, Letter, Line, TextStyle
 from legend.lettering.faces.folding import ALIKE, TONOS, is_solid, taken_apart
 from legend.lettering.faces.marks import top, with_marks
 from legend.lettering.faces.small_figures import (
@@ -110,6 +110,7 @@ class StrokeFace:
         """
         cut = self._cut(style)
         height = style.height
+        frame = Frame(lean=math.tan(math.radians(style.slope)))
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
@@ -134,7 +135,7 @@ class StrokeFace:
                 pen = max(pen, clearing_space(kept_clear, profile)) + style.tracking
             else:
                 pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
-            letters.append(Letter(character, drawn.outline.moved(pen * height, 0)))
+            letters.append(Letter(character, drawn.outline, frame).moved(pen * height, 0))
             flattened |= drawn.flattened
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)

@@ -20,7 +20,7 @@ _WANTED = """
     legend.description.reading.explaining.fault_sentences legend.drawing.pdf.drilling_template
     legend.drawing.findings_json legend.drawing.job_card.job_card legend.drawing.pdf.overlay_pdf
     legend.drawing.placement_card legend.drawing.proofs.proof_png
-    legend.drawing.proofs.proof_svg legend.drawing.stencil_svg
+    legend.drawing.proofs.proof_svg legend.drawing.stencil_files
     legend.lettering.faces.outline_face legend.lettering.faces.stroke_face
     legend.lettering.faces.web_font legend.making.panel_files legend.making.stages
     legend.stencil

@@ -233,6 +233,15 @@ def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None
     assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
 
 
+def test_narrower_bridges_for_one_role_do_not_eat_its_letters(describe) -> None:
+    text = [{"at": [90, 20], "text": "BOARD"}, {"at": [90, 60], "text": "BOARD", "role": "name"}]
+    broad = SHEET | {"least_bridge": 1.0}
+    lettering = {"height": 4, "note": {"height": 4, "bridge": 0.5}}
+    (told,) = found_of(describe, "heavy-bridge", stencil=broad, lettering=lettering, text=text)
+    assert "1.00 mm" in told.message
+    assert "as lettering.name.bridge" in told.remedy
+
+
 @pytest.mark.parametrize(("bridged", "count"), [(False, 0), (True, 1)])
 def test_bridges_for_the_look_eat_letters_too(describe, bridged: bool, count: int) -> None:
     lettering = {"note": {"height": 2.4, "bridged": bridged}}

@@ -3,7 +3,7 @@
 Closed outlines are polylines, or single lines and arcs that meet end to end on one layer. All
 are of model space, those of inserted blocks too.
 
-The one module that touches ezdxf, an optional extra.
+Here alone ezdxf reads.
 """
 
 from __future__ import annotations
@@ -88,10 +88,6 @@ def read_dxf(content: bytes, units: str) -> DxfDrawing:
         raise DxfError(f"The drawing has more than {MOST_SHAPES} shapes, which no panel needs.")
     try:
         return _shapes(_drawing(content), units)
-    except ImportError:
-        raise DxfError(
-            "Reading a DXF drawing takes the library ezdxf; install it with pip install ezdxf."
-        ) from None
     except DxfError:
         raise
     except Exception:  # ezdxf lets errors of every kind through, assertions too
@@ -132,7 +128,7 @@ def read_dxf_outline(content: bytes, layer: str, units: str) -> Edge:
 
 
 def _drawing(content: bytes) -> Drawing:
-    """The drawing. Errors: ImportError, without ezdxf; of every kind, where it is none."""
+    """The drawing. Errors: of every kind, where it is none."""
     import logging
 
     from ezdxf import recover

@@ -86,8 +86,9 @@ class Steps:
         wanted = listed(f"{what} of {said(size)} {self._lengths.unit}" for what, size in carried)
         strip = " Keep its strip for the paint trial." if self.has_trial else ""
         return "Cut the test coupon", (
-            f"`coupon.svg`, which `legend coupon {self.files.panel}` writes, from the same stock "
-            f"with the same blade. Leave it out where these and the cutter are tried.{strip}",
+            f"`{self.files.coupon}`, which `legend coupon {self.files.panel}` writes, from the "
+            "same stock with the same blade. Leave it out where these and the cutter are tried."
+            f"{strip}",
             f"This panel counts on {wanted}: they must come out whole. Measure the test square "
             "both ways, and write down the finest steps that did.",
         )
@@ -105,6 +106,7 @@ class Steps:
             f"{all_of(self.files.stencils)}, at 100 %, {through}. Speed: {self.work.speed}. "
             f"{self._overrun()} The knife goes {length} in {takes}."
         ]
+        how += self._of_the_files()
         if any(sheet.test_squares for sheet in sheets):
             how.append("Measure the test square on each sheet before you weed it.")
         if self.artwork.description.stencil.mirror:
@@ -112,6 +114,17 @@ class Steps:
         if self._film and self.files.cards:
             how.append(f"To place by card, {all_of(self.files.cards)} as well, from stiff card.")
         return "Cut the sheets" if len(sheets) > 1 else "Cut the sheet", tuple(how)
+
+    def _of_the_files(self) -> Iterator[str]:
+        """What the files for the cutter do not say themselves."""
+        stencil = self.artwork.description.stencil
+        if "dxf" in stencil.cut_as and stencil.dxf_version == "R12":
+            yield "The DXF files are in mm, which R12 cannot say: set that where you open them."
+        if stencil.separate:
+            yield (
+                "Each class of lines is a file of its own: lay those of a sheet over each other by "
+                "the corner marks, or leave each where it is opened, as all are equally large."
+            )
 
     def _overrun(self) -> str:
         stencil = self.artwork.description.stencil

@@ -211,12 +211,6 @@ def test_a_layout_without_a_name_is_no_drawing_that_can_be_read(kept: bytes) -> 
     ]
 
 
-def test_without_the_library_what_to_install_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "ezdxf", None)
-    (fault,) = read_dxf_holes(_bytes(_drawing()), "panel.dxf", "lower left", "mm").faults
-    assert "pip install ezdxf" in fault.message
-
-
 def test_design_and_measurement_may_both_be_drawings(tmp_path: Path) -> None:
     for name, off in (("holes.dxf", 0.0), ("measured.DXF", 0.3)):
         drawing = _drawing()

@@ -17,7 +17,9 @@ import svgelements
 from PIL import Image
 
 from legend.description.tables.description import Description
-from legend.drawing.stencil_svg import sheet_svg, write_stencils
+from legend.drawing.cut_files.cut_sheet import cut_sheet
+from legend.drawing.cut_files.svg_format import sheet_svg
+from legend.drawing.stencil_files import write_stencils
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Contour, Outline
@@ -72,7 +74,7 @@ def paths(svg: str) -> Iterator[svgelements.Path]:
 @pytest.mark.parametrize("stock", ["film", "sheet"])
 def test_only_paths_in_groups_and_nothing_else(stock: str) -> None:
     for sheet in cut(artwork(method="paint-through", stock=stock)).sheets:
-        found = list(elements(sheet_svg(sheet)))
+        found = list(elements(sheet_svg(cut_sheet(sheet))))
         assert {each.tag for each in found} == {NAMESPACE + tag for tag in ("svg", "g", "path")}
         for each in found:
             keys = set(each.attrib)
@@ -97,7 +99,7 @@ def test_only_paths_in_groups_and_nothing_else(stock: str) -> None:
 @pytest.mark.parametrize("size", [(300.0, 72.5), (211.1234, 40.0)])
 def test_the_physical_size_is_in_mm(size: tuple[float, float]) -> None:
     square = s.Path(s.Cut.TEST_SQUARE, Outline.rectangle(10, 5, 60, 35))
-    svg = sheet_svg(sheet_of(square, size=size))
+    svg = sheet_svg(cut_sheet(sheet_of(square, size=size)))
     root = ET.fromstring(svg)
     assert (root.attrib["width"], root.attrib["height"]) == tuple(f"{v:.8g}mm" for v in size)
     assert root.attrib["viewBox"] == "0 0 {:.8g} {:.8g}".format(*size)
@@ -114,7 +116,7 @@ def test_the_physical_size_is_in_mm(size: tuple[float, float]) -> None:
 def test_every_contour_is_closed_and_every_coordinate_absolute() -> None:
     for sheet in cut(artwork()).sheets:
         cuts = [path for placed in sheet.placed for path in placed.paths]
-        drawn = [d for each in elements(sheet_svg(sheet)) if (d := each.attrib.get("d"))]
+        drawn = [d for each in elements(sheet_svg(cut_sheet(sheet))) if (d := each.attrib.get("d"))]
         assert {isinstance(each, s.Lines) for each in cuts} == {False, True}
         for path, d in zip(cuts, drawn, strict=True):
             if isinstance(path, s.Lines):  # the sides that its neighbour does not cut
@@ -128,14 +130,14 @@ def test_curves_are_written_as_they_are() -> None:
     drop = Contour(
         "LQC", np.array([(0, 0), (10, 0), (15, 5), (10, 10), (6, 14), (2, 9), (0, 0)], dtype=float)
     )
-    svg = sheet_svg(sheet_of(s.Path(s.Cut.MARK, Outline((drop,)))))
+    svg = sheet_svg(cut_sheet(sheet_of(s.Path(s.Cut.MARK, Outline((drop,))))))
     (path,) = (each for each in elements(svg) if each.tag.endswith("path"))
     assert path.attrib["d"] == "M0 40L10 40Q15 35 10 30C6 26 2 31 0 40Z"
 
 
 def test_numbers_have_four_decimals_and_no_more_than_they_need() -> None:
     square = Outline.polygon([(1 / 3, 0), (2, 1e-7), (2, 2.5), (0, 123.45678)])
-    svg = sheet_svg(sheet_of(s.Path(s.Cut.MARK, square), size=(300, 200)))
+    svg = sheet_svg(cut_sheet(sheet_of(s.Path(s.Cut.MARK, square), size=(300, 200))))
     (path,) = (each for each in elements(svg) if each.tag.endswith("path"))
     assert path.attrib["d"] == "M0.3333 200L2 200L2 197.5L0 76.5432Z"
 
@@ -146,7 +148,7 @@ def test_areas_agree_with_what_was_cut(stock: str) -> None:
     for sheet in cut(artwork(method="paint-through", stock=stock)).sheets:
         cuts = [path for placed in sheet.placed for path in placed.paths]
         assert all(isinstance(each, s.Path) for each in cuts) or stock == "film"
-        for path, wanted in zip(paths(sheet_svg(sheet)), cuts, strict=True):
+        for path, wanted in zip(paths(sheet_svg(cut_sheet(sheet))), cuts, strict=True):
             if isinstance(wanted, s.Lines):
                 length = sum(float(np.hypot(*np.diff(row, axis=0).T).sum()) for row in wanted.rows)
                 assert path.length() == pytest.approx(length, abs=1e-3)
@@ -163,7 +165,7 @@ def test_areas_agree_with_what_was_cut(stock: str) -> None:
 def test_a_renderer_fills_what_was_cut(kind: str) -> None:
     """The area that resvg paints, against the outlines': the same within half a per cent."""
     (sheet,) = cut(artwork()).sheets
-    svg = sheet_svg(sheet).replace('stroke="#000"', 'stroke="none"')
+    svg = sheet_svg(cut_sheet(sheet)).replace('stroke="#000"', 'stroke="none"')
     svg = svg.replace(f'class="{kind}"', 'fill="#000" fill-rule="evenodd"')
     picture = resvg_py.svg_to_bytes(svg_string=svg, dpi=25.4 * 20, background="#fff")
     pixels = np.asarray(Image.open(io.BytesIO(bytes(picture))).convert("L"), dtype=float)
@@ -179,7 +181,7 @@ def test_groups_bear_the_numbers_of_the_pieces_and_spares_their_own() -> None:
         ids = [
             each.attrib["id"]
             for sheet in cut(artwork(copies=copies)).sheets
-            for each in elements(sheet_svg(sheet))
+            for each in elements(sheet_svg(cut_sheet(sheet)))
             if each.tag == NAMESPACE + "g"
         ]
         assert len(set(ids)) == len(ids)
@@ -189,7 +191,7 @@ def test_groups_bear_the_numbers_of_the_pieces_and_spares_their_own() -> None:
 
 def test_cuts_are_written_in_knife_order() -> None:
     (sheet,) = cut(artwork()).sheets
-    svg = sheet_svg(sheet)
+    svg = sheet_svg(cut_sheet(sheet))
     classes = [each.attrib["class"] for each in elements(svg) if "class" in each.attrib]
     assert classes == [path.cut.value for placed in sheet.placed for path in placed.piece.paths]
 
@@ -232,13 +234,14 @@ def square_in(svg: str) -> tuple[list[list[float]], bool]:
 def test_what_is_cut_too_small_is_drawn_larger() -> None:
     (true,) = cut(artwork(test_square=True)).sheets
     (sheet,) = cut(artwork(test_square=True, measured=(49.8, 50.1))).sheets
-    corners, closed = square_in(sheet_svg(sheet))
+    corners, closed = square_in(sheet_svg(cut_sheet(sheet)))
     assert closed
     sides = np.ptp(np.array(corners), axis=0)
     assert sides[0] * 49.8 / 50 == pytest.approx(50, abs=1e-3)
     assert sides[1] * 50.1 / 50 == pytest.approx(50, abs=1e-3)
     width, height = (
-        float(v) for v in re.search(r'viewBox="0 0 (\S+) (\S+)"', sheet_svg(sheet)).groups()
+        float(v)
+        for v in re.search(r'viewBox="0 0 (\S+) (\S+)"', sheet_svg(cut_sheet(sheet))).groups()
     )
     assert width * 49.8 / 50 == pytest.approx(true.size[0], abs=1e-3)
     assert height * 50.1 / 50 == pytest.approx(true.size[1], abs=1e-3)
@@ -246,7 +249,7 @@ def test_what_is_cut_too_small_is_drawn_larger() -> None:
 
 def test_an_overrun_ends_each_contour_past_its_start() -> None:
     (sheet,) = cut(artwork(test_square=True, overrun=0.6)).sheets
-    svg = sheet_svg(sheet)
+    svg = sheet_svg(cut_sheet(sheet))
     assert "Z" not in "".join(re.findall(r' d="([^"]*)"', svg))
     corners, closed = square_in(svg)
     assert not closed
@@ -254,4 +257,4 @@ def test_an_overrun_ends_each_contour_past_its_start() -> None:
     assert math.dist(corners[0], corners[6]) == pytest.approx(0.6)
     assert corners[5] == corners[0]
     (plain,) = cut(artwork(test_square=True)).sheets
-    assert len(re.findall("<path", svg)) == len(re.findall("<path", sheet_svg(plain)))
+    assert len(re.findall("<path", svg)) == len(re.findall("<path", sheet_svg(cut_sheet(plain))))

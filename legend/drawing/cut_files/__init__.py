@@ -1,0 +1,1 @@
+"""Write what a cutter is to cut, in the kinds of file that cutters take."""
