@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from legend.standards import (
     BUTTON_ROOM,
+    FINE_STROKE,
     KNOB_ROOM,
     LEAST_CONTRAST,
     LEAST_MARK_GAP,
@@ -129,6 +130,12 @@ RULES_ABOUT: Mapping[str, Mapping[str, Rule]] = {
             "A legend of a few words has a full stop after a whole word.",
             _NOTE,
             "MIL-STD-1472E, 5.5.3.2",
+        ),
+        "fine-stroke": Rule(
+            f"Strokes on film are finer than {FINE_STROKE:g} mm, and take a new blade and a "
+            "steady hand. One note tells of all.",
+            _NOTE,
+            _PRACTICE,
         ),
         "thin-stroke": Rule("Strokes are finer than the stock carries.", _WARNING, _PRACTICE),
         "small-counter": Rule(

@@ -256,6 +256,10 @@ BOX_SPACE: Final = {"film": 0.0, "sheet": 1.0}
 SQUARE_SPACE: Final = 1.0
 #: The part of the stock from which on it is worth to turn pieces. Common practice, no source.
 WORTH_TURNING: Final = 0.1
+#: How far a swivelling blade is drawn until it has turned into the line, mm: it trails by a quarter
+#: to half a millimetre, and the angle that it is out by falls to a seventh with twice that.
+#: Common practice, no source.
+BLADE_SETTLES: Final = 1.0
 #: What is narrower than this wants a fine point and a steady hand to weed, mm.
 #: Common practice, no source.
 WANTS_CARE: Final = 0.8
@@ -293,3 +297,7 @@ SHEET_LIMITS: Final = {
     "registration_gap": 0.0,
     "free_edge": 30.0,
 }
+
+#: Strokes of film that are finer than this, mm, want a new blade and tweezers, though it carries
+#: them. Common practice, no source.
+FINE_STROKE: Final = 0.5

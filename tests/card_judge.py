@@ -56,7 +56,7 @@ def every_piece_is_told_of_once(sheets: Sequence[Sheet], cards: Cards) -> None:
     ]
     told = [piece.number for card in cards.cards for piece in card.pieces]
     told += [each.piece.number for each in cards.unserved]
-    told += [piece.number for piece in cards.bolted]
+    told += [piece.number for piece in (*cards.bolted, *cards.flush)]
     assert sorted(told) == wanted
     assert all(each.why for each in cards.unserved)
 

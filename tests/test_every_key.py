@@ -172,8 +172,12 @@ _CASES = [
     Case("stencil.method", "paint-through"),
     Case("stencil.stock", "sheet", "film", {"stencil": {"method": "paint-through"}}),
     Case("stencil.stock_size", [120, 200]),
+    Case("stencil.stock_margin", 2),
     Case("stencil.card_size", [40, 60], also={"text": [_TEXT]}),
     Case("stencil.piece", "panel", also={"text": [_TEXT]}),
+    Case("stencil.registration", "cross"),
+    Case("stencil.registration", "none"),
+    Case("stencil.registration_holes", 1, also=_ROW | {"stencil": {"piece": "row"}}),
     Case("stencil.mirror", True),
     Case("stencil.copies", 2),
     Case("stencil.turn", True, also={"stencil": {"stock_size": [40, 200]}, "text": [_LONG]}),
@@ -181,6 +185,7 @@ _CASES = [
     Case("stencil.test_square", True),
     Case("stencil.measured", [49.8, 50.1]),
     Case("stencil.overrun", 0.5),
+    Case("stencil.lead_in", 0.5),
     Case("stencil.cut_as", ["svg", "dxf"], ["svg"]),
     Case("stencil.separate", True),
     Case("stencil.dxf_version", "R12", also={"stencil": {"cut_as": ["dxf"]}}),
@@ -208,6 +213,7 @@ _CASES = [
     *lettering("case", "capitals"),
     *lettering("ends", "square"),
     *lettering("bridged", True),
+    *lettering("bridge", 0.8, stencil=_SHEET),
     Case("lettering.decimal", ",", also={"control": [_KNOB | {"scale": {"from": 0, "to": 1}}]}),
     *(
         Case(f"lettering.{role}.height", 4.5, also={"text": [_TEXT | {"role": role}]})

@@ -70,7 +70,7 @@ def _all() -> Iterator[Entry]:
     for law_name, law in LAWS.items():
         yield Entry(law_name, "a law of scales", (first_paragraph(law),))
     for symbol, drawn in SYMBOLS.items():
-        yield Entry(f"symbol:{symbol}", "a symbol", (sentence(drawn.title), drawn.number + "."))
+        yield Entry(f"symbol:{symbol}", "a symbol", (sentence(drawn.title), sentence(drawn.number)))
     for code, rule in RULES.items():
         severity = sentence(f"it is {listed((_with_article(s) for s in rule.severities), 'or')}")
         source = f"Source of the rule: {rule.source}."

@@ -120,6 +120,7 @@ def _without_style(hole: Schema) -> Schema:
     """What a description must say where no style says it."""
     sheet = {"properties": {"stock": {"const": "sheet"}}, "required": ["stock"]}
     paint_through = {"properties": {"method": {"const": "paint-through"}}, "required": ["method"]}
+    plain = {"properties": {"registration": {"const": "plain"}}}
     whole = {
         "required": hole.pop("required"),
         "oneOf": [{"required": [shape]} for shape in SHAPES],
@@ -129,7 +130,7 @@ def _without_style(hole: Schema) -> Schema:
         "required": ["panel"],
         "properties": {
             "panel": {"oneOf": [{"required": [key]} for key in ("size", "outline")]},
-            "stencil": {"if": sheet, "then": paint_through},
+            "stencil": {"if": sheet, "then": {"allOf": [paint_through, plain]}},
             "holes": {
                 "properties": {"datum": {"if": {"type": "object"}, "then": whole}},
                 "additionalProperties": whole,

@@ -20,8 +20,8 @@ from legend.description.values.length_values import SUCH_AS
 from legend.description.values.number_values import SUCH_TIMES
 from legend.handbook.both_units import in_both, lengths_in_both, values_in_both
 from legend.handbook.words import default_of, first_paragraph, headings, meanings, tables_told
-from legend.lettering.symbols.names import ALIASES, CHARACTERS
-from legend.lettering.symbols.registry import SYMBOLS
+from legend.lettering.symbols.registry import GROUPS
+from legend.lettering.symbols.symbol import Symbol
 from legend.rules import RULES_ABOUT
 from legend.standards import FILM_LIMITS, SHEET_LIMITS
 
@@ -86,17 +86,22 @@ def description_reference() -> Iterator[str]:
     yield "### Symbols"
     yield (
         "All are drawn for this program, after the names in the standards; the numbers, to look "
-        "them up by, were found in makers' lists, except where they are from memory. Other names "
-        "will do, and the characters that stand for them; of several that a name may mean, such as "
-        "`symbol:power`, it is asked which."
+        "them up by, were found in makers' lists, except where they are from memory. Those that "
+        "say so are our own drawings, and go by no standard. Other names will do, and the "
+        "characters that stand for them; of several that a name may mean, such as `symbol:power`, "
+        "it is asked which. `legend faces symbols --out symbols.svg` draws a sheet of them all. "
+        "Film carries them all from a height of 2.5 mm, a rigid sheet from 5 mm. No symbol makes "
+        "a switch an emergency stop, or anything safe."
     )
-    yield _table(
-        ("write", "for", "standard", "or"),
-        (
-            (f"`symbol:{name}`", each.title, each.number, _also(name))
-            for name, each in SYMBOLS.items()
-        ),
-    )
+    for group in GROUPS:
+        yield f"#### {group.heading}"
+        yield _table(
+            ("write", "for", "standard", "or"),
+            (
+                (f"`symbol:{name}`", each.title, each.number, _also(each))
+                for name, each in group.symbols.items()
+            ),
+        )
     yield "### What a stock carries"
     yield "Where the description does not say it. Common practice, no source."
     yield _table(
@@ -184,11 +189,10 @@ def _written(value: Any) -> str:
     return f'"{value}"' if isinstance(value, str) else f"{value:g}"
 
 
-def _also(symbol: str) -> str:
-    """Other names of a symbol, and the characters that stand for it."""
-    characters = [character for character, name in CHARACTERS.items() if name == symbol]
-    names = [other for other, name in ALIASES.items() if name == symbol]
-    return ", ".join([*characters, *(f"`{name}`" for name in names if name.isascii())])
+def _also(symbol: Symbol) -> str:
+    """The characters that stand for a symbol, and its other names."""
+    names = (f"`{name}`" for name in symbol.also.split() if name.isascii())
+    return ", ".join([*symbol.characters, *names])
 
 
 def _taken_by(kind: Kind) -> str:

@@ -73,7 +73,7 @@ class Mark:
             (x, y, *_), (x0, y0, *_) = self.outline.bounds, self.setting.outline.bounds
             for letter in self.setting.letters:
                 if letter.outline:
-                    yield Letter(letter.text, letter.outline.moved(x - x0, y - y0))
+                    yield letter.moved(x - x0, y - y0)
 
     @property
     def baselines(self) -> tuple[float, ...]:
@@ -175,7 +175,8 @@ class Finding:
     `code` is a short name for programs; `place` is the point of the panel in mm, or None;
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
     stands for several. `also` are further lines of the description that it is about. `offers` are
-    what may cure it and is still to be tried; what helps is then told before the remedy.
+    what may cure it and is still to be tried; of these, what helps is told in the place of the
+    remedy, and `besides` after it.
     """
 
     severity: Severity
@@ -187,6 +188,7 @@ class Finding:
     places: tuple[tuple[float, float], ...] = ()
     also: tuple[Source, ...] = ()
     offers: tuple[Offer, ...] = ()
+    besides: str = ""
 
     @property
     def sources(self) -> tuple[Source, ...]:

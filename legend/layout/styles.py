@@ -16,7 +16,7 @@ from legend.description.tables.description import (
     Stencil,
     Text,
 )
-from legend.description.tables.stock import limits
+from legend.description.tables.stock import limits, limits_for
 from legend.layout.carried_heights import carried_figure, carried_heights
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.finding import load_face
@@ -190,10 +190,10 @@ def _grow_small_letters(
         of[role] = replace(of[role], height=tall)
 
 
-def _least_bridged(description: Description) -> float:
+def _least_bridged(description: Description, role: str) -> float:
     """The least capital height that the bridges of rigid sheet do not eat; 0 on film."""
     is_bridged = description.stencil.stock == "sheet"
-    return limits(description.stencil).bridge / MOST_BRIDGE_PER_HEIGHT if is_bridged else 0.0
+    return limits_for(description, role).bridge / MOST_BRIDGE_PER_HEIGHT if is_bridged else 0.0
 
 
 def _heights(description: Description, least_name: float) -> dict[str, float]:
@@ -206,21 +206,22 @@ def _heights(description: Description, least_name: float) -> dict[str, float]:
     as tall as names usually are, and a group stands between where there is room for two steps.
     """
     lettering = description.lettering
-    least, bridged = least_chosen(description), _least_bridged(description)
+    least = least_chosen(description)
     preferred = PREFERRED_HEIGHT_PER_DISTANCE * description.panel.viewing_distance
     name = given(lettering.name) or given(lettering)
     usual = name or iso_height(preferred, least)
     name = name or max(usual, _in_tenths(least_name))
     title = given(lettering.title) or max(usual * 2, name * LEVEL_STEP)
     middle = math.sqrt(name * title)
-    small = max(name / math.sqrt(2), least, min(name, bridged))
+    small = {
+        role: max(name / math.sqrt(2), least, min(name, _least_bridged(description, role)))
+        for role in _SMALL
+    }
     heights = {
         "title": title,
         "group": middle if middle / name >= LEVEL_STEP else name,
         "name": name,
-        "position": small,
-        "numeral": small,
-        "note": small,
+        **small,
     }
     return {role: given(getattr(lettering, role)) or height for role, height in heights.items()}
 

@@ -56,7 +56,7 @@ def set_on_arc(
     inked = [letter for letter in straight.letters if letter.outline]
     if not inked:
         return straight
-    angles = _angles([letter.outline for letter in inked], circle)
+    angles = _angles(inked, circle)
     if angles[-1] - angles[0] > math.radians(_MOST):
         raise LetteringError(
             WithLengths(
@@ -74,8 +74,7 @@ def set_on_arc(
             )
         )
     letters = tuple(
-        Letter(letter.text, circle.placed(letter.outline, angle))
-        for letter, angle in zip(inked, angles, strict=True)
+        circle.placed(letter, angle) for letter, angle in zip(inked, angles, strict=True)
     )
     outline, flattened = joined([letter.outline for letter in letters])
     notes = [*straight.notes, *([flattened_curves(repr(text))] if flattened else [])]
@@ -95,9 +94,9 @@ class _Circle:
         self._feet_inwards = math.cos(math.radians(at)) > -1e-9
         self._base = self.inner if self._feet_inwards else -self.inner - style.height
 
-    def placed(self, outline: Outline, angle: float) -> Outline:
+    def placed(self, letter: Letter, angle: float) -> Letter:
         """The letter turned by `angle` radians, onwards as it is read, from the text's middle."""
-        upright = outline.moved(-_centre(outline), self._base)
+        upright = letter.moved(-_centre(letter.outline), self._base)
         if self._feet_inwards:
             return upright.turned(self._at + math.degrees(angle))
         return upright.turned(self._at - math.degrees(angle) - 180)
@@ -108,20 +107,22 @@ def _centre(outline: Outline) -> float:
     return (left + right) / 2
 
 
-def _angles(outlines: Sequence[Outline], circle: _Circle) -> list[float]:
+def _angles(letters: Sequence[Letter], circle: _Circle) -> list[float]:
     """How far each letter is turned from the middle of the text, radians."""
+    outlines = [letter.outline for letter in letters]
     angles = [0.0]
-    before = circle.placed(outlines[0], 0.0)
-    for last, outline in pairwise(outlines):
-        angle = angles[-1] + (_centre(outline) - _centre(last)) / circle.middle
-        apart = min(circle.apart, last.shape.distance(outline.shape))
-        placed = circle.placed(outline, angle)
+    before = circle.placed(letters[0], 0.0).outline
+    for last, letter in pairwise(letters):
+        outline = letter.outline
+        angle = angles[-1] + (_centre(outline) - _centre(last.outline)) / circle.middle
+        apart = min(circle.apart, last.outline.shape.distance(outline.shape))
+        placed = circle.placed(letter, angle).outline
         for _ in range(8):
             lacking = apart - before.shape.distance(placed.shape)
             if lacking < apart / 100:
                 break
             angle += lacking / circle.inner
-            placed = circle.placed(outline, angle)
+            placed = circle.placed(letter, angle).outline
         angles.append(angle)
         before = placed
     (left, _, first_right, _), (last_left, _, right, _) = outlines[0].bounds, outlines[-1].bounds

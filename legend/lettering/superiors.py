@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legend.lettering.faces.face import Face, Featured
+from legend.lettering.faces.folding import folded
 from legend.lettering.faces.small_figures import (
     ORDINARY,
     SMALL_STROKE,
@@ -21,6 +22,7 @@ from legend.lettering.faces.small_figures import (
     Small,
     stretches,
 )
+from legend.lettering.standing_in import built_in
 
 #: Width of the strokes of small figures, in those of the text.
 RAISED_STROKE = SMALL_STROKE
@@ -82,7 +84,7 @@ def stretches_of(text: str, face: Face) -> list[Stretch]:
 
 def has_raised(text: str, face: Face) -> bool:
     """Whether there are small figures in a text that are set from ordinary ones."""
-    text = with_fractions(text)
+    text = with_fractions(folded(text, face, built_in()))
     if isinstance(face, Featured):
         return any(stretch.small for stretch in stretches_of(text, face))
     from legend.lettering.faces.stroke_face import StrokeFace

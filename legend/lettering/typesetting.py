@@ -6,7 +6,6 @@ face lacks is taken from the built-in face, and a note says so; nothing is ever 
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 import unicodedata
@@ -19,24 +18,25 @@ from legend.lettering.capitals import in_capitals
 from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
+    BELOW,
     Face,
     Featured,
+    Frame,
     Letter,
     LetteringError,
     Line,
     TextStyle,
-    Weighted,
 )
+from legend.lettering.faces.folding import folded
 from legend.lettering.faces.small_figures import SMALL_HEIGHT, Small, Solidus, small_style
 from legend.lettering.outlines.boolean import flattened_curves, joined
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.parting import parted
+from legend.lettering.standing_in import built_in, gap, in_keeping, standing_in
 from legend.lettering.superiors import stretches_of, with_fractions
 from legend.lettering.symbols.names import NAMED, PARTED, spelt
 from legend.sentences import listed
 from legend.standards import (
-    ISO_B_BETWEEN_CHARACTERS,
-    ISO_B_BETWEEN_WORDS,
     ISO_B_LINE_PITCH,
     ISO_B_LINE_PITCH_ACCENTED,
     ISO_B_LINE_PITCH_CAPITALS,
@@ -118,8 +118,9 @@ def line_pitch(text: str, style: TextStyle) -> float:
 
 
 def _as_set(text: str, style: TextStyle) -> str:
-    """The text with its symbols under their names, in the case in which it is set."""
-    words = with_fractions(spelt(text))
+    """The text with its symbols under their names, and with what stands for characters that the
+    face lacks, in the case in which it is set."""
+    words = with_fractions(folded(spelt(text), style.face, built_in()))
     return in_capitals(words) if style.case == "capitals" else words
 
 
@@ -127,10 +128,7 @@ def _pitch(text: str) -> float:
     """The same in capital heights, of a text in the case in which it is set."""
     plain, symbols = NAMED.subn("", text)
     decomposed = unicodedata.normalize("NFD", plain)
-    pairs = itertools.pairwise(decomposed)
-    if symbols or any(
-        base.isupper() and unicodedata.combining(mark) == ABOVE for base, mark in pairs
-    ):
+    if symbols or any(unicodedata.combining(mark) in (ABOVE, BELOW) for mark in decomposed):
         return ISO_B_LINE_PITCH_ACCENTED
     if any(character.islower() for character in plain):
         return ISO_B_LINE_PITCH
@@ -153,7 +151,7 @@ def _stacked(lines: Sequence[_SetLine], pitch: float, align: Align) -> Iterator[
 def _moved(letters: Iterable[Letter], dx: float, dy: float) -> Iterator[Letter]:
     for letter in letters:
         if letter.outline and (dx or dy):
-            yield Letter(letter.text, letter.outline.moved(dx, dy))
+            yield letter.moved(dx, dy)
         else:
             yield letter
 
@@ -210,7 +208,7 @@ class _Run:
             from legend.lettering.symbols.drawing import symbol
 
             letter = Letter(
-                f"symbol:{self.words}", symbol(self.words, _in_keeping(self.style, self.style.face))
+                f"symbol:{self.words}", symbol(self.words, in_keeping(self.style, self.style.face))
             )
             return _SetLine((letter,))
         words, style = self.words.strip(), self.style
@@ -228,9 +226,9 @@ class _Run:
         ]
         lean = math.tan(math.radians(style.slope))
         solidus = Solidus(
-            self.style.height, _in_keeping(self.style, style.face).stroke, lean, style.ends
+            self.style.height, in_keeping(self.style, style.face).stroke, lean, style.ends
         )
-        letter = Letter(self.words, small.composed(gathered, solidus))
+        letter = Letter(self.words, small.composed(gathered, solidus), Frame(lean=lean))
         return _SetLine((letter,), tuple(note for line in lines for note in line.notes))
 
 
@@ -292,7 +290,7 @@ def _runs_of_letters(words: str, style: TextStyle, text: str, notes: list[str]) 
     missing = style.face.set_line(words, style).missing
     if not missing:
         return [_Run(words, style)]
-    other = _in_keeping(replace(style, face=_built_in()), style.face)
+    other = standing_in(style)
     runs = []
     for stretch, is_missing in _stretches(words, frozenset(missing)):
         if is_missing:
@@ -337,38 +335,13 @@ def _side_by_side(
         if part.inked:
             start, end = part.upright(lean).extent
             is_small = bool(run.small or run.feature) and not spaced
-            apart = _gap(style, spaced) * (SMALL_HEIGHT if is_small else 1)
+            apart = gap(style, spaced) * (SMALL_HEIGHT if is_small else 1)
             dx = 0.0 if right is None else right + apart - start
             letters += _moved(part.letters, dx, 0.0)
             right = end + dx
             spaced = False
         spaced = spaced or (run.words[-1:] == " " and not run.is_symbol)
     return _SetLine(tuple(letters), tuple(found))
-
-
-@lru_cache(maxsize=256)
-def _gap(style: TextStyle, spaced: bool) -> float:
-    """What stands between two capitals of the face, or between two words of them, ink to ink."""
-    style = replace(style, slope=0.0)
-    pair = style.face.set_line("H H" if spaced else "HH", style)
-    if pair.missing:
-        gap = ISO_B_BETWEEN_WORDS if spaced else ISO_B_BETWEEN_CHARACTERS
-        gap += style.tracking + (style.word_space if spaced else 0.0)
-        return gap * style.height
-    inked = [letter.outline.bounds for letter in pair.letters if letter.outline]
-    gap = max(box[0] for box in inked) - min(box[2] for box in inked)
-    return gap + (style.word_space * style.height if spaced else 0.0)
-
-
-def _in_keeping(style: TextStyle, face: Face) -> TextStyle:
-    """The style with strokes as heavy as those of a face that has a weight of its own."""
-    return replace(style, stroke=face.stem) if isinstance(face, Weighted) else style
-
-
-def _built_in() -> Face:
-    from legend.lettering.faces.stroke_face import plain
-
-    return plain()
 
 
 # --- What is said about it ---
@@ -385,10 +358,9 @@ def _missing_note(missing: Sequence[str], face: Face, other: Face) -> str:
 
 def _no_such_character(character: str, face: Face, text: str) -> LetteringError:
     called = unicodedata.name(character, "a character without a name")
-    own = face.name == _built_in().name
-    built_in = "the built-in face"
-    both = f"neither in the face {face.name!r} nor in {built_in}"
-    where = f"not in {built_in}" if own else both
+    own = face.name == built_in().name
+    both = f"neither in the face {face.name!r} nor in the built-in face"
+    where = "not in the built-in face" if own else both
     return LetteringError(
         f"The character {character!r} ({called}, U+{ord(character):04X}) of the text {text!r} is "
         f"{where}."

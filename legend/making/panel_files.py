@@ -92,9 +92,8 @@ def make(order: Order) -> Made:
 
     check_paper(order.paper, order.correction)  # before the work is done
     artwork = order.matched.laid() if order.matched else laid_out(order.panel)[1]
-    description = artwork.description
     sheets, findings = cut_from(artwork)
-    stencil = description.stencil
+    stencil = artwork.description.stencil
     stencils = stencil_files(sheets, artwork)
     cards = cards_for(artwork, sheets)
     cut_cards = card_files(artwork, cards)
@@ -103,7 +102,7 @@ def make(order: Order) -> Made:
     earlier = earlier_files([STENCIL, PLACEMENT_CARD])
     write_all(order.folder, stencils | cut_cards | others, earlier, order.replace)
     of_cards = {card.number: account.of_card(card, len(cards.cards)) for card in cards.cards}
-    of_sheets = {sheet.number: account.of_sheet(sheet, description.units) for sheet in sheets}
+    of_sheets = {sheet.number: account.of_sheet(sheet, artwork) for sheet in sheets}
     named = files_named(STENCIL, sheets, stencil)
     named_cards = files_named(PLACEMENT_CARD, card_sheets(cards, stencil), stencil)
     about = [

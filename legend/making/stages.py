@@ -118,9 +118,10 @@ def cut_from(
     from legend.stencil import cut
     from legend.stencil.cards.sharing import cards_for
     from legend.stencil.cards.without_window import without_window
+    from legend.stencil.tried_cut import with_cut_remedies
 
     stencils = cut(artwork, only)
-    found = [*stencils.findings]
+    found = with_cut_remedies(artwork, stencils.findings)
     if not only:
         found += without_window(cards_for(artwork, stencils.sheets), artwork.description)
     return stencils.sheets, found_in(artwork, found)

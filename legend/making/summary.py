@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legend.drawing.job_card.plan.time_words import about
 from legend.length_words import Lengths
 from legend.sentences import counted, listed
+from legend.stencil.cut_length import cut_length, cutting_minutes
 
 if TYPE_CHECKING:
     from legend.description.tables.stencil import Stencil
@@ -54,14 +56,18 @@ def of_panel(artwork: Artwork, sheets: Sequence[Sheet]) -> Iterator[str]:
     yield f"{stencil.method.capitalize()}, {stencil.stock}: {cut}."
 
 
-def of_sheet(sheet: Sheet, units: str) -> str:
-    """How much stock a sheet of the stencil takes, for how much, and what is left over."""
+def of_sheet(sheet: Sheet, artwork: Artwork) -> str:
+    """How much stock a sheet of the stencil takes, for how much, what is left over, and how far
+    and how long the knife goes.
+    """
     useful = sum(placed.piece.edge.area for placed in sheet.placed)
     waste = 100 * (1 - useful / (sheet.size[0] * sheet.size[1]))
     pieces = counted(len(sheet.placed), "piece")
-    lengths = Lengths(units)
+    lengths = Lengths(artwork.description.units)
     used = f"{lengths.area(useful)} of use, {waste:.0f} % waste"
-    return f"{lengths.across(sheet.size)}, {pieces}, {used}"
+    length = cut_length(sheet)
+    cutting = f"{lengths.long(length)} to cut, {about(cutting_minutes(artwork, length))}"
+    return f"{lengths.across(sheet.size)}, {pieces}, {used}, {cutting}"
 
 
 def of_card(card: Card, count: int) -> str:

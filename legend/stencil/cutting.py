@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from legend.description.tables.description import Description, Stencil
-from legend.description.tables.stock import StockLimits, bridged_roles, limits
+from legend.description.tables.stock import StockLimits, bridged_roles, limits, limits_for
 from legend.layout.artwork import Artwork, Finding, Mark, Severity
 from legend.layout.inspection.scene import finding, what
 from legend.length_words import Lengths
+from legend.lettering.faces.face import Letter
 from legend.lettering.outlines.boolean import Combined, flattened_curves, united
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.outline import Outline, box_round
 from legend.sentences import capitalised, listed
 from legend.standards import WORTH_TURNING
 from legend.stencil.nesting import nest, too_large
-from legend.stencil.order.knife import in_knife_order
+from legend.stencil.order.knife import Cuts, cuts_of, left_at
+from legend.stencil.order.sheet_order import in_turn, weeding_box
+from legend.stencil.order.starts import before_corner
 from legend.stencil.pieces.pieces import gather
 from legend.stencil.pieces.splitting import after_joining
 from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.shared_sides import with_sides_cut_once
-from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils, along
+from legend.stencil.sheet import Cut, Path, Piece, Sheet, Stencils
+from legend.stencil.stock_offers import larger, turned
 from legend.stencil.test_square import for_the_cutter, left_out, with_test_square
+
+if TYPE_CHECKING:
+    from legend.stencil.bridging.bridges import Bridged
 
 
 class NoSuchPieceError(ValueError):
@@ -46,24 +52,28 @@ def cut(artwork: Artwork, only: Collection[int] = ()) -> Stencils:
     uncut = gathered.pieces
     marks, findings = _cut_marks([piece.marks for piece in uncut], artwork.description, least)
     registration, flattened = _joined_registration(uncut, stencil)
-    pieces = _pieces(uncut, marks, registration)
+    before = before_corner(stencil)
+    cuts = cuts_of([_paths(*each) for each in zip(uncut, marks, registration, strict=True)], before)
+    pieces = _pieces(uncut, cuts, before)
     if only:
         pieces = _chosen(pieces, only)
         stencil = stencil.model_copy(update={"copies": 1})
-    sheets = nest(pieces, stencil)
+    by_number = dict(enumerate(cuts, start=1))
+    sheets = tuple(in_turn(sheet, by_number, before) for sheet in nest(pieces, stencil))
     lengths = Lengths(artwork.description.units)
     if stencil.test_square:
         sheets = tuple(with_test_square(sheet, stencil) for sheet in sheets)
         findings += (
             left_out(sheet, stencil, lengths) for sheet in sheets if not sheet.test_squares
         )
-    sheets = tuple(with_sides_cut_once(sheet, stencil.overrun) for sheet in sheets)
+    further = max(stencil.overrun, stencil.lead_in)
+    sheets = tuple(with_sides_cut_once(sheet, further) for sheet in sheets)
     findings += [
         *_turning_saves(pieces, sheets, stencil, lengths),
         *gathered.findings,
         *flattened,
         *_flattened_by_splitting(uncut, artwork),
-        *_split_notes(uncut, stencil),
+        *_split_notes(uncut, stencil, lengths.units),
         *too_large(pieces, stencil, lengths),
     ]
     return Stencils(tuple(for_the_cutter(sheet, stencil) for sheet in sheets), tuple(findings))
@@ -99,7 +109,7 @@ def _turning_saves(
         )
 
 
-def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Finding]:
+def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil, units: str) -> Iterator[Finding]:
     """A note for each piece that had to be split, which says how its parts are laid."""
     after = after_joining(stencil)
     for number, each in enumerate(uncut, start=1):
@@ -115,8 +125,12 @@ def _split_notes(uncut: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Find
                 f"{each.whole} is larger than the stock and is split into pieces {numbers}; lay "
                 f"them {edges}, the join marks tip to tip, and {after}.",
                 stencil.source_of("stock_size"),
-                "A larger stencil.stock_size would keep it in one piece.",
+                "",
                 ((each.box[0] + each.box[2]) / 2, (each.box[1] + each.box[3]) / 2),
+                offers=(
+                    *turned(stencil),
+                    larger(stencil, box_round([uncut[n - 1].box for n in every]), units),
+                ),
             )
 
 
@@ -137,25 +151,15 @@ def _numbers_of_parts(uncut: Sequence[UncutPiece], first: int) -> list[int]:
     return sorted(found.values())
 
 
-def _pieces(
-    uncut: Sequence[UncutPiece],
-    marks: Sequence[Sequence[Outline]],
-    registration: Sequence[Sequence[Outline]],
-) -> list[Piece]:
-    paths = [_paths(*each) for each in zip(uncut, marks, registration, strict=True)]
-    numbered = enumerate(zip(uncut, in_knife_order(paths), strict=True), start=1)
-    return [
-        Piece(
-            number,
-            of.name,
-            of.owners,
-            of.edge,
-            (*ordered, _weeding_box(of.edge, ordered)),
-            of.corner_marks,
-            of.join_marks,
+def _pieces(uncut: Sequence[UncutPiece], cuts: Sequence[Cuts], before: float) -> list[Piece]:
+    pieces = []
+    for number, (of, own) in enumerate(zip(uncut, cuts, strict=True), start=1):
+        ordered = own.in_order()
+        paths = (*ordered, weeding_box(of.edge, left_at(ordered[-1]), before))
+        pieces.append(
+            Piece(number, of.name, of.owners, of.edge, paths, of.corner_marks, of.join_marks)
         )
-        for number, (of, ordered) in numbered
-    ]
+    return pieces
 
 
 def _cut_marks(
@@ -167,6 +171,7 @@ def _cut_marks(
     wanted = bridged_roles(description)
     cut: list[list[Outline]] = [[] for _ in pieces]
     to_bridge: list[tuple[int, Outline, Mark]] = []
+    letters: list[list[Letter]] = []
     findings: list[Finding] = []
     for piece, marks in enumerate(pieces):
         for group, (outline, flattened) in _joined([mark.outline for mark in marks]):
@@ -175,13 +180,11 @@ def _cut_marks(
                 findings.append(_flattened(tallest))
             if any(marks[i].role.value in wanted for i in group):
                 to_bridge.append((piece, outline, tallest))
+                letters.append([letter for i in group for letter in marks[i].letters])
             else:
                 cut[piece].append(outline)
     if to_bridge:
-        from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
-
-        heights = [mark.height for _, _, mark in to_bridge]
-        done = bridged([outline for _, outline, _ in to_bridge], heights, least)
+        done = _bridged(to_bridge, letters, description)
         for (piece, _, mark), each in zip(to_bridge, done, strict=True):
             cut[piece].append(each.outline)
             if each.flattened:
@@ -190,6 +193,25 @@ def _cut_marks(
                 findings += (_loose_tongue(mark, place, description) for place in each.loose)
                 findings += (_thin_neck(mark, place, description) for place in each.weak)
     return cut, findings
+
+
+def _bridged(
+    shapes: Sequence[tuple[int, Outline, Mark]],
+    letters: Sequence[Sequence[Letter]],
+    description: Description,
+) -> list[Bridged]:
+    """Shapes with bridges, those of each role as wide as is asked for it."""
+    from legend.stencil.bridging.bridges import bridged  # much code, which film seldom needs
+
+    of: dict[StockLimits, list[int]] = {}
+    for index, (_, _, mark) in enumerate(shapes):
+        of.setdefault(limits_for(description, mark.role.value), []).append(index)
+    done: dict[int, Bridged] = {}
+    for least, which in of.items():
+        outlines, heights = zip(*((shapes[i][1], shapes[i][2].height) for i in which), strict=True)
+        made = bridged(outlines, heights, least, [letters[i] for i in which])
+        done |= zip(which, made, strict=True)
+    return [done[index] for index in range(len(shapes))]
 
 
 def _joined(outlines: Sequence[Outline]) -> Iterator[tuple[list[int], Combined]]:
@@ -235,7 +257,7 @@ def _loose_tongue(mark: Mark, place: tuple[float, float], description: Descripti
 
 
 def _thin_neck(mark: Mark, place: tuple[float, float], description: Description) -> Finding:
-    bridge = Lengths(description.units).said(limits(description.stencil).bridge, 2)
+    bridge = Lengths(description.units).said(limits_for(description, mark.role).bridge, 2)
     return Finding(
         Severity.WARNING,
         "thin-neck",
@@ -275,11 +297,3 @@ def _paths(
         *(Path(Cut.MARK, outline) for outline in marks),
         *(Path(Cut.REGISTRATION, outline) for outline in laid_by),
     ]
-
-
-def _weeding_box(edge: Outline, cuts: Sequence[Path]) -> Path:
-    """The weeding box, begun at the corner nearest to where the knife comes from."""
-    (contour,) = along(edge).contours
-    last = cuts[-1].outline.contours[-1].points[0]
-    nearest = int(np.hypot(*(contour.points[:-1] - last).T).argmin())
-    return Path(Cut.WEEDING, Outline((contour.started_at(nearest),)))

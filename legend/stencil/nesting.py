@@ -20,11 +20,11 @@ import numpy as np
 from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.length_words import Lengths
-from legend.lettering.outlines.outline import Affine, Box, mapped
+from legend.lettering.outlines.outline import Affine, Box
 from legend.standards import BOX_SPACE
-from legend.stencil.order.travel import tour
 from legend.stencil.pieces.splitting import SLACK, fits
 from legend.stencil.sheet import Piece, Placed, Sheet
+from legend.stencil.stock_offers import by_control, larger, less_margin, turned
 
 #: rectpack counts in whole numbers: parts of a millimetre, in which a thirty-second of an inch is
 #: whole as well.
@@ -36,7 +36,9 @@ _FEW, _MANY = 40, 150
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
-    """Where a piece lies: the sheet from 0, its lower left corner in mm, whether turned."""
+    """Where a piece lies: the sheet from 0, its lower left corner in mm from where there may be
+    cuts, whether turned.
+    """
 
     sheet: int
     x: float
@@ -45,32 +47,34 @@ class _Spot:
 
 
 def nest(pieces: Sequence[Piece], stencil: Stencil) -> tuple[Sheet, ...]:
-    """The pieces and their spares on as many sheets as they need.
+    """The pieces and their spares on as many sheets as they need, in the order of their numbers.
 
-    A piece that is too large for the stock has a sheet of its own of the size it needs.
+    All keep off the edges of the stock by its margin. A piece that is too large for the stock has
+    a sheet of its own of the size it needs.
     """
     return tuple(_nested(pieces, stencil))
 
 
 def _nested(pieces: Sequence[Piece], stencil: Stencil) -> Iterator[Sheet]:
-    width, length = stencil.stock_size
+    width, inset = stencil.stock_size[0], stencil.stock_margin
     items = [(piece, copy) for copy in range(1, stencil.copies + 1) for piece in pieces]
     sizes = [_size(piece.box) for piece, _ in items]
     fitting = [i for i, (piece, _) in enumerate(items) if fits(piece.box, stencil)]
     apart = BOX_SPACE[stencil.stock]
-    spots = _pack([sizes[i] for i in fitting], (width, length), apart, stencil.turn)
+    spots = _pack([sizes[i] for i in fitting], stencil.room, apart, stencil.turn)
     laid: dict[int, list[tuple[int, _Spot]]] = {}
     for index, spot in zip(fitting, spots, strict=True):
         laid.setdefault(spot.sheet, []).append((index, spot))
     for number, members in enumerate((laid[k] for k in sorted(laid)), start=1):
         used = max(spot.y + sizes[i][not spot.turned] for i, spot in members)
-        placed = [_placed(*items[i], spot, width, stencil.mirror) for i, spot in members]
-        yield Sheet(number, (width, used), _in_short_travel(placed))
+        placed = [_placed(*items[i], spot, width, stencil) for i, spot in members]
+        yield Sheet(number, (width, used + 2 * inset), tuple(placed))
     others = sorted(set(range(len(items))) - set(fitting))
     for number, index in enumerate(others, start=len(laid) + 1):
         piece, copy = items[index]
-        alone = _placed(piece, copy, _Spot(0, 0, 0, False), sizes[index][0], stencil.mirror)
-        yield Sheet(number, sizes[index], (alone,))
+        across, along = (side + 2 * inset for side in sizes[index])
+        alone = _placed(piece, copy, _Spot(0, 0, 0, False), across, stencil)
+        yield Sheet(number, (across, along), (alone,))
 
 
 def _size(box: Box) -> tuple[float, float]:
@@ -85,44 +89,33 @@ def too_large(pieces: Sequence[Piece], stencil: Stencil, lengths: Lengths) -> It
 def _too_large(piece: Piece, stencil: Stencil, lengths: Lengths) -> Finding:
     width, height = _size(piece.box)
     stock = lengths.across(stencil.stock_size)
-    remedy = "Give a larger stencil.stock_size"
-    if not stencil.turn and fits((0, 0, height, width), stencil):
-        remedy += ", or allow turning with stencil.turn = true"
-    if stencil.travelling != "control":
-        remedy += ', or smaller pieces with stencil.piece = "control"'
+    if stencil.stock_margin:
+        stock += f" with a margin of {lengths.given(stencil.stock_margin)} all round"
     return Finding(
         Severity.ERROR,
         "piece-too-large",
         f"Piece {piece.number}, {piece.name}, measures {lengths.across((width, height))} "
         f"and does not fit the stock of {stock}; it is drawn on a sheet of its own.",
         stencil.source_of("stock_size"),
-        f"{remedy}.",
+        "Set it smaller, or part it.",
         ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
+        offers=(
+            *less_margin(stencil),
+            *turned(stencil),
+            *by_control(stencil),
+            larger(stencil, piece.box, lengths.units),
+        ),
     )
 
 
-def _placed(piece: Piece, copy: int, spot: _Spot, width: float, mirror: bool) -> Placed:
+def _placed(piece: Piece, copy: int, spot: _Spot, width: float, stencil: Stencil) -> Placed:
     x0, y0, x1, _ = piece.box
-    affine: Affine
-    if spot.turned:
-        affine = (0, -1, 1, 0, spot.x - y0, spot.y + x1)
-    else:
-        affine = (1, 0, 0, 1, spot.x - x0, spot.y - y0)
-    if mirror:
+    x, y = spot.x + stencil.stock_margin, spot.y + stencil.stock_margin
+    affine: Affine = (0, -1, 1, 0, x - y0, y + x1) if spot.turned else (1, 0, 0, 1, x - x0, y - y0)
+    if stencil.mirror:
         a, b, c, d, e, f = affine
         affine = (-a, b, -c, d, width - e, f)
     return Placed(piece, affine, copy, spot.turned)
-
-
-def _in_short_travel(placed: Sequence[Placed]) -> tuple[Placed, ...]:
-    """The pieces of a sheet in an order that keeps the knife from wandering."""
-    starts: list[tuple[float, float]] = []
-    ends: list[tuple[float, float]] = []
-    for each in placed:
-        for path, points in ((each.piece.paths[0], starts), (each.piece.paths[-1], ends)):
-            x, y = path.outline.contours[0].points[0]
-            points.append(mapped(each.affine, (x, y)))
-    return tuple(placed[i] for i in tour(np.array(starts), np.array(ends), np.zeros(2)))
 
 
 # --- Packing ---

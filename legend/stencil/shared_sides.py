@@ -28,13 +28,13 @@ _SAME = 1e-3
 _FEW = 3
 
 
-def with_sides_cut_once(sheet: Sheet, overrun: float) -> Sheet:
+def with_sides_cut_once(sheet: Sheet, further: float) -> Sheet:
     """The sheet with each stretch of side cut by the last of the pieces along it alone.
 
-    Of a knife that lags, open lines run on like all others, by `overrun` mm; but on both sides,
+    Of a knife that lags, open lines run on like all others, by `further` mm; but on both sides,
     since they do not come back to where they began, and no further than half way to a letter.
     """
-    past = min(overrun, min(map(_stock_round, sheet.placed)) / 2) if overrun else 0.0
+    past = min(further, min(map(_stock_round, sheet.placed)) / 2) if further else 0.0
     rings = [_ring(placed) for placed in sheet.placed]
     every = [_Sides.of(ring) for ring in rings]
     ends = [_last_place(placed) for placed in sheet.placed]
@@ -54,7 +54,7 @@ def with_sides_cut_once(sheet: Sheet, overrun: float) -> Sheet:
 
 def _ring(placed: Placed) -> Points:
     """The corners of the weeding box as it lies on the sheet, the first again at the end."""
-    (contour,) = placed.piece.paths[-1].outline.contours
+    (contour,) = placed.piece.edge.contours
     corners = contour.closed().points.tolist()
     return np.array([mapped(placed.affine, (x, y)) for x, y in corners])
 

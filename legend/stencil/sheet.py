@@ -126,7 +126,7 @@ class Sheet:
     `size` is the width and the length that is used, mm. `test_squares` belong to no piece.
     All sizes are those of what is to come out; the cutter's file is drawn `stretch` times
     larger, across and along, because the cutter cuts that much too small, and every closed cut
-    in it runs on by `overrun` mm.
+    in it runs on past where it begins by `overrun` mm, which has the lead-in in it.
     """
 
     number: int

@@ -36,23 +36,25 @@ def for_the_cutter(sheet: Sheet, stencil: Stencil) -> Sheet:
     """The sheet corrected by what its cutter's test square measured, every cut running on."""
     across, along = stencil.measured
     stretch = (SIDE / across, SIDE / along)
-    return replace(sheet, stretch=stretch, overrun=stencil.overrun)
+    return replace(sheet, stretch=stretch, overrun=stencil.overlap)
 
 
 def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
     """The sheet with a test square, `SQUARE_SPACE` clear of all pieces, if there is room for one.
 
-    It stands where it takes the least length of stock: as low as it can, and left.
+    It stands where it takes the least length of stock: as low as it can, and left; off its edges
+    by the margin of the stock.
     """
+    inset = stencil.stock_margin
     boxes = [placed.box for placed in sheet.placed]
     taken = np.add(
         np.reshape(boxes, (-1, 4)), (-SQUARE_SPACE, -SQUARE_SPACE, SQUARE_SPACE, SQUARE_SPACE)
     )
-    lefts = np.unique([0.0, *taken[:, 2]])
+    lefts = np.unique([inset, *taken[:, 2]])
     width, used = sheet.size
-    lefts = lefts[lefts + SIDE <= width + _SLACK]
-    for y in np.unique([0.0, *taken[:, 3]]).tolist():
-        if y + SIDE > stencil.stock_size[1] + _SLACK:
+    lefts = lefts[lefts + SIDE <= width - inset + _SLACK]
+    for y in np.unique([inset, *taken[:, 3]]).tolist():
+        if y + SIDE > stencil.stock_size[1] - inset + _SLACK:
             break
         level = taken[(taken[:, 1] < y + SIDE - _SLACK) & (taken[:, 3] > y + _SLACK)]
         right_of = level[:, 0] >= lefts[:, None] + SIDE - _SLACK
@@ -60,7 +62,7 @@ def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
         clear = lefts[(right_of | left_of).all(axis=1)]
         if len(clear):
             square = square_at(float(clear[0]), y)
-            size = (width, max(used, y + SIDE))
+            size = (width, max(used, y + SIDE + inset))
             return replace(sheet, size=size, test_squares=(*sheet.test_squares, square))
     return sheet
 

@@ -78,9 +78,10 @@ def what_comes_first(stencil: Stencil) -> str:
             "letters and their dots stay. The top coat must reach every counter."
         )
     if stencil.stock == "film":
+        discs = " Then the disc in each circle on a hole, if it is in the way."
         return (
             "Pull the letters out, each from a corner, and hold its islands down meanwhile: "
-            "they must stay. Then the disc of each hole, if it is in the way."
+            "they must stay." + discs * (stencil.registration != "none")
         )
     return "Press the openings out from behind, the smallest first."
 

@@ -10,8 +10,9 @@ from font_files import BOLD, CONDENSED, FACES, ROUNDED
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from legend.layout import inspect, lay_out
+from legend.layout import lay_out
 from legend.layout.artwork import Artwork
+from legend.layout.inspection import inspect
 from legend.lettering.outlines.measuring import gaps_of_letters
 from legend.lettering.typesetting import set_text
 

@@ -113,7 +113,7 @@ def test_small_figures_are_nearly_as_heavy_as_the_others(text: str) -> None:
     assert least_stroke(ink(text).shape) == pytest.approx(10 * SMALL_STROKE / 7, rel=0.02)
 
 
-@pytest.mark.parametrize("text", [*VULGAR, "3⁄16", "15⁄64", "²", "³", "⁴", "⁸", "ª", "º", "%"])
+@pytest.mark.parametrize("text", [*VULGAR, "3⁄16", "15⁄64", "²", "³", "⁴", "⁸", "ª", "º", "™", "%"])
 def test_film_carries_fractions_of_two_and_a_half_millimetres(text: str) -> None:
     shape = shapely.affinity.scale(ink(text).shape, 0.25, 0.25, origin=(0, 0))
     assert least_gap(shape) >= GAP_IN_LETTER * FILM_LIMITS["gap"]
@@ -224,6 +224,7 @@ def test_what_may_be_something_else_stays(text: str) -> None:
 
 def test_small_figures_are_told() -> None:
     assert has_raised("10²", plain()) and has_raised('1/4" JACK', plain())
+    assert has_raised("№ 5", plain()) and has_raised("X™", plain())
     assert has_raised("10²", face("rounded")) and not has_raised("½", face("serif"))
 
 

@@ -73,6 +73,8 @@ def test_one_line_starts_at_the_pen_on_the_baseline(sans: TextStyle) -> None:
         ("SÉCURITÉ\nLAMPE", 1.9),
         ("FAÇADE\nNORD", 1.3),
         ("Été\nhiver", 1.9),
+        ("gâche\nété", 1.9),
+        ("façade\nnord", 1.5),
         ("symbol:bell ON\nOFF", 1.9),
     ],
 )

@@ -61,5 +61,5 @@ def test_what_no_card_places_is_a_note(tmp_path: Path) -> None:
     (note,) = told
     assert note == (
         "no-window: Pieces 1 and 2 have no window in a placement card: with card all round, "
-        "larger than 20 × 20 mm."
+        "larger than 19 × 19 mm."
     )

@@ -74,7 +74,8 @@ def test_no_more_length_than_the_best_of_rectpack(seed: int, stock: Any) -> None
         )
         for i, (w, h) in enumerate(sizes, start=1)
     ]
-    sheets = nest(pieces, Stencil(method="paint-through", stock=stock, stock_size=STOCK))
+    stencil = Stencil(method="paint-through", stock=stock, stock_size=STOCK, stock_margin=0)
+    sheets = nest(pieces, stencil)
     apart = BOX_SPACE[stock]
     count, length = best_of_rectpack(sizes, apart)
     assert len(sheets) <= count

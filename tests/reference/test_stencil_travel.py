@@ -1,6 +1,7 @@
 """Knife travel against what OR-tools finds in five seconds for the same visits.
 
-The bar, a tenth more at most, is the project's own.
+The bar is the project's own: of a panel that is cut as one piece a twentieth more at most, in the
+order in which it is cut; of pieces on a sheet a tenth.
 """
 
 from __future__ import annotations
@@ -16,7 +17,6 @@ from legend.description.tables.description import Description
 from legend.layout import lay_out
 from legend.lettering.outlines.curve_points import Points
 from legend.stencil import cut
-from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Cut, Lines
 from legend.stencil.sheet import Path as Path_
 
@@ -25,15 +25,18 @@ SECONDS = 5
 
 
 def visits(sample: str) -> tuple[Points, Points]:
-    """Where the knife enters and leaves each letter and line of a panel cut as one piece."""
+    """Where the knife enters and leaves all that is cut of a panel in one piece, but for its
+    weeding box, in the order in which it is cut.
+    """
     description = read(SAMPLES / sample / "panel.toml")
-    stencil = description.stencil.model_copy(update={"piece": "panel"})
+    large = {"piece": "panel", "stock_size": (600.0, 400.0)}
+    stencil = description.stencil.model_copy(update=large)
     (sheet,) = cut(lay_out(description.model_copy(update={"stencil": stencil}))).sheets
     paths = [
         path.outline.contours
         for placed in sheet.placed
-        for path in placed.piece.paths
-        if path.cut is Cut.MARK
+        for path in placed.shapes
+        if path.cut is not Cut.WEEDING
     ]
     entry = np.array([contours[0].points[0] for contours in paths])
     return entry, np.array([contours[-1].points[0] for contours in paths])
@@ -70,14 +73,16 @@ def found_by_or_tools(entry: Points, leave: Points) -> float:
     return float(routing.SolveWithParameters(search).ObjectiveValue()) / 1000
 
 
-@pytest.mark.parametrize("sample", ["kiln-controller", "crystal-set"])
+@pytest.mark.parametrize(
+    "sample", ["crystal-set", "dome-rotator", "enlarger-timer", "kiln-controller"]
+)
 def test_travel_is_short(sample: str, record_property: pytest.RecordProperty) -> None:
     entry, leave = visits(sample)
     assert len(entry) > 60
-    own = travelled(tour(entry, leave, np.zeros(2)), entry, leave)
+    own = travelled(list(range(len(entry))), entry, leave)
     other = found_by_or_tools(entry, leave)
     record_property("travel over that of OR-tools", round(own / other, 3))
-    assert own <= 1.1 * other
+    assert own <= 1.05 * other
 
 
 def test_travel_from_piece_to_piece_is_short(record_property: pytest.RecordProperty) -> None:

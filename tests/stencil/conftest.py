@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from legend.description.tables.description import Description
+from legend.description.tables.description import Description, Stencil
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 
@@ -45,18 +45,7 @@ def panel() -> LayOut:
     """
 
     def make(**tables: Any) -> Artwork:
-        keys = (
-            "method",
-            "stock",
-            "stock_size",
-            "piece",
-            "mirror",
-            "copies",
-            "turn",
-            "margin",
-            "test_square",
-        )
-        stencil = {key: tables.pop(key) for key in (*keys, "least_bridge") if key in tables}
+        stencil = {key: tables.pop(key) for key in Stencil.model_fields if key in tables}
         raw: dict[str, Any] = {
             "title": "ENLARGER - TIMER",
             "panel": {"size": [200, 90]},

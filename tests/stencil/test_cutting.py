@@ -43,9 +43,14 @@ def test_contours_are_simple_and_cross_nothing(panel: Any, way: dict[str, Any]) 
 @pytest.mark.parametrize("way", WAYS[:2])
 def test_on_film_the_marks_are_cut_as_they_were_laid(panel: Any, way: dict[str, Any]) -> None:
     artwork = panel(**way)
-    cuts = [p.outline.shape for piece in pieces(artwork) for p in piece.paths if p.cut == "mark"]
-    wanted = shapely.union_all([mark.outline.shape for mark in artwork.marks])
-    assert shapely.union_all(cuts).symmetric_difference(wanted).area < 1e-4
+    cuts = [p.outline for piece in pieces(artwork) for p in piece.paths if p.cut == "mark"]
+    wanted = [mark.outline for mark in artwork.marks]
+    # Enlarged, since a curve that is begun elsewhere is flattened elsewhere.
+    one, other = (
+        shapely.union_all([each.scaled(50).shape for each in outlines])
+        for outlines in (cuts, wanted)
+    )
+    assert one.symmetric_difference(other).area / 50**2 < 1e-4
 
 
 def test_a_sheet_less_its_openings_is_one_polygon(panel: Any) -> None:

@@ -39,11 +39,12 @@ sizes = st.lists(st.tuples(st.floats(1, 70), st.floats(1, 70)), min_size=1, max_
 @settings(max_examples=40, deadline=None)
 @given(
     sizes,
-    st.tuples(st.floats(72, 300), st.floats(72, 150)),
+    st.tuples(st.floats(78, 300), st.floats(78, 150)),
     st.booleans(),
     st.booleans(),
     st.integers(1, 2),
     st.sampled_from(["film", "sheet"]),
+    st.sampled_from([0.0, 0.5, 3.0]),
 )
 def test_pieces_lie_apart_and_on_the_stock(
     sizes: list[Any],
@@ -52,11 +53,20 @@ def test_pieces_lie_apart_and_on_the_stock(
     mirror: bool,
     copies: int,
     of: Literal["film", "sheet"],
+    inset: float,
 ) -> None:
-    """Rigid sheet with stock between them, film side against side, but never one on another."""
+    """Rigid sheet with stock between them, film side against side, but never one on another; and
+    all of them off the edges of the stock.
+    """
     pieces = [piece(i, *size) for i, size in enumerate(sizes, start=1)]
     stencil = Stencil(
-        method="paint-through", stock=of, stock_size=stock, turn=turn, mirror=mirror, copies=copies
+        method="paint-through",
+        stock=of,
+        stock_size=stock,
+        stock_margin=inset,
+        turn=turn,
+        mirror=mirror,
+        copies=copies,
     )
     sheets = nest(pieces, stencil)
     laid = [(placed.piece.number, placed.copy) for sheet in sheets for placed in sheet.placed]
@@ -67,31 +77,37 @@ def test_pieces_lie_apart_and_on_the_stock(
         assert sheet.size[0] == pytest.approx(stock[0])
         assert sheet.size[1] <= stock[1] + 0.02
         boxes = [area(placed) for placed in sheet.placed]
-        room = shapely.box(-0.011, -0.011, sheet.size[0] + 0.011, sheet.size[1] + 0.011)
+        room = shapely.box(0, 0, *sheet.size).buffer(0.011 - inset, join_style="mitre")
         assert shapely.covers(room, boxes).all()
         for a, b in itertools.combinations(boxes, 2):
             assert a.distance(b) >= BOX_SPACE[of] - 0.011
             assert a.intersection(b).area < 1e-4
-        assert max(box.bounds[3] for box in boxes) == pytest.approx(sheet.size[1], abs=0.02)
+        used = max(box.bounds[3] for box in boxes)
+        assert used == pytest.approx(sheet.size[1] - inset, abs=0.02)
 
 
 def test_a_piece_as_large_as_the_stock_fits() -> None:
-    pieces, stencil = [piece(1, 100, 50)], Stencil(stock_size=(100, 50))
+    pieces, stencil = [piece(1, 100, 50)], Stencil(stock_size=(102, 52), stock_margin=1)
     (sheet,) = nest(pieces, stencil)
     assert not list(too_large(pieces, stencil, Lengths("mm")))
-    assert sheet.size == (100, 50)
+    assert sheet.size == (102, 52)
+    assert sheet.placed[0].box == pytest.approx((1, 1, 101, 51))
+    (told,) = too_large(pieces, Stencil(stock_size=(101, 52), stock_margin=1), Lengths("mm"))
+    assert "the stock of 101 × 52 mm with a margin of 1 mm all round" in told.message
+    assert "a smaller stencil.stock_margin" in told.remedy
 
 
 @pytest.mark.parametrize("turn", [False, True])
 def test_pieces_are_turned_only_where_it_is_allowed(turn: bool) -> None:
-    sheets = nest([piece(1, 20, 90), piece(2, 20, 90)], Stencil(stock_size=(100, 100), turn=turn))
+    stencil = Stencil(stock_size=(100, 100), stock_margin=0, turn=turn)
+    sheets = nest([piece(1, 20, 90), piece(2, 20, 90)], stencil)
     placed = [each for sheet in sheets for each in sheet.placed]
     assert all(each.turned for each in placed) == turn
     assert sheets[0].size[1] == pytest.approx(40 if turn else 90, abs=0.02)
 
 
 def test_a_turned_piece_lies_a_quarter_turn_clockwise() -> None:
-    (sheet,) = nest([piece(1, 20, 90)], Stencil(stock_size=(100, 50), turn=True))
+    (sheet,) = nest([piece(1, 20, 90)], Stencil(stock_size=(100, 50), stock_margin=0, turn=True))
     (placed,) = sheet.placed
     flag = placed.paths[0].outline.shape
     # From the lower left it has gone to the upper left, its long leg now upright.
@@ -111,12 +127,13 @@ def test_a_mirrored_sheet_is_the_sheet_flipped_over() -> None:
 
 def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
     pieces, stencil = [piece(1, 20, 20), piece(2, 150, 40)], Stencil(stock_size=(100, 200))
-    assert [sheet.size for sheet in nest(pieces, stencil)] == [(100, 20), (150, 40)]
+    assert [sheet.size for sheet in nest(pieces, stencil)] == [(100, 21), (151, 41)]
     (finding,) = too_large(pieces, stencil, Lengths("mm"))
     assert finding.severity is Severity.ERROR
     assert "Piece 2, piece 2, measures 150 × 40 mm" in finding.message
     assert "100 × 200 mm" in finding.message
-    assert "stencil.turn = true" in finding.remedy
+    keys = [changes[0].keys for offer in finding.offers for changes in offer.tries]
+    assert keys[0] == ("stencil", "turn")
 
 
 def test_spares_of_every_piece(panel: Any) -> None:

@@ -102,7 +102,7 @@ def test_no_side_is_cut_before_the_letters_on_both_sides_of_it(
 
 
 def test_of_two_alike_the_second_box_is_whole_and_the_first_open() -> None:
-    (sheet,) = nest([piece(1, 20, 10), piece(2, 20, 10)], Stencil(stock_size=(40, 30)))
+    (sheet,) = nest([piece(1, 20, 10), piece(2, 20, 10)], Stencil(stock_size=(41, 30)))
     first, second = with_sides_cut_once(sheet, 0.0).placed
     assert isinstance(first.paths[-1], Lines) and second.sides is None
     (row,) = first.paths[-1].rows
@@ -111,7 +111,7 @@ def test_of_two_alike_the_second_box_is_whole_and_the_first_open() -> None:
 
 
 def test_a_box_between_later_ones_may_have_no_line_of_its_own() -> None:
-    (sheet,) = nest([piece(k, 10, 10) for k in range(1, 10)], Stencil(stock_size=(30, 30)))
+    (sheet,) = nest([piece(k, 10, 10) for k in range(1, 10)], Stencil(stock_size=(31, 31)))
     done = with_sides_cut_once(sheet, 0.0)
     assert sum(line.length for each in weeding(done) for line in each) == pytest.approx(8 * 30)
 

@@ -62,9 +62,9 @@ def test_a_square_of_50_mm_on_every_sheet_that_has_room(
         for box in boxes(sheet):
             assert square.distance(box) > SQUARE_SPACE - 1e-6
         x0, y0, x1, y1 = square.bounds
-        assert min(x0, y0) > -1e-9
-        assert x1 <= sheet.size[0] + 1e-6
-        assert y1 <= sheet.size[1] + 1e-6
+        assert min(x0, y0) > stencil.stock_margin - 1e-9
+        assert x1 <= sheet.size[0] - stencil.stock_margin + 1e-6
+        assert y1 <= sheet.size[1] - stencil.stock_margin + 1e-6
         assert (
             before.size[1]
             <= sheet.size[1]
@@ -76,7 +76,7 @@ def test_it_stands_in_waste_where_that_has_room() -> None:
     stencil = Stencil(stock_size=(200, 130))
     (sheet,) = nest(pieces([(100, 60)]), stencil)
     assert with_test_square(sheet, stencil).test_squares
-    assert with_test_square(sheet, stencil).size == sheet.size == (200, 60)
+    assert with_test_square(sheet, stencil).size == sheet.size == (200, 61)
 
 
 @pytest.mark.parametrize("asked", [False, True])

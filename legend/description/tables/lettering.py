@@ -6,6 +6,7 @@ from typing import Annotated, ClassVar, Literal, get_args
 from legend.description.table import Table, words_for
 from legend.description.values.asked_heights import HeightOrFound
 from legend.description.values.file_values import FaceName
+from legend.description.values.length_values import Least
 from legend.description.values.number_values import Axes, Flag, count_of, number_of
 
 
@@ -26,7 +27,8 @@ class RoleLettering(Table):
     face: FaceName | None = None
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of
     single strokes (.svg), from the folder of the description; or the name of an installed font.
-    Left out, `plain`."""
+    What it lacks is taken from `plain`, in strokes like its own: Latin, Greek and Cyrillic
+    letters, and signs. Left out, `plain`."""
     axes: Axes | None = None
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
     index: Annotated[int, count_of(0, 1000)] | None = None
@@ -57,6 +59,9 @@ class RoleLettering(Table):
     bridged: Flag | None = None
     """Whether bridges are cut for the look, even where the stock does not need them; rigid sheet
     always has them. Left out, false."""
+    bridge: Least | None = None
+    """How wide the bridges through letters are, narrower or wider than those of the stencil. Left
+    out, `stencil.least_bridge`, or 0.06 of the height where that is more."""
 
 
 #: The decimal mark of numerals: either is right. ISO 80000-1; from memory.

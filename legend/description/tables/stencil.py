@@ -13,6 +13,7 @@ from legend.description.values.length_values import (
     Least,
     MeasuredSquare,
     Overrun,
+    StockMargin,
     StockSize,
     Width,
 )
@@ -99,6 +100,9 @@ class Stencil(Table):
             "copies": "spares count",
             "mirror": "mirrored reverse",
             "method": "type process",
+            "stock_margin": "inset border",
+            "registration": "discs marks",
+            "overrun": "overcut",
             "cut_as": "format formats file_format files",
             "separate": "separate_files one_file_each",
             "lines": "colours colors line_colours",
@@ -114,6 +118,8 @@ class Stencil(Table):
     stock_size: StockSize = (300.0, 200.0)
     """The width and the length that can be cut at once; what needs more goes on to further
     sheets."""
+    stock_margin: StockMargin = 0.5
+    """How far all cuts keep from the edges of the stock, all round every sheet and card."""
     card_size: StockSize | None = None
     """The width and the length that placement cards may be cut to, their stops beside them. Left
     out, those of A4 card, less 5 mm all round."""
@@ -126,6 +132,14 @@ class Stencil(Table):
     """How many are cut of every piece."""
     turn: Flag = False
     """Whether pieces may be turned by a quarter to save stock."""
+    registration: Literal["plain", "cross", "none"] = "plain"
+    """What film is laid on its holes by: plain, a disc in the hole for lift-off, and for
+    paint-through the hole itself, a circle; or cross, the same with cross lines through it, to be
+    brought to scribed ones; or none, so that pieces are laid by their weeding boxes alone. A
+    sheet always has its holes, for bolts."""
+    registration_holes: Annotated[int, count_of(1, 100)] = 2
+    """On how many holes of a piece of film there are discs, or circles, at the most: on its own,
+    and on those furthest apart, the drilled ones before others."""
     margin: Width | None = None
     """The stock left round the marks of a piece, up to its weeding box. Left out, that of the
     stock."""
@@ -136,6 +150,9 @@ class Stencil(Table):
     smaller by it; the overlay and the proofs are not."""
     overrun: Overrun = 0.0
     """How far every cut runs on past its start, for a blade that lags."""
+    lead_in: Overrun = 0.0
+    """How far before its start every cut is begun, on the same line, for a blade that must first
+    turn into it: so far the line is cut twice."""
     least_stroke: Least | None = None
     """The finest stroke or line that the stock carries. Left out, that of the stock."""
     least_counter: Least | None = None
@@ -167,9 +184,26 @@ class Stencil(Table):
         """What travels on one piece: "control", "row" or "panel"."""
         return self.piece or ("panel" if self.stock == "sheet" else "control")
 
+    @property
+    def room(self) -> tuple[float, float]:
+        """The width and the length of the stock that there may be cuts on, mm."""
+        width, length = self.stock_size
+        return width - 2 * self.stock_margin, length - 2 * self.stock_margin
+
+    @property
+    def overlap(self) -> float:
+        """How much of every closed cut is cut twice, mm."""
+        return self.lead_in + self.overrun
+
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
-        """Rigid stock for a method whose letters must stick."""
+        """Rigid stock for a method whose letters must stick, or without its holes."""
+        if given.get("stock") == "sheet" and given.get("registration") in ("cross", "none"):
+            yield (
+                "registration",
+                f'has registration = "{given["registration"]}" with stock = "sheet", but a sheet '
+                "is bolted on through its holes, which are plain; leave registration out",
+            )
         if given.get("method", "lift-off") == "lift-off" and given.get("stock") == "sheet":
             yield (
                 "stock",

@@ -5,10 +5,10 @@ The layout checks marks against them; the stencil is cut by them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from legend.description.tables.description import LETTERED_ROLES, Description, Stencil
-from legend.standards import FILM_LIMITS, SHEET_LIMITS
+from legend.standards import BRIDGE_PER_HEIGHT, FILM_LIMITS, SHEET_LIMITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,7 @@ class StockLimits:
     part, `gap` the least distance between two cuts, `bridge` the least width of a bridge.
     `margin` is the stock left round the marks of a piece, `registration_gap` the gap all
     round a disc in its hole, and `free_edge` the longest edge that lies flat untied.
+    `bridge_per_height` is the width of a bridge over the height of its letter, where that is more.
     """
 
     stroke: float
@@ -28,6 +29,7 @@ class StockLimits:
     margin: float
     registration_gap: float
     free_edge: float
+    bridge_per_height: float = BRIDGE_PER_HEIGHT
 
 
 def limits(stencil: Stencil) -> StockLimits:
@@ -41,6 +43,16 @@ def limits(stencil: Stencil) -> StockLimits:
         "margin": stencil.margin,
     }
     return StockLimits(**usual | {key: value for key, value in given.items() if value is not None})
+
+
+def limits_for(description: Description, role: str) -> StockLimits:
+    """The limits of the stock in use for marks of a role, whose bridges may be of a width of their
+    own.
+    """
+    lettering, least = description.lettering, limits(description.stencil)
+    own = getattr(lettering, role).bridge if role in LETTERED_ROLES else None
+    asked = lettering.bridge if own is None and role in LETTERED_ROLES else own
+    return least if asked is None else replace(least, bridge=asked, bridge_per_height=0.0)
 
 
 def bridged_roles(description: Description) -> set[str]:

@@ -113,5 +113,7 @@ MeasuredSquare = Annotated[
         f"{range_in_words(45, 55, 'in')}",
     ),
 ]
-#: How far a cut is continued past its start.
+#: What is left free along the edges of the stock: less than half of the smallest.
+StockMargin = Annotated[float, _length_of(0, 9)]
+#: How far a cut is continued past its start, or begun before it.
 Overrun = Annotated[float, _length_of(0, 3, such_as=", such as 0.5")]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from legend.drawing.job_card.card_picture import card_picture
 from legend.drawing.length_words import hole_in_words
+from legend.drawing.marks_on_holes import marked_holes
 from legend.drawing.spoken import spoken
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
@@ -112,7 +113,7 @@ def _use(artwork: Artwork, cards: Cards) -> Iterator[str]:
     if any(by.pinned for by in held):
         yield (
             "Put a drill shank or a bolt as thick as the hole through both of its holes and "
-            "those of the panel" + _DISCS * _leaves_discs(artwork) + "."
+            "those of the panel" + _DISCS * _leaves_discs(artwork, cards) + "."
         )
     if any(not by.pinned for by in held):
         yield "Bring holes that take no pin upon those of the panel by eye, and tape the card down."
@@ -134,10 +135,17 @@ def _laying(artwork: Artwork) -> str:
     )
 
 
-def _leaves_discs(artwork: Artwork) -> bool:
-    """Whether pieces that are laid have discs over their holes."""
+def _leaves_discs(artwork: Artwork, cards: Cards) -> bool:
+    """Whether pieces that are laid have discs in holes that a later card is pinned through."""
     stencil = artwork.description.stencil
-    return stencil.method == "lift-off" and stencil.stock == "film"
+    if stencil.method != "lift-off":
+        return False
+    laid: set[str] = set()
+    for card in cards.cards:
+        if laid.intersection(hole.id for hole in card.holes):
+            return True
+        laid.update(hole for piece in card.pieces for hole in marked_holes(artwork, piece))
+    return False
 
 
 def _listed(cards: Sequence[Card]) -> str:

@@ -22,7 +22,7 @@ from legend.drawing.job_card.plan.coats import BASE_COATS, TOP_COATS, seals
 from legend.drawing.job_card.plan.files import Files, files_of
 from legend.drawing.job_card.plan.schedule import Plan, plan_of
 from legend.drawing.job_card.plan.steps import Steps
-from legend.drawing.job_card.plan.time_words import elapsed, on_the_clock
+from legend.drawing.job_card.plan.time_words import about, elapsed, on_the_clock
 from legend.drawing.job_card.plan.work import Work, work_of
 from legend.drawing.job_card.remedies import remedies
 from legend.drawing.length_words import disc_in_words, panel_size
@@ -33,6 +33,7 @@ from legend.layout.cautions import cautions
 from legend.length_words import Lengths
 from legend.sentences import capitalised, listed
 from legend.standards import PAINT_PER_COAT, WANTS_CARE
+from legend.stencil.cut_length import cut_length, cutting_minutes
 from legend.stencil.sheet import Sheet
 from legend.stencil.weeding_list import what_comes_first
 from legend.writing import MARK, write_whole
@@ -161,7 +162,14 @@ def _of_the_sheets(artwork: Artwork, work: Work, lengths: Lengths) -> dict[str, 
         "set_off_from": set_off_from(artwork),
         "laying_order": laying_order(artwork, sheets, lengths),
         "sheets": [
-            (sheet.number, *map(lengths.short, sheet.size), len(sheet.placed)) for sheet in sheets
+            (
+                sheet.number,
+                *map(lengths.short, sheet.size),
+                len(sheet.placed),
+                lengths.long(length := cut_length(sheet)),
+                about(cutting_minutes(artwork, length)),
+            )
+            for sheet in sheets
         ],
         "stock_length": lengths.short(sum(sheet.size[1] for sheet in sheets)),
         "tape": lengths.area(sum(piece.edge.area for piece in work.pieces)),

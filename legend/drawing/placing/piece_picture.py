@@ -200,7 +200,9 @@ class _Drawn:
         else:
             y = self._clear_middle(1)
         self._way(sketch, (line, y), (side, y), distance)
-        sketch.words(((line + side) / 2, y - 0.65 * f), distance.signed, MEASURED, bold=True)
+        beside = (len(distance.signed) * CHARACTER / 2 + 0.4) * f * self._inward(distance)
+        x = (line + side) / 2 + beside
+        sketch.words((x, y - 0.65 * f), distance.signed, MEASURED, bold=True)
 
     def _up(self, sketch: Sketch) -> None:
         """The way from the level line to the box."""
@@ -216,9 +218,18 @@ class _Drawn:
         else:
             x = self._clear_middle(0)
         self._way(sketch, (x, line), (x, side), distance)
-        at = (x + (0.5 if after else -0.5) * f, (line + side) / 2)
+        y = (line + side) / 2 - 0.8 * f * self._inward(distance)
+        at = (x + (0.5 if after else -0.5) * f, y)
         anchor: Anchor = "start" if after else "end"
         sketch.words(at, distance.signed, MEASURED, anchor=anchor, bold=True)
+
+    def _inward(self, distance: Distance) -> int:
+        """Which way the panel lies from an edge that the box lies on, where a figure would stand
+        in the line: 1 to the right or up, -1 to the left or down; else 0.
+        """
+        if not distance.line.is_edge or abs(distance.mm) * self.scale > _SAME:
+            return 0
+        return -1 if distance.line.side in ("right", "top") else 1
 
     def _way(self, sketch: Sketch, begin: Point, end: Point, distance: Distance) -> None:
         """A line with arrows at its ends, and broken in its middle where it is shortened."""

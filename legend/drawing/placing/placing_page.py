@@ -12,9 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import shapely
-
 from legend.drawing.length_words import panel_size
+from legend.drawing.marks_on_holes import how_shown, marked_holes
 from legend.drawing.page_template import page_template
 from legend.drawing.placing.panel_map import panel_map
 from legend.drawing.placing.piece_picture import PictureSize, piece_picture
@@ -29,7 +28,7 @@ from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.stencil.pieces.corner_marks import how_laid
 from legend.stencil.pieces.lanes import can_turn
-from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
+from legend.stencil.sheet import Sheet, pieces_of
 from legend.writing import MARK, write_whole
 
 _TEMPLATE = Path(__file__).with_name("placing.html.j2")
@@ -91,20 +90,12 @@ def _how(artwork: Artwork, place: PiecePlace, lengths: Lengths) -> str:
     stencil, piece = artwork.description.stencil, place.piece
     if goes_on_first(piece):
         return "It goes on the bare metal, before the base coat."
-    if not _lies_on_a_hole(artwork, piece):
+    on = marked_holes(artwork, piece)
+    if not on:
         by_itself = "No hole shows where it goes: its two distances alone do."
         return how_laid([piece], stencil, lengths) or by_itself
     if stencil.stock == "sheet":
         if can_turn(piece):
             return "Bolt it through its hole, and turn it true by the distances: it can turn."
         return "Bolt it to the panel through its holes; the distances are a check."
-    if stencil.method == "lift-off":
-        return "The disc sits in its hole with an even gap all round; the box is square."
-    return "The circle lies on its hole, and the cross lines on the scribed ones."
-
-
-def _lies_on_a_hole(artwork: Artwork, piece: Piece) -> bool:
-    """Whether any mark of a piece shows it its place on a hole."""
-    holes = [opening.outline.shape for opening in artwork.openings]
-    marks = (path.outline.shape for path in piece.paths if path.cut is Cut.REGISTRATION)
-    return any(shapely.intersects(mark, holes).any() for mark in marks)
+    return how_shown(stencil, len(on))

@@ -6,7 +6,6 @@ What the face lacks is left out, and shown at the foot in the lettering that sta
 from __future__ import annotations
 
 import itertools
-import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -15,6 +14,12 @@ from typing import get_args
 
 from legend.description.tables.description import Stock
 from legend.drawing.specimens.face_list import carried_from
+from legend.drawing.specimens.signs_in_rows import (
+    begun_at_0,
+    even_rows,
+    side_by_side,
+    width_of_ink,
+)
 from legend.drawing.specimens.specimen_page import (
     COLUMN_WIDTH,
     FULL_WIDTH,
@@ -31,8 +36,6 @@ from legend.lettering.faces.finding import FACE_FILES
 from legend.lettering.faces.proportions import Least, Proportions, inked_letter, proportions_of
 from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.symbols.drawing import symbol
-from legend.lettering.symbols.registry import SYMBOLS
 from legend.lettering.typesetting import set_text
 from legend.writing import write_whole
 
@@ -79,12 +82,10 @@ _PANEL_WORDS = (
 
 _NAME_HEIGHT = 13.0
 _ALPHABET_HEIGHT = 7.5
-_SYMBOL_HEIGHT = 3.4
 _VALUE_HEIGHT = 3.5
 _LACKING_HEIGHT = 2.5
 
 _ALPHABET_COLUMNS, _VALUE_COLUMNS = 13, 8
-_BETWEEN_SYMBOLS, _SYMBOL_PITCH = 2.4, 7.4
 #: Between letters that stand in columns: at least, mm.
 _BETWEEN_COLUMNS = 1.6
 #: Between signs in a row, in capital heights: at least and at most.
@@ -127,7 +128,6 @@ def specimen_of(face: Face) -> Page:
             for name, title, height, groups in _GROUPS
         ),
         Section("true-size", [row for words in _PANEL_WORDS for row in _text_rows(*words, style)]),
-        Section("symbols", _symbol_rows(style) if face is plain() else []),
         Section("lacking", _lacking_rows(style)),
     ]
     return page_of(_title(face), [section for section in sections if section.rows])
@@ -148,8 +148,8 @@ def _name_rows(face: Face) -> list[Row]:
     if not all(inked_letter(character, style) for character in title.replace(" ", "")):
         style = replace(style, face=plain())
         title = "".join(c for c in title if plain().has(c)).strip() or "?"
-    name = _begun_at_0(_line(title, style))
-    name = name.scaled(min(1.0, FULL_WIDTH / _width(name)))
+    name = begun_at_0(_line(title, style))
+    name = name.scaled(min(1.0, FULL_WIDTH / width_of_ink(name)))
     kind = "Outlines of a font file, their strokes as broad as it has them."
     if isinstance(face, StrokeFace):
         ratio = 1 / TextStyle(face, 1.0).stroke
@@ -191,10 +191,7 @@ def _least(what: str, least: Least, height: float) -> tuple[str, str]:
 def _value_row(values: Sequence[tuple[str, str]], cell: float, title: str) -> Row:
     style = TextStyle(plain(), _VALUE_HEIGHT)
     return Row(
-        [
-            _begun_at_0(_line(value, style)).moved(i * cell, 0)
-            for i, (value, _) in enumerate(values)
-        ],
+        [begun_at_0(_line(value, style)).moved(i * cell, 0) for i, (value, _) in enumerate(values)],
         _VALUE_HEIGHT,
         12.0,
         title,
@@ -212,7 +209,7 @@ def _alphabets(style: TextStyle) -> Iterator[Section]:
     ]
     rows = [row for table in tables for row in table]
     start, step = _columns(rows, _ALPHABET_COLUMNS)
-    widths = [[_width(outline) for outline in row] for row in rows]
+    widths = [[width_of_ink(outline) for outline in row] for row in rows]
     closest = max((sum(pair) / 2 for row in widths for pair in itertools.pairwise(row)), default=0)
     scale = min(1.0, (step - _BETWEEN_COLUMNS) / closest) if closest else 1.0
     height = style.height * scale
@@ -228,8 +225,8 @@ def _alphabets(style: TextStyle) -> Iterator[Section]:
 
 def _columns(rows: Sequence[Sequence[Outline]], count: int) -> tuple[float, float]:
     """The axis of the first column and the step to the next, so that the outer edges are flush."""
-    first = max((_width(row[0]) for row in rows), default=0.0)
-    last = max((_width(row[-1]) for row in rows if len(row) == count), default=first)
+    first = max((width_of_ink(row[0]) for row in rows), default=0.0)
+    last = max((width_of_ink(row[-1]) for row in rows if len(row) == count), default=first)
     return first / 2, (COLUMN_WIDTH - (first + last) / 2) / (count - 1)
 
 
@@ -238,7 +235,9 @@ def _table_row(
 ) -> Row:
     """Outlines centred by their ink on columns, the first of which has its axis at `start`."""
     placed = [
-        _begun_at_0(outline).scaled(scale).moved(start + i * step - _width(outline) * scale / 2, 0)
+        begun_at_0(outline)
+        .scaled(scale)
+        .moved(start + i * step - width_of_ink(outline) * scale / 2, 0)
         for i, outline in enumerate(outlines)
     ]
     return Row(placed, height, _ROW_PITCH * height, title)
@@ -248,16 +247,16 @@ def _sign_rows(title: str, signs: str, style: TextStyle) -> list[Row]:
     """Lines of signs side by side with equal gaps, in as few rows as they need, and even ones."""
     least, most = (gap * style.height for gap in _BETWEEN_SIGNS)
     lines = (_inked(line, style) for line in signs.split("\n"))
-    rows = [row for line in lines for row in _even_rows(line, least)]
+    rows = [row for line in lines for row in even_rows(line, least)]
     gaps = [
-        (COLUMN_WIDTH - sum(_width(sign) for sign in row)) / (len(row) - 1)
+        (COLUMN_WIDTH - sum(width_of_ink(sign) for sign in row)) / (len(row) - 1)
         for row in rows
         if len(row) > 1
     ]
     gap = min([most, *gaps])
     return [
         Row(
-            _side_by_side(row, gap),
+            side_by_side(row, gap),
             style.height,
             _ROW_PITCH * style.height,
             "" if number else title,
@@ -266,56 +265,21 @@ def _sign_rows(title: str, signs: str, style: TextStyle) -> list[Row]:
     ]
 
 
-def _even_rows(signs: Sequence[Outline], gap: float) -> list[Sequence[Outline]]:
-    """Signs broken into rows of the column, as few as can be, and of nearly the same width."""
-    widths = [_width(sign) for sign in signs]
-    rows = _broken(widths, gap, COLUMN_WIDTH)
-    width = COLUMN_WIDTH - 1
-    while width > max(widths, default=width) and len(_broken(widths, gap, width)) == len(rows):
-        rows = _broken(widths, gap, width)
-        width -= 1
-    return [[signs[i] for i in row] for row in rows]
-
-
-def _broken(widths: Sequence[float], gap: float, width: float) -> list[list[int]]:
-    """The numbers of the widths, broken into rows that are not wider than `width`."""
-    rows: list[list[int]] = []
-    used = math.inf
-    for number, each in enumerate(widths):
-        if used + gap + each > width:
-            rows.append([])
-            used = -gap
-        rows[-1].append(number)
-        used += gap + each
-    return rows
-
-
 def _group_rows(title: str, groups: Sequence[str], style: TextStyle) -> list[Row]:
     """Groups of letters spread over one row, those that the face has all of."""
     outlines = [
-        _begun_at_0(_line(group, style))
+        begun_at_0(_line(group, style))
         for group in groups
         if all(inked_letter(character, style) for character in group)
     ]
     if not outlines:
         return []
-    ink = sum(_width(outline) for outline in outlines)
+    ink = sum(width_of_ink(outline) for outline in outlines)
     spaces = max(1, len(outlines) - 1)
     scale = min(1.0, (COLUMN_WIDTH - spaces * style.height * _BETWEEN_SIGNS[0]) / ink)
     scaled = [outline.scaled(scale) for outline in outlines]
     gap = (COLUMN_WIDTH - ink * scale) / spaces
-    return [Row(_side_by_side(scaled, gap), style.height * scale, 0.0, title)]
-
-
-def _symbol_rows(style: TextStyle) -> list[Row]:
-    """Every symbol there is, side by side, each row as wide as the column."""
-    drawn = [symbol(name, replace(style, height=_SYMBOL_HEIGHT)) for name in SYMBOLS]
-    rows = []
-    for number, row in enumerate(_even_rows(drawn, _BETWEEN_SYMBOLS)):
-        gap = (COLUMN_WIDTH - sum(map(_width, row))) / (len(row) - 1)
-        title = "" if number else "Symbols"
-        rows.append(Row(_side_by_side(row, gap), _SYMBOL_HEIGHT, _SYMBOL_PITCH, title))
-    return rows
+    return [Row(side_by_side(scaled, gap), style.height * scale, 0.0, title)]
 
 
 def _lacking_rows(style: TextStyle) -> list[Row]:
@@ -343,7 +307,7 @@ def _text_rows(height: float, most: int, words: str, style: TextStyle) -> Iterat
         row = _longest(able, sized)
         able = able[len(row) :]
         if row:
-            outline = _begun_at_0(_line(" ".join(row), sized))
+            outline = begun_at_0(_line(" ".join(row), sized))
             yield Row([outline], height, pitch, "" if number else f"{height:g} mm")
             pitch = _TEXT_PITCH * height
 
@@ -352,7 +316,7 @@ def _longest(words: Sequence[str], style: TextStyle) -> Sequence[str]:
     """As many of the words as go into one row of the column."""
 
     def width_of(count: int) -> float:
-        return _width(_line(" ".join(words[:count]), style))
+        return width_of_ink(_line(" ".join(words[:count]), style))
 
     return words[: bisect_right(range(1, len(words) + 1), COLUMN_WIDTH, key=width_of)]
 
@@ -369,27 +333,6 @@ def _inked(characters: str, style: TextStyle) -> list[Outline]:
     """The characters that the face has, each by itself."""
     drawn = (inked_letter(character, style) for character in characters)
     return [outline for outline in drawn if outline]
-
-
-def _begun_at_0(outline: Outline) -> Outline:
-    return outline.moved(-outline.bounds[0], 0) if outline else outline
-
-
-def _width(outline: Outline) -> float:
-    if not outline:
-        return 0.0
-    left, _, right, _ = outline.bounds
-    return right - left
-
-
-def _side_by_side(outlines: Sequence[Outline], gap: float) -> list[Outline]:
-    """Outlines one after another, their ink `gap` apart, from x = 0 on."""
-    placed = []
-    x = 0.0
-    for outline in outlines:
-        placed.append(_begun_at_0(outline).moved(x, 0))
-        x += _width(outline) + gap
-    return placed
 
 
 def _chunks(outlines: Sequence[Outline], size: int) -> list[Sequence[Outline]]:

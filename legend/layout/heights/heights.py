@@ -253,7 +253,7 @@ def _off_the_stock(artwork: Artwork) -> Iterator[str]:
     description = artwork.description
     stencil = description.stencil
     around = 2 * (limits(stencil).margin + BOX_STEP[description.units])
-    width, length = stencil.stock_size
+    width, length = stencil.room
     owned: dict[str, list[BaseGeometry]] = {}
     for mark in artwork.marks:
         if mark.owner or mark.text:

@@ -41,7 +41,7 @@ def measured_from_elsewhere(scene: Scene) -> Iterator[Finding]:
             f"{shift_in_words(drilling, scene.lengths)}. By themselves they lie within {alone}.",
             source,
             "If they were measured from another edge, give it as the datum of [as_drilled]; if "
-            'from somewhere else, say datum = "best fit".',
+            'from somewhere else, say as_drilled.datum = "best fit".',
         )
 
 

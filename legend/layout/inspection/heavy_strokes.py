@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from legend.description.tables.stock import bridged_roles, limits
+from legend.description.tables.lettering import LETTERED_ROLES
+from legend.description.tables.stock import bridged_roles, limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
 from legend.layout.inspection.scene import Scene, check, finding, middle, what
 from legend.layout.remedies.lettering_offers import lighter, taller
-from legend.layout.remedies.offers import Offer, offer
+from legend.layout.remedies.offers import Keys, Offer, offer
 from legend.lettering.faces.face import Letter, TextStyle
 from legend.lettering.outlines.counters import heaviest_stroke, is_filled
 from legend.lettering.outlines.measuring import LET_PASS, counters
@@ -19,6 +20,7 @@ from legend.sentences import counted, listed
 from legend.standards import (
     INCH,
     MOST_BRIDGE_PER_HEIGHT,
+    STROKE_DARK_ON_LIGHT,
     STROKE_LIGHT_ON_DARK,
     STROKE_MARGIN,
 )
@@ -47,7 +49,7 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
         f"{what(first)} has strokes so heavy that they fill the counters of {listed(letters)}"
         f"{more}.",
         first,
-        "A lighter cut of the face, or another face, would do it as well.",
+        "Choose a lighter cut of the face, or another face.",
         offers=_opened(scene, first),
     )
 
@@ -56,22 +58,22 @@ def _filled(scene: Scene, marks: Sequence[Mark], letters_in: Mapping[Mark, list[
 def heavy_bridges(scene: Scene) -> Iterator[Finding]:
     """No bridge is so wide that it eats the letter that it crosses."""
     description = scene.artwork.description
-    bridge = limits(description.stencil).bridge
     roles = bridged_roles(description)
+    eaten: dict[float, list[Mark]] = {}
+    for mark in scene.marks:
+        bridge = limits_for(description, mark.role).bridge
+        least = bridge / MOST_BRIDGE_PER_HEIGHT
+        is_low = mark.role in roles and 0 < mark.height < least * LET_PASS
+        if is_low and counters(mark.outline.shape):
+            eaten.setdefault(bridge, []).append(mark)
+    for bridge, marks_with_it in eaten.items():
+        for marks in scene.parted("heavy-bridge", marks_with_it):
+            yield _eaten(scene, marks, bridge)
+
+
+def _eaten(scene: Scene, eaten: Sequence[Mark], bridge: float) -> Finding:
+    """That bridges of this width eat these marks."""
     least = bridge / MOST_BRIDGE_PER_HEIGHT
-    eaten = [
-        mark
-        for mark in scene.marks
-        if mark.role in roles
-        and 0 < mark.height < least * LET_PASS
-        and counters(mark.outline.shape)
-    ]
-    for marks in scene.parted("heavy-bridge", eaten):
-        yield _eaten(scene, marks, bridge, least)
-
-
-def _eaten(scene: Scene, eaten: Sequence[Mark], bridge: float, least: float) -> Finding:
-    """That bridges eat these marks, which want to be at least so tall."""
     worst = min(eaten, key=lambda mark: mark.height)
     more = f"; so it is with {counted(len(eaten) - 1, 'more legend')}" if len(eaten) > 1 else ""
     wide, tall = scene.lengths.said(bridge, 2), scene.lengths.said(worst.height, 2)
@@ -86,15 +88,21 @@ def _eaten(scene: Scene, eaten: Sequence[Mark], bridge: float, least: float) -> 
         "",
         offers=[
             *taller(scene.artwork, worst, least / worst.height),
-            offer(
-                "where the stock carries bridges of {}, say so",
-                ("stencil", "least_bridge"),
-                [round(narrower, 6)],
-                "narrower bridges do not cure it alone",
-            ),
+            *_narrower(worst, round(narrower, 6)),
         ],
     )
     return replace(told, places=tuple(map(middle, eaten)) if len(eaten) > 1 else ())
+
+
+def _narrower(mark: Mark, bridge: float) -> Iterator[Offer]:
+    """Narrower bridges, for letters of this role alone where they have a width of their own."""
+    ways: list[tuple[str, Keys]] = [
+        ("where the stock carries bridges of {}, say so", ("stencil", "least_bridge"))
+    ]
+    if mark.role in LETTERED_ROLES:
+        ways.append(("ask for bridges of {} there alone", ("lettering", mark.role.value, "bridge")))
+    for how, key in ways:
+        yield offer(how, key, [bridge], "narrower bridges do not cure it alone")
 
 
 def letters_of(scene: Scene, role: Role) -> dict[str, Outline]:
@@ -137,5 +145,8 @@ def _opened(scene: Scene, mark: Mark) -> Iterator[Offer]:
 def lighter_stroke(scene: Scene, letters: Iterable[str], style: TextStyle) -> float | None:
     """The stroke, over height, that cures small counters, and that the stock and eyes can bear."""
     least = limits(scene.artwork.description.stencil)
+    broadest = STROKE_DARK_ON_LIGHT * STROKE_MARGIN
+    style = replace(style, stroke=min(style.stroke, broadest))
     finest = max(least.stroke / style.height, STROKE_LIGHT_ON_DARK[0] / STROKE_MARGIN)
-    return heaviest_stroke(letters, style, least.counter, finest)
+    bearable = min(style.stroke, STROKE_DARK_ON_LIGHT * STROKE_MARGIN)
+    return heaviest_stroke(letters, replace(style, stroke=bearable), least.counter, finest)

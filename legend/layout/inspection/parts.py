@@ -30,8 +30,8 @@ def unused_holes(scene: Scene) -> Iterator[Finding]:
                 "hole-unused",
                 f"Hole {opening.id} has no control on it.",
                 opening.hole.source,
-                "Give it a control, or name it among the `fixings` of one; a plugged hole is "
-                'kind = "blank".',
+                "Give it a control, or name it among the `fixings` of one; a plugged hole is of "
+                'the kind "blank".',
                 opening.centre,
             )
         if count > 1:

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.artwork import Finding, Mark, Opening, Role, Severity
 from legend.layout.inspection.scene import (
     LINES,
     TOLERANCE,
@@ -22,7 +22,10 @@ from legend.layout.remedies.lettering_offers import lower
 from legend.layout.remedies.offers import Offer
 from legend.layout.remedies.place_offers import elsewhere, out_of_row
 from legend.layout.styles import apart_across, apart_on_a_baseline, on_one_baseline
+from legend.lettering.outlines.outline import Box
 
+#: What is the truth where a part is smaller than it was taken to be.
+_COVERS = "If the part is smaller than that, say so with `covers`."
 #: What helps a legend that stands too far out with its part.
 _INWARDS = "Move its hole inwards, or shorten it."
 
@@ -76,8 +79,15 @@ def over_a_hole(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} lies over hole {opening.id}.",
             mark,
             "Move it off the hole.",
-            offers=elsewhere(scene.artwork, mark, opening.outline.bounds),
+            offers=elsewhere(scene.artwork, mark, _taken(scene, opening)),
         )
+
+
+def _taken(scene: Scene, opening: Opening) -> Box:
+    """The box round a hole and what is fitted in it."""
+    covers = (cover.shape for cover in scene.artwork.keep_outs if cover.over == opening.id)
+    left, bottom, right, top = shapely.total_bounds([opening.outline.shape, *covers]).tolist()
+    return left, bottom, right, top
 
 
 @check
@@ -99,6 +109,7 @@ def hidden(scene: Scene) -> Iterator[Finding]:
                 mark,
                 "Move it, or correct `covers` if the part is smaller than that.",
                 offers=elsewhere(scene.artwork, mark, cover.shape.bounds),
+                besides=_COVERS if cover.assumed else "",
             )
         elif distance < scene.gaps[j] - TOLERANCE and cover.owner != mark.owner:
             stands, wanted = scene.lengths.compared(distance, scene.gaps[j])
@@ -154,7 +165,7 @@ def _parted(scene: Scene, a: Mark, b: Mark) -> Iterator[Offer]:
     """
     yield from elsewhere(scene.artwork, b, a.outline.bounds)
     if b.owner:
-        yield from out_of_row(scene.artwork, b.owner)
+        yield from out_of_row(scene.artwork.description.control, b.owner)
     yield from lower(scene.artwork, b)
 
 
@@ -229,9 +240,12 @@ def nearer_to_other(scene: Scene) -> Iterator[Finding]:
     reach = np.clip(away - _NEARER, 0, _NEAR)
     pairs = shapely.STRtree(coarse).query(shapes, predicate="dwithin", distance=reach)
     apart = shapely.distance(shapes[pairs[0]], coarse[pairs[1]])
+    # A name for several controls may be nearest to any of them.
+    shared = {each.hole: each.name_for for each in scene.artwork.description.control}
     for (n, c), distance in zip(pairs.T, apart, strict=True):
         mark, cover = scene.marks[names[n]], covers[fitted[c]]
-        if cover.owner != mark.owner and distance > 0:
+        own_parts = (mark.owner, *shared.get(mark.owner, ()))
+        if cover.owner not in own_parts and distance > 0:
             near, own = scene.lengths.compared(distance, away[n])
             yield finding(
                 Severity.WARNING,

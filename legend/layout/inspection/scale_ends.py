@@ -40,6 +40,9 @@ _LEAST_DEAD_ZONE = 2.0
 _USUAL_GAP = 360 - CONTROL_SWEEP
 
 
+#: How it is said that a scale runs the wrong way, which it may do rightly.
+_IF_IT_DOES = "if the control works the other way, exchange its ends"
+
 Knob = Control | InnerKnob
 
 
@@ -73,7 +76,7 @@ def runs_backwards(scene: Scene) -> Iterator[Finding]:
             knob.source_of("scale"),
             "See that the degrees of its table are counted clockwise."
             if scale.law == "table"
-            else "Do so if the control works that way; if not, say that it is meant.",
+            else "",
             offers=() if scale.law == "table" else _exchanged(scene, control, knob, scale),
         )
 
@@ -85,7 +88,7 @@ def _exchanged(scene: Scene, control: Control, knob: Knob, scale: Scale) -> tupl
     if not keys or None in ends.values():
         return ()
     changes = tuple(Change((*keys, key), value) for key, value in ends.items())
-    return (Offer("exchange its ends", (changes,), "to exchange its ends does not help"),)
+    return (Offer(_IF_IT_DOES, (changes,), "to exchange its ends does not help"),)
 
 
 @check
@@ -109,7 +112,7 @@ def dead_zone(scene: Scene) -> Iterator[Finding]:
                 "no-dead-zone",
                 f"The two ends of the scale of {whose} stand only {scene.lengths.said(arc)} apart.",
                 source,
-                "Give the sweep that the control turns through.",
+                "Give the sweep that the control turns through; most turn about 300 degrees.",
                 offers=_swept(scene, control, knob, "most controls do"),
             )
         elif free < min(_numbered_interval(scene, standing, control.hole), _USUAL_GAP) - 1e-6:
@@ -225,7 +228,11 @@ def steps(scene: Scene) -> Iterator[Finding]:
             told = _too_fine(whose, scale, drawn, scene.lengths, apart)
             keys = scale_keys(scene.artwork, control, standing.knob)
             if keys and stepped_too_finely(scale, drawn.crowded):
-                told = replace(told, offers=_stepped(keys, drawn.drawn_by))
+                told = replace(
+                    told,
+                    offers=_stepped(keys, drawn.drawn_by),
+                    besides="Or give the scale more room.",
+                )
             yield told
         elif scale.step is not None:
             keys = scale_keys(scene.artwork, control, standing.knob)
@@ -282,11 +289,11 @@ def _too_fine(
         remedy = "Number fewer values, or give the scale more room."
     elif drawn.drawn_by is None:
         said += f": no step fits its scale, and the step of {scale.step:g} was left aside"
-        remedy = "Or give the scale more room."
+        remedy = "Give the scale more room."
     else:
         said += f": the finest step that fits its scale is {drawn.drawn_by:g}, and it is drawn so"
         said += f" instead of by {scale.step:g}"
-        remedy = "Or give the scale more room."
+        remedy = "Give the scale more room."
     source = scale.source_of("step" if stepped else "numbered")
     return Finding(Severity.ERROR, "too-fine", said + ".", source, remedy)
 

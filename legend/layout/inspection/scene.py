@@ -116,10 +116,12 @@ def finding(
     remedy: str,
     *others: Mark,
     offers: Iterable[Offer] = (),
+    besides: str = "",
 ) -> Finding:
     """A finding about one mark, at its middle, and about the others that it names.
 
-    What it offers is tried by `legend.layout.remedies.tried`.
+    What it offers is tried by `legend.layout.remedies.tried`, and told in the place of the remedy
+    where it helps, and with what helps besides.
     """
     also = tuple(other.source for other in others)
     return Finding(
@@ -131,6 +133,7 @@ def finding(
         middle(mark),
         also=also,
         offers=tuple(offers),
+        besides=besides,
     )
 
 

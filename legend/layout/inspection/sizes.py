@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import LETTERED_ROLES
-from legend.description.tables.stock import limits
+from legend.description.tables.stock import limits, limits_for
 from legend.layout.artwork import Finding, Mark, Role, Severity
+from legend.layout.inspection.fine_strokes import fine_strokes
 from legend.layout.inspection.heavy_strokes import (
     letters_of,
     lighter_stroke,
@@ -27,6 +28,7 @@ from legend.layout.remedies.lettering_offers import (
     taller,
 )
 from legend.layout.remedies.offers import Offer, offer
+from legend.layout.styles import least_readable
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.lettering.outlines.measuring import (
     LET_PASS,
@@ -162,7 +164,7 @@ def _a_level_apart(
     units = scene.artwork.description.units
     step = height_step(units)
     less = math.floor(tall / LEVEL_STEP / step + 1e-6) * step
-    least = scene.styles.least_height
+    least = least_readable(scene.artwork.description)
     return (
         offer(
             f"make every {upper} {{}} tall",
@@ -218,9 +220,10 @@ def _used(scene: Scene, role: str) -> bool:
 
 @check
 def thin_strokes(scene: Scene) -> Iterator[Finding]:
-    """No stroke is finer than the stock can carry."""
+    """No stroke is finer than the stock can carry; and what is nearly so is told."""
     least = limits(scene.artwork.description.stencil).stroke
-    strokes = ((mark, _stroke(scene, mark)) for mark in scene.marks if mark.text)
+    strokes = [(mark, _stroke(scene, mark)) for mark in scene.marks if mark.text]
+    yield from fine_strokes(scene, strokes)
     for mark, stroke, others in _worst(scene, "thin-stroke", strokes, least):
         drawn = isinstance(scene.style_of(mark).face, StrokeFace)  # a font file has its own
         stands, carried = scene.lengths.compared(stroke, least, 2)
@@ -229,11 +232,12 @@ def thin_strokes(scene: Scene) -> Iterator[Finding]:
             "thin-stroke",
             f"{what(mark)} has strokes of {stands}; the stock carries {carried}{others}.",
             mark,
-            "" if drawn else "A bolder face helps as well.",
+            "",
             offers=[
                 *taller(scene.artwork, mark, least / stroke),
                 *stroked(scene.artwork, mark, least / stroke),
             ],
+            besides="" if drawn else "A bolder face helps as well.",
         )
 
 
@@ -291,9 +295,19 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
     stencil = scene.artwork.description.stencil
     if stencil.stock != "sheet":
         return
-    least = limits(stencil).bridge
+    of: dict[float, list[Mark]] = {}
+    for mark in scene.marks:
+        if mark.text:
+            least = limits_for(scene.artwork.description, mark.role).bridge
+            of.setdefault(least, []).append(mark)
+    for least, marks in of.items():
+        yield from _narrow_mouths(scene, marks, least)
+
+
+def _narrow_mouths(scene: Scene, marks: Sequence[Mark], least: float) -> Iterator[Finding]:
+    """That some marks have bays with mouths narrower than their bridges."""
     known: dict[bytes, float] = {}
-    mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in scene.marks if mark.text)
+    mouths = ((mark, _narrowest_mouth(mark, least, known)) for mark in marks)
     for mark, mouth, others in _worst(scene, "narrow-mouth", mouths, least):
         wide, bridge = scene.lengths.compared(mouth, least, 2)
         yield finding(
@@ -302,8 +316,9 @@ def narrow_mouths(scene: Scene) -> Iterator[Finding]:
             f"{what(mark)} has a letter that all but encloses a part of the stock, which hangs by "
             f"a mouth {wide} wide and may tear off; a bridge is {bridge}{others}.",
             mark,
-            "A more open face helps as well.",
+            "Set it in a more open face.",
             offers=taller(scene.artwork, mark, least / mouth),
+            besides="A more open face helps as well.",
         )
 
 

@@ -19,13 +19,11 @@ from legend.layout.names.leaders import Channels, between_channels, channels_of,
 from legend.layout.names.obstacles import Obstacles, Surroundings
 from legend.layout.names.wanted_names import Wanted, wanted_names
 from legend.layout.openings import beyond_the_edge
+from legend.layout.remedies.place_offers import other_sides, out_of_row
 from legend.layout.styles import apart_on_a_baseline
 from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.typesetting import set_text
-
-#: A remedy for a legend that shares its line with others.
-OUT_OF_ITS_ROW = "take it out of its row with in_row = false, "
 
 
 def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
@@ -47,7 +45,7 @@ def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding
         fits = _fits(tier, out, obstacles, [*beside.values()], channels, ground.twins)
         placed = [_mark(each, out, fit) for each, fit in zip(tier, fits, strict=True)]
         for each, fit, mark in zip(tier, fits, placed, strict=True):
-            yield from _reports(each, fit, mark, ground.lengths, len(tier) > 1)
+            yield from _reports(each, fit, mark, ground, len(tier) > 1)
         obstacles.place(placed)
         yield from placed
         for berth, mark in zip(berths, placed, strict=True):
@@ -178,23 +176,23 @@ def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
     )
 
 
-def _reports(
-    each: Wanted, fit: Fit, mark: Mark, lengths: Lengths, in_row: bool
-) -> Iterator[Finding]:
+def _reports(each: Wanted, fit: Fit, mark: Mark, ground: Ground, in_row: bool) -> Iterator[Finding]:
     """What was done to a name; `in_row` where it shares its line with others."""
+    lengths, controls = ground.lengths, ground.description.control
     x0, y0, x1, y1 = mark.outline.bounds
     place = ((x0 + x1) / 2, (y0 + y1) / 2)
     said, done = each.text.replace("\n", " "), fit.told(lengths)
     said = f"{said!r} of {each.hole}"
     if fit.short:
+        offers = [*other_sides(controls, each.hole), *out_of_row(controls, each.hole, in_row)]
         yield Finding(
             Severity.ERROR,
             "no-room",
             f"{said} is {lengths.at_least(fit.short)} too wide for its room, though it was {done}.",
             each.source,
-            f"Shorten it, put it on another side, {OUT_OF_ITS_ROW if in_row else ''}"
-            "or move the holes apart.",
+            "Shorten it, or move the holes apart.",
             place,
+            offers=tuple(offers),
         )
     elif done:
         yield Finding(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from legend.description.table import Table
@@ -17,30 +17,35 @@ _LENGTHS = frozenset({"height", "viewing_distance", "least_bridge", "at", "stock
 
 def applied(description: Description, changes: Changes) -> Description | None:
     """The description with the changes; None where what comes of it is not sound."""
+    changed = description
     for change in changes:
-        changed = _with(description, change.keys, change.value)
-        if changed is None:
-            return None
-        description = changed
-    return description
+        changed = _with(changed, change.keys, change.value)
+    pairs = (
+        pair
+        for change in changes
+        for pair in zip(_along(description, change.keys), _along(changed, change.keys), strict=True)
+    )
+    worse = any(len(list(new.unsound())) > len(list(old.unsound())) for old, new in pairs)
+    return None if worse else changed
 
 
 def _with(node: Any, keys: Keys, value: Any) -> Any:
-    """A table, or a list of them, with the value set; None where the table is not sound then."""
-    if not keys:
-        return value
+    """A table, or a list of them, with the value set."""
     key, *rest = keys
     if isinstance(key, int):
-        inside = _with(node[key], tuple(rest), value)
-        return None if inside is None else (*node[:key], inside, *node[key + 1 :])
+        return (*node[:key], _with(node[key], tuple(rest), value), *node[key + 1 :])
     assert isinstance(node, Table)
     field = _field(node, key)
-    old = getattr(node, field)
-    new = _with(old, tuple(rest), value) if rest else _given(node, field, value)
-    if new is None and rest:
-        return None
-    changed = node.model_copy(update={field: new})
-    return changed if len(list(changed.unsound())) <= len(list(node.unsound())) else None
+    new = _with(getattr(node, field), tuple(rest), value) if rest else _given(node, field, value)
+    return node.model_copy(update={field: new})
+
+
+def _along(node: Any, keys: Keys) -> Iterator[Table]:
+    """The tables on the way to a key."""
+    for key in keys:
+        if isinstance(node, Table):
+            yield node
+        node = node[key] if isinstance(key, int) else getattr(node, _field(node, key))
 
 
 def _given(table: Table, field: str, value: Any) -> Any:

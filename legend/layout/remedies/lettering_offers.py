@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from legend.description.tables.description import LETTERED_ROLES, Description, Text
 from legend.layout.artwork import Artwork, Mark
 from legend.layout.remedies.offers import Change, Keys, Offer, offer
+from legend.layout.styles import least_readable
+from legend.length_words import Lengths
 from legend.lettering.faces.stroke_face import StrokeFace
 from legend.standards import INCH
 
@@ -19,6 +21,8 @@ from legend.standards import INCH
 #: is reckoned for letters as drawn falls short where they are narrowed, or made smaller, to fit.
 _STEPS = (0, 1, 2, 4)
 _AMPLE = 1.5
+#: Nobody sets letters so many times taller for the sake of one of them. Common practice, no source.
+_MOST_TIMES = 2.5
 #: The broadest and the finest stroke, and the widest tracking, that a description may ask for.
 _STROKES = (0.04, 0.3)
 _WIDEST = 2.0
@@ -41,13 +45,12 @@ def taller(artwork: Artwork, mark: Mark, times: float) -> Iterator[Offer]:
     """A mark, and all that is lettered as it is, so many times as tall or somewhat more."""
     description = artwork.description
     values = heights_from(mark.height * times, description.units)
+    failed = "no greater height cures it as things stand"
+    if times > _MOST_TIMES:
+        wanted = Lengths(description.units).given(values[0])
+        values, failed = [], f"it would have to be {wanted} tall"
     for keys in _height_keys(artwork, mark):
-        yield offer(
-            "set it {} tall",
-            keys,
-            values,
-            "no greater height cures it as things stand",
-        )
+        yield offer("set it {} tall", keys, values, failed)
 
 
 def lower(artwork: Artwork, mark: Mark) -> Iterator[Offer]:
@@ -56,7 +59,7 @@ def lower(artwork: Artwork, mark: Mark) -> Iterator[Offer]:
     index = text_of(description, mark)
     if index is None:
         return
-    step, least = height_step(description.units), artwork.styles.least_height
+    step, least = height_step(description.units), least_readable(description)
     counts = range(math.floor(mark.height / step - 1e-6), math.ceil(least / step - 1e-6) - 1, -1)
     every = max(1, len(counts) // 4)
     values = [round(count * step, 6) for count in counts[::every]]
@@ -127,11 +130,13 @@ def spaced(artwork: Artwork, mark: Mark, lacking: float) -> Iterator[Offer]:
 
 def role_of(artwork: Artwork, mark: Mark) -> str:
     """The role whose lettering a mark has; of a symbol that of what it stands for."""
+    own = [each for each in artwork.description.control if each.hole == mark.owner]
+    if any(each.scale and each.scale.unit == mark.text for each in own):
+        return "numeral"
     if mark.role in LETTERED_ROLES:
         return str(mark.role)
-    for control in artwork.description.control:
-        if control.hole == mark.owner:
-            return "name" if mark.text.strip() == control.name.strip() else "position"
+    if any(each.name.strip() != mark.text.strip() for each in own):
+        return "position"
     return "name"
 
 

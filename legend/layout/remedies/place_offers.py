@@ -27,15 +27,14 @@ def elsewhere(artwork: Artwork, mark: Mark, away_from: Box | None = None) -> Ite
     panel.
     """
     if mark.role in (Role.NAME, Role.NOTE, Role.SYMBOL) and mark.owner:
-        yield from other_sides(artwork, mark.owner)
+        yield from other_sides(artwork.description.control, mark.owner)
     index = text_of(artwork.description, mark)
     if index is not None:
         yield from _moved(artwork, mark, index, away_from)
 
 
-def other_sides(artwork: Artwork, hole: str) -> Iterator[Offer]:
+def other_sides(controls: Sequence[Control], hole: str) -> Iterator[Offer]:
     """The other sides for the name of the control on a hole."""
-    controls = artwork.description.control
     index = next((i for i, each in enumerate(controls) if each.hole == hole), None)
     if index is None or not _by_itself(controls, index):
         return
@@ -50,11 +49,10 @@ def other_sides(artwork: Artwork, hole: str) -> Iterator[Offer]:
         )
 
 
-def out_of_row(artwork: Artwork, hole: str) -> Iterator[Offer]:
+def out_of_row(controls: Sequence[Control], hole: str, in_row: bool = True) -> Iterator[Offer]:
     """The legends of the control on a hole by themselves, where they are in line with others."""
-    controls = artwork.description.control
     index = next((i for i, each in enumerate(controls) if each.hole == hole), None)
-    if index is not None and controls[index].in_row and _by_itself(controls, index):
+    if index is not None and in_row and controls[index].in_row and _by_itself(controls, index):
         yield offer(
             "take it out of its row",
             ("control", index, "in_row"),

@@ -6,19 +6,21 @@ draws its letters from single strokes, the outline face from a font file.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, Protocol, runtime_checkable
 
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.strokes.pen import Ends
 from legend.standards import STROKE_LIGHT_ON_DARK
+from legend.vector import Vector
 
 #: Stroke width over capital height where nothing else is asked for: that of light letters on a
 #: dark panel, the broadest.
 USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 
-#: Canonical combining class of marks that stand above their letter. The Unicode Standard, 4.3.
-ABOVE = 230
+#: Canonical combining classes of marks that stand above and below their letter, without touching
+#: it. The Unicode Standard, 4.3.
+ABOVE, BELOW = 230, 220
 
 
 class FaceError(ValueError):
@@ -58,6 +60,17 @@ class TextStyle:
 
 
 @dataclass(frozen=True, slots=True)
+class Frame:
+    """How a letter stands: its foot, a point of its baseline, mm; by how many degrees it is turned
+    clockwise about it; and how far its stems lean over to the right for their height.
+    """
+
+    foot: tuple[float, float] = (0.0, 0.0)
+    turned: float = 0.0
+    lean: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Letter:
     """One letter of a line where it stands: pen at x = 0, baseline at y = 0, mm.
 
@@ -67,6 +80,19 @@ class Letter:
 
     text: str
     outline: Outline
+    frame: Frame = Frame()
+
+    def moved(self, dx: float, dy: float) -> Letter:
+        """The same letter, moved by dx to the right and dy upwards."""
+        (x, y) = self.frame.foot
+        frame = replace(self.frame, foot=(x + dx, y + dy))
+        return Letter(self.text, self.outline.moved(dx, dy), frame)
+
+    def turned(self, degrees: float) -> Letter:
+        """The same letter, turned clockwise about the origin."""
+        x, y = Vector(*self.frame.foot).turned(degrees)
+        frame = replace(self.frame, foot=(x, y), turned=self.frame.turned + degrees)
+        return Letter(self.text, self.outline.turned(degrees), frame)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +140,14 @@ class Featured(Face, Protocol):
 
 @runtime_checkable
 class Weighted(Protocol):
-    """A face whose strokes have a width of their own, whatever the style says."""
+    """A face whose strokes have a width and ends of their own, whatever the style says."""
 
     @property
     def stem(self) -> float:
         """Width of the upright strokes, in capital heights."""
+        ...
+
+    @property
+    def ends(self) -> Ends:
+        """What the ends of its strokes are like."""
         ...

@@ -18,13 +18,14 @@ import numpy as np
 import uharfbuzz as hb
 
 from legend.lettering.directions import visual_runs
-from legend.lettering.faces.face import USUAL_STROKE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.face import USUAL_STROKE, FaceError, Frame, Letter, Line, TextStyle
 from legend.lettering.faces.small_figures import SOLIDUS
 from legend.lettering.faces.web_font import TooLongError, is_web_font, unpacked
 from legend.lettering.outlines.boolean import TangleError, cleaned, joined
 from legend.lettering.outlines.excessive import why_not
-from legend.lettering.outlines.measuring import has_ink, leg
+from legend.lettering.outlines.measuring import foot, has_ink, leans_by, leg
 from legend.lettering.outlines.outline import Contour, Outline
+from legend.lettering.strokes.pen import Ends
 from legend.limits import FURTHEST
 
 #: Glyphs are kept at this capital height, mm, at which overlaps are looked for.
@@ -36,6 +37,11 @@ _TALL = "HIEZTX"
 #: Characters whose legs show how heavy the strokes are.
 _UPRIGHT = "HIiLT"
 
+#: So far above the foot of a stroke, in its widths, it is looked at for its end; and one is round
+#: that is narrower there than this part of its width. Half a circle leaves 0.6 of it, a sharp
+#: corner all, and one that is eased by a fifth of the width 0.95.
+_FOOT, _ROUND = 0.1, 0.8
+
 #: What HarfBuzz is told of the language, so that no setting of the machine comes through.
 _LANGUAGE = "en"
 
@@ -43,7 +49,8 @@ _LANGUAGE = "en"
 class OutlineFace:
     """A face of filled outlines, read from a font file by `read_face`.
 
-    `stem` is how wide its upright strokes are, in capital heights.
+    `stem` is how wide its upright strokes are, in capital heights, and `ends` what their feet are
+    like.
     """
 
     def __init__(self, name: str, font: hb.Font) -> None:
@@ -52,7 +59,8 @@ class OutlineFace:
         self._capital = _capital_height(name, font)
         self._glyphs: dict[int, _Glyph] = {}
         self._sized: dict[tuple[int, float, float, float], Outline] = {}
-        self.stem = self._measured_stem()
+        self.stem, self.ends = self._measured_strokes()
+        self._lean = self._measured_lean()
 
     @property
     def name(self) -> str:
@@ -63,14 +71,25 @@ class OutlineFace:
         """Whether the font has a glyph of its own for this character."""
         return self._font.get_nominal_glyph(ord(character)) is not None
 
-    def _measured_stem(self) -> float:
-        """Width of the upright strokes over capital height, or the usual one if there are none."""
+    def _measured_strokes(self) -> tuple[float, Ends]:
+        """Width of the upright strokes over capital height, and the ends of them; the usual ones
+        if there are none."""
         for character in _UPRIGHT:
             glyph = self._font.get_nominal_glyph(ord(character))
             outline = self._glyph(glyph).outline if glyph is not None else None
             if outline and has_ink(outline.shape) and (breadth := leg(outline.shape)):
-                return breadth / _KEPT_HEIGHT
-        return USUAL_STROKE
+                is_round = foot(outline.shape, _FOOT * breadth) < _ROUND * breadth
+                return breadth / _KEPT_HEIGHT, "round" if is_round else "square"
+        return USUAL_STROKE, "round"
+
+    def _measured_lean(self) -> float:
+        """How far the upright strokes lean to the right for their height, as those of an italic."""
+        for character in _UPRIGHT:
+            glyph = self._font.get_nominal_glyph(ord(character))
+            outline = self._glyph(glyph).outline if glyph is not None else None
+            if outline and has_ink(outline.shape):
+                return leans_by(outline.shape)
+        return 0.0
 
     def forms(self, text: str, feature: str) -> bool:
         """Whether a feature of the font gives another form to every character of a text."""
@@ -93,6 +112,7 @@ class OutlineFace:
         """
         scale = style.height / self._capital
         lean = math.tan(math.radians(style.slope))
+        frame = Frame(lean=lean + self._lean * style.width)
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
@@ -119,7 +139,7 @@ class OutlineFace:
                 pen += glyph.advance * scale * style.width
             ink = joined(placed)
             flattened |= ink.flattened
-            letters.append(Letter(cluster.text, ink.outline))
+            letters.append(Letter(cluster.text, ink.outline, frame))
         return Line(tuple(letters), pen, tuple(dict.fromkeys(missing)), flattened)
 
     def _shaped(self, text: str, features: Mapping[str, bool]) -> Iterator[_Cluster]:

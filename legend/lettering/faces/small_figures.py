@@ -42,7 +42,7 @@ SOLIDUS = "⁄"
 #: Characters for private use under which a face may hold other forms of what would be too narrow
 #: inside: an open 4, an 8 with a larger head, an a that is all bowl, and an = with more between.
 SMALL_FORMS = {"4": "\ue004", "8": "\ue008", "=": "\ue03d", "a": "\ue061"}
-_RAISED = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁼⁽⁾ⁿªº", "0123456789+−=()nao", strict=True))
+_RAISED = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁼⁽⁾ⁿªº", "0123456789+−=()nao", strict=True)) | {"™": "TM"}
 _LOWERED = dict(zip("₀₁₂₃₄₅₆₇₈₉₊₋₌₍₎", "0123456789+−=()", strict=True))
 #: Signs that are put together as fractions are.
 _AS_FRACTIONS = {"%": "0⁄0", "‰": "0⁄00"}

@@ -15,7 +15,9 @@ from pathlib import Path
 
 import numpy as np
 
-from legend.lettering.faces.face import ABOVE, FaceError, Letter, Line, TextStyle
+from legend.lettering.faces.face import ABOVE, FaceError, Frame, Letter, Line, TextStyle
+from legend.lettering.faces.folding import ALIKE, TONOS, is_solid, taken_apart
+from legend.lettering.faces.marks import top, with_marks
 from legend.lettering.faces.small_figures import (
     SMALL_FORMS,
     SOLIDUS,
@@ -53,9 +55,6 @@ _SPACES = {" ": 1.0, "\u00a0": 1.0, "\u2002": 1.0, "\u2003": 2.0, "\u2009": 0.5,
 
 #: Letters that lose their dot below an accent.
 _DOTLESS = {"i": "ı", "j": "ȷ"}
-#: Letters of Latvian, whose cedilla is drawn as a comma below, and over a g, which has no room
-#: there, above. The Unicode Standard, 7.1; from memory.
-_COMMAS = {c + "\u0327": c + "\u0326" for c in "GKLNRklnr"} | {"g\u0327": "g\u0312"}
 #: Capitals and figures of full height, on which a face is measured that does not say its own.
 _FULL_HEIGHT = "HIEFLTNMKXZVWYABDPR17"
 
@@ -111,6 +110,7 @@ class StrokeFace:
         """
         cut = self._cut(style)
         height = style.height
+        frame = Frame(lean=math.tan(math.radians(style.slope)))
         letters: list[Letter] = []
         missing: list[str] = []
         flattened = False
@@ -135,7 +135,7 @@ class StrokeFace:
                 pen = max(pen, clearing_space(kept_clear, profile)) + style.tracking
             else:
                 pen = edge + gap + (style.tracking if letters else 0.0) - profile.left
-            letters.append(Letter(character, drawn.outline.moved(pen * height, 0)))
+            letters.append(Letter(character, drawn.outline, frame).moved(pen * height, 0))
             flattened |= drawn.flattened
             edge, gap, before = pen + profile.right, 0.0, character
             kept_clear = np.maximum(kept_clear, profile.kept_clear + pen)
@@ -178,17 +178,22 @@ class StrokeFace:
         return small is not None and self.draws("".join(small.lines))
 
     def _parts(self, character: str) -> str | None:
-        """The glyphs that make up a character: itself, or a letter and its marks."""
+        """The glyphs that make up a character: itself, one that looks the same, or a letter and
+        its marks."""
         if character in self._paths:
             return character
-        parts = unicodedata.normalize("NFD", character)
-        parts = _COMMAS.get(parts[:2], parts[:2]) + parts[2:]
-        if len(parts) < 2 or not all(map(unicodedata.combining, parts[1:])):
-            return None
+        ways = (self._drawn(parts) for parts in taken_apart(character))
+        return next((parts for parts in ways if parts), None)
+
+    def _drawn(self, characters: str) -> str | None:
+        """A letter and its marks as characters of the face, where it has them all."""
+        parts = "".join(c if c in self._paths else ALIKE.get(c, c) for c in characters)
         if any(part not in self._paths for part in parts):
             return None
+        if not all(unicodedata.combining(mark) or mark == TONOS for mark in parts[1:]):
+            return None
         dotless = _DOTLESS.get(parts[0], "")
-        if dotless in self._paths and unicodedata.combining(parts[1]) == ABOVE:
+        if dotless in self._paths and unicodedata.combining(parts[1:2] or "x") == ABOVE:
             return dotless + parts[1:]
         return parts
 
@@ -196,20 +201,12 @@ class StrokeFace:
         parts = self._parts(character)
         if parts is None:
             raise KeyError(character)
-        base = self._read(parts[0])
-        skeleton = base
-        for mark in parts[1:]:
-            strokes = self._read(mark)
-            is_above = unicodedata.combining(mark) == ABOVE
-            dx = _middle(base, is_above) - _middle(strokes, not is_above)
-            dy = _top(skeleton) - self._x_height if is_above else 0.0
-            skeleton += transformed(strokes, (1, 0, 0, 1, dx, dy))
-        return skeleton
+        return with_marks(parts, self._read, self._x_height, self.cap_height)
 
     @property
     def _x_height(self) -> float:
         """The height over which the marks are drawn."""
-        return _top(self._read("x")) if "x" in self._paths else self.cap_height * 2 / 3
+        return top(self._read("x")) if "x" in self._paths else self.cap_height * 2 / 3
 
     def _read(self, character: str) -> Skeleton:
         try:
@@ -229,7 +226,7 @@ class StrokeFace:
                 f"The face {self.name} does not state its cap-height and has no capitals to "
                 "measure it on. Add cap-height to its <font-face>."
             )
-        height = _top(self._read(measured))
+        height = top(self._read(measured))
         if height <= 0:
             raise FaceError(
                 f"The face {self.name} draws {measured!r} below the line it stands on; a letter's "
@@ -306,9 +303,10 @@ class _Cut:
         if ink is None:
             return self._of_figures(character, height)
         try:
-            return ink.outline(height)
+            drawn = ink.outline(height)
         except TangleError as error:
             raise self._face._no_letter(character, str(error)) from None
+        return _filled(drawn) if is_solid(self._face._parts(character) or "") else drawn
 
     def _of_figures(self, character: str, height: float) -> Combined:
         """A stretch of small figures, set from ordinary ones."""
@@ -352,6 +350,12 @@ class _Cut:
         return scale * self._manner.width, 0.0, self._lean * scale, scale, 0.0, stroke / 2
 
 
+def _filled(drawn: Combined) -> Combined:
+    """The same without what is white inside it."""
+    outer = tuple(c for c in drawn.outline.contours if c.signed_area > 0)
+    return Combined(Outline(outer), drawn.flattened)
+
+
 _NOTHING = Outline(())
 
 
@@ -377,21 +381,3 @@ def _with_marks(text: str) -> list[str]:
         else:
             characters.append(character)
     return characters
-
-
-# --- Measuring skeletons ---
-
-
-def _top(skeleton: Skeleton) -> float:
-    return max(y for run in skeleton for _, y in sampled(run))
-
-
-def _middle(skeleton: Skeleton, upper: bool) -> float:
-    """The middle, from left to right, of the upper or the lower half of a skeleton."""
-    points = [point for run in skeleton for point in sampled(run)]
-    low, high = min(y for _, y in points), max(y for _, y in points)
-    if upper:
-        xs = [x for x, y in points if y >= (low + high) / 2]
-    else:
-        xs = [x for x, y in points if y <= (low + high) / 2]
-    return (min(xs) + max(xs)) / 2

@@ -46,6 +46,16 @@ def bezier(points: Iterable[Any], t: Any) -> Any:
     return (s * s * s * p0 + 3 * s * s * t * p1) + (3 * s * t * t * p2 + t * t * t * p3)
 
 
+def divided(points: Points, part: float) -> tuple[Points, Points]:
+    """A line, a quadratic or a cubic as two of its kind that meet at this part, 0 to 1."""
+    firsts, lasts = [points[0]], [points[-1]]
+    while len(points) > 1:
+        points = points[:-1] * (1 - part) + points[1:] * part
+        firsts.append(points[0])
+        lasts.append(points[-1])
+    return np.array(firsts), np.array(lasts[::-1])
+
+
 def winding(ring: Points, points: Points) -> NDArray[np.intp]:
     """How many times a ring runs round each of some points, counter-clockwise positive.
 

@@ -30,6 +30,10 @@ _PLACES = 4
 _NO_DEPTH = 1e-9
 #: How far up its capital the legs of an H are measured: clear of its serifs and its bar.
 _LEG = 1 / 4
+#: How far up it is looked at to see whether it leans, clear of serifs and the bar; and by how
+#: little of the height such a side strays from a straight line, and one that leans from upright.
+_SIDE = np.array([0.25, 0.35, 0.65, 0.75])
+_STRAIGHT = 0.01
 #: The most places measured on one connected part, and the most pairs of them held at once.
 _MOST_PLACES = 2000
 _MOST_PAIRS = 1_000_000
@@ -129,6 +133,32 @@ def leg(shape: BaseGeometry) -> float:
     left, bottom, right, top = shape.bounds
     level = bottom + (top - bottom) * _LEG
     return _crossed(shape, (left - 1, level), (right + 1, level))
+
+
+def foot(shape: BaseGeometry, up: float) -> float:
+    """Breadth of the foot of a letter with upright strokes, so many mm above its lowest point."""
+    left, bottom, right, _ = shape.bounds
+    return _crossed(shape, (left - 1, bottom + up), (right + 1, bottom + up))
+
+
+def leans_by(shape: BaseGeometry) -> float:
+    """How far the left side of an H, or of another letter with upright strokes, leans to the right
+    for its height; 0 for one that is upright, or has no such side."""
+    left, bottom, right, top = shape.bounds
+    levels = bottom + (top - bottom) * _SIDE
+    level, x = [], []
+    for y in levels.tolist():
+        crossed = shapely.LineString([(left - 1, y), (right + 1, y)]).intersection(shape)
+        if crossed:
+            level.append(y)
+            x.append(crossed.bounds[0])
+    if len(level) < len(levels):
+        return 0.0
+    slope, at = np.polyfit(level, x, 1)
+    strayed = np.abs(np.polyval([slope, at], level) - x).max()
+    return (
+        float(slope) if strayed < _STRAIGHT * (top - bottom) < abs(slope) * (top - bottom) else 0.0
+    )
 
 
 def bar(shape: BaseGeometry) -> float:

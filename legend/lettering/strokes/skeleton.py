@@ -207,11 +207,22 @@ def sampled(run: Run) -> list[Vector]:
     points, count = [run.start], 2 * _SAMPLES
     for segment in run.segments:
         if isinstance(segment, Arc):
-            points.extend(bend.end for bend in as_bends(segment, _SAMPLES))
+            points.extend(_points_within(segment))
         elif isinstance(segment, Bend):
             points.extend(bend_at(segment, i / count) for i in range(1, count))
         points.append(segment.end)
     return points
+
+
+def _points_within(arc: Arc) -> list[Vector]:
+    """Points along an arc, and those at which it is furthest out to any side."""
+    count = max(1, math.ceil(abs(arc.sweep) / _QUARTER * _SAMPLES - 1e-7))
+    low, high = sorted((arc.begin, arc.begin + arc.sweep))
+    turns = range(math.ceil(low / _QUARTER), math.floor(high / _QUARTER) + 1)
+    angles = [arc.begin + i / count * arc.sweep for i in range(1, count)]
+    angles += [turn * _QUARTER for turn in turns]
+    angles.sort(reverse=arc.sweep < 0)
+    return [arc.centre + arc.radius * Vector.towards(angle) for angle in angles]
 
 
 def flattened(segment: Segment, fit: float) -> list[Vector]:

@@ -12,7 +12,7 @@ WARNINGS = Group(
         "caution": Symbol(
             "Caution",
             _TRIANGLE,
-            "M-0.4 2.4 H0.4 L0.1 0.2 H-0.1 Z" + ring(0, -4.4, 0.4),
+            "M-0.5 2.25 H0.5 L0.1 -0.2 H-0.1 Z" + ring(0, -4.6, 0.2),
             number="ISO 7000-0434B",
             also="warning attention",
             characters="⚠",
@@ -27,7 +27,7 @@ WARNINGS = Group(
         ),
         "electric-shock": Symbol(
             "Caution, risk of electric shock",
-            _TRIANGLE + "M0.4 2.4 Q-0.9 0.45 -2.2 -1.5 L2 -1.1 Q0.7 -2.95 -0.6 -4.8",
+            _TRIANGLE + "M0.1 2.1 Q-0.95 0.35 -2 -1.4 L1.8 -1 Q0.65 -2.7 -0.5 -4.38",
             number="IEC 60417-6042, from memory",
             also="shock shock-hazard electrocution",
         ),

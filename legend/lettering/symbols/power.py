@@ -27,7 +27,7 @@ SWITCHING = Group(
         ),
         "on-off": Symbol(
             "On/off, push-push",
-            _DISC + "M0 5.5 V-5.5",
+            _DISC + "M0 5.2 V-5.2",
             number="IEC 60417-5010, from memory",
             also="on/off onoff push-push latching latching-push-button",
             characters="⏼",
@@ -79,7 +79,9 @@ SUPPLY = Group(
         "battery": Symbol(
             "Battery, general",
             "M-11 -5.5 H8.4 V5.5 H-11 Z",
-            block(8.6, -1.5, 10.6, 1.5) + block(-6.8, -1.2, -3.4, 1.2) + block(0.8, -1.2, 4.2, 1.2),
+            block(8.6, -1.5, 10.6, 1.5)
+            + block(-6.36, -0.85, -3.6, 0.85)
+            + block(1, -0.85, 3.76, 0.85),
             number="IEC 60417-5001B",
             also="accumulator",
             characters="🔋",
@@ -134,13 +136,13 @@ EARTH = Group(
         ),
         "protective-earth": Symbol(
             "Protective earth; protective ground",
-            ring(0, 0, 12) + "M0 12 V2 M-7 2 H7 M-4.5 -2.5 H4.5 M-2 -7 H2",
+            ring(0, 0, 12) + "M0 12 V2.2 M-7 2.2 H7 M-4.5 -2.45 H4.5 M-2 -7.1 H2",
             number="IEC 60417-5019",
             also="pe protective-ground safety-earth safety-ground protective-conductor",
         ),
         "functional-earth": Symbol(
             "Functional earthing",
-            "M-10 -1 A10 10 0 0 0 10 -1 M0 4.6 V-1.4 M-5.6 -1.4 H5.6 M-3.5 -5.7 H3.5 "
+            "M-10 -1 A10 10 0 0 0 10 -1 M0 4.3 V-0.7 M-5.3 -0.7 H5.3 M-3.3 -5.35 H3.3 "
             "M-1.4 -10 H1.4",
             number="IEC 60417-5018, from memory",
             also="fe functional-ground",

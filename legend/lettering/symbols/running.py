@@ -12,6 +12,7 @@ RUNNING = Group(
             filled="M-7 -8.5 L9 0 L-7 8.5 Z",
             number="IEC 60417-5107, from memory",
             also="play start go",
+            characters="⏵",
         ),
         "stop": Symbol(
             "Stop",
@@ -22,7 +23,7 @@ RUNNING = Group(
         ),
         "pause": Symbol(
             "Pause; interruption",
-            "M-4 -8 V8 M4 -8 V8",
+            filled=block(-6, -7.5, -3.2, 7.5) + block(3.2, -7.5, 6, 7.5),
             number="IEC 60417-5111, from memory",
             also="hold",
             characters="⏸",
@@ -43,13 +44,14 @@ RUNNING = Group(
         "emergency-stop": Symbol(
             "Emergency stop, the mushroom head that is struck",
             "M0 11.2 V8.8 M-10.5 -9.8 H10.5",
-            "M0 5.7 L2.6 8.9 H-2.6 Z M-9 -3.6 H9 A10.6 10.6 0 0 1 -9 -3.6 Z"
+            "M0 5.7 L2.6 8.9 H-2.6 Z M-9 -3.95 H9 A10.6 10.6 0 0 1 -9 -3.95 Z"
             + block(-2.2, -9, 2.2, -4),
             also="e-stop estop emergency emergency-off",
         ),
         "foot-switch": Symbol(
             "Foot switch",
-            filled="M-10 -9.5 H10 V-4 Z M-9.4 -5 L9 0.05 L8.4 1.8 L-2.4 3.2 V10 H-9.4 Z",
+            filled="M-10 -9.5 H10 V-4 Z "
+            "M-9.4 -4.5 L9 0.55 A3 3 0 0 1 6.6 2.9 L-2.4 3.9 V9.6 H-9.4 Z",
             number="IEC 60417-5114, from memory",
             also="footswitch foot-pedal pedal foot",
         ),

@@ -42,7 +42,7 @@ SOUND = Group(
         ),
         "bell": Symbol(
             "Bell",
-            "M-9 -5 H9 M-6.5 -5 V1 A6.5 6.5 0 0 0 6.5 1 V-5 M0 7.5 V10 M-1.75 -9.5 H1.75",
+            "M-9 -5 H9 M-6.5 -5 V1 A6.5 6.5 0 0 0 6.5 1 V-5 M0 7.5 V10 M-1.75 -9.65 H1.75",
             number="IEC 60417-5013",
             also="ring ringer",
             characters="🔔",
@@ -56,20 +56,20 @@ CONNECTIONS = Group(
         "input": Symbol(
             "Input",
             "M-3.142 6.128 A8 8 0 1 0 -3.142 -6.128 "
-            "M-10 0 H5 M1.5 3.5 Q3.25 1.75 5 0 Q3.25 -1.75 1.5 -3.5",
+            "M-10 0 H4.8 M1.6 3.2 Q3.2 1.6 4.8 0 Q3.2 -1.6 1.6 -3.2",
             number="IEC 60417-5034, from memory",
             also="in",
         ),
         "output": Symbol(
             "Output",
             "M3.142 6.128 A8 8 0 1 1 3.142 -6.128 "
-            "M-5 0 H10 M6.5 3.5 Q8.25 1.75 10 0 Q8.25 -1.75 6.5 -3.5",
+            "M-5 0 H10 M6.8 3.2 Q8.4 1.6 10 0 Q8.4 -1.6 6.8 -3.2",
             number="IEC 60417-5035, from memory",
             also="out",
         ),
         "line": Symbol(
             "Line, from terminal to terminal",
-            ring(-8.7, 0, 2.8) + ring(8.7, 0, 2.8) + "M-5.9 0 H5.9",
+            ring(-8.6, 0, 3.3) + ring(8.6, 0, 3.3) + "M-5.3 0 H5.3",
             also="line-level signal-line",
         ),
         "aerial": Symbol(
@@ -87,8 +87,8 @@ CONNECTIONS = Group(
         ),
         "data-plug": Symbol(
             "Plug of a data lead",
-            "M-3.6 3 V10.5 H3.6 V3 M0 -6 V-11",
-            block(-5.4, -5.6, 5.4, 2.6),
+            "M-1.5 4.7 H9.8 V-4.7 H-1.5 M-1.5 0 H5 M-11 0 H-8",
+            block(-7.6, -5.8, -1.6, 5.8),
             also="data-connector data-lead",
         ),
         "network": Symbol(

@@ -31,7 +31,7 @@ LIGHT = Group(
     {
         "lamp": Symbol(
             "Lamp; lighting; illumination",
-            "M-2.4 -6.4 V-4.6 A5.2 5.2 0 1 0 2.4 -4.6 V-6.4 Z M-1.6 -10.6 H1.6 "
+            "M-2.4 -6.2 V-4.157 A4.8 4.8 0 1 0 2.4 -4.157 V-6.2 Z M-1.6 -10.85 H1.6 "
             + _rays(9.4, 11.4, 0, 45, 90, 135, 180),
             number="IEC 60417-5012",
             also="light bulb light-bulb lighting illumination",
@@ -39,7 +39,7 @@ LIGHT = Group(
         ),
         "brightness": Symbol(
             "Brightness; brilliance",
-            ring(0, 0, 4.8) + _rays(9.2, 10.6, *_ALL_ROUND),
+            ring(0, 0, 4.55) + _rays(9.2, 10.6, *_ALL_ROUND),
             number="IEC 60417-5056, from memory",
             also="brilliance intensity",
             characters="🔆",
@@ -71,7 +71,7 @@ HEAT = Group(
     {
         "thermometer": Symbol(
             "Temperature",
-            "M-4.9 -4 V7.6 A2.4 2.4 0 0 0 -0.1 7.6 V-4 M4.6 8.6 H7.2 M4.6 4.3 H7.2 M4.6 0 H7.2",
+            "M-4.9 -4 V7.6 A2.4 2.4 0 0 0 -0.1 7.6 V-4 M4.6 8.9 H7.2 M4.6 4.25 H7.2 M4.6 -0.4 H7.2",
             ring(-2.5, -6.8, 3.2),
             also="temperature temp",
             characters="🌡",
@@ -111,7 +111,7 @@ TIME_AND_ACCESS = Group(
     {
         "clock": Symbol(
             "Clock; time switch; timer",
-            ring(0, 0, 9.8) + "M0 5.4 V0 H4.2",
+            ring(0, 0, 9.8) + "M0 5.1 V0 H4.2",
             number="IEC 60417-5184, from memory",
             also="time timer time-switch",
             characters="⏲",

@@ -2,9 +2,9 @@
 
 All are drawn by us, with strokes of one weight on one grid: a square of 20 units, x to the
 right and y upwards from its middle, in which a symbol fills as much as makes it look as
-large as the others. White is drawn for capitals of 2.5 mm and the usual pen, which is 2.25
-units broad then: two lines that run beside each other are 4.2 units apart or more, so that
-film carries what is between them.
+large as the others. White is drawn for capitals of 2.5 mm and a pen of a sixth of that,
+the heaviest that there is, which is 2.67 units broad: two lines that run beside each other are
+4.6 units apart or more, so that film carries what is between them.
 
 Titles, and numbers to look a symbol up by, are those of IEC 60417 and ISO 7000. The numbers
 were found in makers' lists and manuals, except where they are said to be from memory; the

@@ -15,6 +15,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.curve_points import Points
+from legend.stencil.bridging.joints import joint_places
 from legend.stencil.bridging.scan_lines import (
     HAIR,
     Floats,
@@ -27,14 +28,23 @@ from legend.stencil.bridging.scan_lines import (
     turn,
 )
 
-#: Lines drawn to either side of the middle of a bridge, to find where it may stand.
-_HALF = 4
+#: Lines drawn to either side of the middle of a bridge, to find where it may stand; and drawn to
+#: either side of all holes, to see what their strokes end against.
+_HALF, _BEYOND = 4, 40
 
 #: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
 _OVERRUN = 0.02
 
-#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees.
-_STEEPEST = 1.2
+#: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees; and where it
+#: climbs to a stem, of 68 degrees, as the diagonal of a 4 does.
+STEEPEST, STEEPEST_AT_STEM = 1.2, 2.5
+
+#: How far a bridge at a joint keeps off the stroke that passes, mm, lest it shave its edge.
+_CLEAR = 0.012
+
+#: So many times cheaper a bridge is at a joint of two strokes than one that severs a stroke: more
+#: than any direction costs, so that a joint is always taken first.
+_JOINT = 5.0
 
 #: What is added to the cost of a bridge at the edge of the hole it holds, beside the middle;
 #: and to that of one which leads to stock of no width at all.
@@ -47,7 +57,8 @@ class Bridge:
 
     The polygon was turned counter-clockwise by `degrees` to make the bridge stand upright.
     `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted. A bridge
-    `over_bay` crosses stock that can hold nothing, from one stroke to another.
+    `over_bay` crosses stock that can hold nothing, from one stroke to another. At a `joint` it
+    costs less than elsewhere.
     """
 
     degrees: float
@@ -58,6 +69,12 @@ class Bridge:
     rings: tuple[int, int]
     cost: float
     over_bay: bool = False
+    joint: bool = False
+
+    @property
+    def cost_elsewhere(self) -> float:
+        """What it would cost if it were at no joint."""
+        return self.cost * (_JOINT if self.joint else 1.0)
 
     @property
     def corners(self) -> Points:
@@ -96,7 +113,8 @@ class Bridge:
 class Crossing:
     """A strip of ink where a bridge may stand: for each place of its middle, its ends and cost.
 
-    `ends` is where the strip itself begins and ends.
+    `ends` is where the strip itself begins and ends; `climb` the tangent by which the stroke
+    climbs at each place; `joint` tells at which places it ends against another stroke.
     """
 
     degrees: float
@@ -106,6 +124,8 @@ class Crossing:
     low: Floats
     high: Floats
     cost: Floats
+    climb: Floats
+    joint: NDArray[np.bool_]
     ends: tuple[float, float]
     over_bay: bool = False
 
@@ -120,6 +140,7 @@ class Crossing:
             self.rings,
             float(self.cost[index]) * factor,
             self.over_bay,
+            bool(self.joint[index]),
         )
 
     def without(self, bridges: Iterable[Bridge]) -> Crossing:
@@ -135,13 +156,16 @@ class Crossing:
         if chosen.all():
             return self
         low, high, cost = self.low[chosen], self.high[chosen], self.cost[chosen]
-        return replace(self, x=self.x[chosen], low=low, high=high, cost=cost)
+        x, climb, joint = self.x[chosen], self.climb[chosen], self.joint[chosen]
+        return replace(self, x=x, low=low, high=high, cost=cost, climb=climb, joint=joint)
 
 
-def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
+def crossings(rings: Rings, degrees: float, width: float, joints: bool) -> Iterator[Crossing]:
     """The places for bridges of this width across the strokes of a letter.
 
-    The rings have been turned, so that bridges that lean by `degrees` stand upright.
+    The rings have been turned, so that bridges that lean by `degrees` stand upright. With `joints`
+    the places where a stroke ends against another are made much cheaper: see
+    `legend.stencil.bridging.joints`.
 
     1. Upright lines are drawn through the letter, an eighth of a bridge apart, from left to
        right of all its holes, one of them through the middle of the largest.
@@ -149,14 +173,15 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
     3. A place in a strip takes the spans of a whole bridge's width, from the lowest to the
        highest of them; a strip that is narrower has one place, in its middle.
     4. A place costs the paint that is taken away, more where the stroke climbs or the stock
-       beside it is narrow, and more towards the edge of the hole.
+       beside it is narrow, and more towards the edge of the hole, but not at a joint.
     """
     step = width / (2 * _HALF)
     holes = [rings.extent(ring) for ring in range(1, int(rings.ring.max()) + 1)]
     left, right = min(low[0] for low, _ in holes), max(high[0] for _, high in holes)
     middle = sum(side[0] for side in max(holes, key=lambda h: (h[1] - h[0]).prod())) / 2
-    begin = math.floor((left - middle) / step) - _HALF
-    end = math.ceil((right - middle) / step) + _HALF
+    beyond = _BEYOND if joints else _HALF
+    begin = math.floor((left - middle) / step) - beyond
+    end = math.ceil((right - middle) / step) + beyond
     xs = middle + HAIR + step * np.arange(begin, end + 1)
     found = spans(rings, xs)
     longer = over_bays(found)
@@ -170,7 +195,28 @@ def crossings(rings: Rings, degrees: float, width: float) -> Iterator[Crossing]:
             if crossing is not None and len(crossing.x):
                 off = sum(_off_centre(crossing.x, holes[ring - 1]) for ring in _holes_of(strip))
                 cost = crossing.cost * (1 + _OFF_CENTRE * off)
-                yield replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
+                crossing = replace(crossing, degrees=degrees, cost=cost, over_bay=of is longer)
+                yield _with_joints(crossing, strip, of, xs) if joints else crossing
+
+
+def _with_joints(crossing: Crossing, strip: Strip, found: Spans, xs: Floats) -> Crossing:
+    """A crossing whose places at joints are known, and cheaper.
+
+    What is held there may be as narrow as a corner, since it widens from it; stock outside that is
+    narrower than the bridge makes no joint worth its while.
+    """
+    x, low, high = crossing.x, crossing.low, crossing.high
+    places, joint, cost = x.copy(), crossing.joint.copy(), crossing.cost.copy()
+    is_level = crossing.degrees == 90
+    for at, way in joint_places(strip, found, crossing.width, x, low, high, xs, is_level):
+        line = int(np.abs(xs - x[at]).argmin()) - strip.first
+        rooms = ((strip.below, strip.room_below), (strip.above, strip.room_above))
+        across = slice(max(0, line - _HALF), line + _HALF + 1)
+        if all(room[across].max() >= crossing.width for ring, room in rooms if not ring):
+            paint = (high[at] - low[at]) * crossing.width * (1 + crossing.climb[at])
+            joint[at], cost[at] = True, paint / _JOINT
+            places[at] -= way * _CLEAR
+    return replace(crossing, x=places, joint=joint, cost=cost)
 
 
 def _holes_of(strip: Strip) -> list[int]:
@@ -202,8 +248,9 @@ def _across(strip: Strip, xs: Floats, width: float) -> Crossing:
     first = strip.first + _HALF
     ends = (float(xs[strip.first]), float(xs[strip.first + len(strip.low) - 1]))
     places = xs[first : first + len(climb)]
-    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, ends)
-    return crossing.at((climb <= _STEEPEST) & ~strip.bay[_HALF:-_HALF])
+    none = np.zeros(len(climb), dtype=bool)
+    crossing = Crossing(0.0, width, rings, places, bottom, -top, cost, climb, none, ends)
+    return crossing.at((climb <= STEEPEST_AT_STEM) & ~strip.bay[_HALF:-_HALF])
 
 
 def _across_narrow(
@@ -244,5 +291,7 @@ def _across_narrow(
         np.array([low]),
         np.array([high]),
         np.array([paint]),
+        np.array([0.0]),
+        np.array([False]),
         (here, here),
     )

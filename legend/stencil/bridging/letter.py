@@ -9,13 +9,15 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 
 from legend.description.tables.stock import StockLimits
 from legend.standards import LONGEST_TONGUE_BRIDGE
-from legend.stencil.bridging.crossings import Bridge, Crossing, crossings
+from legend.stencil.bridging.crossings import STEEPEST, Bridge, Crossing, crossings
 from legend.stencil.bridging.scan_lines import Floats, Rings, simplified, spans
 
 #: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
@@ -26,13 +28,29 @@ _APART = 80.0
 #: the axis where it is off it by no more than the other part.
 _LEVELS = np.linspace(0.04, 0.96, 14)
 _UNLIKE, _OFF_AXIS = 0.025, 0.015
+_ABOVE_TAIL = _LEVELS[_LEVELS > 0.45]
 
 #: A stem's edge is straight along this part of a hole's height at least, within that part of
-#: it and of another's beside the same stem.
+#: it; and another's beside the same stem, which may be waisted, is no further off than the third.
 _STRAIGHT, _EDGE = 0.6, 0.02
+_SAME_STEM = 0.08
 
-#: A hole is a triangle where it strays from one by no more than this part of its size.
+#: So much of the height of a hole, all but its ends, a stem beside it is looked at; and at how many
+#: levels.
+_BESIDE, _MANY = 0.8, 12
+
+#: A hole is a triangle where it strays from one by no more than this part of its size. It tapers
+#: where near its top it is less than that part of what it is near its foot, so far from each as
+#: parts of its height.
 _TRIANGULAR = 0.12
+_TAPERS, _NEAR_ENDS = 0.6, 0.15
+
+#: Holes lie side by side where they overlap by this part of their height.
+_SIDE_BY_SIDE = 0.25
+
+#: A hole is the same on both sides where it and its mirror image differ by no more than this part
+#: of its area.
+_MIRRORED = 0.06
 
 #: What a disc of radius 1 leaves in the four corners beside a straight bridge, and the grace
 #: given to a letter for corners that are sharper than square.
@@ -48,8 +66,23 @@ _CRUMB = 1.0
 _WITHIN = 0.05
 
 
+@dataclass(frozen=True, slots=True)
+class Stem:
+    """Where the edge of a stem is, and on which side of it the holes are: 1 to its right, -1 to its
+    left; and whether these are round there, and bounded by no straight edge.
+    """
+
+    edge: float
+    side: int
+    is_round: bool
+
+
 class BridgedLetter:
-    """A polygon whose holes are to be tied by bridges `width` wide."""
+    """A polygon whose holes are to be tied by bridges `width` wide.
+
+    `waist` is the height at which bridges that lie level are cut in all letters of its face, that
+    they may line up; None for what is no letter of a text.
+    """
 
     def __init__(
         self,
@@ -57,8 +90,10 @@ class BridgedLetter:
         rings: Rings,
         width: float,
         limits: StockLimits,
+        waist: float | None = None,
     ) -> None:
         self.width = width
+        self.waist = waist
         self._polygon = polygon
         self._rings = rings
         self._holes = len(polygon.interiors)
@@ -104,26 +139,32 @@ class BridgedLetter:
         return x, y
 
     def size(self, ring: int) -> float:
-        """How large a hole is, in widths of its bridges; a tongue needs but one, as if small."""
+        """How large a hole is, in widths of its bridges; a tongue needs but one, as if small.
+
+        What tapers upwards in a letter, as in an "A", hangs by its foot, and counts by its width.
+        """
         if self.is_tongue(ring):
             return 0.0
         low, high = self._extents[ring]
-        return float((high - low).max() / self.width)
+        size = high[0] - low[0] if self.tapers(ring) else (high - low).max()
+        return float(size / self.width)
 
     def axis(self, column: Sequence[int]) -> float | None:
         """The upright axis of a letter that is the same on both sides, if these holes lie on it."""
         low, high = self._extents[0]
         axis = float(low[0] + high[0]) / 2
         off = _OFF_AXIS * float(high[0] - low[0])
-        if any(abs(sum(side[0] for side in self._extents[k]) / 2 - axis) > off for k in column):
-            return None
-        return axis if self._is_alike(axis) else None
+        if all(abs(self.middle(ring)[0] - axis) <= off for ring in column):
+            return axis if self._is_alike(axis, _LEVELS) else None
+        # A "Q" is an "O" but for its tail.
+        own = self.axis_of_holes(column) if self.waist is not None else None
+        return own if own is not None and self._is_alike(own, _ABOVE_TAIL) else None
 
-    def _is_alike(self, axis: float) -> bool:
-        """Whether the letter is the same on both sides of an upright axis."""
+    def _is_alike(self, axis: float, levels: Floats) -> bool:
+        """Whether the letter is the same on both sides of an upright axis, at these levels."""
         low, high = self._extents[0]
-        levels = low[1] + (high[1] - low[1]) * _LEVELS
-        found = spans(self._rings.turned(90.0), np.sort(-levels))
+        levels = low[1] + (high[1] - low[1]) * levels
+        found = spans(self._on_side, np.sort(-levels))
         left = np.column_stack([found.low, found.high]).ravel()
         line = np.repeat(found.line, 2)
         right = 2 * axis - left[np.lexsort((-left, line))]
@@ -138,21 +179,74 @@ class BridgedLetter:
         corners = hole.simplify(_TRIANGULAR * float((high - low).min())).exterior.coords
         return len(corners) <= 4
 
-    def beside_stem(self, column: Sequence[int]) -> tuple[float, float] | None:
-        """Where the middle of a bridge stands that runs along the stem of a "B" or a "d".
+    def is_slashed(self, column: Sequence[int]) -> bool:
+        """Whether holes lie side by side, so that a stroke runs slantwise between them."""
+        if any(self.is_tongue(ring) for ring in column):
+            return False
+        low, high = (np.array([self.extent(ring)[k][1] for ring in column]) for k in (0, 1))
+        return bool(high.min() - low.max() > _SIDE_BY_SIDE * (high.max() - low.min()))
 
-        And where the strokes that it crosses are looked at, a little off the stem. A stem
-        bounds all these holes on the same side, upright and straight; None where there is
-        none, or one on both sides.
+    def tapers(self, ring: int) -> bool:
+        """Whether a hole of a letter is much narrower near its top than near its foot, between two
+        legs that lean towards each other.
         """
-        at: list[tuple[float, float]] = []
+        return self.waist is not None and not self.is_tongue(ring) and self._tapering[ring - 1]
+
+    @cached_property
+    def _tapering(self) -> list[bool]:
+        """Which of the holes taper upwards."""
+        return [_tapers(shapely.Polygon(hole)) for hole in self._polygon.interiors]
+
+    def axis_of_holes(self, column: Sequence[int]) -> float | None:
+        """The upright axis of holes that are each the same on both sides of it."""
+        if any(self.is_tongue(ring) for ring in column):
+            return None
+        middles = [self.middle(ring)[0] for ring in column]
+        holes = (shapely.Polygon(self._polygon.interiors[ring - 1]) for ring in column)
+        if max(middles) - min(middles) > self._slack(column[0]):
+            return None
+        return middles[0] if all(map(_is_mirrored, holes)) else None
+
+    def stem(self, column: Sequence[int]) -> Stem | None:
+        """The stem of a "B" or a "d", which bounds all these holes on the same side, upright and
+        straight; None where there is none, or one on both sides.
+        """
+        if any(self.is_tongue(ring) for ring in column):
+            return None
+        at: list[Stem] = []
         for sign, side in ((1, 0), (-1, 1)):
             edges = [self._stem_edge(ring, side) for ring in column]
+            is_round = any(edge is None for edge in edges)
+            if is_round:
+                edges = [self._edge_beside_stem(ring, side) for ring in column]
             found = [edge for edge in edges if edge is not None]
-            if len(found) == len(edges) and max(found) - min(found) < self._slack(column[0]):
-                x = (min(found) if side else max(found)) + sign * self.width / 2
-                at.append((x, x + sign * self.width / 8))
+            low, high = self._extents[column[0]]
+            apart = _SAME_STEM * float(high[1] - low[1])
+            if len(found) == len(edges) and max(found) - min(found) < apart:
+                at.append(Stem(min(found) if side else max(found), sign, is_round))
         return at[0] if len(at) == 1 else None
+
+    def _edge_beside_stem(self, ring: int, side: int) -> float | None:
+        """The x of the left (0) or right (1) edge of a round hole beside a stem, as in a "b".
+
+        The stem is told by its far side, which is upright and straight.
+        """
+        if self.waist is None:
+            return None
+        low, high = self._extents[ring]
+        middle, half = (low[1] + high[1]) / 2, _BESIDE * (high[1] - low[1]) / 2
+        levels = np.linspace(middle - half, middle + half, _MANY)
+        found = spans(self._on_side, np.sort(-levels))
+        beside = (found.below, found.above)[1 - side] == ring
+        far = (found.high if side else found.low)[beside]
+        lines = found.line[beside]
+        if len(np.unique(lines)) < _MANY or np.ptp(far) > self._slack(ring):
+            return None
+        return float((low, high)[side][0])
+
+    @cached_property
+    def _on_side(self) -> Rings:
+        return self._rings.turned(90.0)
 
     def _stem_edge(self, ring: int, side: int) -> float | None:
         """The x of the left (0) or right (1) edge of a hole, if it is straight and upright.
@@ -176,17 +270,23 @@ class BridgedLetter:
 
     # --- Its bridges ---
 
-    def places(self, degrees: float, struck: Sequence[Bridge] = ()) -> Iterator[Crossing]:
-        """Where bridges that lean by these degrees may stand, less where those struck stood."""
+    def places(
+        self, degrees: float, struck: Sequence[Bridge] = (), steepest: float = STEEPEST
+    ) -> Iterator[Crossing]:
+        """Where bridges that lean by these degrees may stand, less where those struck stood.
+
+        No stroke climbs more steeply there than by this tangent.
+        """
         if degrees not in self._crossings:
             turned = self._rings.turned(degrees)
-            found = crossings(turned, degrees, self.width)
+            found = crossings(turned, degrees, self.width, self.waist is not None)
             self._crossings[degrees] = [
                 self._good_for_tongue(crossing) if self._frees_tongue(crossing) else crossing
                 for crossing in found
             ]
         for crossing in self._crossings[degrees]:
             left = crossing.without(struck) if struck else crossing
+            left = left.at(left.climb <= steepest)
             if len(left.x):
                 yield left
 
@@ -204,13 +304,22 @@ class BridgedLetter:
 
     def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         """Whether these bridges leave a hole in ways that are well apart."""
-        ways = [self._way(ring, bridge) for bridge in bridges if ring in bridge.rings]
-        return any(_apart(a, b) >= _APART for a, b in itertools.combinations(ways, 2))
+        own = [bridge for bridge in bridges if ring in bridge.rings]
+        return any(self._are_apart(ring, a, b) for a, b in itertools.combinations(own, 2))
 
     def is_another_side(self, ring: int, bridge: Bridge, bridges: Sequence[Bridge]) -> bool:
         """Whether a bridge holds a hole on another side than one of these does."""
-        way = self._way(ring, bridge)
-        return any(_apart(way, self._way(ring, b)) >= _APART for b in bridges if ring in b.rings)
+        return any(self._are_apart(ring, bridge, other) for other in bridges if ring in other.rings)
+
+    def _are_apart(self, ring: int, one: Bridge, other: Bridge) -> bool:
+        """Whether two bridges hold a hole on two sides; what tapers stands on both ends of its
+        foot.
+        """
+        if _apart(self._way(ring, one), self._way(ring, other)) >= _APART:
+            return True
+        middle, _ = self.middle(ring)
+        left, right = sorted((float(one.middle[0]), float(other.middle[0])))
+        return self.tapers(ring) and left < middle < right
 
     def _way(self, ring: int, bridge: Bridge) -> float:
         """The direction in which a bridge leaves a hole, degrees."""
@@ -234,6 +343,24 @@ class BridgedLetter:
         allowed = (_CORNERS * len(bridges) + _GRACE) * self._thin**2
         worn = _worn(left, core, self._thin) - self._worn - allowed
         return _CRUMB * len(crumbs) + max(0.0, worn)
+
+
+def _tapers(hole: shapely.Polygon) -> bool:
+    """Whether a hole is much narrower near its top than near its foot."""
+    x0, y0, x1, y1 = hole.bounds
+    near = _NEAR_ENDS * (y1 - y0)
+    foot, top = (
+        shapely.LineString([(x0 - 1, y), (x1 + 1, y)]).intersection(hole).length
+        for y in (y0 + near, y1 - near)
+    )
+    return bool(top < _TAPERS * foot)
+
+
+def _is_mirrored(hole: shapely.Polygon) -> bool:
+    """Whether a hole is the same on both sides of the middle of its box."""
+    x0, _, x1, _ = hole.bounds
+    other = shapely.transform(hole, lambda points: points * (-1, 1) + (x0 + x1, 0))
+    return bool(hole.symmetric_difference(other).area < _MIRRORED * hole.area)
 
 
 def _worn(shape: shapely.Geometry, core: shapely.Geometry, radius: float) -> float:

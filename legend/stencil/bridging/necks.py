@@ -7,7 +7,7 @@ what is all but one, since its mouth is no wider than a hair. Other bays may: th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,7 +50,11 @@ class Core:
 
     def moved(self, by: Points) -> Core:
         """The same core, moved by (dx, dy)."""
-        return Core(shapely.transform(self.shape, lambda points: points + by), self.radius)
+        return self.mapped(lambda points: points + by)
+
+    def mapped(self, to: Callable[[Points], Points]) -> Core:
+        """The same core, moved or turned."""
+        return Core(shapely.transform(self.shape, to), self.radius)
 
 
 def half_a_bridge(bridge: float) -> float:

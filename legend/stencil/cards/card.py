@@ -115,9 +115,11 @@ class Cards:
     """The placement cards of a panel.
 
     `unserved` are the pieces without a window, `bolted` those of rigid sheet that need none,
-    because bolts through their own holes pin them.
+    because bolts through their own holes pin them, and `flush` those of film that are as large as
+    the panel, and lie flush with its edges.
     """
 
     cards: tuple[Card, ...] = ()
     unserved: tuple[Unserved, ...] = ()
     bolted: tuple[Piece, ...] = ()
+    flush: tuple[Piece, ...] = ()

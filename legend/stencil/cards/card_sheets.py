@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from legend.description.tables.description import Stencil
 from legend.lettering.outlines.outline import Affine, Box, Outline
 from legend.stencil.cards.card import Card, Cards
-from legend.stencil.cards.site import BESIDE, SAME, USUAL_SIZE
-from legend.stencil.order.knife import in_knife_order
-from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, along
+from legend.stencil.cards.site import BESIDE, SAME, card_room
+from legend.stencil.order.knife import in_knife_order, left_at
+from legend.stencil.order.sheet_order import weeding_box
+from legend.stencil.order.starts import before_corner
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 from legend.stencil.test_square import for_the_cutter
 
 
@@ -24,20 +28,24 @@ def card_sheets(cards: Cards, stencil: Stencil) -> tuple[Sheet, ...]:
 
 
 def _sheet(card: Card, stencil: Stencil) -> Sheet:
-    pieces = [_card_piece(card), *_stop_pieces(card)]
+    before = before_corner(stencil)
+    pieces = [_card_piece(card, before), *_stop_pieces(card, before)]
     layouts = [_laid_out(pieces, in_a_row) for in_a_row in (True, False)]
     layouts += [_turned(*each) for each in layouts]
-    size, spots = min(layouts, key=lambda each: _excess(each[0], stencil))
+    (width, height), spots = min(layouts, key=lambda each: _excess(each[0], stencil))
+    inset = stencil.stock_margin
     placed = [
-        Placed(piece, spot.affine(piece.box), 1, spot.turned)
+        Placed(piece, spot.affine(piece.box, inset), 1, spot.turned)
         for piece, spot in zip(pieces, spots, strict=True)
     ]
-    return Sheet(card.number, size, tuple(placed))
+    return Sheet(card.number, (width + 2 * inset, height + 2 * inset), tuple(placed))
 
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
-    """Where the lower left corner of a piece lies, its width and height there; mm."""
+    """Where the lower left corner of a piece lies, from where there may be cuts, its width and
+    height there; mm.
+    """
 
     x: float
     y: float
@@ -45,12 +53,11 @@ class _Spot:
     height: float
     turned: bool
 
-    def affine(self, box: Box) -> Affine:
-        """What takes the piece in this box there."""
+    def affine(self, box: Box, inset: float) -> Affine:
+        """What takes the piece in this box there, where cuts keep so far off the edges."""
         x0, y0, x1, _ = box
-        if self.turned:
-            return (0, -1, 1, 0, self.x - y0, self.y + x1)
-        return (1, 0, 0, 1, self.x - x0, self.y - y0)
+        x, y = self.x + inset, self.y + inset
+        return (0, -1, 1, 0, x - y0, y + x1) if self.turned else (1, 0, 0, 1, x - x0, y - y0)
 
 
 _Size = tuple[float, float]
@@ -93,27 +100,29 @@ def _turned(size: _Size, spots: Sequence[_Spot]) -> tuple[_Size, list[_Spot]]:
 
 def _excess(size: _Size, stencil: Stencil) -> float:
     """By how much a size is too large for the stock; what is usual may lie either way."""
+    room = card_room(stencil)
     if stencil.card_size is None:
-        pairs = zip(sorted(size), sorted(USUAL_SIZE), strict=True)
+        pairs = zip(sorted(size), sorted(room), strict=True)
     else:
-        pairs = zip(size, stencil.card_size, strict=True)
+        pairs = zip(size, room, strict=True)
     return sum(max(own - most - SAME, 0.0) for own, most in pairs)
 
 
-def _card_piece(card: Card) -> Piece:
+def _card_piece(card: Card, before: float) -> Piece:
     cuts = [
         *(Path(Cut.MARK, window.number) for window in card.windows),
         Path(Cut.MARK, card.says),
         *(Path(Cut.REGISTRATION, hole.outline) for hole in card.holes),
         *(Path(Cut.WEEDING, window.outline) for window in card.windows),
     ]
-    (ordered,) = in_knife_order([cuts])
-    paths = (*ordered, Path(Cut.WEEDING, along(card.edge)))
+    (ordered,) = in_knife_order([cuts], before)
+    paths = (*ordered, weeding_box(card.edge, left_at(ordered[-1]), before))
     return Piece(1, f"placement card {card.number}", (), card.edge, paths)
 
 
-def _stop_pieces(card: Card) -> Iterator[Piece]:
+def _stop_pieces(card: Card, before: float) -> Iterator[Piece]:
     for number, stop in enumerate(card.stops, 2):
         edge = Outline.rectangle(*stop.strip)
         name = f"stop at the {stop.side} edge"
-        yield Piece(number, name, (), edge, (Path(Cut.WEEDING, along(edge)),))
+        lower_left = np.array(stop.strip[:2])
+        yield Piece(number, name, (), edge, (weeding_box(edge, lower_left, before),))

@@ -40,6 +40,7 @@ from legend.stencil.cards.site import (
     contains,
     site_of,
 )
+from legend.stencil.pieces.whole_panel import is_flush
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 
 #: Shapes that differ by less of their area are the same.
@@ -72,9 +73,10 @@ def _cards_for(artwork: Artwork, sheets: tuple[Sheet, ...]) -> Cards:
         piece for piece in pieces_of(sheets) if any(path.cut is Cut.MARK for path in piece.paths)
     ]
     bolted = [piece for piece in wanted if _is_bolted(artwork, piece)]
+    flush = [piece for piece in wanted if is_flush(artwork, piece)]
     unserved, pieces = [], []
     for piece in wanted:
-        if piece not in bolted:
+        if piece not in bolted and piece not in flush:
             why = _off_the_panel(artwork, piece)
             if why:
                 unserved.append(Unserved(piece, why))
@@ -90,7 +92,7 @@ def _cards_for(artwork: Artwork, sheets: tuple[Sheet, ...]) -> Cards:
     unserved.sort(key=lambda each: each.piece.number)
     count = len(drafts)
     cards = [finished(site, draft, k, count) for k, draft in enumerate(drafts, 1)]
-    return Cards(tuple(cards), tuple(unserved), tuple(bolted))
+    return Cards(tuple(cards), tuple(unserved), tuple(bolted), tuple(flush))
 
 
 def _is_bolted(artwork: Artwork, piece: Piece) -> bool:

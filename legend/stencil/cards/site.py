@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.shapes.edge import Edge
+from legend.description.tables.description import Stencil
 from legend.layout.artwork import Artwork, Opening
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Box
@@ -90,7 +91,7 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
     stencil = artwork.description.stencil
     covers = stencil.method == "paint-through" and stencil.stock == "film"
     datum = artwork.description.panel.datum
-    across, along = stencil.card_size or USUAL_SIZE
+    across, along = card_room(stencil)
     sizes = sorted({(across, along), (along, across)})
     width, height = artwork.panel.bounds[2:]
     sizes.sort(key=lambda size: (size[0] > size[1]) != (width > height))
@@ -112,6 +113,17 @@ def site_of(artwork: Artwork, pieces: Sequence[Piece]) -> Site:
         tuple(sizes),
         artwork.description.units,
     )
+
+
+def card_room(stencil: Stencil) -> tuple[float, float]:
+    """The width and the length that a card and its stops may take, mm.
+
+    What is usual has free edges already.
+    """
+    if stencil.card_size is None:
+        return USUAL_SIZE
+    width, length = stencil.card_size
+    return width - 2 * stencil.stock_margin, length - 2 * stencil.stock_margin
 
 
 def contains(room: Box, box: Box) -> bool:

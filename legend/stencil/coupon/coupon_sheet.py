@@ -21,8 +21,10 @@ from legend.lettering.outlines.outline import Affine, Outline
 from legend.stencil.bridging.bridges import bridged
 from legend.stencil.coupon.ladders import Block, Drawn, ladders, square_block
 from legend.stencil.coupon.paint_trial import Trial, trial_piece
-from legend.stencil.order.knife import in_knife_order
-from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet, along
+from legend.stencil.order.knife import in_knife_order, left_at
+from legend.stencil.order.sheet_order import weeding_box
+from legend.stencil.order.starts import before_corner
+from legend.stencil.sheet import Cut, Path, Piece, Placed, Sheet
 from legend.stencil.test_square import square_at
 
 #: Stock left between the ladders and the paint trial, mm, so that they are easily parted.
@@ -61,10 +63,11 @@ def coupon(stencil: Stencil, units: str = "mm", trial: Trial | None = None) -> C
     """
     least = limits(stencil)
     margin = max(least.margin, least.gap)
-    width, length = stencil.stock_size
+    width, length = stencil.room
     lengths = Lengths(units)
     blocks = [square_block(stencil.stock, lengths), *ladders(stencil.stock, lengths)]
-    strip = trial_piece(2, trial, margin, width) if trial else None
+    before = before_corner(stencil)
+    strip = trial_piece(2, trial, margin, width, before) if trial else None
     takes = strip.box[3] - strip.box[1] if strip else 0.0
     left_out = []
     laid, chosen, left = _Laid(), list[Block](), length
@@ -87,7 +90,7 @@ def coupon(stencil: Stencil, units: str = "mm", trial: Trial | None = None) -> C
         pieces.append(_moved(strip, pieces[0].box[1] - _APART if pieces else 0.0))
     if not pieces:
         raise PlainError(
-            f"The stock of {lengths.across((width, length))} has no room for any part of the "
+            f"The stock of {lengths.across(stencil.stock_size)} has no room for any part of the "
             "coupon; give a larger stencil.stock_size."
         )
     return Coupon(_sheet(pieces, stencil), tuple(left_out))
@@ -124,9 +127,12 @@ def _piece(laid: _Laid, stencil: Stencil, least: StockLimits, margin: float) -> 
         if block.has_square:
             squares.append(square_at(x, y))
     outlines = _with_bridges(marks, stencil, least)
-    (ordered,) = in_knife_order([[*(Path(Cut.MARK, each) for each in outlines), *squares]])
+    before = before_corner(stencil)
+    cuts = [*(Path(Cut.MARK, each) for each in outlines), *squares]
+    (ordered,) = in_knife_order([cuts], before)
     edge = Outline.rectangle(0, -laid.height - 2 * margin, laid.width + 2 * margin, 0)
-    return Piece(1, "test coupon", (), edge, (*ordered, Path(Cut.WEEDING, along(edge))))
+    box = weeding_box(edge, left_at(ordered[-1]), before)
+    return Piece(1, "test coupon", (), edge, (*ordered, box))
 
 
 def _moved(piece: Piece, dy: float) -> Piece:
@@ -137,10 +143,11 @@ def _moved(piece: Piece, dy: float) -> Piece:
 def _sheet(pieces: Sequence[Piece], stencil: Stencil) -> Sheet:
     width = max(piece.box[2] for piece in pieces)
     below = min(piece.box[1] for piece in pieces)
+    inset = stencil.stock_margin
     across = -1 if stencil.mirror else 1
-    affine: Affine = (across, 0, 0, 1, width if stencil.mirror else 0, -below)
+    affine: Affine = (across, 0, 0, 1, inset + (width if stencil.mirror else 0), inset - below)
     placed = tuple(Placed(piece, affine, 1, False) for piece in pieces)
-    return Sheet(1, (width, -below), placed, overrun=stencil.overrun)
+    return Sheet(1, (width + 2 * inset, 2 * inset - below), placed, overrun=stencil.overlap)
 
 
 def _with_bridges(

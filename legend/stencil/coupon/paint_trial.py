@@ -18,8 +18,9 @@ from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
-from legend.stencil.order.knife import in_knife_order
-from legend.stencil.sheet import Cut, Path, Piece, along
+from legend.stencil.order.knife import in_knife_order, left_at
+from legend.stencil.order.sheet_order import weeding_box
+from legend.stencil.sheet import Cut, Path, Piece
 
 #: The letters in the order in which they are lifted, those of each frame together.
 FRAMES = ("ABCD", "EFGH")
@@ -62,9 +63,9 @@ def trial_of(artwork: Artwork) -> Trial:
     return Trial(letters, max(styles["name"].stroke * styles["name"].height, least))
 
 
-def trial_piece(number: int, trial: Trial, margin: float, room: float) -> Piece:
+def trial_piece(number: int, trial: Trial, margin: float, room: float, before: float) -> Piece:
     """The strip as a piece, its upper left corner at 0: in one row where that is no wider than
-    `room`, else one frame under the other.
+    `room`, else one frame under the other. `before` as of `legend.stencil.order.starts.begun`.
     """
     letters = [[_letter(letter, trial.letters) for letter in frame] for frame in FRAMES]
     boxes = [each.bounds for frame in letters for each in frame]
@@ -88,8 +89,9 @@ def trial_piece(number: int, trial: Trial, margin: float, room: float) -> Piece:
             moved = letter.moved(middle - (x0 + x1) / 2, baseline)
             paths.append(Path(Cut.MARK, moved))
     edge = Outline.rectangle(0, -2 * margin - height - down, 2 * margin + width + right, 0)
-    (ordered,) = in_knife_order([paths])
-    return Piece(number, "paint trial", (), edge, (*ordered, Path(Cut.WEEDING, along(edge))))
+    (ordered,) = in_knife_order([paths], before)
+    box = weeding_box(edge, left_at(ordered[-1]), before)
+    return Piece(number, "paint trial", (), edge, (*ordered, box))
 
 
 def _letter(letter: str, style: TextStyle) -> Outline:

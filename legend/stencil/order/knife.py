@@ -1,67 +1,99 @@
-"""Order cuts for the knife: innermost first, and with short travel.
+"""Order the cuts of a piece for the knife: innermost first, and with short travel.
 
 Inside a piece the innermost comes first, so that nothing shifts in a part already cut loose:
 what lies in a counter or a frame before the letter or the frame itself, a counter before the
-outside. Within that, travel is short. A contour starts at its sharpest corner, where the join
-does not show.
+outside. Within that, travel is short, from where the knife comes. Where it begins with each
+contour, `legend.stencil.order.starts` tells.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from legend.lettering.outlines.curve_points import Points
-from legend.lettering.outlines.outline import Contour, Outline, cubics_of
+from legend.lettering.outlines.outline import Contour, Outline
+from legend.standards import BLADE_SETTLES
 from legend.stencil.contours import holders, holds
+from legend.stencil.order.starts import begun
 from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Path
 
-#: A bend of less than this is no corner, degrees.
-_CORNER = 20.0
-
-#: So many pieces are put in order at once: enough to be quick, few enough to be small.
+#: So many pieces are looked at at once: enough to be quick, few enough to be small.
 _BATCH = 64
+#: What stands for the piece itself among what holds others.
+_PIECE = -1
 
 
-def in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
-    """The paths of each piece in knife order, each contour begun at a corner."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Cuts:
+    """The cuts of a piece, each contour begun where it should; and for each that others lie in,
+    which: they come before it.
+    """
+
+    paths: tuple[Path, ...]
+    within: Mapping[int, Sequence[int]]
+
+    def in_order(self, begin: Points | None = None) -> tuple[Path, ...]:
+        """The paths in knife order, from the place where the knife comes from, if it is known."""
+        return tuple(self.paths[i] for i in self._of(_PIECE, begin))
+
+    def _of(self, holder: int, begin: Points | None) -> list[int]:
+        """What lies in a holder, each with all that lies in it, the innermost first."""
+        members = self.within.get(holder, ())
+        runs = [[*self._of(i, None), i] for i in members]
+        entry = np.array([self._entered(run[0]) for run in runs]).reshape(-1, 2)
+        leave = np.array([self._left(run[-1]) for run in runs]).reshape(-1, 2)
+        order: list[int] = []
+        for k in tour(entry, leave, begin):
+            place = self._left(order[-1]) if order else begin
+            order += [*self._of(members[k], place), members[k]] if len(runs[k]) > 1 else runs[k]
+        return order
+
+    def _entered(self, index: int) -> Points:
+        place: Points = self.paths[index].outline.contours[0].points[0]
+        return place
+
+    def _left(self, index: int) -> Points:
+        return left_at(self.paths[index])
+
+
+def left_at(path: Path) -> Points:
+    """Where the knife is lifted after a shape."""
+    place: Points = path.outline.contours[-1].points[0]
+    return place
+
+
+def in_knife_order(
+    pieces: Sequence[Sequence[Path]], before: float = BLADE_SETTLES
+) -> list[tuple[Path, ...]]:
+    """The paths of each piece in knife order; `before` as of `cuts_of`."""
+    return [cuts.in_order() for cuts in cuts_of(pieces, before)]
+
+
+def cuts_of(pieces: Sequence[Sequence[Path]], before: float) -> list[Cuts]:
+    """The cuts of each piece, each contour begun `before` mm before the end of a straight run."""
     begins = range(0, len(pieces), _BATCH)
-    return [each for k in begins for each in _in_knife_order(pieces[k : k + _BATCH])]
+    return [each for k in begins for each in _cuts_of(pieces[k : k + _BATCH], before)]
 
 
-def _in_knife_order(pieces: Sequence[Sequence[Path]]) -> list[tuple[Path, ...]]:
+def _cuts_of(pieces: Sequence[Sequence[Path]], before: float) -> Iterator[Cuts]:
     paths = [path for piece in pieces for path in piece]
-    if not paths:
-        return [()] * len(pieces)
     which = np.repeat(np.arange(len(pieces)), [len(piece) for piece in pieces])
-    cut = _innermost_first(_begun_at_corners(paths))
-    holder_of = _enclosing_shapes([path.outline for path in paths], which)
-    entry = np.array([path.outline.contours[0].points[0] for path in cut]).reshape(-1, 2)
-    leave = np.array([path.outline.contours[-1].points[0] for path in cut]).reshape(-1, 2)
-    children: dict[int, list[int]] = {}
-    for index, holder in enumerate(holder_of):
-        key = holder if holder >= 0 else -1 - int(which[index])
-        children.setdefault(key, []).append(index)
-    return [
-        tuple(cut[i] for i in _ordered(children, -1 - piece, entry, leave))
-        for piece in range(len(pieces))
-    ]
-
-
-def _ordered(
-    children: dict[int, list[int]], holder: int, entry: Points, leave: Points
-) -> list[int]:
-    """What lies in a holder, each with all that lies in it, the innermost first."""
-    runs = [
-        [*_ordered(children, i, entry, leave), i] if i in children else [i]
-        for i in children.get(holder, [])
-    ]
-    first, last = [run[0] for run in runs], [run[-1] for run in runs]
-    return [i for k in tour(entry[first], leave[last]) for i in runs[k]]
+    cut = _innermost_first(begun(paths, before))
+    holder_of = _enclosing_shapes([path.outline for path in paths], which) if paths else []
+    at = 0
+    for piece in pieces:
+        end = at + len(piece)
+        within: dict[int, list[int]] = {}
+        for index, holder in enumerate(holder_of[at:end]):
+            within.setdefault(holder - at if holder >= 0 else _PIECE, []).append(index)
+        yield Cuts(tuple(cut[at:end]), within)
+        at = end
 
 
 # --- What lies in what ---
@@ -111,59 +143,3 @@ def _nested(contours: Sequence[Contour]) -> list[Contour]:
         return [i for inner in members.get(outer, []) for i in (*unrolled(inner), inner)]
 
     return [contours[i] for i in unrolled(-1)]
-
-
-# --- Where a contour begins ---
-
-
-def _begun_at_corners(paths: Sequence[Path]) -> list[Path]:
-    """The same paths, each contour begun at its sharpest corner, the outward ones first.
-
-    A contour without corners keeps its beginning.
-    """
-    contours = [contour.closed() for path in paths for contour in path.outline.contours]
-    turned = map(Contour.started_at, contours, _sharpest(contours))
-    return [
-        Path(path.cut, Outline(tuple(next(turned) for _ in path.outline.contours)))
-        for path in paths
-    ]
-
-
-def _sharpest(contours: Sequence[Contour]) -> list[int]:
-    """For each closed contour the first segment that begins at its sharpest corner, or 0.
-
-    1. Each segment leaves and arrives in the direction of its end tangents.
-    2. At the begin of each, the contour turns from how the one before arrives to how it leaves.
-    3. A turn to the side to which the contour runs round is outward. Outward corners are
-       sharper than all inward ones, and those that hardly turn are none.
-    4. Of the sharpest, to a degree, the first is taken.
-    """
-    if not contours:
-        return []
-    cubics, _, of = cubics_of(contours)
-    first = np.searchsorted(of, np.arange(len(contours)))
-    last = np.append(first[1:], len(of)) - 1
-    leaves = _first_that_goes(cubics[:, 1] - cubics[:, 0], cubics[:, 3] - cubics[:, 0])
-    arrives = _first_that_goes(cubics[:, 3] - cubics[:, 2], cubics[:, 3] - cubics[:, 0])
-    before = np.arange(len(of)) - 1
-    before[first] = last
-    into = arrives[before]
-    turn = np.degrees(np.arctan2(_cross(into, leaves), (into * leaves).sum(axis=1)))
-    corners = cubics - cubics[first[of], :1]
-    swept = sum(_cross(corners[:, i], corners[:, i + 1]) for i in range(3))
-    outward = turn * np.sign(np.bincount(of, swept))[of]
-    sharpness = np.where(outward > _CORNER, outward + 360, np.maximum(-outward - _CORNER, 0))
-    chosen = np.lexsort((-np.round(sharpness), of))[first]
-    begun: list[int] = np.where(sharpness[chosen] > 0, chosen - first, 0).tolist()
-    return begun
-
-
-def _first_that_goes(tangents: Points, chords: Points) -> Points:
-    """The directions in the rows of the tangents, or of the chords where a tangent is nought."""
-    still = np.all(np.abs(tangents) < 1e-9, axis=1)
-    return np.where(still[:, np.newaxis], chords, tangents)
-
-
-def _cross(a: Points, b: Points) -> NDArray[np.float64]:
-    """Cross products of the vectors in the rows of a and b."""
-    return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]

@@ -3,7 +3,8 @@
 A blade lags behind the middle of its holder, so that a cut which ends where it began may
 leave a hair of stock uncut. With an overrun the knife goes on along the line it has cut
 already. The line then ends past its start and is closed no more, neither by a last line home
-nor by the file's word for it; what it encloses is the same.
+nor by the file's word for it; what it encloses is the same. With a lead-in the cut is begun so
+much earlier on its line (`legend.stencil.order.starts`), and goes on past that by both together.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import itertools
 
 import numpy as np
 
-from legend.lettering.outlines.curve_points import Points
+from legend.lettering.outlines.curve_points import Points, divided
 from legend.lettering.outlines.outline import Contour
 
 #: Into how many parts a curve is divided to measure along it.
@@ -59,9 +60,4 @@ def _along(points: Points) -> tuple[Points, Points]:
 def _first_part(points: Points, length: float) -> Points:
     """The beginning of a line, a quadratic or a cubic, this long."""
     t, reached = _along(points)
-    cut = float(np.interp(length, reached, t))
-    firsts = [points[0]]
-    while len(points) > 1:
-        points = points[:-1] * (1 - cut) + points[1:] * cut
-        firsts.append(points[0])
-    return np.array(firsts)
+    return divided(points, float(np.interp(length, reached, t)))[0]

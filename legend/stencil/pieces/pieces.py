@@ -23,17 +23,18 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Control, Stencil
 from legend.description.tables.stock import StockLimits
-from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Opening, Role, Severity
+from legend.layout.artwork import Artwork, BareDisc, Finding, Mark, Role, Severity
 from legend.layout.names.rows import SAME_AXIS, clustered
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
 from legend.standards import BOX_STEP, LEAST_MARGIN
 from legend.stencil.pieces.corner_marks import corner_marks
+from legend.stencil.pieces.holes_laid_by import laid_by_few
 from legend.stencil.pieces.lanes import holds_still
 from legend.stencil.pieces.piece_names import name_of, part_named
 from legend.stencil.pieces.reading_order import reading_order
 from legend.stencil.pieces.reference_lines import reference_lines
-from legend.stencil.pieces.registration import registration, with_cross
+from legend.stencil.pieces.registration import crossed, registration
 from legend.stencil.pieces.splitting import Split, split
 from legend.stencil.pieces.uncut_piece import UncutPiece
 from legend.stencil.pieces.weeding_boxes import (
@@ -43,6 +44,8 @@ from legend.stencil.pieces.weeding_boxes import (
     boxes_round,
     weeding_boxes,
 )
+from legend.stencil.pieces.whole_panel import cut_to_panel
+from legend.stencil.stock_offers import turned
 
 #: So many holes pin a sheet, so that it does not turn.
 _ENOUGH_TO_PIN = 2
@@ -82,6 +85,9 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         fitted.setdefault(control.hole, []).append(control)
     whole = []
     for members, edge in pieces:
+        if len(pieces) == 1:
+            ink = shapely.total_bounds([m.outline.shape for u in units for m in u[1]]).tolist()
+            edge = cut_to_panel(edge, ink, sizes.least, artwork)
         room = edge.shape.buffer(-limits.gap, join_style="mitre")
         within = [mark for mark in found.values() if room.contains(mark.shape)]
         in_turn = [members[i] for i in reading_order(extents[members].tolist())]
@@ -89,6 +95,8 @@ def gather(artwork: Artwork, limits: StockLimits) -> Gathered:
         whole.append(_with_corner_marks(piece, artwork, limits))
     splits = [split(each, stencil, limits, sizes) for each in whole]
     parts = [_with_corner_marks(part, artwork, limits) for each in splits for part in each.parts]
+    on = {mark: artwork.opening(hole) for hole, mark in found.items()}
+    parts = [laid_by_few(part, on, stencil) for part in parts]
     uncut = [part_named(fitted, part) if part.whole else part for part in parts]
     uncut += _bare(artwork, limits)
     order = reading_order([piece.box for piece in uncut])
@@ -231,7 +239,8 @@ def _with_corner_marks(piece: UncutPiece, artwork: Artwork, limits: StockLimits)
     """A piece of film that nothing else is laid by with two corners that a rule is laid to."""
     description = artwork.description
     laid_by = (*piece.registration, *piece.join_marks, *piece.corner_marks)
-    if laid_by or piece.bare or description.stencil.stock == "sheet":
+    stencil = description.stencil
+    if laid_by or piece.bare or stencil.stock == "sheet" or stencil.registration == "none":
         return piece
     step = BOX_STEP[description.units]
     return replace(piece, corner_marks=corner_marks(piece, artwork.panel.shape, step, limits))
@@ -254,16 +263,17 @@ def _bare(artwork: Artwork, limits: StockLimits) -> Iterator[UncutPiece]:
             f"bare {disc.what} ({disc.bare.hole})",
             (disc.bare.hole,),
             (),
-            tuple(_hole_in(disc, artwork.opening(disc.bare.hole), limits)),
+            tuple(_hole_in(disc, artwork, limits)),
             Outline.rectangle(*box.tolist()),
             disc.outline,
         )
 
 
-def _hole_in(disc: BareDisc, opening: Opening, limits: StockLimits) -> Iterator[Outline]:
-    """The drilled hole in its bare disc, by which the disc is laid; a plug has none."""
+def _hole_in(disc: BareDisc, artwork: Artwork, limits: StockLimits) -> Iterator[Outline]:
+    """The drilled hole in its bare disc, which nothing else lays true; a plug has none."""
+    opening = artwork.opening(disc.bare.hole)
     if disc.what == "disc" and shapely.contains_properly(disc.outline.shape, opening.outline.shape):
-        yield with_cross(opening.outline, opening, limits)
+        yield crossed(opening.outline, opening, artwork.description.stencil, limits)
 
 
 # --- What was not parted ---
@@ -313,8 +323,9 @@ def _cut_through(
             f"{what} is cut apart where its piece is split, because no lane that the stock has "
             "room for runs clear of it.",
             each.mark.source,
-            "Give a larger stencil.stock_size, or stencil.turn = true; or set it smaller.",
+            "Give larger stock, or set it smaller.",
             each.place,
+            offers=tuple(turned(stencil)),
         )
 
 
@@ -332,7 +343,7 @@ def _free_to_turn(pieces: Sequence[UncutPiece], stencil: Stencil) -> Iterator[Fi
             "one-hole",
             f"The piece with {piece.name} {held}: it is laid {by}.",
             stencil.source_of("stock"),
-            'Let the whole panel be one piece, with stencil.piece = "panel" and a larger '
-            "stock_size; or lay its sides by a rule, to the distances on the job card.",
+            "Let the whole panel be one piece, on stock that is large enough; or lay its sides by "
+            "a rule, to the distances on the job card.",
             ((piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2),
         )

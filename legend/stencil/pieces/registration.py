@@ -10,9 +10,10 @@ How a stencil is brought to its holes depends on how it is worked:
   Out of a large cut-out, which no bolt pins, only sights are cut, each along the middle of a
   side, to lay the stencil true to its edges; the rest stays and keeps the stencil stiff.
 
-On film, cross lines through the middle are sighted on the scribed centre lines. They are a
-narrow slit in the shape of a plus, so that every cut is closed, the disc stays in one piece
-and the metal shows through.
+On film, the rim of a disc, or the circle, is the gauge. Cross lines through the middle, to be
+sighted on scribed centre lines, come on request: each is a narrow slit in the shape of a plus, so
+that every cut is closed, the disc stays in one piece and the metal shows through; but that is
+twelve corners to cut, and a sliver to weed. Or film has no marks on its holes at all.
 
 A hole under a plug of film cannot be seen, but the edge of the plug can, even under paint: on film
 the mark is then brought to that, and lies on the plug.
@@ -62,19 +63,26 @@ def registration(
 ) -> Outline | None:
     """The registration mark on an opening, or on the plug over it, where there is one.
 
-    None where a disc would be too small to lay.
+    None where there is to be none, or where a disc would be too small to lay.
     """
     if stencil.stock == "sheet":
         return _sights(opening) or opening.outline
+    if stencil.registration == "none":
+        return None
     if stencil.method == "paint-through":
-        return with_cross(plug.outline if plug else opening.outline, opening, limits)
-    covered = plug.bare.margin or 0.0 if plug else 0.0
-    disc = _inset(opening, limits.registration_gap, covered)
-    return None if disc is None else with_cross(disc, opening, limits)
+        shape: Outline | None = plug.outline if plug else opening.outline
+    else:
+        covered = plug.bare.margin or 0.0 if plug else 0.0
+        shape = _inset(opening, limits.registration_gap, covered)
+    return shape and crossed(shape, opening, stencil, limits)
 
 
-def with_cross(outline: Outline, opening: Opening, limits: StockLimits) -> Outline:
-    """A shape on an opening, with cross lines through its middle where they have room."""
+def crossed(outline: Outline, opening: Opening, stencil: Stencil, limits: StockLimits) -> Outline:
+    """A shape on an opening, with cross lines through its middle where they are asked for and
+    have room.
+    """
+    if stencil.registration != "cross":
+        return outline
     size = 2 * opening.hole.shape.edge.distance((0.0, 0.0))
     if size < _LEAST_CROSSED or not outline.shape.contains(shapely.Point(opening.centre)):
         return outline

@@ -63,7 +63,7 @@ def fits(box: Box, stencil: Stencil) -> bool:
 
 def _over(box: Box, stencil: Stencil) -> tuple[float, float]:
     """By how much a box is larger than the stock, mm: as it is, and turned if it may be."""
-    width, length = (side + SLACK for side in stencil.stock_size)
+    width, length = (side + SLACK for side in stencil.room)
     w, h = box[2] - box[0], box[3] - box[1]
     turned = max(w - length, h - width) if stencil.turn else np.inf
     return max(w - width, h - length), turned
@@ -143,7 +143,7 @@ class _Splitting:
 
     @property
     def _stocks(self) -> list[Stock]:
-        width, length = self.stencil.stock_size
+        width, length = self.stencil.room
         rooms = [(width, length), (length, width)] if self.stencil.turn else [(width, length)]
         return [Stock(room, self.stencil.stock == "sheet", self.sizes) for room in rooms]
 

@@ -186,6 +186,11 @@ def test_every_file_is_named_in_its_step() -> None:
         ({"lettering": {"height": 8}}, "Speed: medium."),
         ({"lettering": {"height": 8}, "stencil": SHEET}, "Speed: slow."),
         ({"stencil": {"overrun": 0.3}}, "Overrun: 0.3 mm, drawn in the files; set none"),
+        ({"stencil": {"lead_in": 0.5}}, "Lead-in: 0.5 mm, drawn in the files; set none"),
+        (
+            {"stencil": {"lead_in": 0.5, "overrun": 0.3}},
+            "Lead-in: 0.5 mm and overrun: 0.3 mm, drawn in the files; set none",
+        ),
         ({"stencil": {"mirror": True}}, "mirrored already"),
         ({"stencil": {"test_square": True}}, "Measure the test square on each sheet"),
         ({"stencil": {"least_stroke": 0.25}}, "counts on strokes of 0.25 mm, gaps of 0.3 mm"),
@@ -194,6 +199,35 @@ def test_every_file_is_named_in_its_step() -> None:
 )
 def test_what_is_set_for_the_cutter(tables: dict[str, Any], said: str) -> None:
     assert said in sections(**tables)["Sequence of work"]
+
+
+@pytest.mark.parametrize(
+    ("stencil", "said"),
+    [
+        ({}, "A disc in its hole shows that the piece is centred"),
+        ({"registration": "cross"}, "so do its cross lines on the scribed ones"),
+        ({"registration": "none"}, "trim the tape exactly to the weeding box"),
+        ({"method": "paint-through"}, "A circle on its hole shows that the piece is centred"),
+        ({"piece": "panel", "stock_size": [400, 300]}, "lay it flush with the edges of the panel"),
+        (
+            {"piece": "panel", "method": "paint-through", "stock_size": [400, 300]},
+            "mask what it does not cover",
+        ),
+    ],
+)
+def test_how_pieces_are_laid_is_that_of_their_marks(stencil: dict[str, Any], said: str) -> None:
+    told = sections(stencil=stencil)["Sequence of work"]
+    assert said in told
+    assert ("cross lines" in told) == (stencil.get("registration") == "cross")
+    assert ("disc in its hole" in told) == (
+        "registration" not in stencil or stencil["registration"] == "cross"
+    ) * ("method" not in stencil)
+
+
+def test_the_knife_s_way_and_time_stand_with_each_sheet() -> None:
+    told = sections(stencil={"stock_size": [60, 30]})["Stock and paint"]
+    sheets = re.findall(r"Sheet \d+: .*?; ([\d.]+) m to cut, (\d+) minutes?", told)
+    assert len(sheets) > 1 and all(float(length) > 0 for length, _ in sheets)
 
 
 # --- The clear coat ---

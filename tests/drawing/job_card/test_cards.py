@@ -62,7 +62,7 @@ def test_what_no_card_places_is_told_with_the_reason(
     assert "3" in numbers  # the rule, 80 mm long
     html = card_html(artwork, sheets, (), None).decode()
     assert "No card places these" in html
-    assert "larger than 40 × 40 mm" in html
+    assert "larger than 39 × 39 mm" in html
 
 
 def test_a_panel_whose_sheet_is_bolted_has_no_such_section() -> None:

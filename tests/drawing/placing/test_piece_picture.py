@@ -219,3 +219,25 @@ def test_a_way_is_broken_where_it_is_shortened_only() -> None:
 def test_what_the_user_wrote_cannot_break_out_of_it() -> None:
     artwork, place = laid((150, 80), "A<B & C")
     ElementTree.fromstring(piece_picture(artwork, place, SIZE).svg)
+
+
+@pytest.mark.parametrize("datum", ["lower left", "upper left", "lower right", "upper right"])
+def test_a_figure_of_nought_stands_beside_the_edge_and_not_in_its_line(datum: str) -> None:
+    described = {
+        "panel": {"size": [120, 80], "datum": datum},
+        "holes": {"A": {"at": [60, 40], "drill": 8}},
+        "control": [{"hole": "A", "kind": "jack", "name": "GAIN"}],
+        "stencil": {"piece": "panel"},
+    }
+    description = Description.model_validate(described)
+    artwork = lay_out(description)
+    pieces = pieces_of(cut(artwork).sheets)
+    (place,) = piece_places(description.panel, pieces, Lengths("mm"))
+    picture = piece_picture(artwork, place, SIZE)
+    figures = boxes_of_words(picture)["0.0"]
+    assert len(figures) == 2
+    x0, y0, x1, y1 = weeding_box(picture).bounds
+    upright = [shapely.LineString([(x, y0 - 99), (x, y1 + 99)]) for x in (x0, x1)]
+    level = [shapely.LineString([(x0 - 99, y), (x1 + 99, y)]) for y in (y0, y1)]
+    for box in figures:
+        assert not any(box.intersects(line) for line in (*upright, *level))

@@ -107,6 +107,10 @@ def test_how_it_is_laid_is_that_of_the_method_and_of_the_piece() -> None:
     assert all("disc sits in its hole" in each for each in held)
     *_, last = how(stencil={"method": "paint-through"})
     assert "circle lies on its hole" in last
+    *_, last = how(stencil={"method": "paint-through", "registration": "cross"})
+    assert "its cross lines on the scribed ones" in last
+    for told in how(stencil={"registration": "none"}, bare=[]):
+        assert "its two distances alone" in told
     title, *_ = how(stencil={"stock_size": [300, 200], "margin": 1}, bare=[])
     assert "its two distances alone" in title
     *_, last = how(stencil={"method": "paint-through", "stock": "sheet"}, bare=[])

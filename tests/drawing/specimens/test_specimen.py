@@ -25,7 +25,6 @@ from legend.lettering.faces.finding import load_face
 from legend.lettering.faces.proportions import inked_letter
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.outline import Outline
-from legend.lettering.symbols.registry import SYMBOLS
 from legend.lettering.typesetting import set_text
 from legend.writing import ForeignFileError, is_ours
 
@@ -65,12 +64,7 @@ def test_the_built_in_face_is_shown_whole() -> None:
     assert "lacking" not in groups
     assert len(groups["capitals"]) == len(groups["small-letters"]) == 26
     assert len(groups["figures"]) == 13
-    assert len(groups["symbols"]) == len(SYMBOLS)
     assert len(groups["told-apart"]) == len(groups["spacing"]) == 6
-
-
-def test_a_font_has_no_symbols_of_ours() -> None:
-    assert "symbols" not in groups_of(page_of("DejaVuSerif.ttf"))
 
 
 def test_words_stand_at_true_size() -> None:
@@ -177,7 +171,7 @@ def test_the_drawing_is_in_mm_and_has_paths_only() -> None:
     assert not [e for e in root.iter() if e.get("transform") or e.get("style")]
     names = [group.get("id") for group in root.findall(f"{SVG}g")]
     assert len(names) == len(set(names))
-    assert {"name", "capitals", "told-apart", "true-size", "symbols"} <= set(names)
+    assert {"name", "capitals", "told-apart", "true-size"} <= set(names)
     for group in root.findall(f"{SVG}g"):
         assert re.fullmatch(r"#([0-9a-f]{2})\1\1", group.get("fill", ""))
 

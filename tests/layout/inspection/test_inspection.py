@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 import shapely
+from faulty_panels import FAULTS, SOUND, control, hole, seeded
 from font_files import SERIF
 
 import legend
@@ -30,176 +31,6 @@ FOUND_BY_THE_STENCIL = {
     "test-square-left-out",
     "loose-tongue",
     "thin-neck",
-}
-
-SOUND: dict[str, Any] = {
-    "holes": {"A": {"at": [60, 50], "drill": 6}, "B": {"at": [120, 50], "drill": 6}},
-    "control": [
-        {"hole": "A", "kind": "toggle", "name": "FAN"},
-        {"hole": "B", "kind": "toggle", "name": "PUMP"},
-    ],
-}
-
-
-def seeded(**tables: Any) -> dict[str, Any]:
-    return SOUND | tables
-
-
-def control(hole: str, name: str, **more: Any) -> dict[str, Any]:
-    return {"hole": hole, "kind": "toggle", "name": name} | more
-
-
-def hole(x: float, y: float, drill: float = 6) -> dict[str, Any]:
-    return {"at": [x, y], "drill": drill}
-
-
-def drilled(datum: str | None = None, **places: tuple[float, float]) -> dict[str, Any]:
-    """The sound panel with a third hole, as it came out."""
-    holes = SOUND["holes"] | {"C": hole(60, 80)}
-    measured: dict[str, Any] = {"holes": {id: {"at": list(at)} for id, at in places.items()}}
-    if datum:
-        measured["datum"] = datum
-    return seeded(
-        holes=holes, control=[*SOUND["control"], control("C", "LIFT")], as_drilled=measured
-    )
-
-
-FAULTS = {
-    "off-panel": seeded(text=[{"at": [195, 20], "text": "VENTILATION"}]),
-    "near-edge": seeded(text=[{"at": [100, 0.7], "text": "VENT"}]),
-    "over-hole": seeded(text=[{"at": [60, 49], "text": "IIIIIIIIII"}]),
-    "hidden": seeded(
-        control=[control("A", "FAN", covers=[10, 10]), control("B", "PUMP")],
-        text=[{"at": [60, 46.5], "text": "M"}],
-    ),
-    "near-part": seeded(text=[{"at": [120, 41.7], "text": "M"}]),
-    "touching": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [52, 20], "text": "HOOD"}]),
-    "crowded": seeded(text=[{"at": [50, 20], "text": "OVEN"}, {"at": [50, 16.8], "text": "HOOD"}]),
-    "run-together": seeded(
-        holes=SOUND["holes"] | {"B": hole(94.6, 50.3)},
-        control=[
-            control("A", "FAN", positions={"right": "HEATED"}),
-            control("B", "PUMP", positions={"left": "COLD"}, in_row=False, side="below"),
-        ],
-    ),
-    "too-small": seeded(lettering={"name": {"height": 2.0}}),
-    "hole-unused": seeded(holes=SOUND["holes"] | {"C": hole(20, 20)}),
-    "hole-shared": seeded(control=[*SOUND["control"], control("A", "LIFT", side="below")]),
-    "hole-off-panel": seeded(holes=SOUND["holes"] | {"B": hole(199, 50)}),
-    "hole-near-edge": seeded(holes=SOUND["holes"] | {"B": hole(196.5, 50)}),
-    "holes-close": seeded(
-        holes=SOUND["holes"] | {"B": hole(66.5, 50)},
-        control=[control("A", "FAN", covers=6), control("B", "PUMP", covers=6, side="below")],
-    ),
-    "parts-collide": seeded(holes=SOUND["holes"] | {"B": hole(68, 50)}),
-    "same-name": seeded(control=[control("A", "FAN"), control("B", "Fan")]),
-    "nearer-to-other": seeded(
-        holes=SOUND["holes"] | {"C": hole(60, 63.5)},
-        control=[
-            control("A", "FAN", covers=6),
-            control("B", "PUMP"),
-            control("C", "LIFT", covers=6, side="right"),
-        ],
-    ),
-    "stroke-ratio": seeded(lettering={"name": {"stroke": 0.07}}),
-    "levels-alike": seeded(
-        lettering={"name": {"height": 3.5}, "title": {"height": 4}},
-        text=[{"at": [100, 80], "text": "HEATER", "role": "title"}],
-    ),
-    "thin-stroke": seeded(lettering={"name": {"height": 3.0, "stroke": 0.08}}),
-    "small-counter": seeded(
-        lettering={"note": {"height": 2.4, "stroke": 0.22}}, text=[{"at": [90, 20], "text": "4A"}]
-    ),
-    "filled-counter": seeded(
-        lettering={"note": {"height": 5, "stroke": 0.3}}, text=[{"at": [90, 20], "text": "4A"}]
-    ),
-    "heavy-bridge": seeded(
-        stencil={"method": "paint-through", "stock": "sheet"},
-        lettering={"note": {"height": 2.5}},
-        text=[{"at": [90, 20], "text": "80"}],
-    ),
-    "narrow-gap": seeded(
-        lettering={"note": {"height": 3.5, "tracking": -0.19}},
-        text=[{"at": [90, 20], "text": "HIH"}],
-    ),
-    "narrow-mouth": seeded(
-        stencil={"method": "paint-through", "stock": "sheet"},
-        lettering={"note": {"height": 3.0, "stroke": 0.16}},
-        text=[{"at": [90, 20], "text": "Gas"}],
-    ),
-    "scale-backwards": seeded(
-        control=[
-            {"hole": "A", "kind": "knob", "scale": {"from": 10, "to": 0}},
-            control("B", "PUMP"),
-        ]
-    ),
-    "no-dead-zone": seeded(
-        control=[
-            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "sweep": 352}},
-            control("B", "PUMP"),
-        ]
-    ),
-    "not-shared": seeded(
-        holes={
-            "A": {"at": [60, 50], "slot": [40, 3], "angle": 90},
-            "B": {"at": [120, 55], "slot": [40, 3], "angle": 90},
-        },
-        control=[
-            {"hole": "A", "kind": "slide", "scale": {"from": 0, "to": 10, "shared_with": "B"}},
-            {"hole": "B", "kind": "slide", "name": "FADE"},
-        ],
-    ),
-    "too-fine": seeded(
-        control=[
-            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 100, "step": 0.5}},
-            control("B", "PUMP"),
-        ]
-    ),
-    "off-step": seeded(
-        control=[
-            {"hole": "A", "kind": "knob", "scale": {"from": 0, "to": 10, "step": 2}},
-            {
-                "hole": "B",
-                "kind": "knob",
-                "scale": {"from": 0, "to": 6, "step": 2, "numbered": [3]},
-            },
-        ]
-    ),
-    "fuse-unrated": seeded(
-        control=[{"hole": "A", "kind": "fuse", "name": "FUSE"}, control("B", "PUMP")]
-    ),
-    "mains-unmarked": seeded(control=[control("A", "FAN", mains=True), control("B", "PUMP")]),
-    "off-up": seeded(
-        control=[control("A", "FAN", positions={"up": "AUS", "down": "EIN"}), control("B", "PUMP")]
-    ),
-    "off-unmarked": seeded(
-        control=[
-            control("A", "FAN", mains=True, note="230 V", positions={"up": "ON"}),
-            control("B", "PUMP"),
-        ]
-    ),
-    "many-positions": seeded(
-        control=[
-            {"hole": "A", "kind": "selector", "positions": [""] * 25, "detent": 14.4},
-            control("B", "PUMP"),
-        ]
-    ),
-    "close-positions": seeded(
-        control=[
-            {"hole": "A", "kind": "selector", "positions": ["1", "2", "3"], "detent": 12},
-            control("B", "PUMP"),
-        ]
-    ),
-    "drilled-off": drilled(A=(60, 50.2), B=(120, 52.6), C=(60, 80)),
-    "drilled-slip": drilled(A=(60, 50), B=(120, 50), C=(70, 80)),
-    "drilled-as-a-whole": drilled(A=(63, 51), B=(123.1, 51), C=(63, 81)),
-    "drilled-mirrored": drilled("best fit", A=(60, 50), B=(0, 50), C=(60, 80)),
-    "low-contrast": seeded(finish={"base": "white", "top": "ivory"}),
-    "not-drawn": seeded(control=[control("A", "FAN \N{SNOWMAN}"), control("B", "PUMP")]),
-    "no-room": seeded(
-        holes={"A": hole(60, 50, 2), "B": hole(67, 50, 2)},
-        control=[control("A", "VENTILATION"), control("B", "PUMP")],
-    ),
 }
 
 
@@ -228,7 +59,7 @@ def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
         "full-stop",
     }
     notes |= {"two-positions", "opposite-positions", "zero-aside", "finger-room", "fuse-form"}
-    notes |= {"meant-in-vain", "fixings-turned"}
+    notes |= {"meant-in-vain", "fixings-turned", "fine-stroke"}
     notes |= {"height-found", "not-alike", "rule-parted", "nearer-to-legend"}
     elsewhere = set(RULES) - set(FAULTS) - notes
     assert not set(FAULTS) - set(RULES)
@@ -384,7 +215,7 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
     assert "2.50 mm tall" in told.message
     assert "1 more legend." in told.message, "nothing is bridged in FILL"
     assert len(told.places) == 2
-    height, bridge = (float(n) for n in re.findall(r"(\d\.\d+) mm", told.remedy))
+    height, bridge = (float(n) for n in re.findall(r"= (\d\.\d+)", told.remedy))
     taller = small | {"lettering": {"height": 3.5, "note": {"height": height}}}
     assert not found_of(describe, "heavy-bridge", stencil=SHEET, **taller)
     assert found_of(
@@ -397,9 +228,18 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
 def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
     usual, broad = {"height": 3.5}, SHEET | {"least_bridge": 1.0}
     (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=broad, lettering=usual)
-    assert "6.7 mm tall" in told.remedy
-    assert "0.52 mm as stencil.least_bridge" in told.remedy
+    assert "6.7 mm tall: lettering.name.height = 6.7;" in told.remedy
+    assert "stencil.least_bridge = 0.52." in told.remedy
     assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
+
+
+def test_narrower_bridges_for_one_role_do_not_eat_its_letters(describe) -> None:
+    text = [{"at": [90, 20], "text": "BOARD"}, {"at": [90, 60], "text": "BOARD", "role": "name"}]
+    broad = SHEET | {"least_bridge": 1.0}
+    lettering = {"height": 4, "note": {"height": 4, "bridge": 0.5}}
+    (told,) = found_of(describe, "heavy-bridge", stencil=broad, lettering=lettering, text=text)
+    assert "1.00 mm" in told.message
+    assert "as lettering.name.bridge" in told.remedy
 
 
 @pytest.mark.parametrize(("bridged", "count"), [(False, 0), (True, 1)])
@@ -420,7 +260,9 @@ def test_counters_that_are_filled_are_told_with_the_stroke_that_opens_them(
     assert "'4'" in told.message or "'Å'" in told.message
     assert not found_of(describe, "small-counter", stencil=stock, lettering=faulty, text=text)
     tall, lighter = re.fullmatch(
-        r"Set it (?:(\d+\.\d) mm tall and )?with a stroke of (0\.\d+) of its height\.", told.remedy
+        r"(?:Set it \S+ mm tall in|Give it) a finer stroke: "
+        r"(?:lettering.note.height = (\d+(?:\.\d)?) and )?lettering.note.stroke = (0\.\d+)\.",
+        told.remedy,
     ).groups()
     cured = {"note": {"height": float(tall or height), "stroke": float(lighter)}}
     for code in ("filled-counter", "small-counter", "thin-stroke", "stroke-ratio"):
@@ -431,7 +273,7 @@ def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(de
     text = [{"at": [90, 20], "text": "4A"}]
     faulty = {"note": {"height": 5, "stroke": 0.2}}
     (told,) = found_of(describe, "small-counter", stencil=SHEET, lettering=faulty, text=text)
-    (lighter,) = re.findall(r"with a stroke of (0\.\d+) of its height", told.remedy)
+    (lighter,) = re.findall(r"stroke = (0\.\d+)", told.remedy)
     cured = {"note": {"height": 5, "stroke": float(lighter)}}
     for code in ("small-counter", "thin-stroke", "stroke-ratio"):
         assert not found_of(describe, code, stencil=SHEET, lettering=cured, text=text), code
@@ -441,7 +283,7 @@ def test_small_counters_are_told_with_a_lighter_stroke_that_the_stock_carries(de
 
 
 @pytest.mark.parametrize(
-    ("face", "remedy"), [(None, "with a broader stroke."), (str(SERIF), "in a bolder face.")]
+    ("face", "remedy"), [(None, "stroke = 0.15."), (str(SERIF), "A bolder face helps as well.")]
 )
 def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     describe: Any, face: str | None, remedy: str
@@ -453,18 +295,18 @@ def test_a_stroke_that_cannot_be_chosen_is_not_offered(
     assert all(each.remedy.endswith(remedy) for each in told)
 
 
-@pytest.mark.parametrize(("height", "count"), [(1.0, 1), (2.6, 0)])
+@pytest.mark.parametrize(("height", "count"), [(0.9, 1), (2.6, 0)])
 def test_the_parts_of_one_letter_may_be_nearer_than_two_letters(
     describe: Any, height: float, count: int
 ) -> None:
     """Half the gap is enough there; and more tracking would not cure it."""
-    text = [{"at": [90, 20], "text": "É"}]
+    text = [{"at": [90, 20], "text": "Å"}]
     lettering = {"note": {"height": height}}
     told = found_of(describe, "narrow-gap", lettering=lettering, text=text)
     assert len(told) == count
     for each in told:
         assert "whose parts are" in each.message and "tracking" not in each.remedy
-        (tall,) = re.findall(r"Set it (\d+\.\d) mm tall\.", each.remedy)
+        (tall,) = re.findall(r"lettering.note.height = (\d+(?:\.\d)?)", each.remedy)
         cured = {"note": {"height": float(tall)}}
         assert not found_of(describe, "narrow-gap", lettering=cured, text=text)
 

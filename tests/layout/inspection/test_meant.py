@@ -59,6 +59,7 @@ def meant(*names: str) -> str:
 def test_as_it_stands_all_is_told() -> None:
     assert sorted(codes(panel())) == [
         "crowded",
+        "fine-stroke",
         "off-up",
         "off-up",
         "same-name",
@@ -92,7 +93,7 @@ def test_of_many_told_as_one_those_that_are_not_meant_are_told() -> None:
 
 
 def test_the_panel_means_what_is_found_anywhere() -> None:
-    whole = meant("off-up", "same-name", "crowded", "too-small")
+    whole = meant("off-up", "same-name", "crowded", "too-small", "fine-stroke")
     assert codes(panel(panel=whole)) == []
 
 

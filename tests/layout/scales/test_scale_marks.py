@@ -81,7 +81,9 @@ def test_a_step_too_fine_is_refused_with_the_finest_that_fits() -> None:
         "The graduations of A at 0 and 0.5 would stand 0.01 mm apart, where the stock carries "
         "0.30 mm: the finest step that fits its scale is 1, and it is drawn so instead of by 0.5."
     )
-    assert told.remedy == "Write step = 1, or give the scale more room."
+    assert told.remedy == (
+        "Take the finest step that fits: scale.step = 1. Or give the scale more room."
+    )
     lines = [m.outline.shape for m in artwork.marks if m.role is Role.GRADUATION]
     assert len(lines) == 101
     assert min(a.distance(b) for a, b in pairwise(lines)) > FILM_LIMITS["gap"] - 0.01

@@ -9,8 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from alphabets import LETTERS
 
 from legend.lettering.faces.face import FaceError, TextStyle
+from legend.lettering.faces.folding import ALIKE, DRAWN_WITH, is_solid
 from legend.lettering.faces.small_figures import small_figures
 from legend.lettering.faces.stroke_face import StrokeFace, plain
 from legend.lettering.outlines.outline import Outline
@@ -19,11 +21,18 @@ from legend.lettering.strokes.skeleton import Arc, Bend, Run, Skeleton
 ASCII = "".join(map(chr, range(0x20, 0x7F)))
 LATIN = "".join(c for c in map(chr, range(0xC0, 0x100)) if c.isalpha())
 PANEL = "ΩµμπΔΣθλφαβ°±×÷−–—≤≥≈∞√½¼¾²³←↑→↓↔↕•…·“”‘’£€§"
-#: Letters of Polish, Czech, Hungarian, Romanian, Turkish, Lithuanian and Croatian.
-EASTERN = "ĄąĆćĘęŁłŃńÓóŚśŹźŻżČčĎďĚěŇňŘřŠšŤťŮůŽžŐőŰűĂăȘșȚțĞğİıĮįŲųĖėŪūĐđ"
-GREEK = "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩαβγδεζηθικλμνξοπρσςτυφχψωάέήίόύώϊϋΐΰ"
 FRACTIONS = "½⅓⅔¼¾⅛⅜⅝⅞"
-EVERYTHING = ASCII + LATIN + PANEL + EASTERN + GREEK + FRACTIONS
+MORE_SIGNS = "‰™∠∫∂∑≡≠∅⌀′″↖↗↘↙↶↷↺↻⇄⇅⇆⇵"
+SOLID = "▲▼◀▶■●◆"
+HOLLOW = "△▽◁▷□○◇"
+#: Letters that are drawn, or put together otherwise than by Unicode: the rest is made from them.
+DRAWN = "".join(
+    c
+    for c in LETTERS + "ẞ"
+    if plain().has(c) and c not in ASCII and c not in ALIKE and unicodedata.normalize("NFD", c) == c
+)
+DRAWN += "".join(DRAWN_WITH)
+EVERYTHING = ASCII + LATIN + PANEL + DRAWN + FRACTIONS + MORE_SIGNS + SOLID + HOLLOW
 
 
 def style(height: float = 3.5, **manner: object) -> TextStyle:
@@ -80,8 +89,8 @@ def test_the_edge_of_every_glyph_is_half_a_pen_from_its_skeleton(manner: dict[st
     scale = (1 - of.stroke) / plain().cap_height * height
     lean = np.tan(np.radians(of.slope))
     for each in plain().set_line(EVERYTHING.replace(" ", ""), of).letters:
-        if small_figures(each.text):
-            continue  # drawn with a pen of their own
+        if small_figures(each.text) or is_solid(each.text):
+            continue  # drawn with a pen of their own, or filled
         runs = shapely.union_all([_line(run) for run in plain().skeleton(each.text)])
         middle = shapely.transform(runs, lambda p: (p @ [[of.width, 0], [lean, 1]]) * scale)
         shift = np.array([each.outline.bounds[0] - (middle.bounds[0] - half), half])
@@ -175,6 +184,33 @@ def test_letters_that_are_mistaken_for_each_other_are_told_apart(pair: str) -> N
 def test_greek_letters_that_are_drawn_as_latin_ones_are_the_same() -> None:
     for greek, latin in zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧο", "ABEZHIKMNOPTYXo", strict=True):
         assert plain().skeleton(greek) == plain().skeleton(latin)
+
+
+@pytest.mark.parametrize(
+    "pair",
+    [
+        "ĄA",
+        "ĘE",
+        "ŲU",
+        "ąa",
+        "ęe",
+        "ųu",
+        "ĐD",
+        "đd",
+        "ŁL",
+        "łl",
+        "ŦT",
+        "ŧt",
+        "ħh",
+        "ØO",
+        "ЄC",
+        "єc",
+    ],
+)
+def test_a_letter_with_a_stroke_or_a_hook_is_the_letter_with_one_more(pair: str) -> None:
+    more, bare = (plain().skeleton(letter) for letter in pair)
+    assert set(map(str, bare)) < set(map(str, more))
+    assert len(more) == len(bare) + 1
 
 
 def test_a_hook_hangs_from_the_right_of_its_letter() -> None:
@@ -367,7 +403,7 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
 def test_no_white_is_too_narrow_to_cut() -> None:
     """At a seventh of the height, a gap of 60 units between edges is the least: closing up all
     that is narrower joins no parts and fills no counter of a capital, small letter or figure."""
-    letters = [c for c in ASCII + LATIN + EASTERN + GREEK if c.isalnum()]
+    letters = [c for c in dict.fromkeys(ASCII + LETTERS) if c.isalnum() and plain().has(c)]
     for character in letters:
         shape = letter(character, style(10.0)).shape
         closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 10.0, quad_segs=32)

@@ -1,5 +1,8 @@
 """Symbols by their other names, and by the characters that stand for them."""
 
+import re
+import unicodedata
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,6 +24,65 @@ def test_every_other_name_is_that_of_a_symbol_and_no_symbols_own() -> None:
     assert set(CHARACTERS.values()) <= set(SYMBOLS)
 
 
+def test_no_name_or_character_is_that_of_two() -> None:
+    names = [other for symbol in SYMBOLS.values() for other in symbol.also.split()]
+    characters = [each for symbol in SYMBOLS.values() for each in symbol.characters]
+    assert len(names) == len(ALIASES) and len(characters) == len(CHARACTERS)
+    assert not {each for each in characters if not unicodedata.category(each).startswith("S")}
+
+
+@pytest.mark.parametrize("name", ["push-button", "plug", "wave", "rotary", "mains", "switch"])
+def test_a_name_that_several_go_by_is_asked_back_with_symbols_there_are(name: str) -> None:
+    said = not_known(name)
+    assert said.startswith("it may be ") and said.endswith("; say which")
+    named = re.split(r", | or ", said.removeprefix("it may be ").removesuffix("; say which"))
+    assert len(named) > 1 and set(named) <= set(SYMBOLS)
+    assert known_as(name) not in SYMBOLS
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [
+        ("latching", "on-off"),
+        ("footswitch", "foot-switch"),
+        ("sine", "sine-wave"),
+        ("saw", "sawtooth-wave"),
+        ("moon", "night"),
+        ("sun", "day"),
+        ("padlock", "lock"),
+        ("e-stop", "emergency-stop"),
+        ("timer", "clock"),
+        ("temperature", "thermometer"),
+        ("water", "drop"),
+    ],
+)
+def test_words_that_builders_write(written: str, name: str) -> None:
+    assert known_as(written) == name
+
+
+@pytest.mark.parametrize(
+    ("character", "says"),
+    [
+        ("⏛", "FUSE"),
+        ("⏸", "DOUBLE VERTICAL BAR"),
+        ("⏹", "BLACK SQUARE FOR STOP"),
+        ("⏺", "BLACK CIRCLE FOR RECORD"),
+        ("⏲", "TIMER CLOCK"),
+        ("☀", "BLACK SUN WITH RAYS"),
+        ("☾", "LAST QUARTER MOON"),
+        ("🔒", "LOCK"),
+        ("🔓", "OPEN LOCK"),
+        ("💧", "DROPLET"),
+        ("🔌", "ELECTRIC PLUG"),
+        ("🖧", "THREE NETWORKED COMPUTERS"),
+    ],
+)
+def test_characters_are_those_of_the_standard(character: str, says: str) -> None:
+    """Their names as the database of the standard has them, which comes with Python."""
+    assert unicodedata.name(character) == says
+    assert character in CHARACTERS
+
+
 @pytest.mark.parametrize(
     ("written", "set_as"),
     [
@@ -32,6 +94,8 @@ def test_every_other_name_is_that_of_a_symbol_and_no_symbols_own() -> None:
         ("⚠\ufe0f HOT", "symbol:caution HOT"),
         ("ON ⏽\nOFF ⭘", "ON symbol:on\nOFF symbol:off"),
         ("⏚⏚", "symbol:earth  symbol:earth"),
+        ("🔒 DOOR", "symbol:lock DOOR"),
+        ("☀\ufe0f / ☾", "symbol:day / symbol:night"),
         ("PLAIN WORDS", "PLAIN WORDS"),
         ("symbol:nothing", "symbol:nothing"),
     ],

@@ -68,7 +68,7 @@ def letters_and_frames(
 @pytest.mark.parametrize("room", [300.0, 40.0])
 def test_eight_letters_stand_in_the_order_of_the_alphabet_four_in_each_frame(room: float) -> None:
     trial = usual_trial()
-    piece = trial_piece(2, trial, 2.0, room)
+    piece = trial_piece(2, trial, 2.0, room, 1.0)
     letters, frames = letters_and_frames(piece)
     assert (len(letters), len(frames)) == (8, 2)
     for word, shape in zip("ABCDEFGH", letters, strict=True):
@@ -88,7 +88,7 @@ def test_eight_letters_stand_in_the_order_of_the_alphabet_four_in_each_frame(roo
 
 
 def test_the_knife_goes_from_within_outwards_and_round_the_box_last() -> None:
-    piece = trial_piece(2, usual_trial(), 2.0, 300.0)
+    piece = trial_piece(2, usual_trial(), 2.0, 300.0, 1.0)
     assert [path.cut for path in piece.paths[:-1]] == [Cut.MARK] * 10
     assert piece.paths[-1].cut is Cut.WEEDING
     order = [path.outline.shape for path in piece.paths[:-1]]
@@ -105,7 +105,7 @@ def test_the_letters_are_in_the_face_of_the_panel_and_as_small_as_its_smallest(f
     trial = trial_of(artwork)
     assert trial.letters.height == 2.2
     assert trial.letters.face.name == load_face(face, Path(), None, 0).name
-    letters, _ = letters_and_frames(trial_piece(1, trial, 2.0, 300.0))
+    letters, _ = letters_and_frames(trial_piece(1, trial, 2.0, 300.0, 1.0))
     assert letters[7].bounds[3] - letters[7].bounds[1] == pytest.approx(2.2, abs=0.05)  # the H
 
 
@@ -125,8 +125,8 @@ def test_a_face_without_latin_letters_borrows_those_of_the_built_in_one() -> Non
 
     usual = usual_trial()
     trial = Trial(replace(usual.letters, face=Digits()), usual.line)  # type: ignore[arg-type]
-    ours, _ = letters_and_frames(trial_piece(2, trial, 2.0, 300.0))
-    theirs, _ = letters_and_frames(trial_piece(2, usual, 2.0, 300.0))
+    ours, _ = letters_and_frames(trial_piece(2, trial, 2.0, 300.0, 1.0))
+    theirs, _ = letters_and_frames(trial_piece(2, usual, 2.0, 300.0, 1.0))
     assert [letter.area for letter in ours] == pytest.approx([letter.area for letter in theirs])
 
 

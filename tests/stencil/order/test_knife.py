@@ -1,4 +1,4 @@
-"""Knife order: the innermost first, short travel, joins at corners."""
+"""Knife order: the innermost first, short travel."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.finding import load_face
-from legend.lettering.outlines.outline import Contour, Outline
+from legend.lettering.outlines.outline import Outline
 from legend.lettering.typesetting import set_text
 from legend.stencil import cut
-from legend.stencil.order.knife import in_knife_order
+from legend.stencil.order.knife import cuts_of, in_knife_order
 from legend.stencil.order.travel import tour
 from legend.stencil.sheet import Cut, Path, Piece
 
@@ -30,11 +30,6 @@ def ring(x: float, y: float, radius: float) -> Outline:
 
 def marks(*outlines: Outline) -> list[Path]:
     return [Path(Cut.MARK, outline) for outline in outlines]
-
-
-def same(contour: Contour, other: Contour) -> bool:
-    a, b = (shapely.Polygon(c.flat) for c in (contour, other))
-    return bool(a.symmetric_difference(b).area < 1e-9)
 
 
 def test_what_lies_in_a_hole_comes_before_what_surrounds_it() -> None:
@@ -67,29 +62,6 @@ def test_nothing_is_lost_or_changed() -> None:
             assert match[0].outline.shape.symmetric_difference(path.outline.shape).area < 1e-9
 
 
-@pytest.mark.parametrize("begin", range(5))
-def test_contours_begin_at_the_sharpest_corner(begin: int) -> None:
-    kite = np.array([(0, 0), (3, 1), (9, 0), (3, -1), (1.5, -0.5)], dtype=float)
-    outline = Outline.polygon(np.roll(kite, begin, axis=0))
-    ((path,),) = in_knife_order([marks(outline)])
-    contour = path.outline.contours[0]
-    assert tuple(contour.points[0]) == (9, 0)
-    assert same(contour, outline.contours[0])
-
-
-def test_a_corner_between_curves_is_found() -> None:
-    # A drop: two cubics that meet in a point at the top and run smoothly below.
-    points = np.array([(0, -3), (2, -3), (2, 0), (0, 4), (-2, 0), (-2, -3), (0, -3)], dtype=float)
-    ((path,),) = in_knife_order([marks(Outline((Contour("CC", points),)))])
-    assert tuple(path.outline.contours[0].points[0]) == (0, 4)
-
-
-def test_a_contour_without_corners_is_left_alone() -> None:
-    disc = Outline.disc((3, 4), 5)
-    ((path,),) = in_knife_order([marks(disc)])
-    np.testing.assert_array_equal(path.outline.contours[0].points, disc.contours[0].points)
-
-
 def length(order: list[int], entry: Any, leave: Any) -> float:
     return float(sum(np.hypot(*(entry[b] - leave[a])) for a, b in itertools.pairwise(order)))
 
@@ -107,6 +79,34 @@ def test_a_tour_visits_all_and_is_nearly_the_shortest(places: list[Any]) -> None
     assert sorted(order) == list(range(len(places)))
     best = min(length(list(p), entry, leave) for p in itertools.permutations(range(len(places))))
     assert length(order, entry, leave) <= 1.2 * best + 3
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(coordinates, min_size=2, max_size=6, unique=True), coordinates)
+def test_the_cuts_of_a_piece_begin_where_the_knife_comes_from(
+    places: list[Any], begin: tuple[float, float]
+) -> None:
+    discs = [Outline.disc(place, 0.001) for place in places]
+    (cuts,) = cuts_of([marks(*discs)], 1.0)
+    ordered = cuts.in_order(np.array(begin))
+    at = np.array([begin, *(path.outline.contours[0].points[0] for path in ordered)])
+    own = np.hypot(*np.diff(at, axis=0).T).sum()
+    ways = [np.array([begin, *each]) for each in itertools.permutations(places)]
+    best = min(np.hypot(*np.diff(way, axis=0).T).sum() for way in ways)
+    assert own <= 1.2 * best + 3
+    if len(places) == 2:
+        assert own <= best + 0.01
+
+
+def test_what_lies_in_a_frame_is_ordered_from_where_the_knife_comes_too() -> None:
+    frame = ring(0, 0, 50)
+    dots = [Outline.disc((x, 0), 1) for x in (-30, -10, 10, 30)]
+    (cuts,) = cuts_of([marks(frame, *dots)], 1.0)
+    for begin, wanted in (((-90.0, 0.0), [-30, -10, 10, 30]), ((90.0, 0.0), [30, 10, -10, -30])):
+        *inner, last = cuts.in_order(np.array(begin))
+        assert last.outline.area > 100
+        middles = [sum(path.outline.bounds[::2]) / 2 for path in inner]
+        assert middles == pytest.approx(wanted)
 
 
 def test_a_ring_of_graduations_is_cut_round_and_round() -> None:

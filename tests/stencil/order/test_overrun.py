@@ -8,11 +8,14 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from legend.description.tables.description import Stencil
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.stroke_face import plain
 from legend.lettering.outlines.outline import Contour, Outline
 from legend.lettering.typesetting import set_text
 from legend.stencil.order.overrun import run_on
+from legend.stencil.order.starts import before_corner, begun
+from legend.stencil.sheet import Cut, Path
 
 LETTERS = [
     contour
@@ -57,6 +60,25 @@ def test_it_runs_on_for_its_length_along_the_same_line(contour: Contour, length:
     past = once.project(end)
     short = abs(past - min(length, once.length))
     assert min(short, once.length - short) < 0.02
+
+
+@given(st.floats(0, 1.5), st.floats(0, 1.5))
+def test_with_a_lead_in_the_cut_begins_so_much_before_where_it_would_and_ends_as_far_on(
+    lead_in: float, overrun: float
+) -> None:
+    stencil = Stencil(lead_in=lead_in, overrun=overrun)
+    square = Outline.rectangle(0, 0, 20, 20)
+
+    def knife(given_: Stencil) -> Contour:
+        (path,) = begun([Path(Cut.MARK, square)], before_corner(given_))
+        return run_on(path.outline.contours[0], given_.overlap)
+
+    plain, led = knife(Stencil(overrun=overrun)), knife(stencil)
+    corner = plain.points[1]
+    np.testing.assert_array_equal(led.points[1], corner)
+    begins = [np.hypot(*(each.points[0] - corner)) for each in (plain, led)]
+    assert begins[1] - begins[0] == pytest.approx(lead_in, abs=1e-9)
+    np.testing.assert_allclose(plain.points[-1], led.points[-1], atol=1e-6)
 
 
 def test_without_an_overrun_nothing_is_added() -> None:

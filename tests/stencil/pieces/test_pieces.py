@@ -184,7 +184,7 @@ def test_numbered_in_reading_order(panel: Any) -> None:
 
 
 def test_other_holes_inside_a_box_are_registered_too(panel: Any) -> None:
-    artwork = panel(piece="panel", margin=2)
+    artwork = panel(piece="panel", margin=2, registration_holes=100)
     (whole,) = (piece for piece in gathered(artwork) if not piece.bare)
     middles = [shapely.Point(o.centre) for o in artwork.openings]
     for opening, middle in zip(artwork.openings, middles, strict=True):

@@ -52,7 +52,7 @@ def test_a_disc_sits_in_the_hole_with_an_even_gap(hole: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("hole", SHAPES)
 def test_cross_lines_are_one_closed_slit_through_the_middle(hole: dict[str, Any]) -> None:
-    mark, opening, bounds = mark_on(hole)
+    mark, opening, bounds = mark_on(hole, registration="cross")
     assert mark is not None
     (slit,) = (shapely.Polygon(ring) for ring in mark.shape.interiors)
     assert slit.centroid.distance(shapely.Point(opening.centre)) < 1e-6
@@ -70,7 +70,14 @@ def test_paint_through_film_has_the_hole_as_drilled() -> None:
     assert mark is not None
     disc = shapely.Polygon(mark.shape.exterior)
     assert disc.symmetric_difference(opening.outline.shape).area < 1e-6
-    assert len(mark.shape.interiors) == 1
+    assert not mark.shape.interiors
+    crossed, _, _ = mark_on({"drill": 9.5}, method="paint-through", registration="cross")
+    assert crossed is not None and len(crossed.shape.interiors) == 1
+
+
+@pytest.mark.parametrize("method", ["lift-off", "paint-through"])
+def test_film_may_have_no_marks_on_its_holes(method: str) -> None:
+    assert mark_on({"drill": 9.5}, method=method, registration="none")[0] is None
 
 
 @pytest.mark.parametrize("hole", SHAPES)
@@ -128,7 +135,7 @@ def test_cross_lines_are_left_out_where_the_plug_is_not_about_the_middle() -> No
     # Two lobes with a neck that no plug passes: it sits in the larger, the middle is in the other.
     lobes = [[-4, -4], [4, -4], [4, -0.4], [6, -0.4], [6, -9], [24, -9], [24, 9], [6, 9]]
     hole = {"polygon": [*lobes, [6, 0.4], [4, 0.4], [4, 4], [-4, 4]]}
-    mark, opening, _ = mark_on(hole)
+    mark, opening, _ = mark_on(hole, registration="cross")
     assert mark is not None
     assert len(mark.contours) == 1
     assert mark.bounds[0] > opening.centre[0] + 6
@@ -147,7 +154,7 @@ def test_a_notch_too_narrow_to_cut_is_left_off_the_disc_but_not_of_the_hole() ->
 
 @pytest.mark.parametrize(("drill", "gap"), [(2.0, 0.3), (1.0, None)])
 def test_small_holes(drill: float, gap: float | None) -> None:
-    mark, opening, _ = mark_on({"drill": drill})
+    mark, opening, _ = mark_on({"drill": drill}, registration="cross")
     if gap is None:
         assert mark is None, "a disc that small cannot be weeded"
     else:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from corners import corners
 
 from legend.description.tables.description import Description
 from legend.description.tables.stock import limits
@@ -174,11 +175,11 @@ def test_a_letter_wider_than_the_stock_is_reported() -> None:
 def join_marks(piece: Piece) -> list[np.ndarray]:
     """The corners of the triangles of a piece."""
     return [
-        path.outline.contours[0].points[:3]
+        found
         for path in piece.paths
         if path.cut is Cut.REGISTRATION
         and set(path.outline.contours[0].codes) == {"L"}
-        and len(np.unique(path.outline.contours[0].points.round(6), axis=0)) == 3
+        and len(found := corners(path.outline.contours[0].closed().points)) == 3
     ]
 
 
@@ -201,10 +202,10 @@ def test_marks_meet_tip_to_tip_when_the_parts_are_laid(stock: str, upright: bool
             near = [m for m in join_marks(piece) if abs(m[:, axis] - join).min() < 1]
             assert len(near) == 2
             away = 1 if side else -1
-            for corners in near:
-                order = np.argsort(away * corners[:, axis])
-                tip = corners[order[0]]
-                base = corners[order[1:]]
+            for triangle in near:
+                order = np.argsort(away * triangle[:, axis])
+                tip = triangle[order[0]]
+                base = triangle[order[1:]]
                 assert away * (tip[axis] - join) > 0.1
                 np.testing.assert_allclose(base[:, axis], base[0, axis])
                 assert tip[1 - axis] == pytest.approx(base[:, 1 - axis].mean())
@@ -370,10 +371,10 @@ def test_a_title_over_all_comes_off_as_a_strip_before_a_word_is_cut() -> None:
     assert sorted(piece.owners for piece in found) == [(), ("L",), ("R",)]
     # Beside the title nothing is cut: what would point there at a join is left out as well.
     assert strip.box[2] - strip.box[0] < 160
-    corners = [(piece.number, mark) for piece in found for mark in join_marks(piece)]
-    assert corners
-    for number, mark in corners:
-        others = [np.hypot(*(m[:, None] - mark).T).min() for n, m in corners if n != number]
+    marked = [(piece.number, mark) for piece in found for mark in join_marks(piece)]
+    assert marked
+    for number, mark in marked:
+        others = [np.hypot(*(m[:, None] - mark).T).min() for n, m in marked if n != number]
         assert min(others) == pytest.approx(1.0, abs=1e-6)  # twice the least gap
     (note,) = (f for f in cut(artwork).findings if f.code == "piece-split")
     assert "edge to edge, the join marks" in note.message
@@ -390,7 +391,7 @@ def test_a_word_that_is_cut_through_is_told_by_its_name() -> None:
     findings = cut(lay_out(Description.model_validate(panel))).findings
     (told,) = (finding for finding in findings if finding.code == "cut-through")
     assert told.severity == "warning"
-    assert "The word “OBSERVATORY”" in told.message and "stock_size" in told.remedy
+    assert "The word “OBSERVATORY”" in told.message and "larger stock" in told.remedy
 
 
 def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:

@@ -24,6 +24,7 @@ from legend.drawing.job_card.plan.files import Files, all_of
 from legend.drawing.job_card.plan.time_words import about, elapsed, span
 from legend.drawing.job_card.plan.work import Work
 from legend.drawing.length_words import disc_in_words
+from legend.drawing.marks_on_holes import how_they_show, marked_holes
 from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.sentences import capitalised, counted, listed
@@ -32,6 +33,7 @@ from legend.stencil.pieces.corner_marks import how_laid
 from legend.stencil.pieces.lanes import can_turn
 from legend.stencil.pieces.reference_lines import reference_lines
 from legend.stencil.pieces.splitting import how_joined
+from legend.stencil.pieces.whole_panel import how_laid_flush, is_flush
 from legend.stencil.sheet import Cut
 
 #: The title of a step, and how it is done, in paragraphs.
@@ -125,10 +127,12 @@ class Steps:
             )
 
     def _overrun(self) -> str:
-        overrun = max((sheet.overrun for sheet in self.work.sheets), default=0.0)
-        if overrun:
-            said = self._lengths.given(overrun)
-            return f"Overrun: {said}, drawn in the files; set none on the cutter."
+        stencil = self.artwork.description.stencil
+        each = (("lead-in", stencil.lead_in), ("overrun", stencil.overrun))
+        drawn = [f"{what}: {self._lengths.given(length)}" for what, length in each if length]
+        if drawn:
+            said = capitalised(listed(drawn))
+            return f"{said}, drawn in the files; set none on the cutter."
         return "Overrun: none in the files; set the cutter’s own, as the coupon wants it."
 
     # --- The base coat, and what is done while it dries ---
@@ -204,6 +208,9 @@ class Steps:
         """The film, or the sheet, on the panel."""
         rest = "mask the rest of the panel with paper"
         several = len(self.work.placed) != 1
+        flush = [piece for piece in self.work.placed if is_flush(self.artwork, piece)]
+        if flush:
+            rest = "mask what it does not cover"
         if not self._film:
             what = "each piece" if several else "the stencil"
             return "Bolt the stencil on, and hold it flat", (
@@ -223,20 +230,22 @@ class Steps:
             f"Take {'each' if several else 'it'} up with transfer tape, and lay it down by its "
             f"distances, under “Pieces”, {card}or by the overlay."
         )
+        shown = self._shown_by_holes()
+        if flush:
+            take = how_laid_flush(several)
         how_else = (*self._edge_to_edge(), *self._by_their_corners(), *self._over_the_plugs())
         if not self._lift_off:
             return "Put the stencil on", (
                 takes,
                 take,
-                "The circle on each hole shows that the piece is centred, and so do the cross "
-                f"lines on scribed ones. Rub down, peel the tape back flat on itself, and {rest}.",
+                f"{shown}Rub down, peel the tape back flat on itself, and {rest}.",
                 *how_else,
             )
         return "Put the letters on", (
             takes,
             take,
-            "The disc in each hole shows that the piece is centred: the gap is even all round. "
-            "Rub down, peel the tape back flat on itself, and look for edges that stand up.",
+            f"{shown}Rub down, peel the tape back flat on itself, and look for edges that stand "
+            "up.",
             *how_else,
         )
 
@@ -354,6 +363,18 @@ class Steps:
         lengths = self._lengths
         discs = [f"{d.bare.hole} ({disc_in_words(d, lengths)} {lengths.unit})" for d in bare]
         yield f"Stick the bare-metal {called} on: {', '.join(discs)}."
+
+    def _shown_by_holes(self) -> str:
+        """How pieces of film show that they lie true, to go before more."""
+        stencil = self.artwork.description.stencil
+        if stencil.registration == "none":
+            return (
+                "Nothing is cut to show a piece its place: trim the tape exactly to the weeding "
+                "box, and bring the sides of that where they belong. "
+            )
+        counts = [len(marked_holes(self.artwork, piece)) for piece in self.work.placed]
+        said = how_they_show(stencil, counts)
+        return f"{said} " if said else ""
 
     def _edge_to_edge(self) -> Iterator[str]:
         """How the parts are laid of what was larger than the stock, where there are any."""

@@ -12,9 +12,8 @@ from dataclasses import dataclass
 from legend.description.tables.bench import Bench
 from legend.drawing.placing.piece_places import goes_on_first
 from legend.layout.artwork import Artwork
-from legend.standards import CUT_SLOWLY, CUTTING_SPEEDS
 from legend.stencil.contours import parts
-from legend.stencil.cut_length import cut_length
+from legend.stencil.cut_length import cut_length, cutting_minutes, speed_of
 from legend.stencil.loose_film import Lifted, Loose, loose_film
 from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
 from legend.stencil.weeding_list import Island, islands
@@ -24,7 +23,8 @@ from legend.stencil.weeding_list import Island, islands
 class Work:
     """What there is to do, and the minutes that it takes.
 
-    `cut_length` is that of all sheets, spares included, mm; `speed` a word for the cutter.
+    `cut_length` is that of all sheets, spares included, mm, and `cutting` how long the knife goes
+    along them; `speed` is a word for the cutter.
     `contours` are the closed lines that are weeded along, but for the counters. `small` are the
     counters and dots of each piece, by its number. `lifted` is what is lifted of each mark, on
     lift-off film alone.
@@ -34,6 +34,7 @@ class Work:
     sheets: tuple[Sheet, ...]
     pieces: tuple[Piece, ...]
     cut_length: float
+    cutting: float
     speed: str
     contours: int
     small: Mapping[int, tuple[Island, ...]]
@@ -66,12 +67,6 @@ class Work:
         return sum(self.loose.values()) or len(self.pieces) + self.counters
 
     @property
-    def cutting(self) -> float:
-        """Minutes that the knife goes."""
-        a_second = self.bench.cutting_speed or CUTTING_SPEEDS[self.speed]
-        return self.cut_length / a_second / 60
-
-    @property
     def weeding(self) -> float:
         """Minutes to weed every piece once."""
         bench = self.bench
@@ -92,22 +87,18 @@ def work_of(artwork: Artwork, sheets: Sequence[Sheet]) -> Work:
     """What there is to do for an artwork that is cut as these sheets."""
     pieces = pieces_of(sheets)
     stencil = artwork.description.stencil
+    length = sum(map(cut_length, sheets))
     return Work(
         artwork.description.bench,
         tuple(sheets),
         tuple(pieces),
-        sum(map(cut_length, sheets)),
-        _speed(artwork),
+        length,
+        cutting_minutes(artwork, length),
+        speed_of(artwork),
         _contours(pieces),
         islands(artwork, pieces),
         tuple(loose_film(artwork, pieces)) if stencil.method == "lift-off" else (),
     )
-
-
-def _speed(artwork: Artwork) -> str:
-    """How fast the knife should go, in a word."""
-    low = any(0 < mark.height < CUT_SLOWLY for mark in artwork.marks)
-    return "slow" if low or artwork.description.stencil.stock == "sheet" else "medium"
 
 
 def _contours(pieces: Sequence[Piece]) -> int:

@@ -12,11 +12,13 @@ from legend.layout.cautions import tells_of_danger
 from legend.layout.inspection.handling.on_off_words import is_off
 from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
+from legend.layout.remedies.offers import Offer, offer
 from legend.lettering.symbols.names import spelt
 from legend.sentences import listed
 
+_SIGN = "dangerous-voltage"
 #: Symbols that warn of what is behind the panel.
-_CAUTIONS = ("symbol:dangerous-voltage", "symbol:caution", "symbol:electric-shock")
+_CAUTIONS = (f"symbol:{_SIGN}", "symbol:caution", "symbol:electric-shock")
 
 
 @check
@@ -41,8 +43,17 @@ def marked_as_mains(scene: Scene) -> Iterator[Finding]:
             f"The {first.kind} on {first.hole} is at mains voltage, and nothing on the panel says "
             f"so{_as_with(others)}.",
             source,
-            'Give it a note, or set "symbol:dangerous-voltage" by it.',
+            "Give it a note that says so.",
+            offers=() if others else _signed(scene, first),
+            besides="Or give it a note that says so.",
         )
+
+
+def _signed(scene: Scene, control: Control) -> tuple[Offer, ...]:
+    """The sign of dangerous voltage by a control."""
+    index = scene.artwork.description.control.index(control)
+    how, failed = "put the sign of it there", "its sign has no room across from the name"
+    return (offer(how, ("control", index, "note"), [f"symbol:{_SIGN}"], failed),)
 
 
 def _as_with(others: Sequence[Control]) -> str:
@@ -152,7 +163,15 @@ def ratings_in_form(scene: Scene) -> Iterator[Finding]:
             first.source,
             f'Write "{whole}".' if whole else 'Write it as on the fuse, such as "T 1 A 250 V".',
             also=tuple(control.source for control in others),
+            offers=_written(scene, first, whole) if whole and not others else (),
         )
+
+
+def _written(scene: Scene, control: Control, rating: str) -> tuple[Offer, ...]:
+    """The rating in the usual form, where it stands now."""
+    key = "note" if re.search(_CURRENT, control.note) else "name"
+    keys = ("control", scene.artwork.description.control.index(control), key)
+    return (offer("write it so", keys, [rating], "so written it has no room"),)
 
 
 def _fuses(scene: Scene) -> Iterator[Control]:

@@ -120,10 +120,10 @@ def test_one_isolator_is_enough_and_of_none_all_are_named(describe: Any) -> None
 @pytest.mark.parametrize(
     ("note", "remedy"),
     [
-        ("1 A T 250 V", 'Write "T 1 A 250 V".'),
-        ("T 0.5 A 250 V", 'Write "T 500 mA 250 V".'),
-        ("T 0,315 A 250 V", 'Write "T 315 mA 250 V".'),
-        ("250 V F 2 A", 'Write "F 2 A 250 V".'),
+        ("1 A T 250 V", 'Write it so: note = "T 1 A 250 V".'),
+        ("T 0.5 A 250 V", 'Write it so: note = "T 500 mA 250 V".'),
+        ("T 0,315 A 250 V", 'Write it so: note = "T 315 mA 250 V".'),
+        ("250 V F 2 A", 'Write it so: note = "F 2 A 250 V".'),
         ("2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
         ("T 2 A", 'Write it as on the fuse, such as "T 1 A 250 V".'),
     ],
@@ -273,6 +273,24 @@ def test_a_heading_is_not_said_again_under_it(describe: Any) -> None:
     letter = [{"name": "A", "holes": ["A", "B"]}]
     named = {"kind": "toggle", "name": "A LEVEL"}
     assert not found(describe, "repeats-heading", named, {"kind": "lamp"}, group=letter)
+
+
+@pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (2, "'PUMP 1' and 'PUMP 2' say again."),
+        (4, "'PUMP 1', 'PUMP 2', 'PUMP 3' and 'PUMP 4' say again."),
+        (6, "'PUMP 1', 'PUMP 2', 'PUMP 3', 'PUMP 4' and 2 more say again."),
+    ],
+)
+def test_of_many_names_that_say_the_heading_again_four_are_told(
+    describe: Any, count: int, told: str
+) -> None:
+    places = {chr(65 + k): [12 + 15 * k, 30] for k in range(count)}
+    lamps = [{"kind": "lamp", "name": f"PUMP {k + 1}"} for k in range(count)]
+    group = [{"name": "Pump", "holes": list(places)}]
+    (again,) = found(describe, "repeats-heading", *lamps, group=group, places=places)
+    assert again.message == f"The group 'Pump' says already what {told}"
 
 
 def test_positions_do_not_say_the_name_again(describe: Any) -> None:

@@ -1,4 +1,4 @@
-"""Panels with one fault each, as descriptions in TOML, and remedies applied to their text."""
+"""Write descriptions as text, and do to the text what a remedy says."""
 
 from __future__ import annotations
 
