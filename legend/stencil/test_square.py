@@ -13,6 +13,7 @@ from legend.description.tables.description import Stencil
 from legend.layout.artwork import Finding, Severity
 from legend.length_words import Lengths
 from legend.standards import INCH, SQUARE_SPACE
+from legend.stencil.order.starts import before_corner, begun
 from legend.stencil.sheet import Cut, Path, Sheet, round_box
 
 #: The side of the square, mm: long enough that a tenth of a millimetre is easy to read off.
@@ -61,9 +62,9 @@ def with_test_square(sheet: Sheet, stencil: Stencil) -> Sheet:
         left_of = level[:, 2] <= lefts[:, None] + _SLACK
         clear = lefts[(right_of | left_of).all(axis=1)]
         if len(clear):
-            square = square_at(float(clear[0]), y)
+            squares = begun([square_at(float(clear[0]), y)], before_corner(stencil))
             size = (width, max(used, y + SIDE + inset))
-            return replace(sheet, size=size, test_squares=(*sheet.test_squares, square))
+            return replace(sheet, size=size, test_squares=(*sheet.test_squares, *squares))
     return sheet
 
 

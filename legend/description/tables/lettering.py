@@ -27,8 +27,8 @@ class RoleLettering(Table):
     face: FaceName | None = None
     """`plain`, which is built in; or a font file (.ttf, .otf, .ttc, .otc, .woff, .woff2) or one of
     single strokes (.svg), from the folder of the description; or the name of an installed font.
-    What it lacks is taken from `plain`, in strokes like its own; that has the Latin, Greek and
-    Cyrillic letters of Europe. Left out, `plain`."""
+    What it lacks is taken from `plain`, in strokes like its own: Latin, Greek and Cyrillic
+    letters, and signs. Left out, `plain`."""
     axes: Axes | None = None
     """Values for the axes of a variable font, by their tags, as in `axes = { wght = 600 }`."""
     index: Annotated[int, count_of(0, 1000)] | None = None

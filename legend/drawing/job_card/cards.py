@@ -26,7 +26,6 @@ class CardRow:
     """One placement card as the job card shows it."""
 
     number: int
-    file: str
     size: str
     pieces: str
     held: str
@@ -66,7 +65,6 @@ def _row(card: Card, lengths: Lengths) -> CardRow:
     x0, y0, x1, y1 = card.edge.bounds
     return CardRow(
         card.number,
-        f"placement-card-{card.number}.svg",
         lengths.across((x1 - x0, y1 - y0)),
         numbers(card),
         how_held(card, lengths),

@@ -134,8 +134,12 @@ class Trail:
         if radius > 1e-6:
             self._arc(arc.centre, radius, arc.begin, arc.sweep)
             return
-        # Tighter than the pen: the pen's round about the start, as far as it meets that about the
-        # end, and then that one. No other disc need lie there, which would run along these edges.
+        # Tighter than the pen: its middle is covered, by the rounds of both ends if by nothing else.
+        if abs(arc.sweep) > math.pi:
+            self._line_to(arc.end + self._half * arc.tangents[1].right)
+            return
+        # The pen's round about the start, as far as it meets that about the end, and then that
+        # one. No other disc need lie there, which would run along these edges.
         past = abs(arc.sweep) / 2
         past -= math.asin(arc.radius * math.sin(past) / self._half)
         for place, way, begun in ((arc.start, 0, 0.0), (arc.end, 1, past)):

@@ -177,11 +177,10 @@ def _turns_left(run: Run) -> bool:
 
 
 def _halves(segment: Segment) -> tuple[Vector, ...]:
-    if isinstance(segment, Arc):
-        return tuple(bend.start for bend in as_bends(segment, 1))
-    if isinstance(segment, Bend):
-        return segment.start, bend_at(segment, 0.5)
-    return (segment.start,)
+    if isinstance(segment, Straight):
+        return (segment.start,)
+    bends = as_bends(segment, 1) if isinstance(segment, Arc) else [segment]
+    return tuple(point for bend in bends for point in (bend.start, bend_at(bend, 0.5)))
 
 
 # --- Ends that stop in other strokes ---

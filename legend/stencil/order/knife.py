@@ -45,7 +45,7 @@ class Cuts:
     def _of(self, holder: int, begin: Points | None) -> list[int]:
         """What lies in a holder, each with all that lies in it, the innermost first."""
         members = self.within.get(holder, ())
-        runs = [[*self._of(i, None), i] for i in members]
+        runs = [[*self._of(i, None), i] if i in self.within else [i] for i in members]
         entry = np.array([self._entered(run[0]) for run in runs]).reshape(-1, 2)
         leave = np.array([self._left(run[-1]) for run in runs]).reshape(-1, 2)
         order: list[int] = []

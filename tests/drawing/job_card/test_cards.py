@@ -23,7 +23,7 @@ MakeSheets = Callable[..., tuple[Sheet, ...]]
 def test_each_card_is_told_with_its_pieces_and_the_pins_that_hold_it() -> None:
     _, artwork = laid_out(SAMPLES / "enlarger-timer" / "panel.toml")
     section = cards_section(artwork, cut_from(artwork)[0])
-    assert [row.file for row in section.rows] == ["placement-card-1.svg", "placement-card-2.svg"]
+    assert [row.number for row in section.rows] == [1, 2]
     told = {number for row in section.rows for number in row.pieces.replace("and", ",").split(", ")}
     assert {"1", "3", "12"} <= {number.strip() for number in told}
     assert all(row.held.startswith("pins in M") and "Ø 3.6 mm" in row.held for row in section.rows)

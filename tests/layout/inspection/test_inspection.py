@@ -239,7 +239,7 @@ def test_narrower_bridges_for_one_role_do_not_eat_its_letters(describe) -> None:
     lettering = {"height": 4, "note": {"height": 4, "bridge": 0.5}}
     (told,) = found_of(describe, "heavy-bridge", stencil=broad, lettering=lettering, text=text)
     assert "1.00 mm" in told.message
-    assert "as lettering.name.bridge" in told.remedy
+    assert "there alone: lettering.name.bridge = 0.6." in told.remedy
 
 
 @pytest.mark.parametrize(("bridged", "count"), [(False, 0), (True, 1)])

@@ -109,6 +109,8 @@ paths = st.lists(runs, min_size=1, max_size=3).map(" ".join)
 @settings(max_examples=70, deadline=None)
 @given(paths)
 @example("M 345 405 L 495 435 Z M 495 435 L 495 435")
+@example("M 0 0 A 15 15 0 0 0 0 15 Z")
+@example("M 0 0 A 75 75 0 1 0 0 120")
 @example("M 75 225 L 75 225 M 75 225 Z M 300 300 A 90 90 0 0 1 480 300 M 480 300 Z")
 def test_ink_of_lines_and_arcs_is_exact(d: str) -> None:
     """But for skeletons that run over themselves in ways that no letter does: there shapely's

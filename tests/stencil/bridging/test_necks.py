@@ -225,7 +225,7 @@ def panel_with(panel: Any, text: str, **tables: Any) -> Any:
 def test_a_narrow_mouth_is_a_finding(panel: Any, text: str, stock: str, found: bool) -> None:
     from legend.layout.inspection import inspect
 
-    artwork = panel_with(panel, text, stock=stock, lettering={"height": 2, "stroke": 0.16})
+    artwork = panel_with(panel, text, stock=stock, lettering={"height": 1.9, "stroke": 0.16})
     told = [each for each in inspect(artwork) if each.code == "narrow-mouth"]
     assert bool(told) == found
     if found:
