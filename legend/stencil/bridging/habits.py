@@ -46,11 +46,15 @@ _TWO_SIDED, _MAYBE_TWO_SIDED, _AS_MUCH = 3, 2, 1.5
 #: line, a level one, a slanting one.
 _OUT_OF_LINE, _LEVEL, _SLANTING = 1.5, 2.5, 4.5
 
-#: A bridge of no more than so many widths is short, whatever it holds.
-_SHORT = 3.0
+#: A bridge of no more than so many widths is short, whatever it holds; and what crosses a diagonal
+#: upright may be so many times longer than other bridges.
+_SHORT, _DIAGONAL = 3.0, 1.5
 
 #: Bridges across two legs match where one is no longer than so many times the other.
 _MATCHED = 2.5
+
+#: The steepest that the stroke of a round bowl may climb where it is cut beside its stem.
+_ROUND_AT_STEM = 0.65
 
 #: The directions that bridges lean in: square to the letter, and where that does not do, all.
 _SQUARE = (0.0, 90.0)
@@ -125,17 +129,21 @@ def _on_axis(column: Column) -> list[Bridge] | None:
 def _by_stem(column: Column) -> list[Bridge] | None:
     """Upright bridges along a stem, each hole held on two sides.
 
-    As near to the stem as its strokes can be crossed: those of a round bowl first where they do not
-    climb steeply, the diagonal of a "4" as steep as it is.
+    As near to the stem as its strokes can be crossed: those of a round bowl where they do not climb
+    steeply, so that a part of each stays with the stem, or a "d" reads as "cl"; the diagonal of a
+    "4" as steep as it is.
     """
     letter = column.letter
     if (stem := letter.stem(column.rings)) is None:
         return None
     room = max(high[0] - low[0] for low, high in map(letter.extent, column.rings)) / 2
     steps = range(max(1, math.ceil(8 * room / letter.width) - 4))
+    ladder: tuple[float, ...] = (STEEPEST, STEEPEST_AT_STEM)
     if letter.waist is None:
-        steps = range(1)
-    for steepest in (STEEPEST, STEEPEST_AT_STEM) if letter.waist is not None else (STEEPEST,):
+        steps, ladder = range(1), (STEEPEST,)
+    elif stem.is_round:
+        ladder = (_ROUND_AT_STEM, *ladder)
+    for steepest in ladder:
         for step in steps:
             x = stem.edge + stem.side * letter.width * (1 / 2 + step / 8)
             bridges = _in_one_line(column, x, x + stem.side * letter.width / 8, steepest)
@@ -157,12 +165,14 @@ def _in_one_line(
 ) -> list[Bridge] | None:
     """Upright bridges at `x`, as long as strokes are wide at another place near by.
 
-    None is longer than its hole is large: across so much ink there is a shorter way.
+    None is longer than its hole is large, or not by much across a diagonal: across so much ink
+    there is a shorter way.
     """
     letter = column.letter
     places = column.places(0.0, steepest)
     found = [b for place in places for b in _on_line(letter, place, looked_at)]
-    longest = max(_SHORT, *map(letter.size, column.rings)) * letter.width
+    longest = max(_SHORT * letter.width, *map(letter.longest_side, column.rings))
+    longest *= _DIAGONAL if steepest > STEEPEST else 1.0
     candidates = [replace(b, x=x) for b in found if b.high - b.low < longest]
     return _best(column, [candidates])
 
@@ -177,7 +187,7 @@ def _beside_slash(column: Column) -> list[Bridge] | None:
     own = [b for place in column.places(0.0) for b in _on_line(letter, place, axis)]
     bowl = [_best_of(b for b in own if {*b.rings} == {0, ring}) for ring in column.rings]
     ends = [
-        place.bridge(int(at), _SLANTING if place.degrees not in _SQUARE else 1.0)
+        place.bridge(int(at), 1.0)
         for degrees in _ALL
         for place in column.places(degrees)
         if {*place.rings} == {one, other}

@@ -138,6 +138,11 @@ class BridgedLetter:
         x, y = ((self._extents[ring][0] + self._extents[ring][1]) / 2).tolist()
         return x, y
 
+    def longest_side(self, ring: int) -> float:
+        """The longer side of a ring's box, mm; none of a tongue, which needs but one bridge."""
+        low, high = self._extents[ring]
+        return 0.0 if self.is_tongue(ring) else float((high - low).max())
+
     def size(self, ring: int) -> float:
         """How large a hole is, in widths of its bridges; a tongue needs but one, as if small.
 

@@ -215,7 +215,7 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
     assert "2.50 mm tall" in told.message
     assert "1 more legend." in told.message, "nothing is bridged in FILL"
     assert len(told.places) == 2
-    height, bridge = (float(n) for n in re.findall(r"= (\d\.\d+)", told.remedy))
+    height, bridge, own = (float(n) for n in re.findall(r"= (\d\.\d+)", told.remedy))
     taller = small | {"lettering": {"height": 3.5, "note": {"height": height}}}
     assert not found_of(describe, "heavy-bridge", stencil=SHEET, **taller)
     assert found_of(
@@ -223,13 +223,16 @@ def test_bridges_that_eat_letters_are_told_once_with_what_cures_them(describe) -
         **small | {"lettering": {"note": {"height": height - 0.1}}},
     )  # fmt: skip
     assert not found_of(describe, "heavy-bridge", stencil=SHEET | {"least_bridge": bridge}, **small)
+    narrower = small | {"lettering": {"height": 3.5, "note": {"height": 2.5, "bridge": own}}}
+    assert not found_of(describe, "heavy-bridge", stencil=SHEET, **narrower)
 
 
 def test_bridges_of_a_millimetre_eat_names_of_the_usual_height(describe) -> None:
     usual, broad = {"height": 3.5}, SHEET | {"least_bridge": 1.0}
     (told,) = found_of(describe, "heavy-bridge", **SOUND, stencil=broad, lettering=usual)
     assert "6.7 mm tall: lettering.name.height = 6.7;" in told.remedy
-    assert "stencil.least_bridge = 0.52." in told.remedy
+    assert "stencil.least_bridge = 0.52;" in told.remedy
+    assert told.remedy.endswith("there alone: lettering.name.bridge = 0.52.")
     assert not found_of(describe, "heavy-bridge", **SOUND, stencil=SHEET)
 
 
