@@ -47,12 +47,17 @@ _ALPHABETS = (
 #: What is shown sign by sign: the section, its caption, the capital height, the signs in lines.
 _SIGNS = (
     ("signs", "Signs", 4.0, ".,:;!?…'\"‘’“”()[]{}/\\|-–—_&@#%*+−±×÷=≠<>≤≥≈∞√°²³µ′″§£€$←↑→↓↔↕•·"),
-    ("greek", "Greek", 4.0, "ΓΔΘΛΞΠΣΦΨΩαβγδεηθλμνπρστφχψω"),
+    (
+        "greek-and-cyrillic",
+        "Greek, Cyrillic",
+        4.0,
+        "ΓΔΘΛΞΠΣΦΨΩαβγδεηθλμνπρστφχψω\nБДЖЗИЙЛУФЦЧШЩЪЫЮЯЇҐЂЊ",
+    ),
     (
         "accented",
         "Accented",
         3.5,
-        "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞ\nàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿß",
+        "ÀÂÃÄÅÆÇÉĐĘĞĦÎŁÑŐØŒŘŠȚÚŮŽ\nàâãäåæçéđęğħîłñőøœřšțúůžß",
     ),
 )
 #: Letters and words that stand in one row: those that are mistaken for each other, and those
@@ -73,15 +78,15 @@ _PANEL_WORDS = (
     ),
     (
         2.5,
-        4,
+        3,
         "Let the kiln cool below 60 °C before the door is opened. The shutter closes in wind of "
         "more than 12 m/s. Red lamp on: no paper left. Expose for 2.5 s at f/8, then stop, fix "
         "and wash for 20 min. Feed 0.1 to 0.8 mm a turn; lock the tailstock before you start.",
     ),
 )
 
-_NAME_HEIGHT = 13.0
-_ALPHABET_HEIGHT = 7.5
+_NAME_HEIGHT = 11.0
+_ALPHABET_HEIGHT = 7.0
 _VALUE_HEIGHT = 3.5
 _LACKING_HEIGHT = 2.5
 
@@ -91,9 +96,9 @@ _BETWEEN_COLUMNS = 1.6
 #: Between signs in a row, in capital heights: at least and at most.
 _BETWEEN_SIGNS = 0.5, 1.1
 #: From one row of signs or of text to the next, in capital heights.
-_ROW_PITCH, _TEXT_PITCH = 1.8, 1.6
+_ROW_PITCH, _TEXT_PITCH = 1.7, 1.5
 #: From one size of text to the next, mm.
-_BETWEEN_SIZES = 3.6
+_BETWEEN_SIZES = 3.2
 #: From a value down to what it is called, mm.
 _BELOW_VALUE = 3.6
 

@@ -134,7 +134,7 @@ class Trail:
         if radius > 1e-6:
             self._arc(arc.centre, radius, arc.begin, arc.sweep)
             return
-        # Tighter than the pen: its middle is covered, by the rounds of both ends if by nothing else.
+        # Tighter than the pen: its middle is covered, if not by all else then by its ends' rounds.
         if abs(arc.sweep) > math.pi:
             self._line_to(arc.end + self._half * arc.tangents[1].right)
             return

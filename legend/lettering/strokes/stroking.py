@@ -26,7 +26,6 @@ from legend.lettering.outlines.outline import Box, Contour, Outline
 from legend.lettering.strokes.pen import Ends, Trail, dot
 from legend.lettering.strokes.skeleton import (
     Arc,
-    Bend,
     Run,
     Segment,
     Skeleton,
