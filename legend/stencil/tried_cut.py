@@ -22,4 +22,4 @@ def with_cut_remedies(artwork: Artwork, findings: Sequence[Finding]) -> list[Fin
         return [*inspect(anew), *cut(anew).findings]
 
     before = [*inspect(artwork), *findings]
-    return tried(artwork.description, findings, before, found)
+    return tried(artwork, findings, before, found)

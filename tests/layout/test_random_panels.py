@@ -7,8 +7,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from legend.description.tables.description import Description
-from legend.layout import inspect, lay_out
+from legend.layout import lay_out
 from legend.layout.artwork import Severity
+from legend.layout.inspection import inspect
 
 WORDS = st.sampled_from(["FAN", "MAIN LIGHT", "PUMP", "HUMIDITY", "SET", "A", "OUTER DOOR"])
 SIDES = st.sampled_from(["above", "below", "left", "right"])

@@ -326,7 +326,3 @@ def test_colours_of_lines_are_those_asked_for_and_else_black() -> None:
 def _classes(svg: bytes) -> Iterator[tuple[str, str]]:
     for found in re.finditer(r'<path class="([^"]+)" d="([^"]+)"', svg.decode()):
         yield found[1], found[2]
-
-
-def test_the_same_sheets_always_give_the_same_bytes(sheets: tuple[Sheet, ...]) -> None:
-    assert made(sheets) == made(sheets)

@@ -94,7 +94,7 @@ def test_a_piece_as_large_as_the_stock_fits() -> None:
     assert sheet.placed[0].box == pytest.approx((1, 1, 101, 51))
     (told,) = too_large(pieces, Stencil(stock_size=(101, 52), stock_margin=1), Lengths("mm"))
     assert "the stock of 101 × 52 mm with a margin of 1 mm all round" in told.message
-    assert "a smaller stencil.stock_margin" in told.remedy
+    assert ("stencil", "stock_margin") in [o.tries[0][0].keys for o in told.offers]
 
 
 @pytest.mark.parametrize("turn", [False, True])
@@ -133,7 +133,7 @@ def test_a_piece_too_large_is_drawn_by_itself_and_reported() -> None:
     assert "Piece 2, piece 2, measures 150 × 40 mm" in finding.message
     assert "100 × 200 mm" in finding.message
     keys = [changes[0].keys for offer in finding.offers for changes in offer.tries]
-    assert keys[0] == ("stencil", "turn")
+    assert keys[:2] == [("stencil", "stock_margin"), ("stencil", "turn")]
 
 
 def test_spares_of_every_piece(panel: Any) -> None:

@@ -12,7 +12,9 @@ from legend.length_words import Lengths
 from legend.standards import INCH
 
 #: The keys among those that are changed whose values are lengths.
-_LENGTHS = frozenset({"height", "viewing_distance", "least_bridge", "at", "stock_size"})
+_LENGTHS = frozenset(
+    {"height", "viewing_distance", "least_bridge", "bridge", "at", "stock_size", "stock_margin"}
+)
 
 
 def applied(description: Description, changes: Changes) -> Description | None:

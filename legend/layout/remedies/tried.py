@@ -29,8 +29,9 @@ from legend.sentences import capitalised, listed
 #: What finds what there is to find of a description.
 Find = Callable[[Description], Sequence[Finding]]
 
-#: So many layouts are tried at most for all that is found on a panel: some seconds.
-MOST_TRIED = 40
+#: So many layouts are tried at most for all that is found on a panel, and so many marks laid by
+#: them, but for the first few: some seconds.
+_MOST_TRIED, _MOST_LAID, _FEWEST_TRIED = 40, 6_000, 3
 #: Of these one finding tells of many legends; where it is cured, it may tell of the next worst.
 _TELLS_OF_MANY = frozenset(RULES_ABOUT["Lettering"])
 #: Of these it is best to find a place that is free of everything.
@@ -46,23 +47,25 @@ def with_remedies(artwork: Artwork, findings: Sequence[Finding]) -> tuple[Findin
     def found(description: Description) -> Sequence[Finding]:
         return inspect(lay(description, {}))
 
-    done = iter(tried(artwork.description, laid, findings, found))
+    done = iter(tried(artwork, laid, findings, found))
     return tuple(each if each.code in FOUND_IN_CUTTING else next(done) for each in findings)
 
 
 def tried(
-    description: Description, findings: Sequence[Finding], before: Sequence[Finding], find: Find
+    artwork: Artwork, findings: Sequence[Finding], before: Sequence[Finding], find: Find
 ) -> list[Finding]:
     """Findings with what helps against them, by what is found with it and was found before."""
-    trying = _Trying(description, before, find)
+    trying = _Trying(artwork, before, find)
     return [trying.remedied(each) if each.offers else each for each in findings]
 
 
 class _Trying:
     """What was tried on a panel so far, and what was found of it."""
 
-    def __init__(self, description: Description, findings: Sequence[Finding], find: Find) -> None:
-        self._description, self._find = description, find
+    def __init__(self, artwork: Artwork, findings: Sequence[Finding], find: Find) -> None:
+        self._description, self._find = artwork.description, find
+        in_good_time = max(_FEWEST_TRIED, _MOST_LAID // max(1, len(artwork.marks)))
+        self._most = min(_MOST_TRIED, in_good_time)
         self._before = Counter((each.code, each.source) for each in findings)
         self._count = Counter(each.code for each in findings)
         self._known: dict[Changes, tuple[Finding, ...] | None] = {}
@@ -129,7 +132,7 @@ class _Trying:
     def _found(self, changes: Changes) -> tuple[Finding, ...] | None:
         """What is found with the changes; None where it cannot be laid out, or enough was tried."""
         if changes not in self._known:
-            if len(self._known) >= MOST_TRIED:
+            if len(self._known) >= self._most:
                 return None
             self._known[changes] = self._inspected(changes)
         return self._known[changes]
