@@ -31,7 +31,7 @@ Find = Callable[[Description], Sequence[Finding]]
 
 #: So many layouts are tried at most for all that is found on a panel, and so many marks laid by
 #: them, but for the first few: some seconds.
-_MOST_TRIED, _MOST_LAID, _FEWEST_TRIED = 40, 6_000, 3
+_MOST_TRIED, _MOST_LAID, _FEWEST_TRIED = 40, 2_000, 3
 #: Of these one finding tells of many legends; where it is cured, it may tell of the next worst.
 _TELLS_OF_MANY = frozenset(RULES_ABOUT["Lettering"])
 #: Of these it is best to find a place that is free of everything.
