@@ -34,6 +34,8 @@ _HALF, _BEYOND = 4, 40
 
 #: How far a bridge runs on into the stock at both ends, mm, so that no film of opening is left.
 _OVERRUN = 0.02
+#: So many times as far as it runs on, its corner keeps off an edge that it begins at.
+_OFF_EDGE = 1.2
 
 #: The steepest that a stroke may climb across a bridge: the tangent of 50 degrees; and where it
 #: climbs to a stem, of 68 degrees, as the diagonal of a 4 does.
@@ -59,6 +61,9 @@ class Bridge:
     `rings` are the two that it joins; `cost` is the paint it takes in mm², weighted. A bridge
     `over_bay` crosses stock that can hold nothing, from one stroke to another. At a `joint` it
     costs less than elsewhere.
+
+    `side` is the lower and the upper end of a side that is laid along the edge of a stroke beside
+    it, in the turned polygon, and whether that edge begins there; empty where it is upright.
     """
 
     degrees: float
@@ -70,6 +75,7 @@ class Bridge:
     cost: float
     over_bay: bool = False
     joint: bool = False
+    side: tuple[tuple[float, float, bool], ...] = ()
 
     @property
     def cost_elsewhere(self) -> float:
@@ -83,7 +89,40 @@ class Bridge:
         x0, x1 = self.x - self.width / 2, self.x + self.width / 2
         low, high = self.low - _OVERRUN, self.high + _OVERRUN
         upright = np.array([(x0, low), (x1, low), (x1, high), (x0, high)])
-        return upright @ turn(-self.degrees)
+        return (self._beside if self.side else upright) @ turn(-self.degrees)
+
+    @property
+    def along(self) -> Points:
+        """Which way the bridge runs, in the polygon as it was."""
+        upright = np.array([0.0, 1.0])
+        if self.side:
+            (x0, y0, _), (x1, y1, _) = self.side
+            upright = np.array([x1 - x0, y1 - y0]) / math.hypot(x1 - x0, y1 - y0)
+        along: Points = upright @ turn(-self.degrees)
+        return along
+
+    @property
+    def _beside(self) -> Points:
+        """The corners of a bridge that runs along its side, in the turned polygon.
+
+        Where an edge begins at the end of the side, the bridge begins there too, and what it is
+        longer than the stroke is wide lies clear of the edge.
+        """
+        (x0, y0, _), (x1, y1, _) = self.side
+        lean = (x1 - x0) / (y1 - y0)
+        way = 1.0 if self.x > (x0 + x1) / 2 else -1.0
+        across = way * self.width * math.hypot(1.0, lean)
+        found: list[tuple[float, float]] = []
+        for (x, y, begins), end, out in zip(
+            self.side, (self.low, self.high), (-1, 1), strict=True
+        ):
+            to = out * max(out * end, out * y) + out * _OVERRUN
+            on_line = x + lean * (to - y)
+            clear = x + way * min(_OFF_EDGE * abs(to - y), self.width / 2)
+            near = [(x, y), (clear, to)] if begins else [(on_line, to)]
+            own = [*near, (on_line + across, to)]
+            found += own if out < 0 else own[::-1]
+        return np.array(found)
 
     @property
     def middle(self) -> Points:

@@ -14,7 +14,6 @@ from legend.lettering.outlines.curve_points import Points
 from legend.lettering.outlines.outline import Outline
 from legend.lettering.symbols.names import NAMED
 from legend.stencil.bridging.crossings import Bridge
-from legend.stencil.bridging.scan_lines import turn
 
 #: How near to a part a letter of it lies, mm.
 _NEAR = 0.01
@@ -71,7 +70,7 @@ class Leaning:
         """The corners of a bridge when it leans, no narrower than it was."""
         if not self.lean:
             return bridge.corners
-        along = np.array([0.0, 1.0]) @ turn(-bridge.degrees)
+        along = bridge.along
         stretched = math.hypot(along[0] + self.lean * along[1], along[1])
         return self.leaned(replace(bridge, width=bridge.width * stretched).corners)
 

@@ -18,6 +18,7 @@ import shapely
 from legend.description.tables.stock import StockLimits
 from legend.standards import LONGEST_TONGUE_BRIDGE
 from legend.stencil.bridging.crossings import STEEPEST, Bridge, Crossing, crossings
+from legend.stencil.bridging.flush import Edges
 from legend.stencil.bridging.scan_lines import Floats, Rings, simplified, spans
 
 #: Two bridges hold an island on two sides where they leave it at least this far apart, degrees.
@@ -102,6 +103,7 @@ class BridgedLetter:
         self._core = self._rough.buffer(-self._thin, quad_segs=_ROUND)
         self._worn = _worn(self._rough, self._core, self._thin)
         self._extents = [self._rings.extent(k) for k in range(int(self._rings.ring.max()) + 1)]
+        self._edges = Edges(polygon, limits.stroke)
         self._crossings: dict[float, list[Crossing]] = {}
 
     # --- Its holes ---
@@ -307,6 +309,12 @@ class BridgedLetter:
             good & (crossing.high - crossing.low <= LONGEST_TONGUE_BRIDGE * self.width)
         )
 
+    def flush(self, bridges: Sequence[Bridge]) -> list[Bridge]:
+        """The bridges of a letter, each along the edge of the stroke beside it; others as they
+        are.
+        """
+        return [*bridges] if self.waist is None else [self._edges.flush(b) for b in bridges]
+
     def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         """Whether these bridges leave a hole in ways that are well apart."""
         own = [bridge for bridge in bridges if ring in bridge.rings]
@@ -337,7 +345,7 @@ class BridgedLetter:
 
         Corners do not count: a disc of the least width leaves a little in each of them too.
         """
-        taken = shapely.union_all(shapely.polygons([bridge.corners for bridge in bridges]))
+        taken = shapely.union_all([shapely.Polygon(bridge.corners) for bridge in bridges])
         left = self._rough.difference(taken)
         core = left.buffer(-self._thin, quad_segs=_ROUND)
         parts = shapely.get_parts(left)

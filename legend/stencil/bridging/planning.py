@@ -111,6 +111,7 @@ def _tied(column: Column) -> tuple[list[Bridge], float]:
             bridges = habit(replace(column, struck=struck))
             if bridges is None or (habit is not ANY_WAY and not hold(column, bridges)):
                 break
+            bridges = letter.flush(bridges)
             sliver = 0.0 if tiny else letter.sliver(bridges)
             if sliver < least * _MUCH_LESS:
                 best, least = bridges, sliver
