@@ -27,8 +27,9 @@ import svgelements
 from ezdxf import recover
 from numpy.typing import NDArray
 
-from legend.description.reading.description_file import read
+from legend.description.reading.description_file import parse
 from legend.description.tables.stencil import Stencil
+from legend.description.tables.stock import limits
 from legend.drawing.cut_files.cut_files import CUT_FORMATS, CutJob, cut_files
 from legend.layout import lay_out
 from legend.stencil import cut
@@ -36,7 +37,6 @@ from legend.stencil.coupon.coupon_sheet import coupon
 from legend.stencil.sheet import Sheet
 from legend.writing import sealed
 
-SAMPLES = Path(__file__).parents[2] / "samples"
 POINT = 25.4 / 72
 STEP = 0.025
 
@@ -45,16 +45,68 @@ Line = NDArray[np.float64]
 Read = list[tuple[str, Line, bool]]
 
 
-def _sheets(name: str) -> tuple[Sheet, ...]:
-    return cut(lay_out(read(SAMPLES / name / "panel.toml"))).sheets
+#: Letters with curves and counters, graduations, a window, holes of three shapes, bare metal.
+_FILM = """
+[panel]
+size = [120, 70]
+[stencil]
+test_square = true
+stock_size = [110, 200]
+[holes]
+A = { at = [30, 40], drill = 8 }
+B = { at = [70, 40], cutout = [20, 12], corner_radius = 2 }
+C = { at = [100, 40], slot = [12, 4], angle = 30 }
+[[bare]]
+hole = "A"
+diameter = 12
+[[control]]
+hole = "A"
+kind = "knob"
+name = "RÖSTEN &"
+covers = 16
+scale = { from = 0, to = 3, step = 1 }
+[[control]]
+hole = "B"
+kind = "window"
+name = "8 @ ½"
+frame = 1
+[[control]]
+hole = "C"
+kind = "slide"
+name = "Q"
+"""
+_SHEET_IN_INCHES = """
+units = "in"
+[panel]
+size = [5, 3]
+[stencil]
+method = "paint-through"
+stock = "sheet"
+[holes]
+A = { at = [1.5, 1.5], drill = "1/4" }
+B = { at = [3.5, 1.5], drill = "3/8" }
+[[control]]
+hole = "A"
+kind = "toggle"
+name = "ROAD"
+positions = { up = "A", down = "B" }
+[[control]]
+hole = "B"
+kind = "button"
+name = "48"
+"""
+
+
+def _sheets(text: str) -> tuple[Sheet, ...]:
+    return cut(lay_out(parse(text))).sheets
 
 
 CASES: dict[str, Callable[[], tuple[Sheet, ...]]] = {
-    "film": lambda: _sheets("enlarger-timer"),
-    "sheet, inches": lambda: _sheets("crystal-set"),
+    "film": lambda: _sheets(_FILM),
+    "sheet, inches": lambda: _sheets(_SHEET_IN_INCHES),
     "coupon": lambda: (coupon(Stencil()).sheet,),
     "overrun, stretched": lambda: tuple(
-        replace(sheet, overrun=0.3, stretch=(1.004, 0.998)) for sheet in _sheets("enlarger-timer")
+        replace(sheet, overrun=0.3, stretch=(1.004, 0.998)) for sheet in _sheets(_FILM)
     ),
 }
 
@@ -206,10 +258,9 @@ def test_holes_and_discs_are_true_circles_in_dxf(tmp_path: Path) -> None:
     (sheet,) = CASES["film"]()
     drawing, _ = dxf_lines(made((sheet,), cut_as=["dxf"])["s-1.dxf"], tmp_path)
     circles = [each for each in drawing.modelspace().query("CIRCLE") if each.dxf.layer[0] == "r"]
-    description = read(SAMPLES / "enlarger-timer" / "panel.toml")
-    drilled = [hole for hole in description.holes.values() if getattr(hole, "drill", None)]
-    assert len(circles) >= len({each.dxf.radius for each in circles}) > 2
-    assert len(circles) >= len(drilled) // 2
+    stencil = parse(_FILM).stencil
+    in_the_hole = 8.0 / 2 - limits(stencil).registration_gap
+    assert any(each.dxf.radius == pytest.approx(in_the_hole, abs=1e-3) for each in circles)
     arcs = [
         each
         for each in drawing.modelspace().query("LWPOLYLINE")

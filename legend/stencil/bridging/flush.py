@@ -93,9 +93,7 @@ class Edges:
     def _off(ends: list[tuple[float, float, bool]], side: float) -> float:
         return max(abs(x - side) for x, _, _ in ends)
 
-    def _corner(
-        self, rings: list[Points], x: float, y: float, way: int, out: int
-    ) -> Corner | None:
+    def _corner(self, rings: list[Points], x: float, y: float, way: int, out: int) -> Corner | None:
         """The corner that the edge of ink at (x, y) comes to first on one side.
 
         `out` is whether the ink ends there upwards, 1, or downwards, -1.
@@ -105,7 +103,9 @@ class Edges:
             return None
         ring, index = nearest
         # From the near end of the edge on, in the order in which they are come to.
-        run = np.roll(ring, -index, axis=0) if way == -out else np.roll(ring[::-1], index + 2, axis=0)
+        run = (
+            np.roll(ring, -index, axis=0) if way == -out else np.roll(ring[::-1], index + 2, axis=0)
+        )
         before: Points | None = None
         for at in range(len(run) - 1):
             heading = run[at + 1] - run[at]
