@@ -113,9 +113,7 @@ class Bridge:
         way = 1.0 if self.x > (x0 + x1) / 2 else -1.0
         across = way * self.width * math.hypot(1.0, lean)
         found: list[tuple[float, float]] = []
-        for (x, y, begins), end, out in zip(
-            self.side, (self.low, self.high), (-1, 1), strict=True
-        ):
+        for (x, y, begins), end, out in zip(self.side, (self.low, self.high), (-1, 1), strict=True):
             to = out * max(out * end, out * y) + out * _OVERRUN
             on_line = x + lean * (to - y)
             clear = x + way * min(_OFF_EDGE * abs(to - y), self.width / 2)

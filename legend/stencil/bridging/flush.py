@@ -18,6 +18,11 @@ from legend.stencil.bridging.scan_lines import turn
 
 #: What leans no more than this off the bridge, as a tangent, is an edge that the bridge may follow.
 _ALONG = 1.0
+#: Elsewhere than at a joint bridges stay upright, or lean by this tangent at most: they stand in
+#: line with each other.
+_UPRIGHT = 0.06
+#: The edge across a stroke is level where its corner is off its end by this part of its breadth.
+_LEVEL = 0.2
 #: At a corner the edge turns by so much at least, as a cosine.
 _TURNS = 0.94
 #: A side of a bridge at a joint is laid along an edge that is off it by no more than this part of
@@ -55,8 +60,10 @@ class Edges:
         found = [laid for way in (-1, 1) if (laid := self._laid(bridge, rings, way))]
         if not found:
             return bridge
-        _, outline = min(found, key=lambda each: each[0])
-        return replace(bridge, side=outline)
+        _, side = min(found, key=lambda each: each[0])
+        flush = replace(bridge, side=side)
+        # Where the stroke is cut askew there may be no room for a bridge along its edge.
+        return flush if shapely.Polygon(flush.corners).is_valid else bridge
 
     def _laid(
         self, bridge: Bridge, rings: list[Points], way: int
@@ -64,6 +71,7 @@ class Edges:
         """How far off the edge on one side of a bridge is, and the side that follows it."""
         side = bridge.x + way * bridge.width / 2
         breadth = bridge.high - bridge.low
+        steepest = _ALONG if bridge.joint else _UPRIGHT
         corners: list[Corner | None] = []
         for out, y in ((-1, bridge.low), (1, bridge.high)):
             corner = self._corner(rings, bridge.x, y, way, out)
@@ -76,13 +84,17 @@ class Edges:
         low, high = corners
         if low and high:
             rise = high.point[1] - low.point[1]
-            if rise > 0 and abs(high.point[0] - low.point[0]) <= _ALONG * rise:
+            if rise > 0 and abs(high.point[0] - low.point[0]) <= steepest * rise:
                 ends = [(*low.point.tolist(), True), (*high.point.tolist(), True)]
                 return self._off(ends, side), tuple(ends)
         for corner, end, other in ((low, 0, bridge.high), (high, 1, bridge.low)):
-            if corner:
+            if corner and abs(corner.lean) <= steepest:
                 x, y = corner.point.tolist()
-                if abs(other - y) < self._least / 4:
+                # A bowl that curves into the edge would be shaved beyond the corner.
+                if (
+                    abs(other - y) < (1 - _LEVEL) * breadth
+                    or abs(other - y) > (1 + _LEVEL) * breadth
+                ):
                     continue
                 far_end = (x + corner.lean * (other - y), other, False)
                 ends = [(x, y, True), far_end] if end == 0 else [far_end, (x, y, True)]
@@ -93,9 +105,7 @@ class Edges:
     def _off(ends: list[tuple[float, float, bool]], side: float) -> float:
         return max(abs(x - side) for x, _, _ in ends)
 
-    def _corner(
-        self, rings: list[Points], x: float, y: float, way: int, out: int
-    ) -> Corner | None:
+    def _corner(self, rings: list[Points], x: float, y: float, way: int, out: int) -> Corner | None:
         """The corner that the edge of ink at (x, y) comes to first on one side.
 
         `out` is whether the ink ends there upwards, 1, or downwards, -1.
@@ -105,7 +115,9 @@ class Edges:
             return None
         ring, index = nearest
         # From the near end of the edge on, in the order in which they are come to.
-        run = np.roll(ring, -index, axis=0) if way == -out else np.roll(ring[::-1], index + 2, axis=0)
+        run = (
+            np.roll(ring, -index, axis=0) if way == -out else np.roll(ring[::-1], index + 2, axis=0)
+        )
         before: Points | None = None
         for at in range(len(run) - 1):
             heading = run[at + 1] - run[at]
