@@ -1,4 +1,4 @@
-"""Lay the side of a bridge along the edge of the stroke it stands beside, so that it leaves no stub.
+"""Lay the side of a bridge along the edge of the stroke it stands beside, and leave no stub.
 
 A designer cuts along the leg: where a bar ends at the slanted leg of an "A", the bridge there leans
 as the leg does, and the leg stays one clean straight stroke. A side that stands a little into a
