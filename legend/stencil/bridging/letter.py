@@ -319,11 +319,13 @@ class BridgedLetter:
         if self.waist is None:
             return [*bridges]
         laid = [self._edges.flush(bridge) for bridge in bridges]
-        # Bridges in one line, as beside a stem that is waisted, stay in line with each other.
+        # Bridges in one line, as beside a stem that is waisted, stay in line with each other;
+        # at a joint the edge of the stroke comes first.
         return [
             bridge
-            if any(
-                own.is_in_line(bridge) and abs(other.foot - each.foot) > _IN_LINE
+            if not bridge.joint
+            and any(
+                not own.joint and own.is_in_line(bridge) and abs(other.foot - each.foot) > _IN_LINE
                 for own, other in zip(bridges, laid, strict=True)
             )
             else each
