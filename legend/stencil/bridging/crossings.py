@@ -92,6 +92,11 @@ class Bridge:
         return (self._beside if self.side else upright) @ turn(-self.degrees)
 
     @property
+    def foot(self) -> float:
+        """Where the left edge of the bridge is at most, in the turned polygon."""
+        return float((self.corners @ turn(self.degrees))[:, 0].min())
+
+    @property
     def along(self) -> Points:
         """Which way the bridge runs, in the polygon as it was."""
         upright = np.array([0.0, 1.0])

@@ -1,4 +1,4 @@
-"""Lay the side of a bridge along the edge of the stroke it stands beside, so that it leaves no stub.
+"""Lay the side of a bridge along the edge of the stroke it stands beside, and leave no stub.
 
 A designer cuts along the leg: where a bar ends at the slanted leg of an "A", the bridge there leans
 as the leg does, and the leg stays one clean straight stroke. A side that stands a little into a
@@ -18,6 +18,11 @@ from legend.stencil.bridging.scan_lines import turn
 
 #: What leans no more than this off the bridge, as a tangent, is an edge that the bridge may follow.
 _ALONG = 1.0
+#: Elsewhere than at a joint bridges stay upright, or lean by this tangent at most: they stand in
+#: line with each other.
+_UPRIGHT = 0.06
+#: The edge across a stroke is level where its corner is off its end by this part of its breadth.
+_LEVEL = 0.2
 #: At a corner the edge turns by so much at least, as a cosine.
 _TURNS = 0.94
 #: A side of a bridge at a joint is laid along an edge that is off it by no more than this part of
@@ -55,8 +60,10 @@ class Edges:
         found = [laid for way in (-1, 1) if (laid := self._laid(bridge, rings, way))]
         if not found:
             return bridge
-        _, outline = min(found, key=lambda each: each[0])
-        return replace(bridge, side=outline)
+        _, side = min(found, key=lambda each: each[0])
+        flush = replace(bridge, side=side)
+        # Where the stroke is cut askew there may be no room for a bridge along its edge.
+        return flush if shapely.Polygon(flush.corners).is_valid else bridge
 
     def _laid(
         self, bridge: Bridge, rings: list[Points], way: int
@@ -64,6 +71,7 @@ class Edges:
         """How far off the edge on one side of a bridge is, and the side that follows it."""
         side = bridge.x + way * bridge.width / 2
         breadth = bridge.high - bridge.low
+        steepest = _ALONG if bridge.joint else _UPRIGHT
         corners: list[Corner | None] = []
         for out, y in ((-1, bridge.low), (1, bridge.high)):
             corner = self._corner(rings, bridge.x, y, way, out)
@@ -76,13 +84,17 @@ class Edges:
         low, high = corners
         if low and high:
             rise = high.point[1] - low.point[1]
-            if rise > 0 and abs(high.point[0] - low.point[0]) <= _ALONG * rise:
+            if rise > 0 and abs(high.point[0] - low.point[0]) <= steepest * rise:
                 ends = [(*low.point.tolist(), True), (*high.point.tolist(), True)]
                 return self._off(ends, side), tuple(ends)
         for corner, end, other in ((low, 0, bridge.high), (high, 1, bridge.low)):
-            if corner:
+            if corner and abs(corner.lean) <= steepest:
                 x, y = corner.point.tolist()
-                if abs(other - y) < self._least / 4:
+                # A bowl that curves into the edge would be shaved beyond the corner.
+                if (
+                    abs(other - y) < (1 - _LEVEL) * breadth
+                    or abs(other - y) > (1 + _LEVEL) * breadth
+                ):
                     continue
                 far_end = (x + corner.lean * (other - y), other, False)
                 ends = [(x, y, True), far_end] if end == 0 else [far_end, (x, y, True)]

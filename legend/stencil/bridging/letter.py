@@ -63,6 +63,9 @@ _ROUGH, _ROUND = 0.02, 5
 #: What a part that is a sliver altogether counts as, mm².
 _CRUMB = 1.0
 
+#: Bridges in one line are no further out of it than this, mm.
+_IN_LINE = 0.008
+
 #: How far within an opening a thick place must reach for it to be the opening's own, mm.
 _WITHIN = 0.05
 
@@ -313,7 +316,21 @@ class BridgedLetter:
         """The bridges of a letter, each along the edge of the stroke beside it; others as they
         are.
         """
-        return [*bridges] if self.waist is None else [self._edges.flush(b) for b in bridges]
+        if self.waist is None:
+            return [*bridges]
+        laid = [self._edges.flush(bridge) for bridge in bridges]
+        # Bridges in one line, as beside a stem that is waisted, stay in line with each other;
+        # at a joint the edge of the stroke comes first.
+        return [
+            bridge
+            if not bridge.joint
+            and any(
+                not own.joint and own.is_in_line(bridge) and abs(other.foot - each.foot) > _IN_LINE
+                for own, other in zip(bridges, laid, strict=True)
+            )
+            else each
+            for bridge, each in zip(bridges, laid, strict=True)
+        ]
 
     def on_two_sides(self, ring: int, bridges: Sequence[Bridge]) -> bool:
         """Whether these bridges leave a hole in ways that are well apart."""
