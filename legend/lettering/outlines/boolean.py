@@ -167,14 +167,21 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
         path.simplify(fix_winding=True, keep_starting_points=False)
         outline = _without_slivers(_read(path))
         if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
-            if _are_apart(outline.rings):
-                return Combined(outline, False)
-            parted = _parted(outline)
-            if _are_apart(parted.rings):
-                return Combined(parted, False)
+            for each in (outline, _parted(outline)):
+                if _are_apart(each.rings) and _is_alike(each, wanted):
+                    return Combined(each, False)
     except (pathops.PathOpsError, GEOSException):  # no result, or one that cannot be measured
         pass
     return Combined(_parted(from_shape(wanted), curved=False), True)
+
+
+def _is_alike(outline: Outline, wanted: BaseGeometry) -> bool:
+    """Whether a shape is as it was wanted, but for hairs along its edge.
+
+    The engine may fill a small hole, or leave out a thin part, of a shape so large that its area
+    does not tell.
+    """
+    return bool(outline.shape.symmetric_difference(wanted).buffer(-_HAIRS[-1] - FLATNESS).is_empty)
 
 
 def _parted(outline: Outline, curved: bool = True) -> Outline:
