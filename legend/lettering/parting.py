@@ -28,14 +28,14 @@ def parted(letters: Sequence[Letter], least: float) -> tuple[Letter, ...]:
     before: list[Outline] = []
     shift = 0.0
     for letter in letters:
-        outline = letter.outline.moved(shift, 0.0) if letter.outline and shift else letter.outline
-        if outline:
-            more = 0.0 if _is_mark(letter) else _lacking(outline, before[-_BEFORE:], least)
+        here = letter.moved(shift, 0.0) if shift else letter
+        if here.outline:
+            more = 0.0 if _is_mark(here) else _lacking(here.outline, before[-_BEFORE:], least)
             if more:
                 shift += more
-                outline = letter.outline.moved(shift, 0.0)
-            before.append(outline)
-        placed.append(Letter(letter.text, outline) if outline is not letter.outline else letter)
+                here = letter.moved(shift, 0.0)
+            before.append(here.outline)
+        placed.append(here)
     return tuple(placed)
 
 

@@ -75,3 +75,15 @@ def test_letters_that_touch_stay_together() -> None:
     touching = set_text("HH", style)
     assert len(touching.outline.contours) == 1
     assert set_text("HH", replace(style, least_gap=0.3)).outline.bounds == touching.outline.bounds
+
+
+def test_parted_letters_keep_their_frames_under_them() -> None:
+    """A letter is bridged as it stands upright in its own frame, which goes with it."""
+    style = replace(style_of("plain", 2.95), slope=12.0)
+    wide = replace(style, least_gap=0.8)
+    near, far = (set_text("LATTY", each).letters for each in (style, wide))
+    assert far[-1].outline.bounds[0] > near[-1].outline.bounds[0] + 0.5
+    for one, other in zip(near, far, strict=True):
+        assert other.frame.lean == one.frame.lean > 0
+        moved = other.outline.bounds[0] - one.outline.bounds[0]
+        assert other.frame.foot[0] - one.frame.foot[0] == pytest.approx(moved, abs=1e-6)

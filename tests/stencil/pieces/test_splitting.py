@@ -394,17 +394,22 @@ def test_a_word_that_is_cut_through_is_told_by_its_name() -> None:
     assert "The word “OBSERVATORY”" in told.message and "larger stock" in told.remedy
 
 
-def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
-    dial = {"hole": "A", "kind": "knob", "name": "TUNING", "covers": 60}
+def larger_than_its_stock() -> Artwork:
+    """A dial whose scale is wider than the stock."""
+    dial: dict[str, Any] = {"hole": "A", "kind": "knob", "name": "TUNING", "covers": 60}
     dial["scale"] = {"law": "linear", "from": 0, "to": 100}
-    panel = {
+    panel: dict[str, Any] = {
         "panel": {"size": [200, 200]},
         "holes": {"A": {"at": [100, 100], "drill": 9.5}},
         "control": [dial],
         "lettering": {"height": 5},
         "stencil": {"stock_size": [70, 200]},
     }
-    findings = cut(lay_out(Description.model_validate(panel))).findings
+    return lay_out(Description.model_validate(panel))
+
+
+def test_a_scale_that_is_cut_through_is_told_by_its_control() -> None:
+    findings = cut(larger_than_its_stock()).findings
     told = [finding for finding in findings if finding.code == "cut-through"]
     assert any("TUNING (A)" in finding.message for finding in told)
 
@@ -425,16 +430,7 @@ def test_parts_that_are_not_numbered_in_a_row_are_told_one_by_one() -> None:
 
 
 def test_what_no_lane_runs_clear_of_is_cut_through_and_lacks_no_more_than_the_join() -> None:
-    dial = {"hole": "A", "kind": "knob", "name": "TUNING", "covers": 60}
-    dial["scale"] = {"law": "linear", "from": 0, "to": 100}
-    panel = {
-        "panel": {"size": [200, 200]},
-        "holes": {"A": {"at": [100, 100], "drill": 9.5}},
-        "control": [dial],
-        "lettering": {"height": 5},
-        "stencil": {"stock_size": [70, 200]},
-    }
-    artwork = lay_out(Description.model_validate(panel))
+    artwork = larger_than_its_stock()
     first, second = pieces(artwork)
     (join,) = {first.box[2]} & {second.box[0]}
     whole = shapely.union_all([mark.outline.shape for mark in artwork.marks])
