@@ -1,0 +1,1 @@
+"""Measure drilled holes, and check letters that were laid, from scans and photographs."""

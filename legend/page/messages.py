@@ -1,0 +1,330 @@
+"""Define what the page and the server say to each other over the socket, as JSON.
+
+Each message is one JSON object; its `kind` is the name of its class in small letters. Lengths are
+mm in panel coordinates (x right, y up, from the panel's lower left corner), lines are counted from
+1, places in a text in characters from 0, and `revision` counts the states of the text. Words are
+whole sentences for the user. `ask` is a number by which the page knows an answer again.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, fields
+from typing import Any, Literal, get_args
+
+Point = tuple[float, float]
+
+# --- From the page ---
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """The whole text as it stands in the editor, typed upon the text of revision `base`.
+
+    `base` is -1 with `base_text` where the server that gave the revision is gone.
+    """
+
+    base: int
+    text: str
+    base_text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Save:
+    """Write the text of this revision into the description file."""
+
+    revision: int
+
+
+@dataclass(frozen=True, slots=True)
+class Settle:
+    """The text that the user settled on where two stood side by side."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """What lies nearest to a point of the panel: asked by the pointer, or by a click."""
+
+    ask: int
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The user's answer to what was taken for granted, by the finding's number: "21.5"."""
+
+    ask: int
+    revision: int
+    finding: int
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutIn:
+    """Put a ready table into the text, after the table that the caret's line stands in."""
+
+    ask: int
+    revision: int
+    ready: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Complete:
+    """What may be written at a place of the text: keys and values, with what they mean."""
+
+    ask: int
+    text: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Make:
+    """Write every file into the usual folder, or into `folder`, named as beside the description."""
+
+    ask: int
+    folder: str = ""
+    replace: bool = False
+
+
+# --- From the server ---
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """The text as the server has it, and how it stands to the file.
+
+    `state` is what the head of the page says in `words`. `theirs` is what another program saved,
+    or another page typed, where it can only be settled by the user. `draft` tells that the text was
+    found unsaved at the start.
+    """
+
+    revision: int
+    text: str
+    state: Literal["saved", "unsaved", "two", "not-kept"]
+    words: str
+    theirs: str | None = None
+    draft: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HoleShown:
+    """A hole on the panel: its name, its middle, and the box round it and what covers it.
+
+    `lines` are the first and the last line of each table that is about it.
+    """
+
+    id: str
+    at: Point
+    box: tuple[float, float, float, float]
+    lines: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """The panel as a picture: for each stage the inside of an `svg` with this view box, in mm.
+
+    In it, y is turned over: the panel's top edge lies at 0. `box` is the panel's (x0, y0, x1, y1).
+    `datum` is the point from which holes are measured, `axes` the way in which x and y count from
+    there (1 or -1). `units` is "mm" or "in". `viewing` is the distance it is read from, mm.
+    `captions` says what each stage is called in this way of working.
+    """
+
+    revision: int
+    title: str
+    box: tuple[float, float, float, float]
+    view_box: tuple[float, float, float, float]
+    units: Literal["mm", "in"]
+    datum: Point
+    axes: tuple[int, int]
+    viewing: float
+    stages: dict[str, str]
+    captions: dict[str, str]
+    holes: tuple[HoleShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FaultShown:
+    """Something for which the text cannot be read: file, line in it, and what is wrong."""
+
+    file: str
+    line: int
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """The text of this revision cannot be read as a description; the last good picture stays."""
+
+    revision: int
+    faults: tuple[FaultShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What can be answered on the spot: the words before the box, what stands in it, and after."""
+
+    words: str
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindingShown:
+    """A finding, in one of three heaps; `places` are those of all that it stands for."""
+
+    number: int
+    heap: Literal["spoils", "look", "granted"]
+    code: str
+    line: int
+    message: str
+    remedy: str
+    place: Point | None
+    places: tuple[Point, ...]
+    question: Question | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Everything that was found in the text of this revision, the worst first."""
+
+    revision: int
+    findings: tuple[FindingShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceShown:
+    """A piece: its number and words; where it lies on its sheet (SVG units) and on the panel."""
+
+    number: int
+    words: str
+    sheet: int
+    on_sheet: tuple[float, float, float, float]
+    on_panel: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """What will be cut: sheets and cards as whole `svg` elements, with a caption each."""
+
+    revision: int
+    sheets: tuple[str, ...]
+    sheet_captions: tuple[str, ...]
+    cards: tuple[str, ...]
+    card_captions: tuple[str, ...]
+    pieces: tuple[PieceShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """What lies nearest to the point: its words, its line, the control's hole, and its outline.
+
+    `outline` is path data in the drawing's coordinates. `nearest` is the closest point of the
+    neighbour, `from_` that of the mark itself; None where it stands alone.
+    """
+
+    ask: int
+    words: str
+    line: int
+    hole: str
+    outline: str
+    gap: float | None = None
+    gap_from: Point | None = None
+    gap_to: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Characters `begin` to `end` of the text of `revision` give way to `text`; then `select`."""
+
+    ask: int
+    revision: int
+    begin: int
+    end: int
+    text: str
+    select: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Completion:
+    """One thing that may be written: the word, what it means, and what kind of word it is."""
+
+    word: str
+    meaning: str
+    sort: str
+
+
+@dataclass(frozen=True, slots=True)
+class Completions:
+    """All that may be written at a place; they take the place of characters from `begin` on."""
+
+    ask: int
+    begin: int
+    words: tuple[Completion, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """What was asked for cannot be done, and why, in whole sentences."""
+
+    ask: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far the making has come."""
+
+    ask: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class FileMade:
+    """A file that was made: its name, what it is, and where the page can open it."""
+
+    name: str
+    what: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """Everything is made: the folder, and each file in it."""
+
+    ask: int
+    folder: str
+    files: tuple[FileMade, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class InTheWay:
+    """Nothing was made, because of what stands there; `replaceable` where it may be replaced."""
+
+    ask: int
+    words: str
+    replaceable: bool
+
+
+FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
+_FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
+
+
+def to_json(message: Any) -> str:
+    """A message from the server as the text that is sent."""
+    return json.dumps({"kind": type(message).__name__.lower(), **asdict(message)})
+
+
+def from_json(text: str) -> FromPage:
+    """The message that the page sent. Error: ValueError for anything that is none."""
+    said = json.loads(text)
+    kind = _FROM_PAGE.get(said.pop("kind", "")) if isinstance(said, dict) else None
+    if kind is None or said.keys() - {each.name for each in fields(kind)}:
+        raise ValueError("no message of the page")
+    try:
+        message: FromPage = kind(**said)
+    except TypeError:
+        raise ValueError("a message of the page that lacks something") from None
+    return message
