@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 Pixels = NDArray[np.uint8]
 Light = NDArray[np.float32]
 
-_KINDS = ("JPEG", "MPO", "PNG", "TIFF", "WEBP")
+_KINDS = ("JPEG", "PNG", "TIFF", "WEBP")
 #: Shares of red, green and blue in luminance. IEC 61966-2-1 (sRGB), after ITU-R BT.709.
 _LUMINANCE = (0.2126, 0.7152, 0.0722)
 #: Dots to the inch out of these bounds are no scan's: cameras write some number that means nothing.
@@ -44,6 +44,9 @@ _TURNED_BY_A_QUARTER = (5, 6, 7, 8)
 _DIAGONAL_OF_35_MM = math.hypot(24.0, 36.0)
 #: Brands of files in the ISO base media format (ISO/IEC 14496-12) that hold pictures.
 _HEIF_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif", b"avis")
+#: How files of `_KINDS` begin.
+_BEGINNINGS = (b"\xff\xd8", b"\x89PNG", b"II*\x00", b"MM\x00*", b"RIFF")
+_DAMAGED = "is damaged or cut off: copy it from the camera or scanner once more."
 _AS_JPEG = "Save it as JPEG, in the best quality, and give that."
 
 
@@ -136,9 +139,7 @@ def picture_in(data: bytes, name: str) -> Picture:
             raise UnreadablePictureError(_too_many(name)) from None
         except (OSError, SyntaxError, ValueError, EOFError, KeyError, TypeError):
             # Whatever a decoder makes of bytes that are damaged.
-            raise UnreadablePictureError(
-                f"{name} is damaged or cut off: copy it from the camera or scanner once more."
-            ) from None
+            raise UnreadablePictureError(f"{name} {_DAMAGED}") from None
 
 
 def _too_long(name: str) -> str:
@@ -157,7 +158,9 @@ def _too_many(name: str) -> str:
 
 
 def _what_it_is(data: bytes) -> str:
-    """What a file that is none of `_KINDS` is, and what to do."""
+    """What a file that cannot be told as one of `_KINDS` is, and what to do."""
+    if data.startswith(_BEGINNINGS):
+        return _DAMAGED
     if data[4:8] == b"ftyp" and any(brand in data[8:64] for brand in _HEIF_BRANDS):
         return f"is a HEIC, HEIF or AVIF picture, which is not read here. {_AS_JPEG}"
     if data.startswith(b"%PDF"):
