@@ -14,8 +14,8 @@ from .surfaces import Colour, Texture, noise
 
 Pattern = Literal["plain", "wood", "checks", "print", "rule", "cloth"]
 
-#: A patch of a printed page: its outline on the page, mm, and the part of light that it sends back.
-Patch = tuple[Points, float]
+#: Outlines on a printed page, mm, and the part of light that they send back.
+Patch = tuple[tuple[Points, ...], float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

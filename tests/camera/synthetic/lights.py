@@ -46,7 +46,8 @@ class Lamp:
 
     `size` is the lamp's diameter; `power` and `ambient` are the light of lamp and room on the
     plate below the lamp; `room` is what is mirrored of the room, `uneven` how much lighter it is
-    for each unit of slope, `glare` how bright the lamp's mirror image is, against the room's.
+    for each unit of slope, `glare` how bright the lamp's mirror image is, against the
+    room's, `silhouette` how dark that of whoever holds the camera.
     """
 
     at: tuple[float, float, float]
@@ -58,6 +59,7 @@ class Lamp:
     room: float = 0.6
     uneven: tuple[float, float] = (0.2, 0.4)
     glare: float = 2.0
+    silhouette: float = 0.3
     shades: tuple[tuple[float, float, float, float], ...] = ()
 
     def on(
@@ -87,11 +89,16 @@ class Lamp:
         up = np.maximum(rz, 0.08)
         sx, sy = np.clip(rx / up, -4, 4), np.clip(ry / up, -4, 4)
         room = self.room * np.clip(1 + self.uneven[0] * sx + self.uneven[1] * sy, 0.15, 2.5)
+        # whoever holds the camera is mirrored below it, as wide as hands and head
+        bx, by = np.hypot(rough[0], 0.16), np.hypot(rough[1], 0.16)
+        body = np.exp(-((sx / bx) ** 2 + (sy / by) ** 2) / 2) * 0.16**2 / (bx * by)
+        room = room * (1 - self.silhouette * body)
         s = self.size / 2 / self.at[2]
         wx, wy = np.hypot(rough[0], s), np.hypot(rough[1], s)
         dx, dy = sx - (self.at[0] - x) / self.at[2], sy - (self.at[1] - y) / self.at[2]
         lobe = self.glare * s**2 / (wx * wy) * 4 * np.exp(-((dx / wx) ** 2 + (dy / wy) ** 2) / 2)
-        return np.asarray(np.where(rz > 0, room + lobe, 0.3 * self.room), np.float32)
+        above = np.clip(rz * 2.5 + 0.5, 0, 1)  # what faces down mirrors the dark plate and bench
+        return np.asarray(0.3 * self.room + above * (room + lobe - 0.3 * self.room), np.float32)
 
     def shadow(self, places: Points, depth: float) -> Points:
         """Away from the lamp, by the height of the lamp."""

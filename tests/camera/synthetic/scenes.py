@@ -40,7 +40,7 @@ class Mark:
 class Scene:
     """All that is seen: the plate, what is on it and under it, the light, the eye.
 
-    `walls` is the colour of edges and of walls of holes; `shallow` is the blur of what lies at
+    `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of edges and of walls of holes; `shallow` is the blur of what lies at
     the back, px, for an eye that sees sharply only at the front.
     """
 
@@ -50,6 +50,7 @@ class Scene:
     lighting: Lighting
     backing: Backing
     marks: tuple[Mark, ...] = ()
+    over: tuple[Mark, ...] = ()
     walls: Colour = (0.5, 0.5, 0.5)
     shallow: float = 0.0
 
@@ -72,6 +73,8 @@ def light_of(scene: Scene, rng: np.random.Generator) -> Light:
     _over(scene, behind, face, window)
     for hole in plate.holes:
         _bored(scene, hole, behind, face, beneath, (x, y), window, rng)
+    for mark in scene.over:
+        _marked(scene, behind, mark, x, y, window)
     return light
 
 
@@ -113,7 +116,7 @@ def _printed(scene: Scene, light: Light, height: float, rng: np.random.Generator
 
     def paint(outlines: Sequence[Points], tone: float) -> None:
         seen = [
-            eye.see(each, height + (sheet.lift(each) if sheet.lift else 0.0)) for each in outlines
+            eye.see(each, height + (sheet.lift(each) if sheet.lift else 0)) for each in outlines
         ]
         window = window_of(seen, eye.shape)
         if window:
@@ -122,12 +125,8 @@ def _printed(scene: Scene, light: Light, height: float, rng: np.random.Generator
             part += covered(seen, window)[..., None] * (tone - part)
 
     paint([sheet.outline], sheet.paper)
-    tones: dict[float, list[Points]] = {}
-    for outline, tone in sheet.patches:
-        tones.setdefault(tone, []).append(outline)
-    for tone, outlines in tones.items():
-        for outline in outlines:
-            paint([outline], tone)
+    for outlines, tone in sheet.patches:
+        paint(outlines, tone)
 
 
 def _shadow(scene: Scene, height: float, per_mm: float) -> tuple[Layer, Layer]:

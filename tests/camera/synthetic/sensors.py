@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from dataclasses import dataclass
 
 import cv2
@@ -18,7 +19,8 @@ class Sensor:
     """How light becomes a file. Blurs in px; `full` electrons are white, `read` their noise.
 
     `orientation` is the tag of EXIF by which a viewer turns the picture upright; `quality` is
-    that of JPEG, None for a PNG.
+    that of JPEG, None for a PNG; `focal` is the focal length
+    that the tags tell, px.
     """
 
     blur: float = 0.6
@@ -31,7 +33,7 @@ class Sensor:
     sharpened: float = 0.0
     quality: int | None = 92
     orientation: int = 1
-    focal_35mm: int | None = None
+    focal: float | None = None
     dpi: float | None = None
 
 
@@ -116,8 +118,9 @@ def _file(values: NDArray[np.uint8], sensor: Sensor) -> bytes:
     exif = Image.Exif()
     if sensor.orientation != 1:
         exif[0x0112] = sensor.orientation
-    if sensor.focal_35mm:
-        exif.get_ifd(0x8769)[0xA405] = sensor.focal_35mm
+    if sensor.focal:  # by the diagonals: 43.27 mm is that of a frame of 35 mm film
+        on_film = sensor.focal / math.hypot(*values.shape[:2]) * math.hypot(24, 36)
+        exif.get_ifd(0x8769)[0xA405] = round(on_film)
     out = io.BytesIO()
     dpi = {"dpi": (sensor.dpi, sensor.dpi)} if sensor.dpi else {}
     if sensor.quality is None:

@@ -157,10 +157,12 @@ def photo(
         sharpened=rng.uniform(0, 0.5),
         full=rng.uniform(2500, 8000),
         quality=int(rng.integers(86, 96)),
-        focal_35mm=round(eye.lens.focal / max(shape) * 36),
+        focal=eye.lens.focal,
     )
     return taken(
-        Scene(plate, finish, eye, lighting or lamp, backing, marks, walls), sensor or blur, seed
+        Scene(plate, finish, eye, lighting or lamp, backing, marks, walls=walls),
+        sensor or blur,
+        seed,
     )
 
 
@@ -202,5 +204,5 @@ def scan(
         sharpened=rng.uniform(0, 0.3),
     )
     shallow = (1.2 if contact else 0.3) * dpi / 300
-    scene = Scene(plate, finish, eye, bar, backing, marks, walls, shallow)
+    scene = Scene(plate, finish, eye, bar, backing, marks, walls=walls, shallow=shallow)
     return taken(scene, sensor or plain, seed)
