@@ -1,0 +1,94 @@
+"""Sample the light of a picture along lines across an edge of the panel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.camera.picture import Picture
+from legend.camera.view import Points, View
+
+Light = NDArray[np.float32]
+
+#: Rows of pixels along the edge that make one profile, at most.
+_MOST_ROWS = 6
+#: As many profiles lie across one edge, at most.
+_MOST_PROFILES = 320
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Profiles:
+    """Linear light along lines across an edge: of each profile, each offset and each colour.
+
+    `places` are points of the edge as it is expected, mm, and `outward` the directions across it,
+    away from the panel; `offsets` are counted along them, mm. Beyond the picture the light is nan.
+    """
+
+    places: Points
+    outward: Points
+    along: NDArray[np.float64]
+    offsets: NDArray[np.float64]
+    light: Light
+
+    @property
+    def step(self) -> float:
+        """How far neighbouring offsets lie apart, mm."""
+        return float(self.offsets[1] - self.offsets[0])
+
+
+def light_at(picture: Picture, places: Points) -> Light:
+    """Linear light at places of a picture, px, between its pixels; nan beyond them."""
+    height, width = picture.rgb.shape[:2]
+    x, y = places[..., 0], places[..., 1]
+    within = (x >= 0) & (y >= 0) & (x <= width - 1) & (y <= height - 1)
+    x, y = np.where(within, x, 0), np.where(within, y, 0)
+    left, top = np.minimum(x.astype(int), width - 2), np.minimum(y.astype(int), height - 2)
+    right = (x - left).astype(np.float32)[..., None]
+    down = (y - top).astype(np.float32)[..., None]
+    out = np.zeros((*x.shape, 3), np.float32)
+    for dy, part in ((0, 1 - down), (1, down)):
+        for dx, share in ((0, 1 - right), (1, right)):
+            pixels = picture.rgb[top + dy, left + dx]
+            out += replace(picture, rgb=pixels).linear * (part * share)
+    out[~within] = np.nan
+    return out
+
+
+def profiles_across(
+    picture: Picture,
+    view: View,
+    first: tuple[float, float],
+    last: tuple[float, float],
+    reach: float,
+) -> Profiles:
+    """Profiles across the straight line from `first` to `last`, mm, the panel on its left.
+
+    They reach `reach` mm to both sides, and are sampled every half pixel.
+    """
+    a, b = np.array(first), np.array(last)
+    length = float(np.hypot(*(b - a)))
+    way = (b - a) / length
+    outward = np.array([way[1], -way[0]])
+    fineness = view.pixels_per_mm(tuple((a + b) / 2))
+    rows = max(int(length * fineness), 8)
+    group = min(max(1, round(rows / _MOST_PROFILES)), _MOST_ROWS)
+    count = min(rows // group, _MOST_PROFILES)
+    width = length / count
+    middles = (np.arange(count) + 0.5) * width
+    within = (np.arange(group) - (group - 1) / 2) / max(group, width * fineness) * width
+    half = max(4, int(np.ceil(reach * fineness * 2)))
+    offsets = np.arange(-half, half + 1) * (reach / half)
+    along = (middles[:, None] + within).ravel()
+    places = (
+        a
+        + along[:, None, None] * way
+        + offsets[None, :, None] * outward
+    )
+    pixels = view.to_picture(places.reshape(-1, 2)).reshape(places.shape)
+    light = light_at(picture, pixels)
+    light = light.reshape(count, group, len(offsets), 3).mean(axis=1)
+    return Profiles(
+        a + middles[:, None] * way, np.tile(outward, (count, 1)), middles, offsets, light
+    )
