@@ -84,3 +84,31 @@ def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
 
 def _dictionary(cv2: Any) -> Any:
     return cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
+
+
+# --- Parts of a picture ---
+
+
+def parts_of(mask: Grey) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """The parts of what is not 0 that hang together, corners excepted.
+
+    Out come their numbers, pixel by pixel, 0 for none; and for each number, from 0: left, top,
+    width, height and area, px.
+    """
+    cv2 = opencv()
+    _, numbers, boxes, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
+    return np.asarray(numbers, np.int32), np.asarray(boxes, np.int32)
+
+
+def outline_of(mask: Grey) -> Points:
+    """The longest outer outline of what is not 0, along the middles of its pixels."""
+    cv2 = opencv()
+    found, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    longest = max(found, key=len)
+    out: Points = np.asarray(longest, float).reshape(-1, 2)
+    return out
+
+
+def without_specks(grey: Grey, size: int) -> Grey:
+    """The picture with each pixel the median of those in a square of odd `size` round it."""
+    return np.asarray(opencv().medianBlur(grey, size), np.uint8)

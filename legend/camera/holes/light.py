@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.picture import Picture
+from legend.camera.picture import Picture, Pixels
 from legend.camera.view import Points
 
 Floats = NDArray[np.float64]
@@ -50,6 +50,14 @@ class Light:
             linear += share * _LINEAR[flat[first + step]]
         shares = np.array(self.shares)
         return linear @ shares, np.sqrt(linear) @ shares
+
+    def root_of(self, rgb: Pixels, step: int) -> NDArray[np.float32]:
+        """The shares of the square roots of linear light, of squares of so many pixels."""
+        rows, columns = rgb.shape[0] // step, rgb.shape[1] // step
+        linear = _LINEAR.astype(np.float32)[rgb]
+        blocks = linear.reshape(rows, step, columns, step, 3).mean(axis=(1, 3))
+        out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
+        return out
 
 
 def _curve() -> Floats:
