@@ -54,7 +54,28 @@ def chamfered(rays: Rays, inner: Ring, outer: Ring, view: View) -> Chamfered | N
     reckoned = np.array(sunk(view, _middle(outer), width))
     if np.hypot(*(seen_aside - reckoned)) > 2.5 * _aside(view, width) + 0.5 * pixel:
         return None
-    return _fitted(rays, inner, outer, view)
+    change = inner.rim.numbers - rays.rim.numbers
+    return _fitted(rays, inner, change, seen_aside, width, view)
+
+
+def chamfered_as_reckoned(rays: Rays, inner: Ring, view: View) -> Chamfered | None:
+    """The hole with a chamfer whose ring is seen in part, where it must be for a camera."""
+    pixel = rays.steps.pixel
+    change = inner.rim.numbers - rays.rim.numbers
+    rim = rays.columns @ change
+    near = max(2.5 * inner.spread, 0.4 * pixel)
+    narrowest = max(_NARROWEST, _NARROWEST_PIXELS * pixel)
+    widths = np.arange(narrowest, _WIDEST, 0.4 * pixel)
+    shares = []
+    for width in widths:
+        aside = rays.ways @ np.array(sunk(view, _middle(inner), float(width)))
+        off = np.abs(rays.steps.offset - (rim + width - aside)[:, None])
+        shares.append(float((np.where(np.isnan(off), np.inf, off).min(axis=1) < near).mean()))
+    if not shares or max(shares) < _LEAST_RING + 2 * float(np.median(shares)):
+        return None
+    width = float(widths[int(np.argmax(shares))])
+    aside = np.array(sunk(view, _middle(inner), width))
+    return _fitted(rays, inner, change, aside, width, view)
 
 
 def _middle(ring: Ring) -> tuple[float, float]:
@@ -67,18 +88,18 @@ def _aside(view: View, width: float) -> float:
     return max(0.01, (_ASIDE_OF_CAMERA if view.eye else _ASIDE_OF_SCANNER) * width)
 
 
-def _fitted(rays: Rays, inner: Ring, outer: Ring, view: View) -> Chamfered | None:
-    """Both rings by least squares.
+def _fitted(
+    rays: Rays, inner: Ring, change: Floats, aside: Floats, width: float, view: View
+) -> Chamfered | None:
+    """Both rings by least squares, begun with the rim as it is seen, and the chamfer's width.
 
     Unknown are the change of the rim's numbers, then the width of the chamfer, then the shift to
     the right and up by which the rim is seen aside of the ring, which is held to what is reckoned.
     """
     pixel = rays.steps.pixel
     free, count = rays.columns.shape[1], len(rays.points)
-    aside = inner.rim.numbers[:2] - outer.rim.numbers[:2]
-    change = inner.rim.numbers - rays.rim.numbers
-    change[:2] -= aside
-    unknown = np.concatenate([change, [outer.mean_offset - inner.mean_offset], aside])
+    unknown = np.concatenate([change, [width], aside])
+    unknown[:2] -= aside
     of_inner = np.hstack([rays.columns, np.zeros((count, 1)), rays.ways])
     of_outer = np.hstack([rays.columns, np.ones((count, 1)), np.zeros((count, 2))])
     columns = np.vstack([of_inner, of_outer])
@@ -86,7 +107,7 @@ def _fitted(rays: Rays, inner: Ring, outer: Ring, view: View) -> Chamfered | Non
     trust = np.concatenate([rays.trust, np.ones(count)])
     offsets = np.vstack([rays.steps.offset] * 2)
     index = np.arange(2 * count)
-    at = _middle(outer)
+    at = _middle(inner)
     spread, on = 0.5 * pixel, np.zeros(2 * count, bool)
     for _ in range(8):
         width = float(unknown[free])

@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from legend.camera.holes.chamfers import chamfered
+from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned
 from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near
 from legend.camera.holes.light import Floats, Light
 from legend.camera.holes.rims import Rim, RoundRim
@@ -177,6 +177,8 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
         if max(_worth(inner, pixel), _worth(outer, pixel)) > _NEARLY * _worth(best, pixel)
         if (pair := chamfered(rays, inner, outer, view))
     ]
+    if not pairs and (pair_ := chamfered_as_reckoned(rays, best, view)):
+        pairs = [pair_]
     if not pairs:
         return FrontRim(best, rays)
     pair = max(pairs, key=lambda it: (it.ring.support + it.ring_support) / (it.ring.spread + 0.01))
