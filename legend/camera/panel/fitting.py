@@ -46,27 +46,32 @@ def fitted(
     size: tuple[float, float],
     corner_radius: float,
     datum: Datum,
-    reaches: tuple[float, ...],
+    rounds: tuple[tuple[float, int], ...],
     projective: bool,
 ) -> Fit:
     """The view that takes the panel's sides to where the picture shows them.
 
-    Each reach, mm, is one round: how far beside where a side is expected it is looked for.
+    Each round has how far beside where a side is expected it is looked for, mm, and by how many
+    profiles across each at most.
     """
     sides: tuple[SeenSide | None, ...] = ()
-    for turn, reach in enumerate(reaches):
-        sides = sides_in(picture, view, size, corner_radius, reach)
+    for reach, most in rounds:
+        sides = sides_in(picture, view, size, corner_radius, reach, most)
         if None in sides:
             return Fit(view, sides)
         update = _corners_to_corners if projective else _axes_to_axes
         matrix = update([side for side in sides if side], size, datum)
         view = replace(view, onto=_scaled(view.onto @ np.linalg.inv(matrix)))
-        del turn
     return Fit(view, sides)
 
 
 def sides_in(
-    picture: Picture, view: View, size: tuple[float, float], corner_radius: float, reach: float
+    picture: Picture,
+    view: View,
+    size: tuple[float, float],
+    corner_radius: float,
+    reach: float,
+    most: int,
 ) -> tuple[SeenSide | None, ...]:
     """The four sides as the picture shows them, looked for within `reach` mm of the view's."""
     width, height = size
@@ -80,7 +85,7 @@ def sides_in(
         )
         way = (b - a) / length
         first, last = a + way * left_out, b - way * left_out
-        profiles = profiles_across(picture, view, tuple(first), tuple(last), reach)
+        profiles = profiles_across(picture, view, tuple(first), tuple(last), reach, most)
         turn = min(1.2 * reach / max(length - 2 * left_out, 1e-6), 0.06)
         pixel = 1 / view.pixels_per_mm(tuple((a + b) / 2))
         out.append(seen_side(profiles, turn, pixel))

@@ -21,6 +21,9 @@ from legend.standards import INCH
 _PARALLEL = 1.5
 #: How far the shape found on the small copy may be off the given one, as a share.
 _COARSE = 0.03
+#: How far beside where sides are expected they are looked for, mm, and by how many profiles.
+_FIRST = ((2.5, 80),)
+_CLOSER = ((1.0, 160), (0.7, 320))
 
 
 def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
@@ -46,7 +49,7 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
     best: tuple[float, Fit] | None = None
     for support, view in views[:4]:
         fit = fitted(
-            picture, view, panel.size, panel.corner_radius, panel.datum, (2.5, 1.0, 0.6), False
+            picture, view, panel.size, panel.corner_radius, panel.datum, _FIRST, projective=False
         )
         if None in fit.sides:
             continue
@@ -55,8 +58,19 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
             best = score, fit
     if best is None:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    covered = tuple(side.covered for side in best[1].sides if side)
-    return SeenPanel((best[1].view, turned_by_half(best[1].view, panel.size)), covered=covered)
+    fit = fitted(
+        picture,
+        best[1].view,
+        panel.size,
+        panel.corner_radius,
+        panel.datum,
+        _CLOSER,
+        projective=False,
+    )
+    if None in fit.sides:
+        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
+    covered = tuple(side.covered for side in fit.sides if side)
+    return SeenPanel((fit.view, turned_by_half(fit.view, panel.size)), covered=covered)
 
 
 def turned_by_half(view: View, size: tuple[float, float]) -> View:
