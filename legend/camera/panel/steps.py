@@ -80,9 +80,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
     if good.sum() < 8:
         return None
     weights = np.where(good, 1.0, 0.0)
-    line = straight_line(
-        profiles.along, np.where(good, found, 0.0), weights, floor=0.02 * pixel
-    )
+    line = straight_line(profiles.along, np.where(good, found, 0.0), weights, floor=0.02 * pixel)
     kept = line.weights > 0.2
     return SeenSide(
         line,
@@ -103,9 +101,7 @@ def _steepness(root: Numbers, soft: float) -> Numbers:
     kernel /= np.abs(kernel * k).sum()  # a slope of 1 a sample gives 1
     padded = np.pad(root, [(0, 0), (half, half), (0, 0)], "edge")
     count = root.shape[1]
-    slope = sum(
-        -kernel[j] * padded[:, j : j + count] for j in range(len(k))
-    )
+    slope = sum(-kernel[j] * padded[:, j : j + count] for j in range(len(k)))
     out: Numbers = np.sqrt((np.asarray(slope) ** 2).sum(axis=2))
     return out
 
@@ -170,8 +166,10 @@ def _blur(aligned: Numbers, step: float, pixel: float) -> float:
     middle = len(aligned) // 2
     for _ in range(4):
         profile = aligned @ _along_colour(aligned, step, blur)
-        inside, outside = (float(np.dot(each, _along_colour(aligned, step, blur)))
-                           for each in _levels(aligned, step, blur))
+        inside, outside = (
+            float(np.dot(each, _along_colour(aligned, step, blur)))
+            for each in _levels(aligned, step, blur)
+        )
         reach = max(2, round(1.5 * pixel / step))
         part = profile[middle - reach : middle + reach + 1]
         steepest = float(np.nanmax(np.abs(np.diff(part)))) / step
