@@ -67,6 +67,16 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     ]
 
 
+def shrunk(grey: Grey, times: int) -> Grey:
+    """The picture with so many times fewer rows and columns, each pixel the mean of a square."""
+    if times == 1:
+        return grey
+    cv2 = opencv()
+    rows, columns = (side // times * times for side in grey.shape)
+    size = columns // times, rows // times
+    return np.asarray(cv2.resize(grey[:rows, :columns], size, interpolation=cv2.INTER_AREA))
+
+
 def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
     """Where the crossings of black and white squares near some points are, to parts of a pixel.
 
