@@ -113,7 +113,8 @@ class Hand:
     size: float = 0.02
 
 
-STEADY = Hand(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
+#: An ordinary hand, and one that does everything right.
+ORDINARY, STEADY = Hand(), Hand(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
 
 #: A hole as it is wanted: where, and the keys of its shape in a description.
 Wanted = Mapping[str, Any]
@@ -123,7 +124,7 @@ def made(
     size: tuple[float, float],
     holes: Mapping[str, Hole] | Mapping[str, Wanted],
     rng: np.random.Generator,
-    hand: Hand = Hand(),
+    hand: Hand = ORDINARY,
     thickness: float = 2.0,
     corner: float = 0.0,
     edge: Edge | None = None,
@@ -142,7 +143,10 @@ def made(
 
 
 def made_from(
-    description: Description, rng: np.random.Generator, hand: Hand = Hand(), thickness: float = 2.0
+    description: Description,
+    rng: np.random.Generator,
+    hand: Hand = ORDINARY,
+    thickness: float = 2.0,
 ) -> Plate:
     """The panel of a description."""
     panel = description.panel
