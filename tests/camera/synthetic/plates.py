@@ -198,9 +198,9 @@ def _drilled(
         x0, y0, x1, y1 = shape.edge.box
         size = (x1 - x0, y1 - y0)
     chamfer = float(rng.uniform(0.2, 0.7)) if round_one and rng.random() < hand.chamfered else 0.0
-    burr = float(rng.uniform(0.08, 0.35) if rng.random() < hand.burred else rng.uniform(0.02, 0.05))
-    if chamfer or not round_one:
-        burr = 0.0
+    burr = 0.0
+    if round_one and not chamfer and hand.burred:  # a drill leaves some lip in any case
+        burr = float(rng.uniform(*((0.08, 0.35) if rng.random() < hand.burred else (0.02, 0.05))))
     lean = np.tan(np.radians(rng.normal(0, hand.lean, 2))) * thickness
     return RealHole(
         id,
