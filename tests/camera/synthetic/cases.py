@@ -224,6 +224,7 @@ def phone(eye: Camera, rng: np.random.Generator, steady: float = 0.35) -> Sensor
         read=rng.uniform(3, 8),
         vignette=rng.uniform(0, 0.3),
         sharpened=rng.uniform(0, 0.5),
+        fringe=rng.normal(0, 0.4),
         quality=int(rng.integers(86, 97)),
         orientation=int(rng.choice([1, 3, 6, 8], p=[0.6, 0.1, 0.2, 0.1])),
         focal=eye.lens.focal if rng.random() < 0.8 else None,

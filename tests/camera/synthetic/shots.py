@@ -205,6 +205,7 @@ def scan(
         quality=95,
         dpi=dpi,
         sharpened=rng.uniform(0, 0.3),
+        rows_apart=0.0 if contact else rng.normal(0, 0.15),
     )
     shallow = (1.2 if contact else 0.3) * dpi / 300
     scene = Scene(plate, finish, eye, bar, backing, marks, over=over, walls=walls, shallow=shallow)
