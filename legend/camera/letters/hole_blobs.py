@@ -6,6 +6,7 @@ of it is a hole is told by the pattern that they stand in. Sizes and places are 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,8 @@ from legend.camera.view import Points
 _LONGER_SIDE = 1600
 #: At so many levels of each colour the picture is parted into darker and lighter.
 _LEVELS = 14
+#: Rings of fewer pixels are passed over.
+_SHORTEST = 14
 #: The least and the largest spot, as parts of the picture.
 _LEAST, _LARGEST = 2.5e-5, 0.12
 #: How nearly a spot must fill the ellipse with its second moments: a rectangle has 3 / π of it.
@@ -45,47 +48,49 @@ def blobs_in(picture: Picture) -> Blobs:
     small = picture.rgb
     if factor > 1:
         small = shrunk(small, (round(width / factor), round(height / factor)))
-    rows = [row for channel in range(3) for row in _at_levels(small[:, :, channel])]
-    found = np.array(rows).reshape(-1, 3)
+    found = np.concatenate([_at_levels(small[:, :, channel]) for channel in range(3)])
     scale = np.array([width / small.shape[1], height / small.shape[0]])
     middles = (found[:, :2] + 0.5) * scale - 0.5
     return _gathered(middles, found[:, 2] * scale.prod())
 
 
-def _at_levels(grey: Grey) -> list[tuple[float, float, float]]:
-    """Middle and area of each compact spot, at each level once."""
+def _at_levels(grey: Grey) -> NDArray[np.float64]:
+    """Middle and area of each compact spot, at each level once; shape (n, 3)."""
     low, high = np.percentile(grey[::4, ::4], (0.5, 99.5))
-    most = grey.size
-    found = []
+    rings = []
     for level in np.linspace(low, high, _LEVELS + 2)[1:-1]:
-        for ring in rings_round(grey > level):
-            if len(ring) < 8 or np.ptp(ring, axis=0).min() < 4:
-                continue
-            x, y, area, filling = _moments(ring)
-            if _LEAST * most < area < _LARGEST * most and _COMPACT < filling < _FULLEST:
-                found.append((x, y, area))
-    return found
+        rings += [ring for ring in rings_round(grey > level) if len(ring) >= _SHORTEST]
+    if not rings:
+        return np.empty((0, 3))
+    x, y, area, filling = _moments(rings)
+    keep = (area > _LEAST * grey.size) & (area < _LARGEST * grey.size)
+    keep &= (filling > _COMPACT) & (filling < _FULLEST)
+    return np.column_stack([x, y, area])[keep]
 
 
-def _moments(ring: Points) -> tuple[float, float, float, float]:
-    """Middle and area of a polygon, and its area by that of the ellipse with its second moments.
+def _moments(rings: Sequence[Points]) -> tuple[NDArray[np.float64], ...]:
+    """Middles and areas of polygons, and their areas by those of the ellipses with their moments.
 
-    By Green's theorem.
+    By Green's theorem; second moments are meant.
     """
-    first = ring[0]
-    x, y = (ring - first).T
-    u, v = np.roll(x, -1), np.roll(y, -1)
+    begins = np.cumsum([0, *map(len, rings[:-1])])
+    firsts = np.repeat([ring[0] for ring in rings], [len(ring) for ring in rings], axis=0)
+    points = np.concatenate(rings) - firsts
+    after = np.roll(points, -1, axis=0)
+    after[np.append(begins[1:], len(points)) - 1] = 0  # each begins at 0, 0
+    (x, y), (u, v) = points.T, after.T
     cross = x * v - u * y
-    area = cross.sum() / 2
-    if abs(area) < 1:
-        return 0.0, 0.0, 0.0, 0.0
-    mx, my = ((x + u) * cross).sum() / (6 * area), ((y + v) * cross).sum() / (6 * area)
-    xx = ((x * x + x * u + u * u) * cross).sum() / (12 * area) - mx * mx
-    yy = ((y * y + y * v + v * v) * cross).sum() / (12 * area) - my * my
-    xy = ((x * v + 2 * x * y + 2 * u * v + u * y) * cross).sum() / (24 * area) - mx * my
-    spread = max(float(xx * yy - xy * xy), 1e-9)
-    filling = abs(area) / (4 * np.pi * np.sqrt(spread))
-    return float(mx + first[0]), float(my + first[1]), float(abs(area)), float(filling)
+    of = [cross, (x + u) * cross, (y + v) * cross]
+    of += [(x * x + x * u + u * u) * cross, (y * y + y * v + v * v) * cross]
+    of += [(x * v + 2 * x * y + 2 * u * v + u * y) * cross]
+    a, ax, ay, axx, ayy, axy = (np.add.reduceat(each, begins) for each in of)
+    area = np.where(np.abs(a) < 2, 1e9, a / 2)
+    mx, my = ax / (6 * area), ay / (6 * area)
+    xx, yy = axx / (12 * area) - mx * mx, ayy / (12 * area) - my * my
+    spread = np.maximum(xx * yy - (axy / (24 * area) - mx * my) ** 2, 1e-9)
+    filling = np.abs(area) / (4 * np.pi * np.sqrt(spread))
+    starts = np.array([ring[0] for ring in rings])
+    return mx + starts[:, 0], my + starts[:, 1], np.abs(area), filling
 
 
 def _gathered(middles: Points, areas: NDArray[np.float64]) -> Blobs:

@@ -7,13 +7,13 @@ surely is refused.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.hole_blobs import Blobs, blobs_in
+from legend.camera.letters.hole_blobs import blobs_in
 from legend.camera.letters.hole_pattern import Pattern, patterns_in
 from legend.camera.letters.rims import Rim, rim_of
 from legend.camera.letters.seen_panel import SeenPanel
