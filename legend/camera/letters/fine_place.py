@@ -35,13 +35,15 @@ _ROW = 512
 class FinePlace:
     """A place, how far it may be off, right and up, mm, and in its turn, degrees, at 95 %.
 
-    `film` is how much of film the letters are seen to be: 1 for whole ones, 0 for none.
+    `film` is how much of film the letters are seen to be: 1 for whole ones, 0 for none. `fit` is
+    the part of what is seen near their edges that they explain, 0 to 1.
     """
 
     place: Place
     uncertainty: float
     turn_uncertainty: float
     film: float
+    fit: float
 
 
 def fine_place(
@@ -52,26 +54,26 @@ def fine_place(
     None where the steps lead away from there.
     """
     at = np.array([start.right, start.up, math.radians(start.clockwise)])
-    covariance, film = np.eye(3), 0.0
+    covariance, film, fit = np.eye(3), 0.0, 0.0
     for more in _BLURS:
         own = math.hypot(blur, more)
         pattern = blurred(shape, own * grid.scale)
         film_seen = blurred(seen, more * grid.scale)
-        at, covariance, film = _stepped(film_seen, pattern, grid, about, at, own)
+        at, covariance, film, fit = _stepped(film_seen, pattern, grid, about, at, own)
     if math.hypot(at[0] - start.right, at[1] - start.up) > 1.0:
         return None
     place = Place(float(at[0]), float(at[1]), math.degrees(at[2]), start.alike)
     far = 2 * math.sqrt(float(np.linalg.eigvalsh(covariance[:2, :2])[-1]))
     turn = 2 * math.degrees(math.sqrt(float(covariance[2, 2])))
-    return FinePlace(place, far, turn, film)
+    return FinePlace(place, far, turn, film, fit)
 
 
 def _stepped(
     seen: Cover, pattern: Cover, grid: Grid, about: tuple[float, float], at: Floats, blur: float
-) -> tuple[Floats, Floats, float]:
-    """Shift and turn, from where they are; their covariance; and how much of film is seen."""
+) -> tuple[Floats, Floats, float, float]:
+    """Shift and turn, from where they are; their covariance; how much of film is seen; the fit."""
     edge = _edge_of(pattern, grid, about)
-    covariance, gain = np.eye(3), 1.0
+    covariance, gain, fit = np.eye(3), 1.0, 0.0
     # Pixels that the same blur reaches tell the same; those that were left out tell no more.
     alike = max(4 * math.pi * (blur * grid.scale) ** 2 / edge.every, 1.0)
     for _ in range(_STEPS):
@@ -81,6 +83,7 @@ def _stepped(
         level, *_ = np.linalg.lstsq(design[:, 3:], found, rcond=None)
         gain = float(np.clip(level[0], 0.2, 2.0))
         residual = np.abs(found - design[:, 3:] @ level)
+        fit = float(1 - (residual**2).mean() / max(float(found.var()), 1e-6)) if gain > 0.2 else 0.0
         far = 2.5 * max(1.4826 * float(np.median(residual)), 0.01)
         weight = far / np.maximum(residual, far)
         normal = (design.T * weight) @ design + 1e-9 * np.eye(5)
@@ -90,7 +93,7 @@ def _stepped(
         covariance = np.linalg.inv(normal)[:3, :3] * variance * alike
         if np.abs(step).max() < _STANDS:
             break
-    return at, covariance, gain
+    return at, covariance, gain, fit
 
 
 @dataclass(frozen=True, slots=True, eq=False)

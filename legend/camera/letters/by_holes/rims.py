@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.letters.seen_panel import SeenPanel
+from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.view import Points
 from legend.layout.artwork import Opening
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.hole_blobs import blobs_in
-from legend.camera.letters.hole_pattern import Pattern, patterns_in
-from legend.camera.letters.rims import Rim, rim_of
-from legend.camera.letters.seen_panel import SeenPanel
+from legend.camera.letters.by_holes.blobs import blobs_in
+from legend.camera.letters.by_holes.pattern import Pattern, patterns_in
+from legend.camera.letters.by_holes.rims import Rim, rim_of
+from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Lens, Points, View
 from legend.layout.artwork import Opening

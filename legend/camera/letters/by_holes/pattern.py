@@ -14,7 +14,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.hole_blobs import Blobs
+from legend.camera.letters.by_holes.blobs import Blobs
 from legend.camera.view import Points
 from legend.layout.artwork import Opening
 
