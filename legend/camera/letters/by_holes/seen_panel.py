@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from legend.camera.letters.grids import places_of
 from legend.camera.opencv import resampled
 from legend.camera.picture import Light, Picture
-from legend.camera.view import View
+from legend.camera.view import Points, View
 from legend.drawing.proofs.coverage import Grid
 
 #: So many pixels round what is looked at are worked out with it.
@@ -64,3 +64,10 @@ class SeenPanel:
         light = resampled(near, x - np.float32(x0), y - np.float32(y0))
         light[~inside] = np.nan
         return light
+
+    def is_inside(self, places: Points) -> NDArray[np.bool_]:
+        """Which points of the panel, shape (n, 2), mm, are in the picture."""
+        seen = self.view.to_picture(places)
+        width, height = self.picture.size
+        out: NDArray[np.bool_] = ((seen > 0) & (seen < (width - 1, height - 1))).all(axis=1)
+        return out
