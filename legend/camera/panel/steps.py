@@ -70,7 +70,9 @@ def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
         return None
     middle = float(profiles.offsets[best])
     expected = middle + slope * (profiles.along - profiles.along.mean())
-    aligned = _aligned(light, expected, profiles)
+    aligned = _aligned(light[whole], expected[whole], profiles)
+    if not _reaches(aligned, profiles.step, pixel):
+        return None
     blur = _blur(aligned, profiles.step, pixel)
     found, heights = _placed(light, aligned, expected, profiles, blur)
     level = float(np.median(np.abs(heights[whole]))) if whole.any() else 0.0
@@ -133,9 +135,16 @@ def _aligned(light: Numbers, expected: Numbers, profiles: Profiles) -> Numbers:
     rows = np.arange(len(light))[:, None]
     moved = light[rows, np.clip(columns, 0, light.shape[1] - 1)]
     moved[~inside] = np.nan
-    with np.errstate(all="ignore"):
-        out: Numbers = np.nanmedian(np.where(inside.all(0)[None, :, None], moved, np.nan), axis=0)
+    out = np.full(light.shape[1:], np.nan)
+    seen = inside.mean(axis=0) > 0.5
+    out[seen] = np.nanmedian(moved[:, seen], axis=0)
     return out
+
+
+def _reaches(aligned: Numbers, step: float, pixel: float) -> bool:
+    """Whether enough is seen on both sides of the edge to place it."""
+    middle, reach = len(aligned) // 2, max(4, round(3.5 * pixel / step))
+    return bool(np.isfinite(aligned[max(middle - reach, 0) : middle + reach + 1]).all())
 
 
 def _levels(aligned: Numbers, step: float, blur: float) -> tuple[Numbers, Numbers]:
@@ -149,7 +158,7 @@ def _levels(aligned: Numbers, step: float, blur: float) -> tuple[Numbers, Number
 
 def _root_height(aligned: Numbers, step: float, blur: float) -> float:
     """The height of the step on the square root of linear light, over all colours."""
-    inside, outside = _levels(aligned, step, blur)
+    inside, outside = np.maximum(_levels(aligned, step, blur), 0)
     return float(np.sqrt(((np.sqrt(inside) - np.sqrt(outside)) ** 2).mean()))
 
 
