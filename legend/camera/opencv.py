@@ -67,6 +67,16 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     ]
 
 
+def shrunk(grey: Grey, times: int) -> Grey:
+    """The picture with so many times fewer rows and columns, each pixel the mean of a square."""
+    if times == 1:
+        return grey
+    cv2 = opencv()
+    rows, columns = (side // times * times for side in grey.shape)
+    size = columns // times, rows // times
+    return np.asarray(cv2.resize(grey[:rows, :columns], size, interpolation=cv2.INTER_AREA))
+
+
 def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
     """Where the crossings of black and white squares near some points are, to parts of a pixel.
 
@@ -112,3 +122,38 @@ def outline_of(mask: Grey) -> Points:
 def without_specks(grey: Grey, size: int) -> Grey:
     """The picture with each pixel the median of those in a square of odd `size` round it."""
     return np.asarray(opencv().medianBlur(grey, size), np.uint8)
+
+
+# --- Laid letters ---
+
+Floats32 = NDArray[np.float32]
+
+
+def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
+    """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
+    cv2 = opencv()
+    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    return out
+
+
+def blurred(image: Floats32, sigma: float) -> Floats32:
+    """The picture, each pixel spread by the normal law, `sigma` px; as it is where that is 0."""
+    if sigma <= 0:
+        return image
+    cv2 = opencv()
+    out: Floats32 = cv2.GaussianBlur(image, (0, 0), sigma, borderType=cv2.BORDER_REPLICATE)
+    return out
+
+
+def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+    """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
+    cv2 = opencv()
+    out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)
+    return out
+
+
+def rings_round(within: NDArray[np.bool_]) -> list[Points]:
+    """The closed rings of pixels round all that is true, and round all that is not within that."""
+    cv2 = opencv()
+    found = cv2.findContours(within.astype(np.uint8), cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[-2]
+    return [np.asarray(ring, float).reshape(-1, 2) for ring in found]

@@ -26,6 +26,7 @@ from legend.commands.overlay import overlay
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
+from legend.commands.target import target
 from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
 
 
@@ -78,5 +79,18 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, handbook, make, new, overlay, proof, schema):
+for command in (
+    card,
+    check,
+    coupon,
+    cut,
+    faces,
+    handbook,
+    make,
+    new,
+    overlay,
+    proof,
+    schema,
+    target,
+):
     legend.add_command(command)

@@ -14,8 +14,6 @@ Light = NDArray[np.float32]
 
 #: Rows of pixels along the edge that make one profile, at most.
 _MOST_ROWS = 6
-#: As many profiles lie across one edge, at most.
-_MOST_PROFILES = 320
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,10 +60,11 @@ def profiles_across(
     first: tuple[float, float],
     last: tuple[float, float],
     reach: float,
+    most: int,
 ) -> Profiles:
     """Profiles across the straight line from `first` to `last`, mm, the panel on its left.
 
-    They reach `reach` mm to both sides, and are sampled every half pixel.
+    There are `most` at most; they reach `reach` mm to both sides, sampled every half pixel.
     """
     a, b = np.array(first), np.array(last)
     length = float(np.hypot(*(b - a)))
@@ -73,22 +72,31 @@ def profiles_across(
     outward = np.array([way[1], -way[0]])
     fineness = view.pixels_per_mm(tuple((a + b) / 2))
     rows = max(int(length * fineness), 8)
-    group = min(max(1, round(rows / _MOST_PROFILES)), _MOST_ROWS)
-    count = min(rows // group, _MOST_PROFILES)
+    group = min(max(1, round(rows / most)), _MOST_ROWS)
+    count = min(rows // group, most)
     width = length / count
     middles = (np.arange(count) + 0.5) * width
     within = (np.arange(group) - (group - 1) / 2) / max(group, width * fineness) * width
     half = max(4, int(np.ceil(reach * fineness * 2)))
     offsets = np.arange(-half, half + 1) * (reach / half)
     along = (middles[:, None] + within).ravel()
-    places = (
-        a
-        + along[:, None, None] * way
-        + offsets[None, :, None] * outward
-    )
-    pixels = view.to_picture(places.reshape(-1, 2)).reshape(places.shape)
+    rows_at = a + along[:, None] * way
+    pixels = _along_each(view, rows_at, outward, offsets)
     light = light_at(picture, pixels)
     light = light.reshape(count, group, len(offsets), 3).mean(axis=1)
     return Profiles(
         a + middles[:, None] * way, np.tile(outward, (count, 1)), middles, offsets, light
     )
+
+
+def _along_each(view: View, places: Points, outward: Points, offsets: Points) -> Points:
+    """Pixels of all offsets across each place: by a parabola, which over a few mm is exact enough.
+
+    A lens with k1 = 0.1 is off by less than a thousandth of a pixel over 5 mm.
+    """
+    reach = float(offsets[-1])
+    back, here, on = (view.to_picture(places + far * outward) for far in (-reach, 0.0, reach))
+    t = (offsets / reach)[None, :, None]
+    first, second = ((on - back) / 2)[:, None], ((on + back) / 2 - here)[:, None]
+    out: Points = here[:, None] + t * first + t**2 * second
+    return out

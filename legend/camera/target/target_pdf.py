@@ -201,7 +201,8 @@ def _draw_tone(pen: Pen, page: TargetPage, panel: ForPanel) -> None:
 
 def _draw_squares(pen: Pen, page: TargetPage, tiling: Tiling) -> None:
     """The black squares, and the markers in the white ones."""
-    pen.filled([Outline.rectangle(*box) for box in page.black])
+    # As one shape: what draws a PDF may move a rectangle to the nearest dots, but no other shape.
+    pen.filled([Outline.gathered(Outline.rectangle(*box) for box in page.black)])
     for place, cell in enumerate(page.marked):
         x0, y0, x1, y1 = page.marker_box(cell)
         run = _run_of((x0 + x1) / 2, (y0 + y1) / 2, tiling)

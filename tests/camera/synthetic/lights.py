@@ -18,13 +18,23 @@ Values = NDArray[np.float32]
 Normal = tuple[float | Values, float | Values, float | Values]
 
 
+#: Straight up, as the face of a plate.
+UP: Normal = (0.0, 0.0, 1.0)
+
+
 class Lighting(Protocol):
     """What lights a scene."""
 
     def on(
-        self, x: Values, y: Values, normal: Normal = (0.0, 0.0, 1.0), lit: float | Values = 1.0
+        self,
+        x: Values,
+        y: Values,
+        normal: Normal = UP,
+        lit: float | Values = 1.0,
+        open_: float | Values = 1.0,
     ) -> Values:
-        """The light on a surface; `lit` is the part of the lamp that is seen from there."""
+        """The light on a surface; `lit` is the part of the lamp that is seen from there, `open_`
+        that of the room."""
 
     def mirrored(self, x: Values, y: Values, normal: Normal, rough: tuple[float, float]) -> Values:
         """The light that a shiny surface sends to the eye."""
@@ -63,7 +73,12 @@ class Lamp:
     shades: tuple[tuple[float, float, float, float], ...] = ()
 
     def on(
-        self, x: Values, y: Values, normal: Normal = (0.0, 0.0, 1.0), lit: float | Values = 1.0
+        self,
+        x: Values,
+        y: Values,
+        normal: Normal = UP,
+        lit: float | Values = 1.0,
+        open_: float | Values = 1.0,
     ) -> Values:
         """The light on a surface; `shades` (x, y, width, depth 0 to 1) are soft shadows on it."""
         lx, ly, lz = self.at[0] - x, self.at[1] - y, self.at[2]
@@ -77,7 +92,9 @@ class Lamp:
             direct = direct * (
                 1 - depth * np.exp(-((x - sx) ** 2 + (y - sy) ** 2) / (2 * width**2))
             )
-        return np.asarray(direct + self.ambient * (0.5 + 0.5 * np.asarray(normal[2])), np.float32)
+        return np.asarray(
+            direct + self.ambient * open_ * (0.5 + 0.5 * np.asarray(normal[2])), np.float32
+        )
 
     def mirrored(self, x: Values, y: Values, normal: Normal, rough: tuple[float, float]) -> Values:
         """The room, lighter to one side, and the lamp, spread along and across the grain."""
@@ -130,16 +147,20 @@ class Bar:
     mirror: float = 0.35
 
     def on(
-        self, x: Values, y: Values, normal: Normal = (0.0, 0.0, 1.0), lit: float | Values = 1.0
+        self,
+        x: Values,
+        y: Values,
+        normal: Normal = UP,
+        lit: float | Values = 1.0,
+        open_: float | Values = 1.0,
     ) -> Values:
         """Even everywhere."""
         a, b = self.slope
         facing = np.maximum(0, normal[0] * a + normal[1] * b + np.asarray(normal[2])) / np.sqrt(
             1 + a * a + b * b
         )
-        even = np.sqrt(1 + a * a + b * b) * (1 - self.fill) * facing * lit + self.fill * np.maximum(
-            0.1, normal[2]
-        )
+        bar = np.sqrt(1 + a * a + b * b) * (1 - self.fill) * facing * lit
+        even = bar + self.fill * open_ * np.maximum(0.1, normal[2])
         return np.asarray(np.broadcast_to(even, np.shape(x)), np.float32)
 
     def mirrored(self, x: Values, y: Values, normal: Normal, rough: tuple[float, float]) -> Values:

@@ -97,6 +97,20 @@ def tape(plate: Plate, rng: np.random.Generator) -> Iterator[Mark]:
     yield Mark((strip + at,), (0.62, 0.52, 0.30), 0.95)
 
 
+def dust(plate: Plate, count: int, rng: np.random.Generator) -> Iterator[Mark]:
+    """Specks and fibres on the glass of a flatbed, over everything."""
+    for _ in range(count):
+        at = rng.uniform(-5, np.array(plate.size) + 5)
+        tone = float(rng.choice([0.1, 0.8]))
+        if rng.random() < 0.3:
+            t = np.linspace(0, 1, 16)
+            bent = np.column_stack([rng.normal(0, 0.4) * np.sin(3 * t), rng.uniform(0.5, 2.5) * t])
+            outline = line(turned(bent, rng.uniform(0, 360)) + at, 0.04)
+        else:
+            outline = blot((at[0], at[1]), rng.uniform(0.04, 0.2), rng)
+        yield Mark((outline,), (tone, tone, tone), rng.uniform(0.3, 0.9))
+
+
 def free_places(
     plate: Plate, count: int, rng: np.random.Generator, room: float = 3.0
 ) -> Iterator[tuple[float, float]]:

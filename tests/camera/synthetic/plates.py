@@ -113,7 +113,8 @@ class Hand:
     size: float = 0.02
 
 
-STEADY = Hand(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
+#: An ordinary hand, and one that does everything right.
+ORDINARY, STEADY = Hand(), Hand(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
 
 #: A hole as it is wanted: where, and the keys of its shape in a description.
 Wanted = Mapping[str, Any]
@@ -123,7 +124,7 @@ def made(
     size: tuple[float, float],
     holes: Mapping[str, Hole] | Mapping[str, Wanted],
     rng: np.random.Generator,
-    hand: Hand = Hand(),
+    hand: Hand = ORDINARY,
     thickness: float = 2.0,
     corner: float = 0.0,
     edge: Edge | None = None,
@@ -142,7 +143,10 @@ def made(
 
 
 def made_from(
-    description: Description, rng: np.random.Generator, hand: Hand = Hand(), thickness: float = 2.0
+    description: Description,
+    rng: np.random.Generator,
+    hand: Hand = ORDINARY,
+    thickness: float = 2.0,
 ) -> Plate:
     """The panel of a description."""
     panel = description.panel
@@ -194,9 +198,9 @@ def _drilled(
         x0, y0, x1, y1 = shape.edge.box
         size = (x1 - x0, y1 - y0)
     chamfer = float(rng.uniform(0.2, 0.7)) if round_one and rng.random() < hand.chamfered else 0.0
-    burr = float(rng.uniform(0.08, 0.35) if rng.random() < hand.burred else rng.uniform(0.02, 0.05))
-    if chamfer or not round_one:
-        burr = 0.0
+    burr = 0.0
+    if round_one and not chamfer and hand.burred:  # a drill leaves some lip in any case
+        burr = float(rng.uniform(*((0.08, 0.35) if rng.random() < hand.burred else (0.02, 0.05))))
     lean = np.tan(np.radians(rng.normal(0, hand.lean, 2))) * thickness
     return RealHole(
         id,

@@ -26,22 +26,36 @@ from .surfaces import Colour, Finish, grain
 Light = NDArray[np.float32]
 
 
+@dataclass(frozen=True, slots=True)
+class Film:
+    """Film for letters: how thick it is, mm, what part of the light it lets through, its gloss."""
+
+    thickness: float = 0.08
+    clear: float = 0.0
+    gloss: float = 0.03
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Mark:
-    """Something on the face: filled outlines (holes run the other way), its colour, how dense."""
+    """Something on the face: filled outlines (holes run the other way), its colour, how dense.
+
+    One of film throws a shadow by its thickness, and its cut edge shows.
+    """
 
     outlines: tuple[Points, ...]
     colour: Colour
     density: float = 1.0
     gloss: float = 0.0
+    film: Film | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
     """All that is seen: the plate, what is on it and under it, the light, the eye.
 
-    `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of edges and of walls of holes; `shallow` is the blur of what lies at
-    the back, px, for an eye that sees sharply only at the front.
+    `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of edges
+    and of walls of holes; `shallow` is the blur of what lies at the back, px, for an eye that sees
+    sharply only at the front.
     """
 
     plate: Plate
@@ -106,7 +120,7 @@ def _beneath(scene: Scene, per_mm: float, rng: np.random.Generator) -> Light:
     if backing.sheet:
         _printed(scene, light, height, rng)
     lit, open_ = _shadow(scene, height, per_mm)
-    light *= (scene.lighting.on(x, y, lit=lit) * open_)[..., None]
+    light *= scene.lighting.on(x, y, lit=lit, open_=open_)[..., None]
     return light
 
 
@@ -233,11 +247,31 @@ def _marked(scene: Scene, face: Light, mark: Mark, x: Values, y: Values, window:
     part = _clipped(seen, window)
     if not part:
         return
-    cover = covered(seen, part)[..., None] * mark.density
+    cover = covered(seen, part)
     here = _part(face, part, window)
     px, py = _part(x, part, window), _part(y, part, window)
-    finish = Finish("paint", mark.colour, mark.gloss, (0.08, 0.08), 0.0)
-    here += cover * (shaded(scene, finish, px, py, (0.0, 0.0, 1.0)) - here)
+    flat = (0.0, 0.0, 1.0)
+    if mark.film:
+        _edged(scene, here, mark, mark.film, cover, part)
+    finish = Finish("paint", mark.colour, 0.0, (0.08, 0.08), 0.0)
+    here += (cover * mark.density)[..., None] * (shaded(scene, finish, px, py, flat) - here)
+    if mark.gloss:
+        here += (cover * mark.gloss * scene.lighting.mirrored(px, py, flat, (0.08, 0.08)))[
+            ..., None
+        ]
+
+
+def _edged(scene: Scene, here: Light, mark: Mark, film: Film, cover: Layer, part: Window) -> None:
+    """The shadow of film beside it, and the dull line of its edge and of the glue along that."""
+    thrown = [scene.eye.see(scene.lighting.shadow(each, film.thickness)) for each in mark.outlines]
+    shadow = np.maximum(covered(thrown, part) - cover, 0)
+    wide = [scene.eye.see(grown(each, 0.04)) for each in mark.outlines]
+    rim = np.maximum(covered(wide, part) - cover, 0)
+    dark = (1 - 0.45 * shadow) * (1 - 0.25 * rim)
+    if film.clear:  # its own edge bends the light aside
+        within = [scene.eye.see(grown(each, -0.05)) for each in mark.outlines]
+        dark *= 1 - 0.4 * np.maximum(cover - covered(within, part), 0)
+    here *= dark[..., None]
 
 
 def _bevelled(scene: Scene, face: Light, x: Values, y: Values, window: Window) -> None:

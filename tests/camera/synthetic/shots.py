@@ -101,6 +101,7 @@ def taken(scene: Scene, sensor: Sensor, seed: int) -> Shot:
 #: What is advised to lay behind: black paper, and paper of a colour.
 BLACK_PAPER = Backing((0.03, 0.03, 0.03))
 BLUE_PAPER = Backing((0.05, 0.12, 0.45))
+RED_PAPER = Backing((0.45, 0.04, 0.03))
 WHITE_PAPER = Backing((0.82, 0.82, 0.80))
 
 
@@ -115,6 +116,7 @@ def photo(
     tilt: float | None = None,
     sensor: Sensor | None = None,
     walls: Colour = (0.55, 0.55, 0.54),
+    over: tuple[Mark, ...] = (),
     eye: Camera | None = None,
     lighting: Lamp | None = None,
 ) -> Shot:
@@ -160,7 +162,7 @@ def photo(
         focal=eye.lens.focal,
     )
     return taken(
-        Scene(plate, finish, eye, lighting or lamp, backing, marks, walls=walls),
+        Scene(plate, finish, eye, lighting or lamp, backing, marks, over=over, walls=walls),
         sensor or blur,
         seed,
     )
@@ -177,6 +179,7 @@ def scan(
     quarter: int = 0,
     sensor: Sensor | None = None,
     walls: Colour = (0.55, 0.55, 0.54),
+    over: tuple[Mark, ...] = (),
 ) -> Shot:
     """A scan, the face on the glass; `quarter` lays the plate so many quarters clockwise."""
     rng = np.random.default_rng([seed, 6])
@@ -202,7 +205,8 @@ def scan(
         quality=95,
         dpi=dpi,
         sharpened=rng.uniform(0, 0.3),
+        rows_apart=0.0 if contact else rng.normal(0, 0.15),
     )
     shallow = (1.2 if contact else 0.3) * dpi / 300
-    scene = Scene(plate, finish, eye, bar, backing, marks, walls=walls, shallow=shallow)
+    scene = Scene(plate, finish, eye, bar, backing, marks, over=over, walls=walls, shallow=shallow)
     return taken(scene, sensor or plain, seed)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import cv2
 import numpy as np
 import pytest
 from camera.synthetic.backings import Backing
@@ -112,3 +113,16 @@ def test_an_eye_sees_forth_and_back(eye: Eye) -> None:
     assert eye.view(plate).to_picture(plate.measured(places)) == pytest.approx(
         eye.see(places), abs=1e-6
     )
+
+
+def test_a_camera_sees_as_opencv_says() -> None:
+    places = np.random.default_rng(3).uniform((0, 0), SIZE, (50, 2))
+    heights = np.random.default_rng(4).uniform(-3, 1, 50)
+    u, v = TILTED.lens.middle
+    inner = np.array([[TILTED.lens.focal, 0, u], [0, TILTED.lens.focal, v], [0, 0, 1]])
+    turn, _ = cv2.Rodrigues(TILTED.turning)
+    shift = -TILTED.turning @ np.array(TILTED.place)
+    bends = np.array([TILTED.lens.k1, TILTED.lens.k2, 0, 0])
+    space = np.column_stack([places, heights])
+    seen, _ = cv2.projectPoints(space, turn, shift, inner, bends)
+    assert TILTED.see(places, heights) == pytest.approx(seen.reshape(-1, 2), abs=1e-4)
