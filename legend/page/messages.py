@@ -38,9 +38,13 @@ class Save:
 
 @dataclass(frozen=True, slots=True)
 class Settle:
-    """The text that the user settled on where two stood side by side."""
+    """The text that the user settled on where two stood side by side.
+
+    `revision` is that of the `Text` that told of the two; -1 stands for the last that was sent.
+    """
 
     text: str
+    revision: int = -1
 
 
 @dataclass(frozen=True, slots=True)
