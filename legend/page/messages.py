@@ -21,12 +21,14 @@ Point = tuple[float, float]
 class Edit:
     """The whole text as it stands in the editor, typed upon the text of revision `base`.
 
-    `base` is -1 with `base_text` where the server that gave the revision is gone.
+    `base` is -1 with `base_text` where the server that gave the revision is gone. The `Text` that
+    has taken it in names `ask` in `answers`, so that the page knows what is typed since.
     """
 
     base: int
     text: str
     base_text: str = ""
+    ask: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +99,30 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadyTable:
+    """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
+
+    word: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What the page shows, sent before all else: file, folder, and the tables that are ready."""
+
+    file: str
+    folder: str
+    ready: tuple[ReadyTable, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """The text as the server has it, and how it stands to the file.
 
     `state` is what the head of the page says in `words`. `theirs` is what another program saved,
     or another page typed, where it can only be settled by the user. `draft` tells that the text was
-    found unsaved at the start.
+    found unsaved at the start. `answers` is the `ask` of the edit that is taken in, 0 where the
+    text comes by itself.
     """
 
     revision: int
@@ -111,6 +131,7 @@ class Text:
     words: str
     theirs: str | None = None
     draft: bool = False
+    answers: int = 0
 
 
 @dataclass(frozen=True, slots=True)
