@@ -9,8 +9,8 @@ whole sentences for the user. `ask` is a number by which the page knows an answe
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
-from typing import Any, Literal, get_args
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args, get_type_hints
 
 Point = tuple[float, float]
 
@@ -333,6 +333,9 @@ class InTheWay:
     replaceable: bool
 
 
+#: No page points further off, mm.
+_FURTHEST = 1e6
+
 FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
 _FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
 
@@ -344,12 +347,27 @@ def to_json(message: Any) -> str:
 
 def from_json(text: str) -> FromPage:
     """The message that the page sent. Error: ValueError for anything that is none."""
-    said = json.loads(text)
-    kind = _FROM_PAGE.get(said.pop("kind", "")) if isinstance(said, dict) else None
-    if kind is None or said.keys() - {each.name for each in fields(kind)}:
-        raise ValueError("no message of the page")
     try:
-        message: FromPage = kind(**said)
+        said = json.loads(text)
+    except RecursionError:
+        raise ValueError("no message of the page") from None
+    kind = _FROM_PAGE.get(str(said.pop("kind", ""))) if isinstance(said, dict) else None
+    if kind is None:
+        raise ValueError("no message of the page")
+    wanted = get_type_hints(kind)
+    values = {name: _value(wanted.get(name), value) for name, value in said.items()}
+    try:
+        message: FromPage = kind(**values)
     except TypeError:
         raise ValueError("a message of the page that lacks something") from None
     return message
+
+
+def _value(kind: Any, value: Any) -> Any:
+    """A value of a message, as it must be. Error: ValueError."""
+    if kind == Point and isinstance(value, list) and len(value) == 2:
+        if all(type(each) in (int, float) and abs(each) <= _FURTHEST for each in value):
+            return float(value[0]), float(value[1])
+    elif type(value) is kind:
+        return value
+    raise ValueError("a message of the page with something else in it than there should be")

@@ -20,6 +20,8 @@ from legend.failures import PlainError, in_plain_words
 
 #: The longest that one call may take, seconds.
 MOST_PATIENCE = 20.0
+#: Asks for another object in the place of that which there is.
+_RENEWED = ""
 
 
 class Worker:
@@ -46,6 +48,10 @@ class Worker:
         )
         self._process.start()
         other.close()
+
+    async def renew(self) -> None:
+        """Have the object made anew, when it has been asked all that was asked before."""
+        await self.ask(_RENEWED)
 
     def end(self) -> None:
         """End the process, whatever it does; who waits for it is told."""
@@ -116,11 +122,19 @@ def _work(connection: Connection, make: Callable[[Path], object], panel: Path) -
     """Answer calls until nobody is left who could ask."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that began this one
     threading.Thread(target=_end_with_parent, daemon=True).start()
-    call = _calls(make, panel, lambda words: connection.send(("told", words)))
+
+    def made() -> Callable[[str, tuple[object, ...]], tuple[str, object]]:
+        return _calls(make, panel, lambda words: connection.send(("told", words)))
+
+    call = made()
     while True:
         try:
             method, given = connection.recv()
-            connection.send(call(method, given))
+            if method == _RENEWED:
+                call = made()
+                connection.send(("done", None))
+            else:
+                connection.send(call(method, given))
         except (EOFError, OSError):
             return
 

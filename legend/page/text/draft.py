@@ -33,6 +33,10 @@ class Draft:
         self._own = _state(self.path)
         return read_written(self.path)
 
+    def disown(self) -> None:
+        """Leave alone what is there."""
+        self._own = None
+
     def is_newer_than(self, panel: Path) -> bool:
         """Whether it was written after the description was, as far as the clock tells."""
         try:
@@ -44,18 +48,11 @@ class Draft:
         """Write the text there. Errors: OSError; PlainError where it is another program's."""
         content = encoded(text)
         self._refuse_to_harm()
-        handle, name = tempfile.mkstemp("~", f"{self.path.name[:100]}-", self.path.parent)
         try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            own = _state(Path(name))
-            Path(name).replace(self.path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
+            self._own = _put_there(self.path, content)
+        except OSError as error:
+            error.filename, error.filename2 = str(self.path), None
             raise
-        self._own = own
 
     def remove(self) -> None:
         """Take it away, where it is still what was kept. Nothing is raised."""
@@ -71,6 +68,22 @@ class Draft:
                 f"{self.path.name} is kept by another run of this program, or was changed by "
                 "another one. Close the other, or save."
             )
+
+
+def _put_there(path: Path, content: bytes) -> _State | None:
+    """Write another file beside it, which only its user may read, and give that its name."""
+    handle, name = tempfile.mkstemp("~", f".legend-{os.getpid()}-", path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        state = _state(Path(name))
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return state
 
 
 def _state(path: Path) -> _State | None:

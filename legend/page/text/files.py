@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Callable
+from contextlib import suppress
 from pathlib import Path
 
 from watchfiles import awatch
@@ -31,15 +32,7 @@ async def changed_files(panel: Path, text: Callable[[], str]) -> AsyncIterator[s
     states = _states(files)
     while True:
         folders = {folder for file in files if (folder := _folder(file)).is_dir()}
-        async for _ in awatch(
-            *folders or {panel.absolute().parent},
-            watch_filter=None,
-            recursive=False,
-            rust_timeout=_LOOK_AGAIN,
-            yield_on_timeout=True,
-            step=50,
-            debounce=200,
-        ):
+        async for _ in _moments(folders):
             now = _states(files)
             changed = {file for file in files if now[file] != states[file]}
             states |= now
@@ -51,6 +44,24 @@ async def changed_files(panel: Path, text: Callable[[], str]) -> AsyncIterator[s
                 states = {file: states.get(file, _state(file)) for file in files}
                 if {_folder(file) for file in files} - folders:
                     break
+
+
+async def _moments(folders: set[Path]) -> AsyncIterator[None]:
+    """Yield when something happens in folders, and now and then when nothing does."""
+    with suppress(OSError, RuntimeError):  # one is gone, or the system watches no more of them
+        async for _ in awatch(
+            *folders,
+            watch_filter=None,
+            recursive=False,
+            rust_timeout=_LOOK_AGAIN,
+            yield_on_timeout=True,
+            step=50,
+            debounce=200,
+        ):
+            yield
+    while True:
+        await asyncio.sleep(_LOOK_AGAIN / 1000)
+        yield
 
 
 def _files(panel: Path, text: str) -> set[Path]:

@@ -106,9 +106,7 @@ def _merged_words(base: str, ours: str, theirs: str) -> str | None:
     if theirs == base:
         return ours
     before = _WORD.findall(base)
-    settled = _settled(
-        changes(before, _WORD.findall(ours)), changes(before, _WORD.findall(theirs))
-    )
+    settled = _settled(changes(before, _WORD.findall(ours)), changes(before, _WORD.findall(theirs)))
     if settled is None:
         return None
     return _changed(before, 0, len(before), settled)

@@ -7,7 +7,7 @@ asked of it.
 from __future__ import annotations
 
 from collections import OrderedDict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from legend.page.messages import Text
@@ -181,8 +181,11 @@ class OpenText:
 
     # --- What is told ---
 
-    def told(self, page: Page) -> Text:
-        """The text as a page is told of it."""
+    def told(self, page: Page, answers: int = 0) -> Text:
+        """The text as a page is told of it; `answers` is the edit of its that is taken in."""
+        return replace(self._as_seen_by(page), answers=answers)
+
+    def _as_seen_by(self, page: Page) -> Text:
         page.seen = self.text
         if page.apart is not None:
             words = "Another page changed the same place. Choose what is to stay."
