@@ -138,9 +138,7 @@ class Drawing:
     `shapes` is a `defs` element with what all stages use: it is to stand in the same document, in
     an `svg` that is not `display: none`, for instance before the stage within its `svg`. A path
     with legends has the hole they belong to as `data-hole` and its line as `data-line`. `edge` are
-    the corners of the panel's edge, in order, a curve as short straight lines. With `cut`, the
-    letters are those that were cut, with bridges where the stock has any: such a drawing takes
-    the place of the first one of its revision.
+    the corners of the panel's edge, in order, a curve as short straight lines.
     """
 
     revision: int
@@ -156,7 +154,6 @@ class Drawing:
     holes: tuple[HoleShown, ...]
     shapes: str = ""
     edge: tuple[Point, ...] = ()
-    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +221,11 @@ class PieceShown:
 
 @dataclass(frozen=True, slots=True)
 class Cutting:
-    """What will be cut: sheets and cards as whole `svg` elements, with a caption each."""
+    """What will be cut: sheets and cards as whole `svg` elements, with a caption each.
+
+    Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
+    masked round a stencil, `drawing` is that panel, and takes the place of the first one.
+    """
 
     revision: int
     sheets: tuple[str, ...]
@@ -232,6 +233,7 @@ class Cutting:
     cards: tuple[str, ...]
     card_captions: tuple[str, ...]
     pieces: tuple[PieceShown, ...]
+    drawing: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True)

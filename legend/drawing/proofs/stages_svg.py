@@ -19,7 +19,7 @@ from legend.drawing.proofs.layers import Layer, Stage, layers_at
 from legend.drawing.segments import SVG, path_texts
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.outline import Outline
-from legend.stencil.sheet import Sheet
+from legend.stencil.sheet import Cut, Sheet, pieces_of
 
 #: Ground that is shown round the panel, mm.
 MARGIN = 5.0
@@ -47,13 +47,13 @@ def stages_svg(artwork: Artwork, sheets: Sequence[Sheet] | None = None) -> Stage
     """The panel at every stage, its letters as cut where there are sheets.
 
     A path with the legends of one hole, from one line of the description, has these as
-    `data-hole` and `data-line`.
+    `data-hole` and `data-line`; where they are cut, the hole alone.
     """
     x0, y0, x1, y1 = artwork.panel.bounds
     view = (x0 - MARGIN, -MARGIN, x1 - x0 + 2 * MARGIN, y1 - y0 + 2 * MARGIN)
     pictures = {stage: _painted(layers) for stage, layers in layers_at(artwork, sheets).items()}
     paints = [paint for picture in pictures.values() for paint in picture]
-    pen = _Pen(_elements(paints, dict(_kin(artwork)), y1), view)
+    pen = _Pen(_elements(paints, dict(_kin(artwork, sheets)), y1), view)
     stages = {stage: "".join(map(pen.drawn, picture)) for stage, picture in pictures.items()}
     return StagesDrawn(view, f"<defs>{''.join(pen.defined)}</defs>", stages)
 
@@ -132,14 +132,22 @@ def _boxes(outlines: Iterable[Outline]) -> list[shapely.Geometry]:
 # --- From paints to elements ---
 
 
-def _kin(artwork: Artwork) -> Iterator[tuple[int, str]]:
+def _kin(artwork: Artwork, sheets: Sequence[Sheet] | None) -> Iterator[tuple[int, str]]:
     """The attributes of the path that a legend is drawn in, by its outline."""
     own = artwork.description.source.file
     for mark in artwork.marks:
-        said = f' data-hole="{escape(mark.owner)}"' if mark.owner else ""
+        said = _of_hole(mark.owner)
         if mark.source.file == own:
             said += f' data-line="{mark.source.line}"'
         yield id(mark.outline), said
+    for piece in pieces_of(sheets or ()):
+        for path in piece.paths:
+            if path.cut is Cut.MARK and len(piece.owners) == 1:
+                yield id(path.outline), _of_hole(piece.owners[0])
+
+
+def _of_hole(hole: str) -> str:
+    return f' data-hole="{escape(hole)}"' if hole else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,14 +174,14 @@ def _elements(paints: Sequence[_Paint], kin: Mapping[int, str], top: float) -> l
     together: dict[tuple[int, ...], list[int]] = {}
     for key, numbers in used.items():
         together.setdefault(tuple(numbers), []).append(key)
-    elements = []
-    for numbers, keys in together.items():
+    elements: list[_Element] = []
+    for painted, keys in together.items():
         paths: dict[str, list[str]] = {}
-        for key in keys:
-            paths.setdefault(kin.get(key, ""), []).append(texts[key])
+        for each in keys:
+            paths.setdefault(kin.get(each, ""), []).append(texts[each])
         drawn = "".join(f'<path{said} d="{"".join(data)}"/>' for said, data in paths.items())
         data = "".join(texts[key] for key in keys)
-        elements.append(_Element(len(elements), frozenset(keys), data, drawn, len(numbers)))
+        elements.append(_Element(len(elements), frozenset(keys), data, drawn, len(painted)))
     return elements
 
 

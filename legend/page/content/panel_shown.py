@@ -5,6 +5,7 @@ from __future__ import annotations
 import shapely
 
 from legend.description.reading.toml_tables import written_tables
+from legend.description.shapes.hole_shapes import Drilled
 from legend.drawing.proofs.layers import STAGES, called
 from legend.drawing.proofs.stages_svg import stages_svg
 from legend.drawing.segments import flattened, segments_of
@@ -45,7 +46,6 @@ def panel_shown(
         holes=_holes(text, artwork),
         shapes=drawn.shapes,
         edge=_corners(artwork.panel),
-        cut=sheets is not None,
     )
 
 
@@ -66,14 +66,15 @@ def _hole(
 ) -> HoleShown:
     boxes = shapely.union_all([shapely.box(*box) for box in (opening.outline.bounds, *covers)])
     x0, y0, x1, y1 = (round(side, _DECIMALS) for side in boxes.bounds)
-    diameter = opening.hole.drill
+    shape = opening.hole.shape
+    diameter = shape.drill if isinstance(shape, Drilled) else 0.0
     x, y = opening.centre
     return HoleShown(
         opening.id,
         (float(x), float(y)),
         (x0, y0, x1, y1),
         lines,
-        diameter or 0.0,
+        diameter,
         () if diameter else _corners(opening.outline),
     )
 
