@@ -138,13 +138,17 @@ class Text:
 class HoleShown:
     """A hole on the panel: its name, its middle, and the box round it and what covers it.
 
-    `lines` are the first and the last line of each table that is about it.
+    `lines` are the first and the last line of each table that is about it. `diameter` is that of
+    a round one, 0 of others; `rim` are the corners of one that is not round, in order, a curve as
+    short straight lines. To measure from a hole, its middle and its rim are what counts.
     """
 
     id: str
     at: Point
     box: tuple[float, float, float, float]
     lines: tuple[tuple[int, int], ...]
+    diameter: float = 0.0
+    rim: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +159,11 @@ class Drawing:
     `datum` is the point from which holes are measured, `axes` the way in which x and y count from
     there (1 or -1). `units` is "mm" or "in". `viewing` is the distance it is read from, mm.
     `captions` says what each stage is called in this way of working.
+
+    `shapes` is a `defs` element with what all stages use: it is to stand in the same document, in
+    an `svg` that is not `display: none`, for instance before the stage within its `svg`. A path
+    with legends has the hole they belong to as `data-hole` and its line as `data-line`. `edge` are
+    the corners of the panel's edge, in order, a curve as short straight lines.
     """
 
     revision: int
@@ -168,11 +177,16 @@ class Drawing:
     stages: dict[str, str]
     captions: dict[str, str]
     holes: tuple[HoleShown, ...]
+    shapes: str = ""
+    edge: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FaultShown:
-    """Something for which the text cannot be read: file, line in it, and what is wrong."""
+    """Something for which the text cannot be read: file, line in it, and what is wrong.
+
+    `file` is "" where it is the text itself, and else a file that it names.
+    """
 
     file: str
     line: int
@@ -232,7 +246,11 @@ class PieceShown:
 
 @dataclass(frozen=True, slots=True)
 class Cutting:
-    """What will be cut: sheets and cards as whole `svg` elements, with a caption each."""
+    """What will be cut: sheets and cards as whole `svg` elements, with a caption each.
+
+    Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
+    masked round a stencil, `drawing` is that panel, and takes the place of the first one.
+    """
 
     revision: int
     sheets: tuple[str, ...]
@@ -240,6 +258,7 @@ class Cutting:
     cards: tuple[str, ...]
     card_captions: tuple[str, ...]
     pieces: tuple[PieceShown, ...]
+    drawing: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True)
