@@ -1,7 +1,7 @@
 """Knife travel against what OR-tools finds in two seconds for the same visits.
 
-The bar is the project's own: of a panel that is cut as one piece a twenty-fifth more at most, in the
-order in which it is cut; of pieces on a sheet a tenth.
+The bar is the project's own: of a panel that is cut as one piece a twenty-fifth more at most, in
+the order in which it is cut; of pieces on a sheet a tenth.
 """
 
 from __future__ import annotations
