@@ -26,6 +26,11 @@ export function draw(tag, attributes = {}, ...inside) {
   return filled(document.createElementNS(SVG, tag), attributes, inside);
 }
 
+/** Words in which what stands between backquotes is to be written as it is. */
+export function worded(words) {
+  return words.split("`").map((part, at) => (at % 2 ? make("code", {}, part) : part));
+}
+
 /** A button that says what it does. */
 export function button(words, action, attributes = {}) {
   return make("button", { type: "button", ...attributes, on: { click: action } }, words);

@@ -15,7 +15,7 @@ import { indexOf } from "./text/places.js";
 import { Sync } from "./text/sync.js";
 import { TwoTexts } from "./text/two_texts.js";
 
-const address = new URL("socket", location.href);
+const address = new URL("talk", location.href);
 address.protocol = address.protocol === "https:" ? "wss:" : "ws:";
 address.search = address.hash = "";
 
@@ -172,6 +172,12 @@ function save() {
   sync.save();
 }
 
+for (const link of document.querySelectorAll("[data-goes]")) {
+  link.addEventListener("click", () => {
+    byId(link.dataset.goes).scrollIntoView({ block: "start" });
+    byId(link.dataset.goes).focus({ preventScroll: true });
+  });
+}
 byId("save").addEventListener("click", save);
 byId("undo").addEventListener("click", () => editor.undo());
 byId("redo").addEventListener("click", () => editor.again());

@@ -3,7 +3,7 @@
 import { byId } from "./elements.js";
 
 const SHARE = "legend-share";
-const [LEAST, MOST, USUAL] = [15, 85, { wide: 50, tall: 42 }];
+const [LEAST, MOST, USUAL] = [15, 85, { wide: 54, tall: 42 }];
 
 export class Sheet {
   constructor() {

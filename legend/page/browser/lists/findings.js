@@ -1,6 +1,6 @@
 /** List what was found in three heaps, mark its lines, and let what was guessed be answered. */
 
-import { button, byId, counted, make, say } from "../elements.js";
+import { button, byId, counted, make, say, worded } from "../elements.js";
 
 /** Each heap: its title, what it says when it is empty, and its sign in the margin. */
 const HEAPS = {
@@ -16,7 +16,6 @@ export class Findings {
     Object.assign(this, { shown, answered });
     this.found = [];
     this.at = -1;
-    for (const heap of WORST_FIRST) byId(`heap-${heap}`).addEventListener("toggle", () => {});
   }
 
   show(found) {
@@ -82,8 +81,8 @@ export class Findings {
         "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
         on: { click: () => this.#go(finding) },
       },
-      make("span", { class: "where" }, where), " ", make("span", {}, finding.message)),
-      finding.remedy ? make("p", { class: "remedy" }, finding.remedy) : null,
+      make("span", { class: "where" }, where), " ", make("span", {}, ...worded(finding.message))),
+      finding.remedy && !finding.question ? make("p", { class: "remedy" }, ...worded(finding.remedy)) : null,
       finding.question ? this.#question(finding) : null);
   }
 

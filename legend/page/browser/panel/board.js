@@ -19,8 +19,12 @@ export class Board {
     this.ghost = draw("image", { class: "ghost" });
     this.shapes = draw("g");
     this.picture = draw("g", { class: "picture" });
+    this.edge = draw("polygon");
+    this.rim = draw("polygon", { class: "rim", "vector-effect": "non-scaling-stroke" });
     this.over = draw("g", { class: "over" });
-    this.sheet = draw("svg", { class: "sheet", "aria-hidden": "true" }, this.shapes, this.ghost, this.picture, this.over);
+    this.sheet = draw("svg", { class: "sheet", "aria-hidden": "true" },
+      draw("clipPath", { id: "panel-edge" }, this.edge),
+      this.shapes, this.ghost, this.picture, this.rim, this.over);
     board.append(this.sheet);
     this.#handle();
     new ResizeObserver(() => this.#place()).observe(board);
@@ -31,7 +35,9 @@ export class Board {
     const first = this.drawing === null;
     this.drawing = drawing;
     if (!(this.stage in drawing.stages)) this.stage = Object.keys(drawing.stages)[0];
-    this.shapes.replaceChildren(...insideFrom(drawing.shapes ?? "").childNodes);
+    this.shapes.replaceChildren(...insideFrom(drawing.shapes).childNodes);
+    const corners = drawing.edge.map((corner) => this.drawn(corner).join(" ")).join(" ");
+    for (const each of [this.edge, this.rim]) each.setAttribute("points", corners);
     this.#paint();
     if (first) this.view = null;
     this.#place();
@@ -160,8 +166,10 @@ export class Board {
   #haunt() {
     const [x, y, width, height] = this.saved.view_box;
     const stage = this.saved.stages[this.stage] ?? "";
+    const corners = this.saved.edge.map(([cx, cy]) => `${cx} ${this.saved.box[3] - cy}`).join(" ");
     const text = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="${x} ${y} ${width} ${height}">`
-      + `${this.saved.shapes ?? ""}${stage}</svg>`;
+      + `<clipPath id="panel-edge"><polygon points="${corners}"/></clipPath>`
+      + `${this.saved.shapes}<g clip-path="url(#panel-edge)">${stage}</g></svg>`;
     const top = this.drawing.box[3] - this.saved.box[3];
     for (const [name, value] of Object.entries({ x, y: y + top, width, height })) {
       this.ghost.setAttribute(name, value);

@@ -152,7 +152,7 @@ export class Panel {
       return now ? [this.rings.frame(now.box)] : [];
     });
     this.board.reveal(hole.at);
-    this.#tell(`${hole.id}: ${this.pointing.distances(hole.at)}.`);
+    this.#tell(`${hole.id}: ${this.pointing.distances(hole.at, true)}.`);
   }
 
   #enter() {

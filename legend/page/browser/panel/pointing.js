@@ -1,6 +1,6 @@
 /** Tell what lies under the pointer, and go from a letter to its line. */
 
-import { pointed } from "./lengths.js";
+import { pointed, said } from "./lengths.js";
 
 /** The server is asked at most once in so many ms. */
 const ASK_EVERY = 60;
@@ -25,16 +25,19 @@ export class Pointing {
     this.goTo(picked);
   }
 
-  /** The distances of a point from the two edges that holes are measured from, in words. */
-  distances([x, y]) {
+  /** The distances of a point from the two edges that holes are measured from, in words.
+   *
+   * What is only pointed at is told no finer than the screen shows it, a hole as it was measured.
+   */
+  distances([x, y], exact = false) {
     const { datum, axes, units, box } = this.board.drawing;
     const { scale } = this.board.seen;
+    const length = (mm) => (exact ? said(mm, units) : pointed(mm, units, scale));
     const part = (at, axis, names, off) => {
       const away = (at - datum[axis]) * axes[axis];
-      const length = pointed(away, units, scale);
-      if (Math.abs(datum[axis] - box[axis]) < 0.01) return `${length} from ${names[0]}`;
-      if (Math.abs(datum[axis] - box[axis + 2]) < 0.01) return `${length} from ${names[1]}`;
-      return `${pointed(Math.abs(away), units, scale)} ${off[away * axes[axis] < 0 ? 1 : 0]}`;
+      if (Math.abs(datum[axis] - box[axis]) < 0.01) return `${length(away)} from ${names[0]}`;
+      if (Math.abs(datum[axis] - box[axis + 2]) < 0.01) return `${length(away)} from ${names[1]}`;
+      return `${length(Math.abs(away))} ${off[away * axes[axis] < 0 ? 1 : 0]}`;
     };
     return [
       part(x, 0, ["the left edge", "the right edge"], ["right of the datum", "left of the datum"]),

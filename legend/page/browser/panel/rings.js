@@ -73,5 +73,5 @@ export class Rings {
 
 /** A line that is seen on light and on dark paint: a wide one under a narrow one. */
 function twice(tag, attributes) {
-  return ["under", "line"].map((name) => draw(tag, { class: name, "vector-effect": "non-scaling-stroke", ...attributes }));
+  return ["halo", "pen"].map((name) => draw(tag, { class: name, "vector-effect": "non-scaling-stroke", ...attributes }));
 }
