@@ -9,8 +9,8 @@ whole sentences for the user. `ask` is a number by which the page knows an answe
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
-from typing import Any, Literal, get_args
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args, get_type_hints
 
 Point = tuple[float, float]
 
@@ -40,9 +40,13 @@ class Save:
 
 @dataclass(frozen=True, slots=True)
 class Settle:
-    """The text that the user settled on where two stood side by side."""
+    """The text that the user settled on where two stood side by side.
+
+    `revision` is that of the `Text` that told of the two; -1 stands for the last that was sent.
+    """
 
     text: str
+    revision: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +138,17 @@ class Text:
 class HoleShown:
     """A hole on the panel: its name, its middle, and the box round it and what covers it.
 
-    `lines` are the first and the last line of each table that is about it.
+    `lines` are the first and the last line of each table that is about it. `diameter` is that of
+    a round one, 0 of others; `rim` are the corners of one that is not round, in order, a curve as
+    short straight lines. To measure from a hole, its middle and its rim are what counts.
     """
 
     id: str
     at: Point
     box: tuple[float, float, float, float]
     lines: tuple[tuple[int, int], ...]
+    diameter: float = 0.0
+    rim: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +159,11 @@ class Drawing:
     `datum` is the point from which holes are measured, `axes` the way in which x and y count from
     there (1 or -1). `units` is "mm" or "in". `viewing` is the distance it is read from, mm.
     `captions` says what each stage is called in this way of working.
+
+    `shapes` is a `defs` element with what all stages use: it is to stand in the same document, in
+    an `svg` that is not `display: none`, for instance before the stage within its `svg`. A path
+    with legends has the hole they belong to as `data-hole` and its line as `data-line`. `edge` are
+    the corners of the panel's edge, in order, a curve as short straight lines.
     """
 
     revision: int
@@ -164,11 +177,16 @@ class Drawing:
     stages: dict[str, str]
     captions: dict[str, str]
     holes: tuple[HoleShown, ...]
+    shapes: str = ""
+    edge: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FaultShown:
-    """Something for which the text cannot be read: file, line in it, and what is wrong."""
+    """Something for which the text cannot be read: file, line in it, and what is wrong.
+
+    `file` is "" where it is the text itself, and else a file that it names.
+    """
 
     file: str
     line: int
@@ -228,7 +246,11 @@ class PieceShown:
 
 @dataclass(frozen=True, slots=True)
 class Cutting:
-    """What will be cut: sheets and cards as whole `svg` elements, with a caption each."""
+    """What will be cut: sheets and cards as whole `svg` elements, with a caption each.
+
+    Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
+    masked round a stencil, `drawing` is that panel, and takes the place of the first one.
+    """
 
     revision: int
     sheets: tuple[str, ...]
@@ -236,6 +258,7 @@ class Cutting:
     cards: tuple[str, ...]
     card_captions: tuple[str, ...]
     pieces: tuple[PieceShown, ...]
+    drawing: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +352,9 @@ class InTheWay:
     replaceable: bool
 
 
+#: No page points further off, mm.
+_FURTHEST = 1e6
+
 FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
 _FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
 
@@ -340,12 +366,27 @@ def to_json(message: Any) -> str:
 
 def from_json(text: str) -> FromPage:
     """The message that the page sent. Error: ValueError for anything that is none."""
-    said = json.loads(text)
-    kind = _FROM_PAGE.get(said.pop("kind", "")) if isinstance(said, dict) else None
-    if kind is None or said.keys() - {each.name for each in fields(kind)}:
-        raise ValueError("no message of the page")
     try:
-        message: FromPage = kind(**said)
+        said = json.loads(text)
+    except RecursionError:
+        raise ValueError("no message of the page") from None
+    kind = _FROM_PAGE.get(str(said.pop("kind", ""))) if isinstance(said, dict) else None
+    if kind is None:
+        raise ValueError("no message of the page")
+    wanted = get_type_hints(kind)
+    values = {name: _value(wanted.get(name), value) for name, value in said.items()}
+    try:
+        message: FromPage = kind(**values)
     except TypeError:
         raise ValueError("a message of the page that lacks something") from None
     return message
+
+
+def _value(kind: Any, value: Any) -> Any:
+    """A value of a message, as it must be. Error: ValueError."""
+    if kind == Point and isinstance(value, list) and len(value) == 2:
+        if all(type(each) in (int, float) and abs(each) <= _FURTHEST for each in value):
+            return float(value[0]), float(value[1])
+    elif type(value) is kind:
+        return value
+    raise ValueError("a message of the page with something else in it than there should be")
