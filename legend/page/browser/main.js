@@ -62,6 +62,7 @@ function heard(message) {
 }
 
 function typed() {
+  state.complain("");
   sync.typed();
   completing.typed();
 }
@@ -75,13 +76,16 @@ function moved() {
 function told() {
   state.show();
   const { last } = sync;
-  if (last?.state === "two" && last.theirs !== null) twoTexts.show(editor.text, last.theirs, last.words);
+  if (last?.state === "two" && last.theirs !== null) twoTexts.show(editor.text, last.theirs, last.words, sync.saved);
   else twoTexts.hide();
   panel.savedIs((revision) => sync.texts.get(revision) === sync.saved);
 }
 
 function drawn(drawing) {
-  if (unread && drawing.revision >= unread.revision) unread = null;
+  if (unread && drawing.revision >= unread.revision) {
+    unread = null;
+    editor.mark(findings.marks);
+  }
   byId("unread").hidden = unread === null;
   state.title(drawing.title);
   sheet.shape(drawing.view_box);
@@ -169,6 +173,7 @@ function selection(text, { begin, end, text: put, select }) {
 }
 
 function save() {
+  state.complain("");
   sync.save();
 }
 

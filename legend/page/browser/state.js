@@ -7,7 +7,6 @@ const STOPPED = "Legend has stopped. Your text is safe here.";
 export class State {
   constructor(sync, connection) {
     Object.assign(this, { sync, connection });
-    this.complaint = "";
     byId("copy").addEventListener("click", () => this.#copy());
   }
 
@@ -21,11 +20,10 @@ export class State {
     document.title = words;
   }
 
-  /** Say once why something could not be done; the next state takes its place. */
+  /** Say why something could not be done, until the user goes on; or say nothing more of it. */
   complain(words) {
-    this.complaint = words;
-    this.show();
-    this.complaint = "";
+    const place = byId("complaint");
+    if (place.textContent !== words) place.textContent = words;
   }
 
   show() {
@@ -41,7 +39,6 @@ export class State {
     const { last, known } = this.sync;
     if (known === null && !this.connection.isOpen) return ["opening", "Legend does not answer."];
     if (!this.connection.isOpen) return ["stopped", STOPPED];
-    if (this.complaint) return ["unsaved", this.complaint];
     if (!last) return ["opening", "The page is being opened."];
     if (last.state === "saved" && !this.sync.settled) return ["unsaved", "Not saved."];
     return [last.state, last.words];

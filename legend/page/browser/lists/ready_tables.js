@@ -18,6 +18,7 @@ export class ReadyTables {
   show(ready) {
     const chosen = this.list.value;
     this.list.replaceChildren(...ready.map(({ word, what }) => make("option", { value: word }, what)));
+    byId("put-in").disabled = ready.length === 0;
     if (ready.some((each) => each.word === chosen)) this.list.value = chosen;
   }
 }

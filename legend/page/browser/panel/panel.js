@@ -37,6 +37,7 @@ export class Panel {
     this.board.show(drawing);
     if (before?.captions !== drawing.captions) this.#stages(drawing);
     this.measuring.offer(drawing);
+    byId("board").dataset.revision = drawing.revision;
     byId("unit").textContent = drawing.units;
     byId("as-seen").textContent = `As seen from ${said(drawing.viewing, drawing.units)}`;
     byId("board").setAttribute("aria-label", `The panel: ${drawing.title}`);

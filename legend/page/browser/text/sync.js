@@ -16,6 +16,7 @@ export class Sync {
   constructor(editor, connection, told) {
     Object.assign(this, { editor, connection, told });
     this.keeping = new Keeping();
+    this.isOpen = false;
     this.known = null;
     this.saved = null;
     this.flight = null;
@@ -39,13 +40,16 @@ export class Sync {
   }
 
   opened() {
+    this.isOpen = true;
     this.flight = null;
     this.greeting = true;
   }
 
+  /** The line was cut, or could not be had again: what is kept then is kept once. */
   lost() {
     this.flight = null;
-    if (this.loses) this.#keep();
+    if (this.isOpen && this.loses) this.#keep();
+    this.isOpen = false;
     this.told();
   }
 

@@ -20,13 +20,19 @@ export class TwoTexts {
     this.shown = null;
   }
 
-  /** Show what differs; the choice stays as long as both texts do. */
-  show(mine, theirs, words) {
+  /** Show what differs; the choice stays as long as both texts do.
+   *
+   * What `base`, the text that both grew out of, has as the user has it, is what the other changed
+   * alone: there theirs is chosen to begin with, and elsewhere mine.
+   */
+  show(mine, theirs, words, base) {
     if (this.shown?.mine === mine && this.shown?.theirs === theirs) return;
     const first = this.place.hidden;
     this.shown = { mine, theirs };
     const [own, other] = [mine.split("\n"), theirs.split("\n")];
-    const runs = differences(own, other);
+    const typed = base === null ? [] : differences(base.split("\n"), own);
+    const untouched = (run) => base !== null && !typed.some((each) => each.b0 <= run.a1 && run.a0 <= each.b1);
+    const runs = differences(own, other).map((run) => ({ ...run, choice: untouched(run) ? "theirs" : "mine" }));
     const fields = runs.map((run, at) => this.#field(run, at, own, other, runs.length));
     this.place.replaceChildren(
       make("h2", { id: "two-texts-head", tabindex: -1 }, "Two texts"),
@@ -46,7 +52,7 @@ export class TwoTexts {
     const about = run.a1 > run.a0 ? `line ${run.a0 + 1}` : `after line ${run.a0}`;
     const choices = WAYS.map(([value, words]) =>
       make("label", {},
-        make("input", { type: "radio", name: `choice-${at}`, value, checked: value === "mine" }),
+        make("input", { type: "radio", name: `choice-${at}`, value, checked: value === run.choice }),
         ` ${words}`));
     const before = own.slice(Math.max(0, run.a0 - AROUND), run.a0);
     const after = own.slice(run.a1, run.a1 + AROUND);
