@@ -76,8 +76,11 @@ function moved() {
 function told() {
   state.show();
   const { last } = sync;
-  if (last?.state === "two" && last.theirs !== null) twoTexts.show(editor.text, last.theirs, last.words, sync.saved);
-  else twoTexts.hide();
+  if (last?.state === "two" && last.theirs !== null) {
+    twoTexts.show(editor.text, last.theirs, last.words, sync.saved);
+  } else if (last?.draft && last.theirs !== null) {
+    twoTexts.offer(last.words, () => editor.bringIn(last.theirs));
+  } else twoTexts.hide();
   panel.savedIs((revision) => sync.texts.get(revision) === sync.saved);
 }
 

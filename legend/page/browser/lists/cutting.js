@@ -19,17 +19,18 @@ export class Cutting {
     byId("cards").replaceChildren(...cutting.cards.map((text, at) =>
       this.#figure(text, cutting.card_captions[at] ?? "", null)));
     byId("to-cut-empty").hidden = cutting.sheets.length > 0;
+    byId("overlay").hidden = cutting.sheets.length === 0;
     byId("cards-part").hidden = cutting.cards.length === 0;
     this.light(null);
   }
 
-  /** Light the piece on the sheet that covers a point of the panel. */
+  /** Light the piece on the sheet that covers a point of the panel, the smallest where they overlap. */
   over(point) {
     const within = (box) => point && point[0] >= box[0] && point[0] <= box[2] && point[1] >= box[1] && point[1] <= box[3];
     const size = ({ on_panel: box }) => (box[2] - box[0]) * (box[3] - box[1]);
     const under = this.pieces.filter((piece) => within(piece.on_panel)).sort((a, b) => size(a) - size(b));
     this.light(under[0]?.number ?? null);
-    return under[0] ?? null;
+    byId("piece-told").textContent = under[0]?.words ?? "";
   }
 
   /** Light every copy of a piece on the sheets. */

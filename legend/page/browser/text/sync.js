@@ -109,6 +109,7 @@ export class Sync {
     else this.#merge(text);
     this.greeting = false;
     if (text.state === "saved") this.saved = this.known.text;
+    else if (text.state !== "two" && text.theirs !== null) this.saved = text.theirs;
     this.#flush();
     this.told();
   }

@@ -20,6 +20,23 @@ export class TwoTexts {
     this.shown = null;
   }
 
+  /** Offer what was typed earlier and never saved: it stands there, and can give way to the file. */
+  offer(words, drop) {
+    if (this.offered) return;
+    this.offered = true;
+    this.shown = null;
+    this.place.replaceChildren(
+      make("h2", { id: "two-texts-head", tabindex: -1 }, "Typed earlier"),
+      make("p", {}, words),
+      make("div", { class: "row" },
+        button("Keep it", () => this.hide()),
+        button("Go back to what the file says", () => {
+          this.hide();
+          drop();
+        })));
+    this.place.hidden = false;
+  }
+
   /** Show what differs; the choice stays as long as both texts do.
    *
    * What `base`, the text that both grew out of, has as the user has it, is what the other changed
