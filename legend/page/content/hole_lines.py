@@ -63,3 +63,5 @@ def _stretches(tables: Iterable[WrittenTable]) -> Iterator[_Lines]:
             yield from (pair.lines for pair in written.pairs)
         elif written.path:
             yield written.lines
+        else:
+            yield from (table.lines for table in written.within)
