@@ -59,7 +59,10 @@ class Pick:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The user's answer to what was taken for granted, by the finding's number: "21.5"."""
+    """The user's answer to what was taken for granted, by the finding's number: "21.5".
+
+    `revision` is the one in which it was found.
+    """
 
     ask: int
     revision: int
@@ -212,7 +215,11 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class FindingShown:
-    """A finding, in one of three heaps; `places` are those of all that it stands for."""
+    """A finding, in one of three heaps; `places` are those of all that it stands for.
+
+    `line` is 0 where it is about no line of this text, as about one of a style; `code` is that of
+    the check, or the table and the key of what the text leaves out ("panel.viewing_distance").
+    """
 
     number: int
     heap: Literal["spoils", "look", "granted"]
@@ -235,7 +242,12 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class PieceShown:
-    """A piece: its number and words; where it lies on its sheet (SVG units) and on the panel."""
+    """A piece: its number and words; where it lies on its sheet (SVG units) and on the panel.
+
+    `sheet` counts from 0. On the sheet y runs down, as (left, top, right, bottom); a spare of the
+    same piece is one more of these, with the same number. On sheets and cards the group of a piece
+    has its number as `data-piece`.
+    """
 
     number: int
     words: str
@@ -249,7 +261,9 @@ class Cutting:
     """What will be cut: sheets and cards as whole `svg` elements, with a caption each.
 
     Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
-    masked round a stencil, `drawing` is that panel, and takes the place of the first one.
+    masked round a stencil, `drawing` is that panel, and takes the place of the first one. `found`
+    is all that is found with what only cutting finds, and takes the place of what was found before:
+    what was found then keeps its number.
     """
 
     revision: int
@@ -259,6 +273,7 @@ class Cutting:
     card_captions: tuple[str, ...]
     pieces: tuple[PieceShown, ...]
     drawing: Drawing | None = None
+    found: Found | None = None
 
 
 @dataclass(frozen=True, slots=True)

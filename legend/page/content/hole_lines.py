@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 
 from legend.description.reading.toml_tables import WrittenTable
@@ -21,8 +22,10 @@ def lines_of_holes(
     """
     file = description.source.file
     found: dict[str, list[_Lines]] = {}
+    stretches = list(_stretches(tables))
+    begins = [first for first, _ in stretches]
     for hole, table in _about(description):
-        for lines in _lines(table, file, tables):
+        for lines in _lines(table, file, stretches, begins):
             own = found.setdefault(hole, [])
             if lines not in own:
                 own.append(lines)
@@ -42,19 +45,23 @@ def _about(description: Description) -> Iterator[tuple[str, Table]]:
         yield bare.hole, bare
 
 
-def _lines(table: Table, file: str, tables: Sequence[WrittenTable]) -> Iterator[_Lines]:
-    """The lines of the written tables, or pairs of [holes], that a table was read from."""
-    said = {source.line for source in table.sources.values() if source.file == file}
+def _lines(
+    table: Table, file: str, stretches: Sequence[_Lines], begins: Sequence[int]
+) -> Iterator[_Lines]:
+    """Those of the stretches of lines that a table was read from."""
+    for source in table.sources.values():
+        if source.file == file:
+            number = bisect_right(begins, source.line) - 1
+            if number >= 0 and source.line <= stretches[number][1]:
+                yield stretches[number]
+
+
+def _stretches(tables: Iterable[WrittenTable]) -> Iterator[_Lines]:
+    """The lines of every table, and of [holes] those of every pair, in order."""
     for written in tables:
-        if not written.path or not _holds(written.lines, said):
-            continue
-        if written.path != ("holes",):
+        if written.path == ("holes",):
+            yield from (pair.lines for pair in written.pairs)
+        elif written.path:
             yield written.lines
-            continue
-        for pair in written.pairs:
-            if pair.lines[0] in said:
-                yield pair.lines
-
-
-def _holds(lines: _Lines, said: Iterable[int]) -> bool:
-    return any(lines[0] <= line <= lines[1] for line in said)
+        else:
+            yield from (table.lines for table in written.within)

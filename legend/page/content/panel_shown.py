@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shapely
-
 from legend.description.reading.toml_tables import written_tables
 from legend.description.shapes.hole_shapes import Drilled
 from legend.drawing.proofs.layers import STAGES, called
@@ -11,7 +9,7 @@ from legend.drawing.proofs.stages_svg import stages_svg
 from legend.drawing.segments import flattened, segments_of
 from legend.layout.artwork import Artwork, Opening
 from legend.length_words import Lengths
-from legend.lettering.outlines.outline import Outline
+from legend.lettering.outlines.outline import Box, Outline, box_round
 from legend.page.content.hole_lines import lines_of_holes
 from legend.page.messages import Drawing, HoleShown, Point
 from legend.sentences import capitalised
@@ -51,7 +49,7 @@ def panel_shown(
 
 def _holes(text: str, artwork: Artwork) -> tuple[HoleShown, ...]:
     lines = lines_of_holes(artwork.description, written_tables(text))
-    covers: dict[str, list[tuple[float, ...]]] = {}
+    covers: dict[str, list[Box]] = {}
     for keep_out in artwork.keep_outs:
         for hole in {keep_out.owner, keep_out.over}:
             covers.setdefault(hole, []).append(keep_out.shape.bounds)
@@ -61,11 +59,10 @@ def _holes(text: str, artwork: Artwork) -> tuple[HoleShown, ...]:
     )
 
 
-def _hole(
-    opening: Opening, covers: list[tuple[float, ...]], lines: tuple[tuple[int, int], ...]
-) -> HoleShown:
-    boxes = shapely.union_all([shapely.box(*box) for box in (opening.outline.bounds, *covers)])
-    x0, y0, x1, y1 = (round(side, _DECIMALS) for side in boxes.bounds)
+def _hole(opening: Opening, covers: list[Box], lines: tuple[tuple[int, int], ...]) -> HoleShown:
+    x0, y0, x1, y1 = (
+        round(side, _DECIMALS) for side in box_round([opening.outline.bounds, *covers])
+    )
     shape = opening.hole.shape
     diameter = shape.drill if isinstance(shape, Drilled) else 0.0
     x, y = opening.centre
