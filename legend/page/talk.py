@@ -109,4 +109,5 @@ async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) ->
             upon = panel.text.of_revision(revision)
             return await panel.drawing.ask("put_in", ask, revision, upon, ready, line)
         case Answer(ask, revision, finding, value):
-            return await panel.finding.ask("answer", ask, revision, finding, value)
+            upon = panel.text.of_revision(revision)
+            return await panel.finding.ask("answer", ask, revision, upon, finding, value)
