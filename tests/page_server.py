@@ -57,9 +57,18 @@ class _Near:
     async def renew(self) -> None:
         self._made = self._make(self._panel)
 
-    async def ask(self, method: str, *given: object, **_more: object) -> object:
+    async def ask(
+        self, method: str, *given: object, told: Callable[[str], None] | None = None
+    ) -> object:
+        from legend.failures import PlainError, in_plain_words
+
         await asyncio.sleep(0)
-        return getattr(self._made, method)(*given)
+        if told:
+            self._made.tell = told  # type: ignore[attr-defined]
+        try:
+            return getattr(self._made, method)(*given)
+        except Exception as error:
+            raise PlainError(in_plain_words(error)) from None
 
 
 @contextlib.contextmanager
@@ -109,12 +118,18 @@ class Tab:
         """Send anything at all."""
         self._socket.send(raw)
 
+    def next(self, until: float | None = None) -> dict[str, Any]:
+        """The next message that comes."""
+        wait = (until or time.monotonic() + _PATIENCE) - time.monotonic()
+        message: dict[str, Any] = json.loads(self._socket.recv(wait))
+        self.heard.append(message)
+        return message
+
     def until(self, kind: str, **more: Any) -> dict[str, Any]:
         """The next message of a kind that says this among other things."""
         until = time.monotonic() + _PATIENCE
         while True:
-            message = json.loads(self._socket.recv(until - time.monotonic()))
-            self.heard.append(message)
+            message = self.next(until)
             if message["kind"] == kind and more.items() <= message.items():
                 return message
 

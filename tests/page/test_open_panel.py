@@ -6,13 +6,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from page_server import Served, Tab, eventually, serving
 
 pytest.importorskip("uvicorn", reason="the page takes the extra 'page'")
 pytest.importorskip("watchfiles", reason="the page takes the extra 'page'")
-
-from page_server import Served, Tab, eventually, serving
-
-from legend.page import open_panel
 
 
 @pytest.fixture
@@ -194,8 +191,8 @@ def test_on_a_full_disk_it_says_so_and_goes_on(
 
     one = tab()
     monkeypatch.setattr("legend.page.text.draft._put_there", full)
-    monkeypatch.setattr(open_panel, "save_whole", full)
-    monkeypatch.setattr(open_panel, "_KEPT_AGAIN", 0.1)
+    monkeypatch.setattr("legend.page.open_panel.save_whole", full)
+    monkeypatch.setattr("legend.page.open_panel._KEPT_AGAIN", 0.1)
     told = one.type(1, "typed\n")
     told = one.until("text", state="not-kept")
     assert "no room left on the disk" in told["words"]
