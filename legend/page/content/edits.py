@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from legend.description.reading.toml_tables import Path, WrittenPair, WrittenTable
 
@@ -71,11 +71,18 @@ def with_key_in(
             if dotted:
                 at, indent = _end_of_line(text, dotted[-1].end), _indent(text, dotted[-1].begin)
                 return _edit(at, at, f"{_newline(text)}{indent}{last}.{key} = ", value)
-    at, newline = _before_the_lists(text, tables), _newline(text)
     header = ".".join(str(each) for each in path)
+    edit = with_single_table(text, tables, f"[{header}]\n{key} = {value}")
+    end = edit.begin + len(edit.text.rstrip())
+    return replace(edit, select=(end - len(value), end))
+
+
+def with_single_table(text: str, tables: Sequence[WrittenTable], table: str) -> TextEdit:
+    """A table that is none of a list, put in after the last such."""
+    at, newline = _before_the_lists(text, tables), _newline(text)
     lead = newline * 2 if text[:at].strip() else ""
     tail = "" if text[at : at + 1] in ("\n", "\r") else newline
-    return _edit(at, at, f"{lead}[{header}]{newline}{key} = ", value, tail)
+    return _edit(at, at, lead, newline.join(table.split("\n")), tail)
 
 
 def with_line(text: str, table: WrittenTable, key: str, value: str) -> TextEdit:
@@ -94,10 +101,18 @@ def _is_within(path: Path, other: Path) -> bool:
 
 
 def with_table(text: str, tables: Sequence[WrittenTable], line: int, table: str) -> TextEdit:
-    """Whole lines of tables, put in after the table that a line is in, with a line left free."""
+    """Whole lines of tables, put in after the table that a line is in, with a line left free.
+
+    That is, where it is one of a list; else after the last that is called as the first of them is,
+    or at the end.
+    """
     newline = _newline(text)
     headed = [each for each in tables if each.path]
     count = sum(1 for each in headed if each.lines[0] <= line)
+    if count and len(headed[count - 1].path) == 1:
+        called = table.lstrip("[\n").partition("]")[0].partition(".")[0]
+        alike = [number for number, each in enumerate(headed, 1) if each.path[0] == called]
+        count = alike[-1] if alike else len(headed)
     while 0 < count < len(headed) and _is_within(headed[count].path, headed[count - 1].path):
         count += 1
     at = _end_of_line(text, headed[count - 1].end) if count else _before_the_lists(text, tables)

@@ -20,6 +20,7 @@ from legend.page.content.edits import (
     quoted,
     together,
     with_line,
+    with_single_table,
     with_table,
 )
 from legend.page.content.free_places import free_place
@@ -113,9 +114,7 @@ class _PuttingIn:
         holes = next((each for each in self.tables if each.path == ("holes",)), None)
         if holes is None:
             table = "\n".join(f"{_bare(name)} = {hole}{said}" for name, hole in lines)
-            first = next((each for each in self.tables if each.path[:1] == ("control",)), None)
-            line = first.lines[0] - 1 if first and first.lines[0] > 1 else self.line
-            return with_table(self.text, self.tables, line, f"[holes]\n{table}")
+            return with_single_table(self.text, self.tables, f"[holes]\n{table}")
         begin = end = None
         written = ""
         for name, hole in lines:
@@ -186,13 +185,13 @@ class _PuttingIn:
 
     def _length(self, mm: float) -> str:
         if self.units == "in":
-            return f"{round(mm / INCH * _INCH_PARTS) / _INCH_PARTS:.6g}"
-        return f"{mm / MILLIMETRES[self.units]:.6g}"
+            return f"{round(mm / INCH * _INCH_PARTS) / _INCH_PARTS + 0:.6g}"
+        return f"{round(mm, 3) / MILLIMETRES[self.units] + 0:.6g}"
 
     def _place(self, x: float, y: float) -> str:
         """A place on the panel as it is measured from the datum."""
         measured = self.artwork.description.panel.measuring.measured((x, y))
-        return f"[{', '.join(f'{v / MILLIMETRES[self.units] + 0:.6g}' for v in measured)}]"
+        return f"[{', '.join(map(self._length, measured))}]"
 
     def _selected(self, edit: TextEdit) -> TextEdit:
         """The edit with what stands between its marks selected, and no marks."""
