@@ -22,6 +22,12 @@ LONGEST_WEB_FONT: Final = 30_000_000
 #: and time: outlines of all Latin, Greek and Cyrillic characters take less than one million.
 LONGEST_TRANSFORMED: Final = 4_000_000
 
+# --- The page ---
+
+#: The most bytes of one message of the page: two texts as long as a description may be, each
+#: letter of them written out as an escape of six characters.
+LONGEST_MESSAGE: Final = 12 * LONGEST_FILE + 100_000
+
 # --- Descriptions ---
 
 #: So many faults of a kind at once are more than anyone reads.
@@ -92,3 +98,10 @@ MOST_OF_A_CHECK: Final = 500
 #: The most pixels of a picture: with four bytes each, and the largest panel there may be, they
 #: take less than 400 MB.
 MOST_PIXELS: Final = 24_000_000
+#: The most pixels of a scan or a photograph that is measured in. As red, green and blue and once
+#: more as light they take 420 MB; an A4 sheet at 600 dots to the inch has 35 million.
+MOST_PIXELS_OF_A_PHOTOGRAPH: Final = 60_000_000
+#: So many bytes have as many pixels at 16 bits a colour, not packed, and more.
+LONGEST_PICTURE: Final = 400_000_000
+#: Pictures with a side of fewer pixels are not measured in: they are small copies, to look at.
+FEWEST_PIXELS_OF_A_SIDE: Final = 100

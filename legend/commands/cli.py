@@ -23,9 +23,11 @@ from legend.commands.handbook import handbook
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
+from legend.commands.page import page
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
+from legend.commands.target import target
 from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
 
 
@@ -78,5 +80,19 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, handbook, make, new, overlay, proof, schema):
+for command in (
+    card,
+    check,
+    coupon,
+    cut,
+    faces,
+    handbook,
+    make,
+    new,
+    overlay,
+    page,
+    proof,
+    schema,
+    target,
+):
     legend.add_command(command)

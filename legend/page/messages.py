@@ -9,8 +9,8 @@ whole sentences for the user. `ask` is a number by which the page knows an answe
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
-from typing import Any, Literal, get_args
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args, get_type_hints
 
 Point = tuple[float, float]
 
@@ -21,12 +21,14 @@ Point = tuple[float, float]
 class Edit:
     """The whole text as it stands in the editor, typed upon the text of revision `base`.
 
-    `base` is -1 with `base_text` where the server that gave the revision is gone.
+    `base` is -1 with `base_text` where the server that gave the revision is gone. The `Text` that
+    has taken it in names `ask` in `answers`, so that the page knows what is typed since.
     """
 
     base: int
     text: str
     base_text: str = ""
+    ask: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,13 @@ class Save:
 
 @dataclass(frozen=True, slots=True)
 class Settle:
-    """The text that the user settled on where two stood side by side."""
+    """The text that the user settled on where two stood side by side.
+
+    `revision` is that of the `Text` that told of the two; -1 stands for the last that was sent.
+    """
 
     text: str
+    revision: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +102,30 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadyTable:
+    """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
+
+    word: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What the page shows, sent before all else: file, folder, and the tables that are ready."""
+
+    file: str
+    folder: str
+    ready: tuple[ReadyTable, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """The text as the server has it, and how it stands to the file.
 
     `state` is what the head of the page says in `words`. `theirs` is what another program saved,
     or another page typed, where it can only be settled by the user. `draft` tells that the text was
-    found unsaved at the start.
+    found unsaved at the start. `answers` is the `ask` of the edit that is taken in, 0 where the
+    text comes by itself.
     """
 
     revision: int
@@ -110,6 +134,7 @@ class Text:
     words: str
     theirs: str | None = None
     draft: bool = False
+    answers: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,6 +374,9 @@ class InTheWay:
     replaceable: bool
 
 
+#: No page points further off, mm.
+_FURTHEST = 1e6
+
 FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
 _FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
 
@@ -360,12 +388,27 @@ def to_json(message: Any) -> str:
 
 def from_json(text: str) -> FromPage:
     """The message that the page sent. Error: ValueError for anything that is none."""
-    said = json.loads(text)
-    kind = _FROM_PAGE.get(said.pop("kind", "")) if isinstance(said, dict) else None
-    if kind is None or said.keys() - {each.name for each in fields(kind)}:
-        raise ValueError("no message of the page")
     try:
-        message: FromPage = kind(**said)
+        said = json.loads(text)
+    except RecursionError:
+        raise ValueError("no message of the page") from None
+    kind = _FROM_PAGE.get(str(said.pop("kind", ""))) if isinstance(said, dict) else None
+    if kind is None:
+        raise ValueError("no message of the page")
+    wanted = get_type_hints(kind)
+    values = {name: _value(wanted.get(name), value) for name, value in said.items()}
+    try:
+        message: FromPage = kind(**values)
     except TypeError:
         raise ValueError("a message of the page that lacks something") from None
     return message
+
+
+def _value(kind: Any, value: Any) -> Any:
+    """A value of a message, as it must be. Error: ValueError."""
+    if kind == Point and isinstance(value, list) and len(value) == 2:
+        if all(type(each) in (int, float) and abs(each) <= _FURTHEST for each in value):
+            return float(value[0]), float(value[1])
+    elif type(value) is kind:
+        return value
+    raise ValueError("a message of the page with something else in it than there should be")
