@@ -129,7 +129,10 @@ def answered(said: Said, keys: Keys, value: str) -> TextEdit:
     path: Path = keys[:-1]
     if keys[0] == "control":
         path = (*(said.table_of(said.control(keys)) or ()), *keys[2:-1])
-    return with_key_in(said.text, said.tables, path, str(keys[-1]), written)
+    edit = with_key_in(said.text, said.tables, path, str(keys[-1]), written)
+    if edit.done_to(said.text) == said.text:
+        raise AnswerError("So it is written already.")
+    return edit
 
 
 def _can_be_written(said: Said, keys: Keys) -> bool:
