@@ -98,3 +98,10 @@ MOST_OF_A_CHECK: Final = 500
 #: The most pixels of a picture: with four bytes each, and the largest panel there may be, they
 #: take less than 400 MB.
 MOST_PIXELS: Final = 24_000_000
+#: The most pixels of a scan or a photograph that is measured in. As red, green and blue and once
+#: more as light they take 420 MB; an A4 sheet at 600 dots to the inch has 35 million.
+MOST_PIXELS_OF_A_PHOTOGRAPH: Final = 60_000_000
+#: So many bytes have as many pixels at 16 bits a colour, not packed, and more.
+LONGEST_PICTURE: Final = 400_000_000
+#: Pictures with a side of fewer pixels are not measured in: they are small copies, to look at.
+FEWEST_PIXELS_OF_A_SIDE: Final = 100

@@ -27,6 +27,7 @@ from legend.commands.page import page
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
+from legend.commands.target import target
 from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
 
 
@@ -79,5 +80,19 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, handbook, make, new, overlay, page, proof, schema):
+for command in (
+    card,
+    check,
+    coupon,
+    cut,
+    faces,
+    handbook,
+    make,
+    new,
+    overlay,
+    page,
+    proof,
+    schema,
+    target,
+):
     legend.add_command(command)

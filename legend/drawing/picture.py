@@ -1,4 +1,4 @@
-"""Encode bands of pixels as a PNG picture at true size: the one module that uses Pillow.
+"""Encode bands of pixels as a PNG picture at true size: the one module that writes by Pillow.
 
 A picture that would not fit into memory is refused before it is drawn.
 """
