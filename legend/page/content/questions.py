@@ -23,10 +23,9 @@ from legend.layout.openings import covered
 from legend.layout.remedies.offers import Keys
 from legend.layout.scales.scale_marks import travel
 from legend.length_words import Lengths, said_by
-from legend.page.content.edits import TextEdit, with_key_in
+from legend.page.content.edits import TextEdit, quoted, with_key_in
 from legend.page.messages import Question
 from legend.sentences import listed
-from legend.starting.templates import quoted
 
 #: A number without a unit, as TOML takes it but for a comma.
 _BARE = re.compile(r"[0-9]+([.,][0-9]+)?")
