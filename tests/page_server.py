@@ -20,6 +20,7 @@ class Served:
     """A page that is served: where, what it serves, and what ends it."""
 
     address: str
+    panel: Any
     server: Any
     thread: threading.Thread
 
@@ -49,7 +50,7 @@ def serving(path: Path, beginning: str = "", bench: type = StandIn) -> Iterator[
     thread = threading.Thread(target=lambda: asyncio.run(server.serve()), daemon=True)
     thread.start()
     assert began.wait(_PATIENCE)
-    served = Served(server.address, server, thread)
+    served = Served(server.address, panel, server, thread)
     try:
         yield served
     finally:

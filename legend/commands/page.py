@@ -56,9 +56,7 @@ def page(panel: Path | None, address_only: bool, port: int | None) -> None:
 def _refuse_without_extra() -> None:
     from importlib.util import find_spec
 
-    from legend.page.ace_files import ace_files
-
-    if not ace_files() or not all(find_spec(name) for name in _TAKEN):
+    if not all(find_spec(name) for name in _TAKEN):
         raise PlainError(
             "The page takes libraries that are not installed; get them with "
             "pip install '.[page]' in the folder of this program."

@@ -251,9 +251,18 @@ class OpenPanel:
         if isinstance(message, Drawing):
             self._last.pop("unread", None)
         name = {Drawing: "drawing", Unread: "unread", Found: "found", Cutting: "cutting"}
+        self._last.pop(name[type(message)], None)
         self._last[name[type(message)]] = message
         for page in self._pages:
             page.put(message)
+
+    async def overlay(self) -> bytes:
+        """The true-scale overlay of the text as it is, as PDF. Error: PlainError."""
+        found = await self.finding.ask("find", self.text.revision, self.text.text)
+        if found is None:
+            raise PlainError("The description cannot be read as it stands; mend that first.")
+        data: bytes = await self.finding.ask("overlay")
+        return data
 
     # --- The files ---
 

@@ -503,7 +503,9 @@ def test_everything_has_a_name_for_a_screen_reader(page: Any) -> None:
     assert nameless == []
     names = {node["name"]["value"] for node in nodes if node.get("name", {}).get("value")}
     assert {"Description of the panel", "The panel: ENLARGER TIMER", "Stage of the work"} <= names
-    area = next(node for node in nodes if node.get("name", {}).get("value") == "Description of the panel")
+    area = next(
+        node for node in nodes if node.get("name", {}).get("value") == "Description of the panel"
+    )
     assert area["value"]["value"] == TEXT
 
 

@@ -5,11 +5,11 @@ from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
+from stand_in_bench import StandIn
 
 from legend.failures import PlainError
 from legend.page.messages import Drawing
 from legend.page.worker import Worker
-from stand_in_bench import StandIn
 
 
 def _with_worker(do: Callable[[Worker], Awaitable[None]], patience: float = 10.0) -> None:

@@ -59,7 +59,7 @@ def test_a_bare_carriage_return_is_no_end_of_a_line(folder: Path) -> None:
 
 
 def test_what_is_no_text_is_told_with_its_line(folder: Path) -> None:
-    with pytest.raises(PlainError, match="line 2 on, panel.toml is not UTF-8"):
+    with pytest.raises(PlainError, match=r"line 2 on, panel\.toml is not UTF-8"):
         _read(folder, b"a\n\xff\n")
     with pytest.raises(PlainError, match="longer than 1 MB"):
         _read(folder, b"a" * (LONGEST_FILE + 1))
