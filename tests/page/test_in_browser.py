@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import shutil
 import time
@@ -202,15 +203,20 @@ def test_every_step_can_be_undone_and_done_again(page: Any) -> None:
 
 
 def test_what_may_stand_at_the_caret_is_told_with_its_meaning(page: Any) -> None:
-    put_caret(page, 'kind = "knob"\nname = "EXPOSURE"\n')
-    page.keyboard.type("cov")
+    put_caret(page, 'name = "EXPOSURE"')
+    page.keyboard.type("\nno")
     page.keyboard.press("Control+Space")
     page.wait_for_selector("#completing:not([hidden])")
-    assert page.inner_text("#completions .word") == "covers"
+    words = page.locator("#completions .word").all_inner_texts()
+    assert "note =" in words
+    for _ in range(words.index("note =")):
+        page.keyboard.press("ArrowDown")
     assert len(page.inner_text("#completion-meaning").split()) > 5
     page.keyboard.press("Enter")
-    assert 'name = "EXPOSURE"\ncovers' in text_of(page)
+    assert 'name = "EXPOSURE"\nnote' in text_of(page)
     assert page.is_hidden("#completing")
+    page.keyboard.press("Control+z")
+    assert 'name = "EXPOSURE"\nno\n' in text_of(page)
 
 
 def test_a_ready_table_is_put_in_and_undone(page: Any) -> None:
@@ -244,6 +250,56 @@ def test_saving_writes_the_file(page: Any, server: Served) -> None:
     page.keyboard.type("SAVED ")
     save(page)
     assert 'title = "SAVED ENLARGER TIMER"' in server.panel.read_text(encoding="utf-8")
+
+
+def test_any_text_is_brought_in_by_changes_of_its_lines(page: Any) -> None:
+    chance = random.Random(7)
+
+    def some_text() -> str:
+        lines = [
+            chance.choice(["a", "b", "ab", "", "x = 1", "é😀"]) for _ in range(chance.randrange(9))
+        ]
+        return "\n".join(lines)
+
+    pairs = [[some_text(), some_text()] for _ in range(400)]
+    brought = page.evaluate(
+        """async (pairs) => {
+          const { changesByLine, changed } = await import("./browser/text/merging.js");
+          return pairs.map(([from, to]) => changesByLine(from, to).reduceRight(changed, from));
+        }""",
+        pairs,
+    )
+    assert brought == [to for _, to in pairs]
+
+
+def test_changes_in_different_places_are_both_taken(page: Any) -> None:
+    chance = random.Random(11)
+    cases = []
+    for _ in range(200):
+        lines = [f"line {number} = {chance.randrange(9)}" for number in range(12)]
+        mine, theirs = chance.sample(range(0, 12, 2), 2)
+        both = list(lines)
+        texts = ["\n".join(lines)]
+        for at, word in ((mine, "mine"), (theirs, "theirs")):
+            new = chance.choice([f"{lines[at]} {word}", f"{word}\n{lines[at]}", f"{word}"])
+            texts.append("\n".join([*lines[:at], new, *lines[at + 1 :]]))
+            both[at] = new
+        cases.append([*texts, "\n".join(both)])
+    merged = page.evaluate(
+        """async (cases) => {
+          const { merged } = await import("./browser/text/merging.js");
+          return cases.map(([base, mine, theirs]) => merged(base, mine, theirs));
+        }""",
+        cases,
+    )
+    assert merged == [both for *_, both in cases]
+    apart = page.evaluate(
+        """async () => {
+          const { merged } = await import("./browser/text/merging.js");
+          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b")];
+        }"""
+    )
+    assert apart == [None, None]
 
 
 # --- Other programs, other tabs, and a server that stops ---
@@ -308,7 +364,9 @@ def test_nothing_typed_is_lost_by_a_stop(tmp_path: Path, open_tab: Callable[...,
         time.sleep(0.1)  # the server has taken it in by now, or the page has kept it
     stands(tab.page, "Legend has stopped. Your text is safe here.")
     tab.page.keyboard.type(", and after")
-    tab.page.wait_for_function("() => Object.values(localStorage).some((kept) => kept.includes('after'))")
+    tab.page.wait_for_function(
+        "() => Object.values(localStorage).some((kept) => kept.includes('after'))"
+    )
     assert panel.read_text(encoding="utf-8") == TEXT
     with served(panel, first.port) as second:
         again = tab.tab(second.address)
