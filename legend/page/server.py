@@ -42,8 +42,11 @@ def serve(
     PlainError or OSError, where the file cannot be read or the port cannot be had.
     """
     from legend.page.content.bench import Bench
+    from legend.page.content.ready_tables import READY
+    from legend.page.messages import ReadyTable
 
-    asyncio.run(PageServer(OpenPanel(panel, beginning, Bench), port, began, ended).serve())
+    ready = tuple(ReadyTable(word, table.title) for word, table in READY.items())
+    asyncio.run(PageServer(OpenPanel(panel, beginning, Bench, ready), port, began, ended).serve())
 
 
 class PageServer(uvicorn.Server):
