@@ -350,7 +350,7 @@ def with_letters(
     plate = made_from(description, rng, MEASURED, float(rng.choice([1.5, 2.0, 3.0])))
     laid = laid_by_chance(pieces, rng) | dict(changed or {})
     colour = colour or COLOURED[rng.integers(len(COLOURED))]
-    unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.5]
+    unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.65]
     base = base or unlike[rng.integers(len(unlike))]
     finish = painted(base)
     marks = tuple(letters(plate, pieces, laid, colour, film))
