@@ -145,7 +145,7 @@ def blurred(image: Floats32, sigma: float) -> Floats32:
     return out
 
 
-def shrunk(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
     """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
     cv2 = opencv()
     out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)

@@ -23,6 +23,7 @@ from legend.camera.panel.profiles import profiles_across
 from legend.camera.panel.steps import SeenSide, seen_side
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
+from legend.description.tables.panel import Panel
 from legend.description.values.length_values import Datum
 
 #: The sides in turn, anticlockwise: lower, right, upper, left.
@@ -32,57 +33,52 @@ SIDES = ("lower", "right", "upper", "left")
 _BESIDE_CORNER, _SHARE_OF_END = 1.0, 0.02
 
 
+#: How far beside where sides are expected they are looked for, mm, and by how many profiles across
+#: each at most.
+Look = tuple[float, int]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Fit:
-    """A view, and the four sides that it was fitted to: lower, right, upper, left."""
+    """A view, and the four sides that it was fitted to: lower, right, upper, left.
+
+    The sides are told in mm of the view `before`, by which they were looked for.
+    """
 
     view: View
     sides: tuple[SeenSide | None, ...]
+    before: View
 
 
 def fitted(
-    picture: Picture,
-    view: View,
-    size: tuple[float, float],
-    corner_radius: float,
-    datum: Datum,
-    rounds: tuple[tuple[float, int], ...],
-    projective: bool,
+    picture: Picture, view: View, panel: Panel, looks: tuple[Look, ...], projective: bool
 ) -> Fit:
-    """The view that takes the panel's sides to where the picture shows them.
+    """The view that takes the panel's sides to where the picture shows them, look by look.
 
-    Each round has how far beside where a side is expected it is looked for, mm, and by how many
-    profiles across each at most.
+    The fit of the last look is told; or of one that does not find all four sides.
     """
-    sides: tuple[SeenSide | None, ...] = ()
-    for reach, most in rounds:
-        sides = sides_in(picture, view, size, corner_radius, reach, most)
+    fit = Fit(view, (), view)
+    for look in looks:
+        before = fit.view
+        sides = sides_in(picture, before, panel, look)
         if None in sides:
-            return Fit(view, sides)
+            return Fit(before, sides, before)
         update = _corners_to_corners if projective else _axes_to_axes
-        matrix = update([side for side in sides if side], size, datum)
-        view = replace(view, onto=_scaled(view.onto @ np.linalg.inv(matrix)))
-    return Fit(view, sides)
+        matrix = update([side for side in sides if side], panel.size, panel.datum)
+        onto = _scaled(before.onto @ np.linalg.inv(matrix))
+        fit = Fit(replace(before, onto=onto), sides, before)
+    return fit
 
 
-def sides_in(
-    picture: Picture,
-    view: View,
-    size: tuple[float, float],
-    corner_radius: float,
-    reach: float,
-    most: int,
-) -> tuple[SeenSide | None, ...]:
-    """The four sides as the picture shows them, looked for within `reach` mm of the view's."""
-    width, height = size
+def sides_in(picture: Picture, view: View, panel: Panel, look: Look) -> tuple[SeenSide | None, ...]:
+    """The four sides as the picture shows them, looked for near where the view has them."""
+    (width, height), corner_radius, (reach, most) = panel.size, panel.corner_radius, look
     corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
     out: list[SeenSide | None] = []
     for k in range(4):
         a, b = np.array(corners[k]), np.array(corners[(k + 1) % 4])
         length = float(np.hypot(*(b - a)))
-        left_out = min(
-            corner_radius + _BESIDE_CORNER + _SHARE_OF_END * length, 0.35 * length
-        )
+        left_out = min(corner_radius + _BESIDE_CORNER + _SHARE_OF_END * length, 0.35 * length)
         way = (b - a) / length
         first, last = a + way * left_out, b - way * left_out
         profiles = profiles_across(picture, view, tuple(first), tuple(last), reach, most)

@@ -80,7 +80,8 @@ def _apart(one: LongLine, other: LongLine, size: tuple[int, int]) -> float:
     middle = np.array(size) / 2
     same = 1.0 if np.dot(one.normal, other.normal) > 0 else -1.0
     return abs(
-        (one.place - np.dot(one.normal, middle)) - same * (other.place - np.dot(other.normal, middle))
+        (one.place - np.dot(one.normal, middle))
+        - same * (other.place - np.dot(other.normal, middle))
     )
 
 

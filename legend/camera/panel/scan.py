@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from legend.camera.panel.fitting import Fit, fitted, projective_map
+from legend.camera.panel.fitting import Fit, fitted
 from legend.camera.panel.four_sides import FourSides, four_sides
 from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
 from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.turning import turned_by_half
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
@@ -29,9 +30,7 @@ _CLOSER = ((1.0, 160), (0.7, 320))
 def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
     """How a scan sees the panel. Error: PanelUnseenError, which says what to do instead."""
     small = small_copy(picture.rgb)
-    found = four_sides(
-        long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]), _PARALLEL
-    )
+    found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]), _PARALLEL)
     width, height = panel.size
     views: list[tuple[float, View]] = []
     for four in found:
@@ -48,9 +47,7 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
         )
     best: tuple[float, Fit] | None = None
     for support, view in views[:4]:
-        fit = fitted(
-            picture, view, panel.size, panel.corner_radius, panel.datum, _FIRST, projective=False
-        )
+        fit = fitted(picture, view, panel, _FIRST, projective=False)
         if None in fit.sides:
             continue
         score = min(side.covered for side in fit.sides if side) + support
@@ -58,26 +55,11 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
             best = score, fit
     if best is None:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    fit = fitted(
-        picture,
-        best[1].view,
-        panel.size,
-        panel.corner_radius,
-        panel.datum,
-        _CLOSER,
-        projective=False,
-    )
+    fit = fitted(picture, best[1].view, panel, _CLOSER, projective=False)
     if None in fit.sides:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
     covered = tuple(side.covered for side in fit.sides if side)
     return SeenPanel((fit.view, turned_by_half(fit.view, panel.size)), covered=covered)
-
-
-def turned_by_half(view: View, size: tuple[float, float]) -> View:
-    """The view of the same outline with the panel turned by a half."""
-    width, height = size
-    turn = np.array([[-1.0, 0.0, width], [0.0, -1.0, height], [0.0, 0.0, 1.0]])
-    return View(view.onto @ turn, view.lens, view.eye, view.uncertainty)
 
 
 def _views(four: FourSides, small: SmallCopy, size: tuple[float, float]) -> list[View]:

@@ -70,7 +70,9 @@ def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
         return None
     middle = float(profiles.offsets[best])
     expected = middle + slope * (profiles.along - profiles.along.mean())
-    aligned = _aligned(light, expected, profiles)
+    aligned = _aligned(light[whole], expected[whole], profiles)
+    if not _reaches(aligned, profiles.step, pixel):
+        return None
     blur = _blur(aligned, profiles.step, pixel)
     found, heights = _placed(light, aligned, expected, profiles, blur)
     level = float(np.median(np.abs(heights[whole]))) if whole.any() else 0.0
@@ -80,9 +82,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
     if good.sum() < 8:
         return None
     weights = np.where(good, 1.0, 0.0)
-    line = straight_line(
-        profiles.along, np.where(good, found, 0.0), weights, floor=0.02 * pixel
-    )
+    line = straight_line(profiles.along, np.where(good, found, 0.0), weights, floor=0.02 * pixel)
     kept = line.weights > 0.2
     return SeenSide(
         line,
@@ -103,9 +103,7 @@ def _steepness(root: Numbers, soft: float) -> Numbers:
     kernel /= np.abs(kernel * k).sum()  # a slope of 1 a sample gives 1
     padded = np.pad(root, [(0, 0), (half, half), (0, 0)], "edge")
     count = root.shape[1]
-    slope = sum(
-        -kernel[j] * padded[:, j : j + count] for j in range(len(k))
-    )
+    slope = sum(-kernel[j] * padded[:, j : j + count] for j in range(len(k)))
     out: Numbers = np.sqrt((np.asarray(slope) ** 2).sum(axis=2))
     return out
 
@@ -137,9 +135,16 @@ def _aligned(light: Numbers, expected: Numbers, profiles: Profiles) -> Numbers:
     rows = np.arange(len(light))[:, None]
     moved = light[rows, np.clip(columns, 0, light.shape[1] - 1)]
     moved[~inside] = np.nan
-    with np.errstate(all="ignore"):
-        out: Numbers = np.nanmedian(np.where(inside.all(0)[None, :, None], moved, np.nan), axis=0)
+    out = np.full(light.shape[1:], np.nan)
+    seen = inside.mean(axis=0) > 0.5
+    out[seen] = np.nanmedian(moved[:, seen], axis=0)
     return out
+
+
+def _reaches(aligned: Numbers, step: float, pixel: float) -> bool:
+    """Whether enough is seen on both sides of the edge to place it."""
+    middle, reach = len(aligned) // 2, max(4, round(3.5 * pixel / step))
+    return bool(np.isfinite(aligned[max(middle - reach, 0) : middle + reach + 1]).all())
 
 
 def _levels(aligned: Numbers, step: float, blur: float) -> tuple[Numbers, Numbers]:
@@ -153,7 +158,7 @@ def _levels(aligned: Numbers, step: float, blur: float) -> tuple[Numbers, Number
 
 def _root_height(aligned: Numbers, step: float, blur: float) -> float:
     """The height of the step on the square root of linear light, over all colours."""
-    inside, outside = _levels(aligned, step, blur)
+    inside, outside = np.maximum(_levels(aligned, step, blur), 0)
     return float(np.sqrt(((np.sqrt(inside) - np.sqrt(outside)) ** 2).mean()))
 
 
@@ -170,8 +175,10 @@ def _blur(aligned: Numbers, step: float, pixel: float) -> float:
     middle = len(aligned) // 2
     for _ in range(4):
         profile = aligned @ _along_colour(aligned, step, blur)
-        inside, outside = (float(np.dot(each, _along_colour(aligned, step, blur)))
-                           for each in _levels(aligned, step, blur))
+        inside, outside = (
+            float(np.dot(each, _along_colour(aligned, step, blur)))
+            for each in _levels(aligned, step, blur)
+        )
         reach = max(2, round(1.5 * pixel / step))
         part = profile[middle - reach : middle + reach + 1]
         steepest = float(np.nanmax(np.abs(np.diff(part)))) / step
