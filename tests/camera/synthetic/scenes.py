@@ -55,8 +55,8 @@ class Scene:
 
     `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of holes'
     walls, chamfers and burrs: of metal where they were drilled after painting. The outer edges were
-    deburred before. `shallow` is the blur of what lies at the back, px, for an eye that sees sharply
-    only at the front.
+    deburred before. `shallow` is the blur of what lies at the back, px, for an eye that is sharp
+    at the front only.
     """
 
     plate: Plate
