@@ -34,9 +34,9 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path[0] = str(Path(__file__).parents[1])  # in stead of this folder, where `camera` is this file
 
-from camera.synthetic.cases import (  # noqa: E402
+from camera.synthetic.cases import (
     Case,
     as_it_happens,
     by_edges,
@@ -44,10 +44,10 @@ from camera.synthetic.cases import (  # noqa: E402
     scanned,
     with_letters,
 )
-from camera.synthetic.letters import CLEAR, LaidPiece  # noqa: E402
+from camera.synthetic.letters import CLEAR, LaidPiece
 
-import legend  # noqa: E402
-from legend.description.tables.as_drilled import best_fit  # noqa: E402
+import legend
+from legend.description.tables.as_drilled import best_fit
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 #: Panels whose letters are lifted off film.
