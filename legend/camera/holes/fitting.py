@@ -98,7 +98,9 @@ def ring_near(rays: Rays, begin: float, gate: float, first: Floats | None = None
             return None
         residual = np.where(on, distance, 0)
         spread = _spread(residual[on], rays.trust[on], pixel)
-        near = np.clip(1 - (residual / (_TUKEY * max(spread, 0.3 * limit / _TUKEY))) ** 2, 0, 1) ** 2
+        near = (
+            np.clip(1 - (residual / (_TUKEY * max(spread, 0.3 * limit / _TUKEY))) ** 2, 0, 1) ** 2
+        )
         weight = rays.trust * near * on
         if (weight > 0.05).sum() < free + 2:
             return None

@@ -110,7 +110,7 @@ class ShapedRim:
         step = sum(lengths) / count
         places: list[Floats] = []
         ways: list[Floats] = []
-        for k, (side, length) in enumerate(zip(sides, lengths, strict=True)):
+        for side, length in zip(sides, lengths, strict=True):
             points, outwards = _along(side, max(2, round(length / step)))
             places.append(points)
             ways.append(outwards)
@@ -207,5 +207,3 @@ def _along(side: Line | Arc, count: int) -> tuple[Floats, Floats]:
     out = np.column_stack([np.sin(degrees), np.cos(degrees)])
     # An arc that turns clockwise, in an edge that runs anticlockwise, is a bay.
     return np.array(side.centre) + side.radius * out, out if side.sweep < 0 else -out
-
-

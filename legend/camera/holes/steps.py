@@ -45,9 +45,7 @@ def steps_along(
     pixel = 1 / view.pixels_per_mm((x, y))
     step = pixel / _PER_PIXEL
     pad = int(3 * _SMOOTH * _PER_PIXEL)
-    along = np.arange(
-        np.floor(reach[0] / step) - pad, np.ceil(reach[1] / step) + pad + 1
-    ) * step
+    along = np.arange(np.floor(reach[0] / step) - pad, np.ceil(reach[1] / step) + pad + 1) * step
     places = begin[:, None] + way[:, None] * along[:, None]
     linear, root = light.at(view.to_picture(places.reshape(-1, 2)))
     shape = (len(begin), len(along))
@@ -94,8 +92,12 @@ def _placed(strength: Floats, ray: NDArray[np.intp], at: NDArray[np.intp]) -> Fl
     # What lies nearer counts for more, or a stronger neighbour would be taken.
     best = index[np.arange(len(ray)), (values * np.exp(-((span / near) ** 2))).argmax(axis=1)]
     for _ in range(near):  # up to the top
-        left, mid, right = (strength[ray, np.clip(best + k, 0, strength.shape[1] - 1)] for k in (-1, 0, 1))
-        best = np.clip(best + np.where(right > mid, 1, np.where(left > mid, -1, 0)), 1, strength.shape[1] - 2)
+        left, mid, right = (
+            strength[ray, np.clip(best + k, 0, strength.shape[1] - 1)] for k in (-1, 0, 1)
+        )
+        best = np.clip(
+            best + np.where(right > mid, 1, np.where(left > mid, -1, 0)), 1, strength.shape[1] - 2
+        )
     left, mid, right = (strength[ray, best + k] for k in (-1, 0, 1))
     bend = left - 2 * mid + right
     shift = np.where(bend < 0, 0.5 * (left - right) / np.where(bend < 0, bend, -1), 0.0)
@@ -103,9 +105,7 @@ def _placed(strength: Floats, ray: NDArray[np.intp], at: NDArray[np.intp]) -> Fl
     return out
 
 
-def _kept(
-    ray: NDArray[np.intp], offset: Floats, rise: Floats, rays: int, pixel: float
-) -> Steps:
+def _kept(ray: NDArray[np.intp], offset: Floats, rise: Floats, rays: int, pixel: float) -> Steps:
     """The strongest steps of each ray, beside each other."""
     order = np.lexsort((-np.abs(rise), ray))
     ray, offset, rise = ray[order], offset[order], rise[order]

@@ -24,7 +24,7 @@ COLOURED: Sequence[Colour] = (
     (0.02, 0.10, 0.45),
     (0.03, 0.30, 0.08),
     (0.85, 0.55, 0.02),
-    (0.02, 0.02, 0.02),
+    (0.60, 0.10, 0.02),
 )
 
 OPAQUE, CLEAR = Film(), Film(0.1, 0.93, 0.06)
@@ -70,7 +70,6 @@ def letters(
     film: Film = OPAQUE,
 ) -> Iterator[Mark]:
     """The letters of pieces as marks on the plate; places are measured from its datum."""
-    to_plate = np.linalg.inv(plate.datum)
     by_number = {piece.number: piece for piece in pieces}
     for piece in pieces:
         lies = laid[piece.number]
@@ -83,10 +82,7 @@ def letters(
         to = middle if not lies.instead_of else letters_middle(by_number[lies.instead_of])
         way = lies.clockwise + (180 if lies.state == "upside down" else 0)
         shift = to + np.array([lies.right, lies.up])
-        moved = tuple(
-            (turned(ring - middle, way) + shift) @ to_plate[:2, :2].T + to_plate[:2, 2]
-            for ring in rings
-        )
+        moved = tuple(plate.places(turned(ring - middle, way) + shift) for ring in rings)
         yield Mark(moved, colour, 1.0 - film.clear, film.gloss, film)
 
 

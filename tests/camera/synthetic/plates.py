@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -81,6 +81,12 @@ class Plate:
         out: Points = places @ self.datum[:2, :2].T + self.datum[:2, 2]
         return out
 
+    def places(self, measured: Points) -> Points:
+        """Where places that are measured from the true datum are on the plate as it lies."""
+        back = np.linalg.inv(self.datum)
+        out: Points = measured @ back[:2, :2].T + back[:2, 2]
+        return out
+
 
 def _line(outline: Points, along: int, level: float, length: float) -> tuple[float, float, float]:
     """The distance from the line along a lower (0) or left (1) edge, as factors of x, y and 1."""
@@ -129,17 +135,18 @@ def made(
     corner: float = 0.0,
     edge: Edge | None = None,
 ) -> Plate:
-    """A panel of this size (or with this edge) and with these holes, from the lower left."""
-    real = tuple(
-        _drilled(
-            id, hole if isinstance(hole, Hole) else Hole.model_validate(hole), rng, hand, thickness
-        )
-        for id, hole in holes.items()
-    )
+    """A panel of this size (or with this edge) and with these holes, from the lower left.
+
+    The holes are marked out from the edges as they were sawn.
+    """
     outline = _sawn(size, corner, rng, hand) if edge is None else edge_rim(edge)
-    return Plate(
-        size, outline, real, thickness, bevel=rng.uniform(0.05, 0.25), rectangular=edge is None
-    )
+    bevel = rng.uniform(0.05, 0.25)
+    bare = Plate(size, outline, (), thickness, bevel, edge is None)
+    real = []
+    for id, hole in holes.items():
+        wanted = hole if isinstance(hole, Hole) else Hole.model_validate(hole)
+        real.append(_drilled(id, wanted, bare, rng, hand))
+    return replace(bare, holes=tuple(real))
 
 
 def made_from(
@@ -174,12 +181,12 @@ def rows(
     return out
 
 
-def _drilled(
-    id: str, hole: Hole, rng: np.random.Generator, hand: Hand, thickness: float
-) -> RealHole:
+def _drilled(id: str, hole: Hole, plate: Plate, rng: np.random.Generator, hand: Hand) -> RealHole:
     shape = hole.shape
     key = keys_of_shape(type(shape))[0]
-    x, y = np.array(hole.at) + rng.normal(0, hand.off, 2) * min(1.0, rng.uniform(0.2, 1.4))
+    x, y = plate.places(np.array([hole.at]))[0] + rng.normal(0, hand.off, 2) * min(
+        1.0, rng.uniform(0.2, 1.4)
+    )
     angle = hole.angle + (rng.normal(0, hand.turn) if key != "drill" else 0.0)
     round_one = key == "drill"
     if round_one:
@@ -193,15 +200,16 @@ def _drilled(
             size = (diameter * stretch, diameter)
     else:
         rim = turned(edge_rim(shape.edge), angle)
-        rim = grown(rim, rng.normal(0, hand.oversize) if hand.oversize else 0.0)
+        more = float(rng.normal(0, hand.oversize))
+        rim = grown(rim, more)
         rim = rim + hand.ragged * _waves(rim, rng)
         x0, y0, x1, y1 = shape.edge.box
-        size = (x1 - x0, y1 - y0)
+        size = (x1 - x0 + 2 * more, y1 - y0 + 2 * more)
     chamfer = float(rng.uniform(0.2, 0.7)) if round_one and rng.random() < hand.chamfered else 0.0
     burr = 0.0
     if round_one and not chamfer and hand.burred:  # a drill leaves some lip in any case
         burr = float(rng.uniform(*((0.08, 0.35) if rng.random() < hand.burred else (0.02, 0.05))))
-    lean = np.tan(np.radians(rng.normal(0, hand.lean, 2))) * thickness
+    lean = np.tan(np.radians(rng.normal(0, hand.lean, 2))) * plate.thickness
     return RealHole(
         id,
         key,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -126,3 +127,10 @@ def test_a_camera_sees_as_opencv_says() -> None:
     space = np.column_stack([places, heights])
     seen, _ = cv2.projectPoints(space, turn, shift, inner, bends)
     assert TILTED.see(places, heights) == pytest.approx(seen.reshape(-1, 2), abs=1e-4)
+
+
+def test_a_steady_hand_drills_where_it_should_from_the_edges() -> None:
+    hand = replace(STEADY, sides=0.05, square=0.1, size=0.1)
+    plate = made(SIZE, HOLES, np.random.default_rng(6), hand)
+    truth = truth_of(plate, TILTED.view(plate))
+    assert [hole.at for hole in truth.holes] == [pytest.approx(h["at"]) for h in HOLES.values()]
