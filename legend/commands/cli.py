@@ -23,6 +23,7 @@ from legend.commands.handbook import handbook
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
+from legend.commands.placed import placed
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
@@ -78,5 +79,18 @@ def legend() -> None:
     """
 
 
-for command in (card, check, coupon, cut, faces, handbook, make, new, overlay, proof, schema):
+for command in (
+    card,
+    check,
+    coupon,
+    cut,
+    faces,
+    handbook,
+    make,
+    new,
+    overlay,
+    placed,
+    proof,
+    schema,
+):
     legend.add_command(command)
