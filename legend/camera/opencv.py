@@ -67,6 +67,16 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     ]
 
 
+def shrunk(grey: Grey, times: int) -> Grey:
+    """The picture with so many times fewer rows and columns, each pixel the mean of a square."""
+    if times == 1:
+        return grey
+    cv2 = opencv()
+    rows, columns = (side // times * times for side in grey.shape)
+    size = columns // times, rows // times
+    return np.asarray(cv2.resize(grey[:rows, :columns], size, interpolation=cv2.INTER_AREA))
+
+
 def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
     """Where the crossings of black and white squares near some points are, to parts of a pixel.
 
@@ -84,6 +94,34 @@ def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
 
 def _dictionary(cv2: Any) -> Any:
     return cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
+
+
+# --- Parts of a picture ---
+
+
+def parts_of(mask: Grey) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """The parts of what is not 0 that hang together, corners excepted.
+
+    Out come their numbers, pixel by pixel, 0 for none; and for each number, from 0: left, top,
+    width, height and area, px.
+    """
+    cv2 = opencv()
+    _, numbers, boxes, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
+    return np.asarray(numbers, np.int32), np.asarray(boxes, np.int32)
+
+
+def outline_of(mask: Grey) -> Points:
+    """The longest outer outline of what is not 0, along the middles of its pixels."""
+    cv2 = opencv()
+    found, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    longest = max(found, key=len)
+    out: Points = np.asarray(longest, float).reshape(-1, 2)
+    return out
+
+
+def without_specks(grey: Grey, size: int) -> Grey:
+    """The picture with each pixel the median of those in a square of odd `size` round it."""
+    return np.asarray(opencv().medianBlur(grey, size), np.uint8)
 
 
 # --- Laid letters ---
@@ -107,7 +145,7 @@ def blurred(image: Floats32, sigma: float) -> Floats32:
     return out
 
 
-def shrunk(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
     """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
     cv2 = opencv()
     out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)

@@ -27,6 +27,7 @@ from legend.commands.placed import placed
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
+from legend.commands.target import target
 from legend.failures import INTERRUPTED, NOT_DONE, in_plain_words
 
 
@@ -92,5 +93,6 @@ for command in (
     placed,
     proof,
     schema,
+    target,
 ):
     legend.add_command(command)

@@ -9,6 +9,7 @@ import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -161,13 +162,9 @@ def paper_option(what: str) -> Callable[[_Command], _Command]:
 def _size(_context: click.Context, _option: click.Parameter, written: str) -> Paper:
     """A paper by its name, or by its width and height in mm or in inches."""
     from legend.drawing.pdf.paper import PAPER
-    from legend.standards import INCH
 
-    number = r"(\d{1,5}(?:\.\d+)?)"
-    found = re.fullmatch(rf"{number}\s*[x×]\s*{number}\s*(mm|in)?", written)
-    if found:
-        unit = INCH if found[3] == "in" else 1.0
-        return float(found[1]) * unit, float(found[2]) * unit
+    if given := _width_and_height(written):
+        return given.width, given.height
     by_low = {name.lower(): name for name in PAPER}
     if written.lower() not in by_low:
         what = f"{_said(written)} is no paper; say {', '.join(PAPER)}, 297x420, or 11x17in."
@@ -179,12 +176,24 @@ def _size(_context: click.Context, _option: click.Parameter, written: str) -> Pa
 def paper_in_question(panel: Path) -> Iterator[None]:
     """Tell of a paper that will not do as of a wrong call, in the units of a description."""
     from legend.drawing.pdf.paper import PaperError
+
+    try:
+        yield
+    except PaperError as error:
+        with paper_told_in(_units_of(panel)):
+            raise error from None
+
+
+@contextmanager
+def paper_told_in(units: str) -> Iterator[None]:
+    """Tell of a paper that will not do as of a wrong call, in these units."""
+    from legend.drawing.pdf.paper import PaperError
     from legend.length_words import Lengths, said_by
 
     try:
         yield
     except PaperError as error:
-        what = said_by(error, Lengths(_units_of(panel)))
+        what = said_by(error, Lengths(units))
         raise click.BadParameter(what, param_hint="--paper") from None
 
 
@@ -197,3 +206,74 @@ def _units_of(panel: Path) -> str:
         return read(panel).units
     except (PlainError, OSError):
         return "mm"
+
+
+# --- A panel without a description ---
+
+
+@dataclass(frozen=True, slots=True)
+class GivenSize:
+    """A width and a height as they were given, mm, and the units that they were given in."""
+
+    width: float
+    height: float
+    units: str
+
+    @property
+    def words(self) -> str:
+        """The size with its unit."""
+        from legend.length_words import Lengths
+
+        lengths = Lengths(self.units)
+        return f"{lengths.exact(self.width)} × {lengths.exact(self.height)} {lengths.unit}"
+
+
+def _width_and_height(written: str) -> GivenSize | None:
+    """Such as 220x120 or 9x5in; None for anything else."""
+    from legend.standards import INCH
+
+    number = r"(\d{1,5}(?:\.\d+)?)"
+    found = re.fullmatch(rf"{number}\s*[x×]\s*{number}\s*(mm|in)?", written)
+    if not found:
+        return None
+    units = found[3] or "mm"
+    unit = INCH if units == "in" else 1.0
+    return GivenSize(float(found[1]) * unit, float(found[2]) * unit, units)
+
+
+def _panel_size(
+    _context: click.Context, _option: click.Parameter, written: str | None
+) -> GivenSize | None:
+    """The size of a panel. Error: BadParameter for what is none, or no panel has."""
+    from legend.limits import LARGEST_PANEL, LONGEST_LENGTH
+
+    if written is None:
+        return None
+    given = _width_and_height(written)
+    if given is None:
+        raise click.BadParameter(f"{_said(written)} is no size; say 220x120, or 9x5in.")
+    sides = given.width, given.height
+    if (
+        not 1 <= min(sides) <= max(sides) <= LONGEST_LENGTH
+        or math.prod(sides) > LARGEST_PANEL * 1e6
+    ):
+        raise click.BadParameter(f"No panel is {given.words}.")
+    return given
+
+
+SIZE = click.option(
+    "--size",
+    callback=_panel_size,
+    metavar="WxH",
+    help="The width and height of the panel, such as 220x120 or 9x5in, in place of PANEL.",
+)
+
+
+def panel_or_size(panel: Path | None, size: GivenSize | None) -> None:
+    """Refuse a call that says neither, or both. Error: UsageError."""
+    if panel is None and size is None:
+        raise click.UsageError(
+            "Name the description of the panel, or give its size: --size 220x120."
+        )
+    if panel is not None and size is not None:
+        raise click.UsageError("Name the description of the panel, or give its size, not both.")

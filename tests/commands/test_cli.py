@@ -83,7 +83,7 @@ def test_help_is_for_builders() -> None:
         assert told.exit_code == 0
         assert "--out" in told.output or command in ("check", "handbook")
     assert " ".join(_COMMANDS) == (
-        "card check coupon cut faces handbook make new overlay proof schema"
+        "card check coupon cut faces handbook make new overlay proof schema target"
     )
 
 
@@ -309,7 +309,13 @@ def test_nothing_of_the_users_is_overwritten(panel: Path) -> None:
         (["make", "--paper", "99999x99999"], "Paper of 99999 × 99999 mm is no page"),
         (["card", "--start", "May"], "May is not a date and time, such as 2031-05-01 09:00."),
         (["card", "--start", "9999-12-31 09:00"], "is too far off: say a year up to 9000."),
-        (["make", "--paper", "3x4"], "Paper of 3 × 4 mm is too small for the overlay"),
+        (["target", "--out", "t.png"], "t.png does not end in .pdf."),
+        (["target", "--size", "220"], "220 is no size; say 220x120, or 9x5in."),
+        (["target", "--size", "220x0"], "No panel is 220 × 0 mm."),
+        (["target", "--size", "900x900in"], "No panel is 900 × 900 in."),
+        (["target", "--size", "80x60"], "or give its size, not both."),
+        (["target", "--under", "red"], "'red' is not one of 'light', 'dark'"),
+        (["make", "--paper", "3x4"], "Paper of 3 × 4 mm is too small for the drawing"),
     ],
 )
 def test_what_a_wrong_call_is_told(panel: Path, words: list[str], says: str) -> None:
@@ -323,7 +329,7 @@ def test_what_a_wrong_call_is_told(panel: Path, words: list[str], says: str) -> 
 def test_paper_is_told_of_in_the_units_of_the_panel(panel: Path, command: str) -> None:
     panel.write_text('units = "in"\n[panel]\nsize = [4, 3]\n')
     says = {
-        "3x4in": "Paper of 3 × 4 in is too small for the overlay and its bars, which need 5.315 in "
+        "3x4in": "Paper of 3 × 4 in is too small for the drawing and its bars, which need 5.315 in "
         "across and 5.827 in up.",
         "300x9999 mm": "Paper of 11.811 × 393.661 in is no page: a PDF has none longer than "
         "200 in.",
@@ -500,6 +506,7 @@ _WRITTEN = {
     "proof.png": ["proof", "panel.toml", "--dpi", "30", "--out", "out"],
     "proof.svg": ["proof", "panel.toml", "--out", "out/proof.svg"],
     "job-card.html": ["card", "panel.toml", "--out", "out"],
+    "target.pdf": ["target", "panel.toml", "--out", "out"],
     "face.svg": ["faces", "plain", "--out", "out/face.svg"],
     "legend.schema.json": ["schema", "--out", "out"],
     "findings.json": ["make", "panel.toml", "--out", "out"],

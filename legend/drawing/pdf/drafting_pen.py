@@ -47,6 +47,7 @@ class Line(Enum):
     GUIDE = (0.1, (), 0.6)
     RIM = (0.25, (), 0.3)
     LANE = (0.18, (2.4, 1.6), 0.35)
+    ON_BLACK = (0.35, (), 1.0)
 
 
 class Pen:
@@ -96,6 +97,11 @@ class Pen:
         self._canvas.setFillGray(fill)
         for text in path_texts(outlines, PDF):
             self._canvas.addLiteral(f"{text}S\n{text}f*\n")
+
+    def filled(self, outlines: Sequence[Outline]) -> None:
+        """Outlines filled black to their true edges."""
+        self._canvas.setFillGray(0)
+        self._canvas.addLiteral("".join(f"{text}f*\n" for text in path_texts(outlines, PDF)))
 
     def blank(self, x0: float, y0: float, x1: float, y1: float) -> None:
         """A white rectangle, which breaks the lines that words are to stand on."""

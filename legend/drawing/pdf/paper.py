@@ -140,7 +140,7 @@ def tiled(
     if not rooms:
         raise PaperError(
             WithLengths.of(
-                "Paper of {} × {} {unit} is too small for the overlay and its bars, which need "
+                "Paper of {} × {} {unit} is too small for the drawing and its bars, which need "
                 "{} {unit} across and {} {unit} up.",
                 short,
                 long,

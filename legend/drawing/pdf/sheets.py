@@ -26,7 +26,7 @@ _APART = 3.0
 _MAP_CELL = (4.5, 3.5)
 _MOST_MAP = (60.0, TOP_STRIP - 0.4)
 #: From one line of the notes to the next, and their capital height, mm.
-_NOTE_PITCH, _NOTE_PRINT = 3.0, 2.0
+NOTE_PITCH, NOTE_PRINT = 3.0, 2.0
 #: The most that a heading takes up across a panel, and what it takes up upwards, mm.
 _HEADING = (80.0, 9.2)
 #: What the whole drawing is kept under, to be stamped on each sheet.
@@ -40,7 +40,7 @@ class Drawing:
     `face` is for words that the standard typefaces of PDF lack. `panel` is the box round the
     panel. `taken` tells what of the drawing
     print should not stand on, and `draw` draws it within an extent, and prints nothing in boxes
-    that are reserved.
+    that are reserved. `notes` are lines that stand beneath those about printing.
     """
 
     title: str
@@ -49,6 +49,7 @@ class Drawing:
     panel: Box
     taken: Callable[[], Taken]
     draw: Callable[[Pen, Box, Sequence[Box]], None]
+    notes: tuple[str, ...] = ()
 
 
 def printed(
@@ -71,9 +72,15 @@ def printed(
                 _draw_view(pen, tiling, tile)
                 _draw_heading(pen, drawing, tiling, tile, places.heading)
                 _draw_bars(pen, places)
-                _draw_notes(pen, _notes(tiling, correction), places.notes)
+                _draw_notes(pen, [*_notes(tiling, correction), *drawing.notes], places.notes)
             pen.next_sheet()
     return data.getvalue()
+
+
+def print_beside(drawing: Drawing, tiling: Tiling) -> Sequence[Box]:
+    """Where bars, notes and heading would stand within a drawing that takes up its sheet."""
+    with pdf(tiling.size, drawing.title, drawing.what, drawing.face) as (pen, _):
+        return _places(pen, drawing, tiling, (0.0, 0.0)).reserved
 
 
 def _places(pen: Pen, drawing: Drawing, tiling: Tiling, correction: tuple[float, float]) -> Places:
@@ -81,8 +88,8 @@ def _places(pen: Pen, drawing: Drawing, tiling: Tiling, correction: tuple[float,
     width, height = (side / (1 + c / 100) for side, c in zip(tiling.size, correction, strict=True))
     if tiling.has_strips:
         return in_strips((width, height))
-    lines = _notes(tiling, correction)
-    notes = max(pen.width_of(line, _NOTE_PRINT) for line in lines), _NOTE_PITCH * len(lines)
+    lines = [*_notes(tiling, correction), *drawing.notes]
+    notes = max(pen.width_of(line, NOTE_PRINT) for line in lines), NOTE_PITCH * len(lines)
     wanted = max(pen.width_of(drawing.title, _TITLE, bold=True), pen.width_of(drawing.what, _PRINT))
     heading = min(wanted, _HEADING[0]), _HEADING[1]
     (tile,) = tiling.tiles
@@ -188,7 +195,7 @@ def _notes(tiling: Tiling, correction: tuple[float, float]) -> list[str]:
 def _draw_notes(pen: Pen, lines: Sequence[str], at: Point) -> None:
     """Notes below each other from their upper left corner."""
     for k, line in enumerate(lines):
-        pen.text(line, (at[0], at[1] - _NOTE_PRINT - k * _NOTE_PITCH), _NOTE_PRINT)
+        pen.text(line, (at[0], at[1] - NOTE_PRINT - k * NOTE_PITCH), NOTE_PRINT)
 
 
 def _draw_bars(pen: Pen, places: Places) -> None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.opencv import Grey, rings_round, shrunk
+from legend.camera.opencv import Grey, rings_round, shrunk_to
 from legend.camera.picture import Picture
 from legend.camera.view import Points
 
@@ -47,7 +47,7 @@ def blobs_in(picture: Picture) -> Blobs:
     factor = max(1.0, max(width, height) / _LONGER_SIDE)
     small = picture.rgb
     if factor > 1:
-        small = shrunk(small, (round(width / factor), round(height / factor)))
+        small = shrunk_to(small, (round(width / factor), round(height / factor)))
     found = np.concatenate([_at_levels(small[:, :, channel]) for channel in range(3)])
     scale = np.array([width / small.shape[1], height / small.shape[0]])
     middles = (found[:, :2] + 0.5) * scale - 0.5

@@ -1,0 +1,329 @@
+"""Fit a camera to corners whose places on a sheet of paper are known: least squares in numpy.
+
+Worked out together are where the camera stands, its focal length, two terms of distortion, and,
+of a page on several sheets, by how much each sheet lies off its place. What one picture of a
+flat thing tells badly, such as the focal length where it is taken square on, is held by what is
+known beforehand. B. Triggs et al., "Bundle adjustment – a modern synthesis", Vision Algorithms:
+Theory and Practice, 2000; Z. Zhang, "A flexible new technique for camera calibration", IEEE
+Transactions on Pattern Analysis and Machine Intelligence 22 (11), 2000.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.camera.view import Lens, Points, View
+
+Flags = NDArray[np.bool_]
+
+#: What cameras of phones and others do before anything is measured: distortion terms, as they
+#: are left by the camera's own correction, and by none. Common practice, no source.
+_K1_LIKELY, _K2_LIKELY = 0.15, 0.15
+#: By how much sheets that were taped by eye lie off their places, mm, and are turned, rad.
+#: Common practice, no source.
+_SHIFT_LIKELY, _TURN_LIKELY = 0.4, 0.003
+#: A corner is found no better than this, px, whatever the others say.
+_LEAST_NOISE = 0.03
+#: Corners further off than so many times the noise, and than so much at least, px, are none.
+_OFF, _LEAST_OFF = 5.0, 0.5
+_STEPS = 60
+#: Steps by which derivatives are found: of turns and of the lens; and of lengths, mm.
+_TINY, _TINY_MM = 1e-5, 1e-3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Corners:
+    """Corners on the paper, mm; where they are seen, px; and the sheet that each is on, from 0."""
+
+    places: Points
+    pixels: Points
+    sheets: NDArray[np.int64]
+
+    @property
+    def middles(self) -> Points:
+        """The middle of the corners on each sheet, about which it may be turned."""
+        count = int(self.sheets.max()) + 1
+        found = [self.places[self.sheets == sheet] for sheet in range(count)]
+        return np.array([each.mean(axis=0) if len(each) else np.zeros(2) for each in found])
+
+    def only(self, these: Flags) -> Corners:
+        """Some of the corners."""
+        return Corners(self.places[these], self.pixels[these], self.sheets[these])
+
+
+@dataclass(frozen=True, slots=True)
+class FocalGuess:
+    """What the focal length is before anything is measured, px, and the share it may be off by."""
+
+    focal: float
+    likely: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Camera:
+    """A camera over the paper. `turn` and `shift` take panel coordinates, mm, to those of the
+    camera: right, down, and away from it."""
+
+    lens: Lens
+    turn: Points
+    shift: Points
+
+    @property
+    def eye(self) -> tuple[float, float, float]:
+        """Where the camera stands, in panel coordinates, mm."""
+        x, y, z = (-self.turn.T @ self.shift).tolist()
+        return x, y, z
+
+    def view(self, height: float = 0.0) -> View:
+        """How the plane is seen that lies so many mm above the paper."""
+        (middle_x, middle_y), focal = self.lens.middle, self.lens.focal
+        inner = np.array([[focal, 0, middle_x], [0, focal, middle_y], [0, 0, 1]])
+        x, y, z = self.eye
+        shift = self.shift + height * self.turn[:, 2]
+        onto = inner @ np.column_stack([self.turn[:, 0], self.turn[:, 1], shift])
+        return View(onto / onto[2, 2], self.lens, (x, y, z - height))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sheets:
+    """How sheets lie: the `middle` of each, and by how much it is off its place there, mm and rad.
+
+    The first lies where it should.
+    """
+
+    middles: Points
+    off: Points
+
+    def lain(self, places: Points, sheets: NDArray[np.int64]) -> Points:
+        """Where places really are that are on these sheets."""
+        off = np.vstack([np.zeros((1, 3)), self.off])[sheets]
+        x, y = (places - self.middles[sheets]).T
+        return np.asarray(places + np.column_stack([-y, x]) * off[:, 2:] + off[:, :2])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """A camera that was fitted. `kept` tells which corners it was fitted to; `noise` is how far
+    these lie off, px along either axis, on the average; `spread` is the covariance of the unknowns.
+    """
+
+    camera: Camera
+    sheets: Sheets
+    kept: Flags
+    noise: float
+    spread: Points
+
+    @property
+    def focal_doubt(self) -> float:
+        """By which share the focal length may be off: its standard deviation."""
+        return float(np.sqrt(self.spread[0, 0]))
+
+    def uncertainty(self, places: Points, height: float = 0.0) -> float:
+        """How far off the view is at the worst of places so high above the paper, mm, at 95 %."""
+        first = np.zeros(len(places), dtype=np.int64)
+        derived = _derived(self.camera, self.sheets, places, first, height)
+        view = self.camera.view(height)
+        worst = 0.0
+        for k, place in enumerate(places):
+            rows = derived[2 * k : 2 * k + 2]
+            here, right, above = view.to_picture(place + np.array([[0, 0], [1e-3, 0], [0, 1e-3]]))
+            to_mm = np.linalg.inv(np.column_stack([right - here, above - here]) / 1e-3)
+            spread = to_mm @ rows @ self.spread @ rows.T @ to_mm.T
+            worst = max(worst, float(np.linalg.eigvalsh(spread)[-1]))
+        # The radius that holds 95 % of a round normal distribution.
+        return math.sqrt(-2 * math.log(0.05) * worst)
+
+
+def fitted(corners: Corners, size: tuple[int, int], guess: FocalGuess) -> Fit:
+    """The camera that took a picture of this size, px, in which these corners are seen.
+
+    Corners that do not fit with the others are left out. Error: ValueError for fewer than four, or
+    for places in one line.
+    """
+    camera = _first(corners, size, guess.focal)
+    middles = corners.middles
+    sheets = Sheets(middles, np.zeros((len(middles) - 1, 3)))
+    kept = np.ones(len(corners.places), dtype=bool)
+    noise = _LEAST_NOISE
+    for robust in (True, True, False, False):
+        camera, sheets = _refined(camera, sheets, corners.only(kept), noise, guess, robust)
+        off = _lengths(_residuals(camera, sheets, corners))
+        kept = off < max(_OFF * _median_noise(off), _LEAST_OFF)
+        if kept.sum() < 4:
+            raise ValueError("no camera fits four of the corners")
+        noise = max(float(np.sqrt((off[kept] ** 2).mean() / 2)), _LEAST_NOISE)
+    derived = _derived(camera, sheets, corners.places[kept], corners.sheets[kept])
+    held = np.diag(1 / _likely(guess, len(sheets.off)) ** 2)
+    spread = np.linalg.inv(derived.T @ derived / noise**2 + held)
+    return Fit(camera, sheets, kept, noise, np.asarray(spread, float))
+
+
+# --- Least squares ---
+
+
+def _refined(
+    camera: Camera, sheets: Sheets, corners: Corners, noise: float, guess: FocalGuess, robust: bool
+) -> tuple[Camera, Sheets]:
+    """A better camera, by the steps of Levenberg and Marquardt."""
+    likely = _likely(guess, len(sheets.off))
+    damping = 1e-3
+    for _ in range(_STEPS):
+        residuals = _residuals(camera, sheets, corners).ravel()
+        derived = _derived(camera, sheets, corners.places, corners.sheets)
+        weights = _weights(residuals, noise, robust)
+        held = _held(camera, sheets, guess) / likely
+        cost = float(weights @ residuals**2 + held @ held)
+        normal = derived.T @ (weights[:, None] * derived) + np.diag(1 / likely**2)
+        slope = derived.T @ (weights * residuals) + held / likely
+        while True:
+            step = -np.linalg.solve(normal + damping * np.diag(np.diag(normal)), slope)
+            moved, lain = _stepped(camera, sheets, np.asarray(step, float))
+            after = _residuals(moved, lain, corners).ravel()
+            held = _held(moved, lain, guess) / likely
+            gained = cost - float(weights @ after**2 + held @ held)
+            if gained >= 0:
+                break
+            damping *= 10
+            if damping > 1e8:
+                return camera, sheets
+        camera, sheets, damping = moved, lain, max(damping / 10, 1e-9)
+        if gained < 1e-9 * cost:
+            break
+    return camera, sheets
+
+
+def _weights(residuals: Points, noise: float, robust: bool) -> Points:
+    """What each residual counts: one that is far off next to nothing, by Cauchy's weights."""
+    lengths = np.repeat(_lengths(residuals.reshape(-1, 2)), 2)
+    scale = max(_median_noise(lengths), _LEAST_NOISE) if robust else noise
+    weights: Points = np.full(len(residuals), 1 / scale**2)
+    if robust:
+        weights /= 1 + (lengths / (2.5 * scale)) ** 2
+    return weights
+
+
+def _likely(guess: FocalGuess, sheets: int) -> Points:
+    """How far each unknown may be from what is known beforehand; places are quite unknown."""
+    return np.array(
+        [guess.likely, _K1_LIKELY, _K2_LIKELY, *[1e6] * 6]
+        + [_SHIFT_LIKELY, _SHIFT_LIKELY, _TURN_LIKELY] * sheets
+    )
+
+
+def _held(camera: Camera, sheets: Sheets, guess: FocalGuess) -> Points:
+    """How far each unknown is from what is known beforehand."""
+    lens = camera.lens
+    off = [math.log(lens.focal / guess.focal), lens.k1, lens.k2, *[0.0] * 6]
+    return np.concatenate([off, sheets.off.ravel()])
+
+
+def _stepped(camera: Camera, sheets: Sheets, step: Points) -> tuple[Camera, Sheets]:
+    """The camera and the sheets a step on: log of the focal length, k1, k2, turn, shift, sheets."""
+    lens = camera.lens
+    focal = lens.focal * math.exp(float(np.clip(step[0], -1, 1)))
+    lens = replace(lens, focal=focal, k1=lens.k1 + float(step[1]), k2=lens.k2 + float(step[2]))
+    turn = _turned_by(step[3:6]) @ camera.turn
+    moved = Camera(lens, turn, camera.shift + step[6:9])
+    return moved, replace(sheets, off=sheets.off + step[9:].reshape(-1, 3))
+
+
+def _residuals(camera: Camera, sheets: Sheets, corners: Corners) -> Points:
+    lain = sheets.lain(corners.places, corners.sheets)
+    return np.asarray(camera.view().to_picture(lain) - corners.pixels)
+
+
+def _derived(
+    camera: Camera, sheets: Sheets, places: Points, on: NDArray[np.int64], height: float = 0.0
+) -> Points:
+    """How what is seen of places on sheets changes with each unknown, by differences both ways."""
+    count = 9 + 3 * len(sheets.off)
+    columns = []
+    for k in range(count):
+        step = np.zeros(count)
+        step[k] = _TINY if k < 6 else _TINY_MM
+        seen = []
+        for sign in (1, -1):
+            moved, lain = _stepped(camera, sheets, sign * step)
+            seen.append(moved.view(height).to_picture(lain.lain(places, on)))
+        columns.append((seen[0] - seen[1]).ravel() / (2 * step[k]))
+    return np.column_stack(columns)
+
+
+def _lengths(residuals: Points) -> Points:
+    out: Points = np.hypot(residuals[:, 0], residuals[:, 1])
+    return out
+
+
+def _median_noise(lengths: Points) -> float:
+    """The standard deviation along one axis of errors whose median length this is (Rayleigh's)."""
+    return float(np.median(lengths)) / math.sqrt(2 * math.log(2))
+
+
+def _turned_by(vector: Points) -> Points:
+    """The turn about a vector by its length, rad, by the formula of Rodrigues."""
+    angle = float(np.linalg.norm(vector))
+    if angle < 1e-12:
+        return np.eye(3)
+    x, y, z = vector / angle
+    across = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
+    return np.asarray(
+        np.eye(3) + math.sin(angle) * across + (1 - math.cos(angle)) * across @ across
+    )
+
+
+# --- Where it begins ---
+
+
+def _first(corners: Corners, size: tuple[int, int], focal: float) -> Camera:
+    """A camera that is about right, with a lens that does not distort."""
+    middle = (size[0] - 1) / 2, (size[1] - 1) / 2
+    onto = homography(corners.places, corners.pixels)
+    inner = np.array([[focal, 0, middle[0]], [0, focal, middle[1]], [0, 0, 1]])
+    first, second, shift = np.linalg.solve(inner, onto).T
+    scale = 2 / (np.linalg.norm(first) + np.linalg.norm(second))
+    if shift[2] < 0:
+        scale = -scale
+    first, second, shift = first * scale, second * scale, shift * scale
+    u, _, v = np.linalg.svd(np.column_stack([first, second, np.cross(first, second)]))
+    return Camera(Lens(focal, middle), np.asarray(u @ v), shift)
+
+
+def homography(places: Points, pixels: Points) -> Points:
+    """The 3 × 3 matrix that takes places to pixels, for all alike.
+
+    R. Hartley, "In defense of the eight-point algorithm", IEEE Transactions on Pattern Analysis and
+    Machine Intelligence 19 (6), 1997. Error: ValueError for fewer than four, or all in one line.
+    """
+    if len(places) < 4:
+        raise ValueError("a homography takes four points")
+    one, other = _evened(places), _evened(pixels)
+    (x, y), (u, v) = (
+        (points * evened[0, 0] + evened[:2, 2]).T
+        for points, evened in ((places, one), (pixels, other))
+    )
+    ones, noughts = np.ones_like(x), np.zeros_like(x)
+    rows = np.vstack(
+        [
+            np.column_stack([x, y, ones, noughts, noughts, noughts, -u * x, -u * y, -u]),
+            np.column_stack([noughts, noughts, noughts, x, y, ones, -v * x, -v * y, -v]),
+        ]
+    )
+    _, sizes, ways = np.linalg.svd(rows, full_matrices=True)
+    if sizes[7] < 1e-9 * sizes[0]:
+        raise ValueError("the points lie in one line")
+    onto = np.linalg.solve(other, ways[8].reshape(3, 3) @ one)
+    return np.asarray(onto / onto[2, 2])
+
+
+def _evened(points: Points) -> Points:
+    """The matrix that moves points about 0, at a mean distance of the root of 2."""
+    middle = points.mean(axis=0)
+    spread = float(_lengths(points - middle).mean())
+    if spread < 1e-12:
+        raise ValueError("the points lie in one place")
+    scale = math.sqrt(2) / spread
+    return np.array([[scale, 0, -scale * middle[0]], [0, scale, -scale * middle[1]], [0, 0, 1]])
