@@ -73,23 +73,23 @@ def tile(backing: Backing, per_mm: float, rng: np.random.Generator) -> Texture:
     elif backing.pattern == "cloth":
         mask = (0.5 + 0.25 * (np.sin(x * 7) + np.sin(y * 7))).astype(np.float32)
     else:
-        for _ in range(int(side / per_mm)):
-            at = rng.integers(0, side, 2)
-            words = "".join(rng.choice(list("aeinorst gdlmu"), 24))
-            size = float(rng.choice([2.5, 2.5, 5.0])) * per_mm / 22
-            cv2.putText(
-                mask,
-                words,
-                (int(at[0]) - side // 8, int(at[1])),
-                cv2.FONT_HERSHEY_COMPLEX,
-                size,
-                1.0,
-                max(1, int(size * 2)),
-                cv2.LINE_AA,
-            )
+        mask = _words(side, per_mm, rng)
     dark = 0.12 if backing.pattern != "cloth" else 0.5
     return np.asarray(tone * (1 - (1 - dark) * mask[..., None]), np.float32)
 
 
 def _soft(values: Texture, steep: float) -> Texture:
     return np.asarray(1 / (1 + np.exp(-values * steep * 8)), np.float32)
+
+
+def _words(side: int, per_mm: float, rng: np.random.Generator) -> Texture:
+    """Print all over, in lines of two sizes."""
+    mask = np.zeros((side, side), np.uint8)
+    for _ in range(int(side / per_mm)):
+        x, y = (int(each) for each in rng.integers(0, side, 2))
+        words = "".join(rng.choice(list("aeinorst gdlmu"), 24))
+        size = float(rng.choice([2.5, 2.5, 5.0])) * per_mm / 22
+        stroke = max(1, int(size * 2))
+        font = cv2.FONT_HERSHEY_COMPLEX
+        cv2.putText(mask, words, (x - side // 8, y), font, size, 255, stroke, cv2.LINE_AA)
+    return np.asarray(mask / 255, np.float32)

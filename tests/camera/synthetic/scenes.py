@@ -53,9 +53,10 @@ class Mark:
 class Scene:
     """All that is seen: the plate, what is on it and under it, the light, the eye.
 
-    `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of edges
-    and of walls of holes; `shallow` is the blur of what lies at the back, px, for an eye that sees
-    sharply only at the front.
+    `marks` are on the face, `over` also lies over holes and edges. `walls` is the colour of holes'
+    walls, chamfers and burrs: of metal where they were drilled after painting. The outer edges were
+    deburred before. `shallow` is the blur of what lies at the back, px, for an eye that is sharp
+    at the front only.
     """
 
     plate: Plate
@@ -229,6 +230,18 @@ def shaded(
     )
 
 
+def _worked(colour: Colour, metal: bool, rough: float = 0.3) -> Finish:
+    """The surface of an edge or a chamfer: turned or filed metal, or the paint over it."""
+    if metal:
+        return Finish("mill", colour, 0.7, (rough, rough), 0.0)
+    return Finish("paint", colour, 0.04, (0.1, 0.1), 0.0)
+
+
+def _bare(scene: Scene) -> bool:
+    """Whether the holes are of bare metal."""
+    return scene.finish.metallic or scene.walls != scene.finish.colour
+
+
 def _part(light: Light, window: Window, within: Window) -> Light:
     left, top, width, height = window
     a, b = left - within[0], top - within[1]
@@ -284,7 +297,7 @@ def _bevelled(scene: Scene, face: Light, x: Values, y: Values, window: Window) -
     facing = np.degrees(np.arctan2(-way[:, 0], way[:, 1])) % 360
     sector = np.round(facing / 15).astype(int) % 24
     begins = np.flatnonzero(sector != np.roll(sector, 1))
-    finish = Finish("mill", scene.walls, 0.7, (0.3, 0.3), 0.0)
+    finish = _worked(scene.finish.colour, scene.finish.metallic)
     count = len(outer)
     for begin, end in zip(begins, np.roll(begins, -1), strict=True):
         on = np.arange(begin, end + 1 if end > begin else end + count + 1) % count
@@ -324,7 +337,7 @@ def _burred(
     px, py = _part(x, part, window), _part(y, part, window)
     dx, dy = px - hole.at[0], py - hole.at[1]
     far = np.maximum(np.hypot(dx, dy), 1e-3)
-    finish = Finish("mill", scene.walls, 0.7, (0.3, 0.3), 0.0)
+    finish = _worked(scene.walls, _bare(scene))
     tone = shaded(scene, finish, px, py, (0.6 * dx / far, 0.6 * dy / far, 0.8))
     here = _part(face, part, window)
     here += covered(seen, part)[..., None] * (tone - here) * 0.85
@@ -341,7 +354,7 @@ def _over(scene: Scene, light: Light, face: Light, window: Window) -> None:
     wall = np.maximum(back - front, 0)
     light *= (1 - np.maximum(front, back))[..., None]
     light += face * front[..., None]
-    tone = 0.5 * np.array(scene.walls, np.float32)
+    tone = 0.5 * np.array(scene.finish.colour, np.float32)
     light += wall[..., None] * tone
 
 
@@ -375,7 +388,7 @@ def _bored(
     for k in range(1, len(rims)):
         more = np.maximum(hidden, 1 - covered([rims[k]], part))
         if hole.chamfer and k == 1:
-            finish = Finish("mill", scene.walls, 0.75, (0.12, 0.12), 0.0)
+            finish = _worked(scene.walls, _bare(scene), 0.12)
             tone = shaded(scene, finish, x, y, (-0.707 * ux, -0.707 * uy, 0.707))
         else:
             tone = _wall(scene, hole, (depths[k - 1] + depths[k]) / 2, x, y, ux, uy)
