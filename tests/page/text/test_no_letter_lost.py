@@ -71,7 +71,7 @@ class Typing(RuleBasedStateMachine):
         if not page.is_apart:
             return
         told = self.text.told(page.shown)
-        both = [told.text, told.theirs or ""]
+        both = [page.text, told.theirs or ""]
         settled = "".join(both if mine else reversed(both))
         self.text.settled(page.shown, told.revision, settled)
         page.is_apart = page.shown.apart is not None
