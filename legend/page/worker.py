@@ -6,6 +6,7 @@ A call that takes too long is given up: its process is ended, and another one be
 from __future__ import annotations
 
 import asyncio
+import gc
 import multiprocessing
 import os
 import signal
@@ -121,6 +122,7 @@ class Worker:
 def _work(connection: Connection, make: Callable[[Path], object], panel: Path) -> None:
     """Answer calls until nobody is left who could ask."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that began this one
+    gc.set_threshold(100_000, 20, 20)  # as in the process that was begun by hand
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
     def made() -> Callable[[str, tuple[object, ...]], tuple[str, object]]:
