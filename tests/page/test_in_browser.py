@@ -1,4 +1,4 @@
-"""Use the page as a person does, in a browser: by keys, by clicks, in two tabs, and after a stop."""
+"""Use the page as a person does, in a browser: by keys, by clicks, in two tabs, after a stop."""
 
 from __future__ import annotations
 
@@ -296,10 +296,11 @@ def test_changes_in_different_places_are_both_taken(page: Any) -> None:
     apart = page.evaluate(
         """async () => {
           const { merged } = await import("./browser/text/merging.js");
-          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b")];
+          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b"),
+            merged("at = [30, 45]", "at = [31, 45]", "at = [30, 46]")];
         }"""
     )
-    assert apart == [None, None]
+    assert apart == [None, None, "at = [31, 46]"]
 
 
 # --- Other programs, other tabs, and a server that stops ---
@@ -326,7 +327,7 @@ def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server
     sides = page.locator("#two-texts .differs").all_inner_texts()
     assert 'title = "MINE ENLARGER TIMER"' in sides
     assert 'title = "THEIR ENLARGER TIMER"' in sides
-    # What they alone changed is theirs to begin with; the other place is chosen without the pointer.
+    # What they alone changed is theirs to begin with; the other is chosen without the pointer.
     page.wait_for_selector("#two-texts input[value=theirs]:checked")
     page.focus("#two-texts input[value=mine]:checked")
     page.keyboard.press("ArrowDown")
