@@ -402,6 +402,25 @@ def test_the_stages_are_stepped_by_keys_and_keep_zoom_and_place(page: Any) -> No
     assert page.get_attribute("svg.sheet", "viewBox") == seen
 
 
+def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
+    page: Any, server: Served, open_tab: Callable[..., Tab]
+) -> None:
+    page.focus("#board")
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    for after, words in (('name = "EXPOSURE', " TIME"), ('name = "FOCUS', "ED"), ('title = "', "A ")):
+        put_caret(page, after)
+        page.keyboard.type(words)
+    drawn(page, "A ENLARGER TIMER")
+    other = open_tab(server).page
+    drawn(other, "A ENLARGER TIMER")
+    other.click("#stages button:last-child")
+    for part in ("defs", ".picture"):
+        same = [each.locator(f"#board {part}").inner_html() for each in (page, other)]
+        assert same[0] == same[1]
+        assert len(same[0]) > 1000
+
+
 def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page: Any) -> None:
     page.mouse.click(*pixel_of(page, 97.1, 15.4))  # the P of PROGRAM and its like stand here
     page.wait_for_function("() => document.activeElement.id === 'area'")
