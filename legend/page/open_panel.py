@@ -308,14 +308,14 @@ class OpenPanel:
             await self._keep_or_remove()
 
     async def _keep_or_remove(self) -> None:
-        before, text = self.text.not_kept, self.text.text
-        self.text.not_kept = ""
+        why, text = "", self.text.text
         try:
             if self.text.is_to_keep:
                 await asyncio.to_thread(self._draft.keep, text)
             else:
                 await asyncio.to_thread(self._draft.remove)
         except (OSError, PlainError) as error:
-            self.text.not_kept = in_plain_words(error)
-        if self.text.not_kept != before:
+            why = in_plain_words(error)
+        if self.text.not_kept != why:
+            self.text.not_kept = why
             self._tell_text()

@@ -5,14 +5,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from page_server import Served, serving
 
 pytest.importorskip("uvicorn", reason="the page takes the extra 'page'")
 pytest.importorskip("watchfiles", reason="the page takes the extra 'page'")
 httpx = pytest.importorskip("httpx")
-
-from page_server import Served, serving  # noqa: E402
-from websockets.exceptions import InvalidStatus  # noqa: E402
-from websockets.sync.client import connect  # noqa: E402
+client = pytest.importorskip("websockets.sync.client")
 
 
 @pytest.fixture(scope="module")
@@ -100,8 +98,8 @@ def test_origin_and_token_of_sockets(served: Served, headers: dict[str, str]) ->
     path = headers.get("path")
     here = f"ws://127.0.0.1:{served.port}/{path}" if path else f"{address}talk"
     others = {name: said for name, said in headers.items() if name != "path"}
-    with pytest.raises(InvalidStatus) as told:
-        connect(here, additional_headers=_filled(others, served))
+    with pytest.raises(client.InvalidStatus) as told:
+        client.connect(here, additional_headers=_filled(others, served))
     assert told.value.response.status_code == 403
 
 

@@ -9,11 +9,10 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from small_panel import IN, MM, line_of
 
 from legend.page.content.bench import Bench
 from legend.page.messages import Drawing, HoleShown, Unread, to_json
-
-from .conftest import IN, MM
 
 Draw = Callable[[str], Drawing]
 INCH = 25.4
@@ -21,16 +20,6 @@ INCH = 25.4
 
 def hole(drawing: Drawing, id: str) -> HoleShown:
     return next(each for each in drawing.holes if each.id == id)
-
-
-def lines(text: str, *ranges: tuple[str, str]) -> set[tuple[int, int]]:
-    """The numbers of lines from the first to the last that begin so."""
-    every = text.split("\n")
-
-    def number(begin: str, after: int = 0) -> int:
-        return next(n for n, s in enumerate(every, 1) if n > after and s.startswith(begin))
-
-    return {(number(a), number(b, number(a) - 1)) for a, b in ranges}
 
 
 @pytest.mark.parametrize("method", ["lift-off", "paint-through"])
@@ -70,13 +59,19 @@ def test_holes_have_their_rims_and_what_covers_them(drawn: Draw) -> None:
 
 def test_a_hole_knows_the_lines_of_every_table_about_it(drawn: Draw) -> None:
     drawing = drawn(MM)
-    group = ("[[group]]", "style")
-    assert set(hole(drawing, "A").lines) == lines(
-        MM, ("A =", "A ="), ('hole = "A"', "scale"), group
-    ) - {(27, 31)} | {(26, 31)}
-    assert (33, 36) in hole(drawing, "B").lines
-    assert (37, 39) in hole(drawing, "B").lines  # its positions
-    assert len(hole(drawing, "C D").lines) == 2
+    control, toggle, window, group = (
+        line_of(MM, begin, nth)
+        for begin, nth in (("[[c", 1), ("[[c", 2), ("[[c", 3), ("[[group", 1))
+    )
+    own = line_of(MM, "A =")
+    assert hole(drawing, "A").lines == ((own, own), (control, control + 6), (group, group + 2))
+    assert hole(drawing, "B").lines == (
+        (own + 1, own + 1),
+        (toggle, toggle + 3),
+        (toggle + 4, toggle + 6),  # its positions
+        (group, group + 2),
+    )
+    assert hole(drawing, "C D").lines == ((own + 2, own + 2), (window, window + 3))
 
 
 def test_lines_of_banks_several_holes_screws_and_bare_metal(drawn: Draw) -> None:
@@ -128,7 +123,7 @@ def test_what_cannot_be_read_says_where_and_what(bench: Bench) -> None:
     assert isinstance(unread, Unread)
     assert unread.revision == 7
     (fault,) = unread.faults
-    assert fault.file == "" and fault.line == 31
+    assert fault.file == "" and fault.line == line_of(MM, "covers")
     assert not fault.message.startswith("/nowhere")
 
 
@@ -145,7 +140,7 @@ def test_a_face_that_is_not_there_is_a_fault_and_no_crash(bench: Bench) -> None:
     unread = bench.draw(1, MM + '[lettering]\nface = "gone.ttf"\n')
     assert isinstance(unread, Unread)
     assert "gone.ttf" in unread.faults[0].message
-    assert unread.faults[0].line == 52
+    assert unread.faults[0].line == MM.count("\n") + 2
 
 
 def test_names_are_no_markup(drawn: Draw) -> None:
@@ -158,7 +153,7 @@ def test_names_are_no_markup(drawn: Draw) -> None:
 
 def test_messages_can_be_sent_and_handed_from_process_to_process(bench: Bench) -> None:
     messages = [bench.draw(1, MM), bench.find(1, MM), bench.cut(1, MM), bench.pick(1, (3.0, 4.0))]
-    messages += [bench.ready(), bench.complete(1, MM, 30)]
+    messages += [bench.complete(1, MM, 30), bench.put_in(1, 1, MM, "knob", 1)]
     for message in messages:
         assert pickle.loads(pickle.dumps(message)) == message
         assert json.loads(to_json(message))["kind"] == type(message).__name__.lower()
