@@ -6,6 +6,7 @@ A call that takes too long is given up: its process is ended, and another one be
 from __future__ import annotations
 
 import asyncio
+import gc
 import multiprocessing
 import os
 import signal
@@ -20,6 +21,8 @@ from legend.failures import PlainError, in_plain_words
 
 #: The longest that one call may take, seconds.
 MOST_PATIENCE = 20.0
+#: By so much less urgent, for the system, is what gives way.
+_BEHIND = 5
 #: Asks for another object in the place of that which there is.
 _RENEWED = ""
 
@@ -28,13 +31,19 @@ class Worker:
     """A process that makes one object for a description, and calls its methods when asked.
 
     `make` is a class, or a function of a module, since it is found again by its name. One call
-    at a time is worked on; others wait in the order of asking.
+    at a time is worked on; others wait in the order of asking. One that `gives_way` works when the
+    others leave it something of the computer.
     """
 
     def __init__(
-        self, make: Callable[[Path], object], panel: Path, patience: float = MOST_PATIENCE
+        self,
+        make: Callable[[Path], object],
+        panel: Path,
+        patience: float = MOST_PATIENCE,
+        gives_way: bool = False,
     ) -> None:
-        self._make, self._panel, self._patience = make, panel, patience
+        self._make, self._panel = make, panel
+        self._patience, self._gives_way = patience, gives_way
         self._turn = asyncio.Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
         self._ended = False
@@ -44,7 +53,7 @@ class Worker:
         context = multiprocessing.get_context("spawn")
         self._connection, other = context.Pipe()
         self._process = context.Process(
-            target=_work, args=(other, self._make, self._panel), daemon=True
+            target=_work, args=(other, self._make, self._panel, self._gives_way), daemon=True
         )
         self._process.start()
         other.close()
@@ -118,8 +127,13 @@ class Worker:
 # --- In the other process ---
 
 
-def _work(connection: Connection, make: Callable[[Path], object], panel: Path) -> None:
+def _work(
+    connection: Connection, make: Callable[[Path], object], panel: Path, gives_way: bool
+) -> None:
     """Answer calls until nobody is left who could ask."""
+    if gives_way and hasattr(os, "nice"):
+        os.nice(_BEHIND)
+    gc.set_threshold(100_000, 20, 20)  # as of the whole program, where the reasons are
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that began this one
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
