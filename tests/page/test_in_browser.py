@@ -408,7 +408,11 @@ def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
     page.focus("#board")
     for _ in range(4):
         page.keyboard.press("ArrowRight")
-    for after, words in (('name = "EXPOSURE', " TIME"), ('name = "FOCUS', "ED"), ('title = "', "A ")):
+    for after, words in (
+        ('name = "EXPOSURE', " TIME"),
+        ('name = "FOCUS', "ED"),
+        ('title = "', "A "),
+    ):
         put_caret(page, after)
         page.keyboard.type(words)
     drawn(page, "A ENLARGER TIMER")
@@ -443,10 +447,12 @@ def test_two_clicks_measure_from_hole_to_hole_and_lists_do_so_by_keys(page: Any)
     page.click("#measure-turn")
     page.mouse.click(*pixel_of(page, 37.8, 36.2))
     page.mouse.click(*pixel_of(page, 97.1, 35.9))
-    assert page.inner_text("#measured").startswith("59.3 mm from middle to middle")
+    said = page.inner_text("#measured")
+    assert said.startswith("59.3 mm from middle to middle: 59.3 mm across, 0.3 mm up and down; ")
+    assert said.endswith("49.8 mm from rim to rim.")  # drills of 9.5 mm and 3/8 in
     page.select_option("#measure-to", label="left edge")
     said = page.inner_text("#measured")
-    assert said == "37.8 mm from the middle of EXPOSURE to the left edge."
+    assert said == ("37.8 mm from the middle of EXPOSURE to the left edge, 33 mm from its rim.")
     page.click("#measure-turn")
 
 
