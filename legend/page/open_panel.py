@@ -131,7 +131,7 @@ class OpenPanel:
         """Write the text of a revision into the file; whether that was done."""
         async with self._filing:
             await self._look()
-            if self.text.is_to_settle:
+            if self.text.is_to_settle or self.text.in_the_way:  # which is not written over
                 self._tell_text()
                 return False
             try:
@@ -172,7 +172,9 @@ class OpenPanel:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):
                 words = f"Nothing is made, because {self.panel.name} could not be saved."
-                return Refused(order.ask, f"{words} {self.text.refused}".rstrip())
+                return Refused(
+                    order.ask, f"{words} {self.text.in_the_way or self.text.refused}".rstrip()
+                )
         outcome = await self.making.ask(
             "make", folder, order.replace, told=lambda words: page.put(Progress(order.ask, words))
         )
