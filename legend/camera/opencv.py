@@ -100,3 +100,66 @@ def sharpened_saddles(grey: Grey, near: Points, half: int) -> Points:
 
 def _dictionary(cv2: Any) -> Any:
     return cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
+
+
+# --- Parts of a picture ---
+
+
+def parts_of(mask: Grey) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """The parts of what is not 0 that hang together, corners excepted.
+
+    Out come their numbers, pixel by pixel, 0 for none; and for each number, from 0: left, top,
+    width, height and area, px.
+    """
+    cv2 = opencv()
+    _, numbers, boxes, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
+    return np.asarray(numbers, np.int32), np.asarray(boxes, np.int32)
+
+
+def outline_of(mask: Grey) -> Points:
+    """The longest outer outline of what is not 0, along the middles of its pixels."""
+    cv2 = opencv()
+    found, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    longest = max(found, key=len)
+    out: Points = np.asarray(longest, float).reshape(-1, 2)
+    return out
+
+
+def without_specks(grey: Grey, size: int) -> Grey:
+    """The picture with each pixel the median of those in a square of odd `size` round it."""
+    return np.asarray(opencv().medianBlur(grey, size), np.uint8)
+
+
+# --- Laid letters ---
+
+Floats32 = NDArray[np.float32]
+
+
+def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
+    """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
+    cv2 = opencv()
+    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    return out
+
+
+def blurred(image: Floats32, sigma: float) -> Floats32:
+    """The picture, each pixel spread by the normal law, `sigma` px; as it is where that is 0."""
+    if sigma <= 0:
+        return image
+    cv2 = opencv()
+    out: Floats32 = cv2.GaussianBlur(image, (0, 0), sigma, borderType=cv2.BORDER_REPLICATE)
+    return out
+
+
+def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+    """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
+    cv2 = opencv()
+    out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)
+    return out
+
+
+def rings_round(within: NDArray[np.bool_]) -> list[Points]:
+    """The closed rings of pixels round all that is true, and round all that is not within that."""
+    cv2 = opencv()
+    found = cv2.findContours(within.astype(np.uint8), cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[-2]
+    return [np.asarray(ring, float).reshape(-1, 2) for ring in found]

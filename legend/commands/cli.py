@@ -24,6 +24,7 @@ from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
 from legend.commands.page import page
+from legend.commands.placed import placed
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
@@ -91,6 +92,7 @@ for command in (
     new,
     overlay,
     page,
+    placed,
     proof,
     schema,
     target,

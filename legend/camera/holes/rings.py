@@ -1,0 +1,188 @@
+"""Choose, of all rings that light steps on round a hole, the rim of its front.
+
+A plain hole has one ring, and on the side away from the camera part of a second, the rim at its
+back. A chamfer, or a burr all round, has two about one middle, and the inner one is the hole's own.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned
+from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near
+from legend.camera.holes.light import Floats, Light
+from legend.camera.holes.rims import Rim, RoundRim, some_points
+from legend.camera.holes.walls import MOST_THICKNESS, trust_in, wall_seen
+from legend.camera.view import View
+
+#: A rim is looked for again where it was found further off than this, mm.
+_STAYED = 0.03
+#: How far from the rough outline of a hole its rim is looked for, inwards and outwards, mm; and
+#: how far inwards at the most, as a part of the hole.
+_REACH, _MOST_INWARDS = 1.2, 0.45
+#: Rings are begun so far apart, mm or pixels, and steps may lie so far off at first.
+_BEGUN_APART, _BEGUN_PIXELS, _GATE, _GATE_PIXELS = 0.13, 1.2, 0.18, 1.8
+#: Less of a rim than this is no ring; and so much there must be of the hole's own.
+_LEAST_SUPPORT, _LEAST_OF_RIM = 0.22, 0.3
+#: A ring that is so much worse than the best is none of two.
+_NEARLY = 0.4
+#: Rings nearer to each other than this are one, mm and pixels.
+_ONE, _ONE_PIXELS = 0.1, 1.3
+#: A round hole is oval where it is out of round by so much, mm and standard deviations, and the
+#: steps then lie so much nearer to it, mm and pixels, or so much more of them on it.
+_OVAL, _OVAL_SURELY, _MORE, _LEFT, _LEFT_PIXELS = 0.1, 4.0, 0.08, 0.012, 0.1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FrontRim:
+    """The rim of a hole's front as it was fitted; `chamfer` is how wide its chamfer is, mm."""
+
+    ring: Ring
+    rays: Rays
+    chamfer: float | None = None
+
+
+def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
+    """The rim of the front of a hole whose outline is about known; None where there is none.
+
+    A round rim is fitted as a circle, and as an oval where that is much nearer.
+    """
+    if not isinstance(rough, RoundRim):
+        return _fitted(light, view, rough)
+    round_ = _fitted(light, view, replace(rough, oval=None))
+    if round_ and not rough.oval and _is_neat(round_):
+        return round_
+    begin = rough if round_ is None or rough.oval else round_.ring.rim
+    assert isinstance(begin, RoundRim)
+    oval = _fitted(light, view, replace(begin, oval=begin.oval or (0.0, 0.0)))
+    if round_ is None or oval is None:
+        return oval or round_
+    return oval if _is_oval(oval, round_) else round_
+
+
+def _is_neat(found: FrontRim) -> bool:
+    """Whether a circle leaves nothing for an oval to tell."""
+    pixel = found.rays.steps.pixel
+    return found.ring.support > 1 - _MORE and found.ring.spread < _LEFT + _LEFT_PIXELS * pixel
+
+
+def _is_oval(oval: FrontRim, round_: FrontRim) -> bool:
+    rim = oval.ring.rim
+    assert isinstance(rim, RoundRim)
+    deviation = 4 * math.sqrt(float(np.linalg.eigvalsh(oval.ring.covariance[3:, 3:])[-1]))
+    if rim.out_of_round < max(_OVAL, _OVAL_SURELY * deviation):
+        return False
+    left = _LEFT + _LEFT_PIXELS * oval.rays.steps.pixel
+    nearer = oval.ring.spread < round_.ring.spread - left
+    more = oval.ring.support > round_.ring.support + _MORE
+    return (nearer and oval.ring.support > round_.ring.support - 0.05) or more
+
+
+def _fitted(light: Light, view: View, rough: Rim) -> FrontRim | None:
+    """The rim as it is found from a rough one; it is looked for again from where it was found."""
+    rays = _trusted(light, view, rough, 1.0)
+    rings = _rings(rays, _all_begins(rays))
+    found = _chosen(rings, rays, view)
+    for _ in range(2):
+        if found is None:
+            return None
+        moved = np.abs(found.ring.rim.numbers - rays.rim.numbers)[:2].max()
+        if moved < _STAYED and abs(found.ring.mean_offset) < _STAYED:
+            break
+        begins = [ring.mean_offset - found.ring.mean_offset for ring in rings]
+        rays = _trusted(light, view, found.ring.rim, 0.8)
+        rings = _rings(rays, begins)
+        found = _chosen(rings, rays, view)
+    return found
+
+
+def _trusted(light: Light, view: View, rim: Rim, part: float) -> Rays:
+    """The rays across a rim, with how far each can be trusted."""
+    points, ways = some_points(rim, 32)
+    inwards = min(_REACH * part, _MOST_INWARDS * _half_width(points))
+    rays = rays_of(light, view, rim, (-inwards, _REACH * part))
+    return replace(rays, trust=trust_in(view, rays.points, rays.ways))
+
+
+def _half_width(points: Floats) -> float:
+    """About half of the least width of an outline."""
+    around = points - points.mean(axis=0)
+    spread = np.linalg.svd(around, compute_uv=False)
+    return float(spread[-1] / math.sqrt(len(points)) * math.sqrt(2))
+
+
+# --- The rings there are ---
+
+
+def _all_begins(rays: Rays) -> Floats:
+    """Where rings may lie, as offsets, so close to each other that none is missed."""
+    offsets = rays.steps.offset
+    if np.isnan(offsets).all():
+        return np.empty(0)
+    low, high = float(np.nanmin(offsets)), float(np.nanmax(offsets))
+    apart = max(_BEGUN_APART, _BEGUN_PIXELS * rays.steps.pixel)
+    return np.arange(low, high + apart / 2, apart)
+
+
+def _rings(rays: Rays, begins: Iterable[float]) -> list[Ring]:
+    """The rings that steps lie on, from the innermost."""
+    pixel = rays.steps.pixel
+    found: list[Ring] = []
+    for begin in begins:
+        ring = ring_near(rays, float(begin), max(_GATE, _GATE_PIXELS * pixel))
+        if ring is not None and ring.support >= _LEAST_SUPPORT:
+            found.append(ring)
+    found.sort(key=lambda ring: -_worth(ring, pixel))
+    kept: list[Ring] = []
+    for ring in found:
+        if all(not _alike(ring, other, pixel) for other in kept):
+            kept.append(ring)
+    return sorted(kept, key=lambda ring: ring.mean_offset)
+
+
+def _worth(ring: Ring, pixel: float) -> float:
+    """How good a ring is: how much of it there is, how sharply, and how strongly it steps."""
+    strength = float(np.nanmedian(np.abs(ring.rise)))
+    return ring.support**2 * math.sqrt(strength) / (ring.spread + 0.15 * pixel)
+
+
+def _alike(one: Ring, other: Ring, pixel: float) -> bool:
+    apart = np.hypot(*(one.rim.numbers[:2] - other.rim.numbers[:2]))
+    near = max(_ONE, _ONE_PIXELS * pixel)
+    return abs(one.mean_offset - other.mean_offset) < near and float(apart) < 2 * near
+
+
+# --- The right one ---
+
+
+def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
+    """The front rim of a hole, and its chamfer.
+
+    1. The best ring is the rim, if there is no other about it.
+    2. Of two about one middle the inner is the hole's own, unless it is the rim of the back, which
+       a camera over the middle of a large hole sees all round.
+    """
+    pixel = rays.steps.pixel
+    best = max(rings, key=lambda ring: _worth(ring, pixel), default=None)
+    if best is None or best.support < _LEAST_OF_RIM:
+        return None
+    pairs = [
+        pair
+        for inner, outer in combinations(rings, 2)
+        if max(_worth(inner, pixel), _worth(outer, pixel)) > _NEARLY * _worth(best, pixel)
+        if (pair := chamfered(rays, inner, outer, view))
+    ]
+    if not pairs and (pair_ := chamfered_as_reckoned(rays, best, view)):
+        pairs = [pair_]
+    if not pairs:
+        return FrontRim(best, rays)
+    pair = max(pairs, key=lambda it: (it.ring.support + it.ring_support) / (it.ring.spread + 0.01))
+    seen = wall_seen(view, rays.points, rays.ways, MOST_THICKNESS)
+    if float(seen.min()) > 0.5 * pair.width:
+        return FrontRim(best, rays)
+    return FrontRim(pair.ring, rays, pair.width)

@@ -1,0 +1,222 @@
+"""Tell of every piece of film letters in a photograph whether it lies true.
+
+The photograph is of the panel with its letters laid, before the top coat. Its holes say how it
+sees the panel; the base coat and the film are told by their colours; then each piece is looked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.camera.letters import refusals
+from legend.camera.letters.by_holes.seen_panel import SeenPanel
+from legend.camera.letters.by_holes.view_by_holes import ViewByHoles, views_by_holes
+from legend.camera.letters.film import Film, base_noise, film_colour, of_base
+from legend.camera.letters.grids import cover_of, grid_round
+from legend.camera.letters.laid_piece import How, LaidPiece, SeenPiece, laid
+from legend.camera.letters.wanted import Wanted, wanted_of
+from legend.camera.picture import Picture
+from legend.camera.view import Points
+from legend.drawing.placing.piece_places import in_laying_order, piece_places
+from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
+from legend.lettering.outlines.boolean import from_shape
+from legend.lettering.outlines.outline import Outline
+from legend.stencil.sheet import Sheet, pieces_of
+
+#: What lies true: no further off than this, mm, nor turned by more, degrees.
+WITHIN, TURN = 0.2, 0.5
+#: No letter of a piece that lies true is so many times further off than its middle may be.
+_FURTHEST = 2.0
+#: What is measured is never better than this, mm, at 95 %.
+_AT_BEST = 0.02
+#: Nothing is called true that may be off by more than this part of the limit.
+_UNSURE = 0.5
+#: How far round a piece is looked, mm.
+_AROUND = 4.5
+#: What of the panel's edge and of holes is left out round about, mm.
+_OFF_EDGE, _OFF_HOLES = 0.7, 0.5
+#: Pixels to the mm that are looked at, and how many in all.
+_FINEST, _MOST_PIXELS = 16.0, 9_000_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judged:
+    """A piece, how it lies, and how sure that is.
+
+    `uncertainty` is how far the measured place may be off, mm, at 95 %, the view included.
+    """
+
+    piece: LaidPiece
+    uncertainty: float
+    within: float
+    turn: float
+
+    @property
+    def off(self) -> tuple[float, float]:
+        """How far it lies to the right and up from where it is wanted, mm."""
+        found = self.piece.found
+        return (found.place.right, found.place.up) if found else (0.0, 0.0)
+
+    @property
+    def distance(self) -> float:
+        """How far off its middle is, mm."""
+        return float(np.hypot(*self.off))
+
+    @property
+    def clockwise(self) -> float:
+        """By how much it is turned, degrees; 0 where that cannot be told from nothing."""
+        found = self.piece.found
+        if not found or abs(found.place.clockwise) < found.turn_uncertainty:
+            return 0.0
+        return found.place.clockwise
+
+    @property
+    def furthest(self) -> float:
+        """How far off any of its letters may be, mm: the middle, and what the turn adds."""
+        return self.distance + abs(np.radians(self.clockwise)) * self.piece.wanted.reach
+
+    @property
+    def is_told(self) -> bool:
+        """Whether it is known how the piece lies."""
+        if self.piece.how in (How.OUTSIDE, How.UNTOLD):
+            return False
+        return self.piece.how is not How.FOUND or self.is_off or self._is_sure
+
+    @property
+    def _is_sure(self) -> bool:
+        return self.uncertainty <= _UNSURE * self.within
+
+    @property
+    def is_off(self) -> bool:
+        """Whether it is to be laid again: it lies off, or not as it should, or not all of it."""
+        if self.piece.how is How.FOUND:
+            far = self.distance > self.within or self.furthest > _FURTHEST * self.within
+            return far or abs(self.clockwise) > self.turn or bool(self.piece.lost)
+        return self.piece.how not in (How.OUTSIDE, How.UNTOLD)
+
+    @property
+    def is_true(self) -> bool:
+        """Whether it lies true, surely."""
+        return self.is_told and not self.is_off
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """How the letters of a panel lie, in the order in which they are laid, and what says so."""
+
+    artwork: Artwork
+    seen: ViewByHoles
+    film: Film
+    pieces: tuple[Judged, ...]
+
+    @property
+    def is_true(self) -> bool:
+        """Whether every piece is known to lie true."""
+        return all(piece.is_true for piece in self.pieces)
+
+
+def placed_in(
+    picture: Picture,
+    artwork: Artwork,
+    sheets: Sequence[Sheet],
+    within: float = WITHIN,
+    turn: float = TURN,
+) -> Placed:
+    """How the letters that were cut on sheets lie in a photograph of the panel.
+
+    What is no further off than `within` mm and turned by no more than `turn` degrees lies true.
+    Error: PlainError where a picture does not tell, with what to do.
+    """
+    refusals.refuse_other_methods(artwork.description)
+    lengths = Lengths(artwork.description.units)
+    wanted = _in_order(artwork, sheets, lengths)
+    refusals.refuse_nothing_laid(wanted)
+    openings = _to_be_seen(artwork)
+    views, most = views_by_holes(picture, openings)
+    refusals.refuse_views(picture, views, most, openings, lengths)
+    every = [_placed(view, artwork, wanted, within, turn) for view in views]
+    found = max(every, key=lambda each: sum(p.piece.how is How.FOUND for p in each.pieces))
+    refusals.refuse_film(found)
+    return found
+
+
+def _in_order(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> list[Wanted]:
+    """What was cut, in the order in which it is laid."""
+    places = piece_places(artwork.description.panel, pieces_of(sheets), lengths)
+    return wanted_of(place.piece for place in in_laying_order(places))
+
+
+def _to_be_seen(artwork: Artwork) -> list[Opening]:
+    """The holes that are not under a disc or a plug that keeps metal bare."""
+    hidden = {disc.bare.hole for disc in artwork.bare_discs}
+    return [opening for opening in artwork.openings if opening.id not in hidden]
+
+
+def _placed(
+    view: ViewByHoles, artwork: Artwork, wanted: Sequence[Wanted], within: float, turn: float
+) -> Placed:
+    """How the letters lie in one of the ways in which the panel may be seen."""
+    film, seen = _seen_pieces(view.panel, artwork, wanted)
+    centres = {opening.id: np.array(opening.centre) for opening in artwork.openings}
+
+    def laid_by(piece: Wanted) -> Points:
+        hole = next(iter(piece.piece.owners), "")
+        return centres.get(hole, np.array(piece.middle))
+
+    judged = []
+    for each in seen:
+        piece = laid(each, wanted, laid_by, view.blur)
+        own = piece.found.uncertainty if piece.found else 0.0
+        by_view = view.uncertainty_at(np.array(each.wanted.middle))
+        uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
+        judged.append(Judged(piece, uncertainty, within, turn))
+    return Placed(artwork, view, film, tuple(judged))
+
+
+def _seen_pieces(
+    panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]
+) -> tuple[Film, list[SeenPiece]]:
+    """What is seen of film round each piece, and the colour of film."""
+    scale = _scale(panel, artwork, wanted)
+    grids = [grid_round(each.box, _AROUND, scale) for each in wanted]
+    shapes = [cover_of(each.marks, grid) for each, grid in zip(wanted, grids, strict=True)]
+    kept = from_shape(artwork.panel.shape.buffer(-_OFF_EDGE))
+    holes = _left_out(artwork)
+    patches, parts = [], []
+    for grid, shape in zip(grids, shapes, strict=True):
+        light = panel.light_on(grid)
+        usable = _usable(light, cover_of([kept], grid), cover_of(holes, grid))
+        patches.append(of_base(light, usable))
+        parts.append(float(shape[usable].sum() / max(shape.sum(), 1e-6)))
+    noise = base_noise(patches)
+    pixels = sum(float(shape.sum()) for shape in shapes)
+    film = noise.film(film_colour(patches, noise, pixels))
+    each = zip(wanted, grids, patches, shapes, parts, strict=True)
+    return film, [SeenPiece(w, g, film.cover(p), s, part) for w, g, p, s, part in each]
+
+
+def _usable(
+    light: NDArray[np.float32], panel: NDArray[np.float32], holes: NDArray[np.float32]
+) -> NDArray[np.bool_]:
+    out: NDArray[np.bool_] = (panel > 0.99) & (holes < 0.01) & np.isfinite(light[:, :, 0])
+    return out
+
+
+def _left_out(artwork: Artwork) -> list[Outline]:
+    """Holes, and discs of bare metal, with what is round them."""
+    holes = [opening.outline for opening in artwork.openings]
+    discs = [disc.outline for disc in artwork.bare_discs]
+    return [from_shape(each.shape.buffer(_OFF_HOLES)) for each in (*holes, *discs)]
+
+
+def _scale(panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]) -> float:
+    """How many pixels to the mm are looked at: about as many as the picture has."""
+    x0, y0, x1, y1 = artwork.panel.bounds
+    seen = panel.view.pixels_per_mm(((x0 + x1) / 2, (y0 + y1) / 2))
+    area = sum(float((each.size + 2 * _AROUND).prod()) for each in wanted)
+    return float(min(1.15 * seen, _FINEST, np.sqrt(_MOST_PIXELS / area)))

@@ -1,0 +1,142 @@
+"""Refuse photographs that do not tell how the letters lie, each with what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from legend.camera.letters.by_holes.view_by_holes import ViewByHoles
+from legend.camera.letters.laid_piece import How
+from legend.camera.letters.wanted import Wanted
+from legend.camera.picture import Picture
+from legend.description.tables.description import Description
+from legend.failures import PlainError
+from legend.layout.artwork import Opening
+from legend.length_words import Lengths
+from legend.sentences import counted
+
+if TYPE_CHECKING:
+    from legend.camera.letters.placed import Placed
+
+#: Holes by which a view is told: at least so many, and this part of those in the picture.
+_FEWEST_HOLES, _PART_OF_HOLES = 4, 0.6
+#: How far holes may be seen from their list, mm, root mean square.
+_OFF_LIST = 0.3
+#: The least pixels to the mm; the most blur, mm; and how far from square on one may look, degrees.
+_FEWEST_PIXELS, _MOST_BLUR, _MOST_SLANT = 5.0, 0.25, 35.0
+#: How uncertain a pixel may be, as a part of the way from base coat to film.
+_MOST_NOISE = 0.25
+#: Letters of which so little is seen of film are seen by their edges alone.
+_SEE_THROUGH = 0.4
+
+
+class NotToldError(PlainError):
+    """A photograph in which it cannot be told how the letters lie."""
+
+
+def refuse_other_methods(description: Description) -> None:
+    """Refuse stencils that paint goes through. Error: NotToldError."""
+    stencil = description.stencil
+    if stencil.stock == "sheet":
+        raise NotToldError(
+            "This stencil is a sheet, which its bolts hold true to the holes: look along the rims "
+            "of its holes instead. Only letters of film for lift-off are checked in a photograph."
+        )
+    if stencil.method == "paint-through":
+        raise NotToldError(
+            "With paint-through, film covers the holes that a photograph is measured by: look that "
+            "its circles lie on their rims instead. Only letters of film for lift-off are checked "
+            "in a photograph."
+        )
+
+
+def refuse_nothing_laid(wanted: Sequence[Wanted]) -> None:
+    """Refuse panels without letters. Error: NotToldError."""
+    if not wanted:
+        raise NotToldError("Nothing is laid on this panel: its description has no letters.")
+
+
+def refuse_views(
+    picture: Picture,
+    views: Sequence[ViewByHoles],
+    most: int,
+    openings: Sequence[Opening],
+    lengths: Lengths,
+) -> None:
+    """Refuse what is not seen well enough by its holes. Error: NotToldError."""
+    name = picture.name
+    if len(openings) < _FEWEST_HOLES:
+        raise NotToldError(
+            f"This panel has {counted(len(openings), 'hole')} to be seen; a photograph is measured "
+            f"by {_FEWEST_HOLES} at least. Check the letters with the overlay."
+        )
+    if not views:
+        raise NotToldError(
+            f"The holes of this panel are not seen in {name}: {_how_many(most)} found that stand "
+            "as in its list. Take the whole panel, square on, on paper that is much darker or much "
+            "lighter than its base coat; and see that the description is the right one."
+        )
+    view = views[0]
+    inside = view.panel.is_inside(np.array([opening.centre for opening in openings]))
+    needed = max(_FEWEST_HOLES, int(np.ceil(_PART_OF_HOLES * int(inside.sum()))))
+    if len(view.holes) < needed:
+        raise NotToldError(
+            f"Only {len(view.holes)} of the {int(inside.sum())} holes that should be in {name} "
+            "are seen where the list has them. Is it this panel? If so, lay it on paper that is "
+            "much darker or much lighter than its base coat, and take it again in even light."
+        )
+    if view.off > _OFF_LIST:
+        raise NotToldError(
+            f"The holes in {name} stand {lengths.as_decimal(view.off)} {lengths.unit} off their "
+            "list, as a mean: it is another panel, or its holes were not measured as drilled. "
+            "Measure them first, and give them as the hole list."
+        )
+    _refuse_blurred(view, openings, name, lengths)
+
+
+def _how_many(most: int) -> str:
+    return "none were" if most < 2 else f"only {most} were"
+
+
+def _refuse_blurred(
+    view: ViewByHoles, openings: Sequence[Opening], name: str, lengths: Lengths
+) -> None:
+    middle = np.mean([opening.centre for opening in openings], axis=0)
+    x, y = middle.tolist()
+    seen = view.panel.view.pixels_per_mm((x, y))
+    if seen < _FEWEST_PIXELS:
+        raise NotToldError(
+            f"{name} has {seen:.1f} dots to the mm of the panel, and {_FEWEST_PIXELS:g} at least "
+            "are needed. Go nearer, or take the panel in several parts, each with four holes or "
+            "more; and give the picture itself, not a small copy of it."
+        )
+    if view.blur > _MOST_BLUR:
+        raise NotToldError(
+            f"{name} is blurred: the rims of the holes are {lengths.as_decimal(2 * view.blur)} "
+            f"{lengths.unit} wide in it. Hold the camera still, or lean it on something, touch the "
+            "panel on its screen to set the distance, and make more light."
+        )
+    eye = view.panel.view.eye
+    if eye:
+        slant = np.degrees(np.arctan2(np.hypot(eye[0] - x, eye[1] - y), eye[2]))
+        if slant > _MOST_SLANT:
+            raise NotToldError(
+                f"{name} was taken from aside, {slant:.0f}° off square. Take it from straight "
+                "above the middle of the panel."
+            )
+
+
+def refuse_film(placed: Placed) -> None:
+    """Refuse what is not told from the base coat, or by its edges only. Error: NotToldError."""
+    name = placed.seen.panel.picture.name
+    found = [each.piece for each in placed.pieces if each.piece.how is How.FOUND]
+    if placed.film.noise > _MOST_NOISE or not found:
+        if all(each.piece.how is How.OUTSIDE for each in placed.pieces):
+            raise NotToldError(f"No piece is whole in {name}. Take more of the panel.")
+        raise NotToldError(
+            f"No letters are told from the base coat in {name}. Film is told by its colour: use "
+            "film that is coloured, and unlike the base coat; see that the letters are on, and "
+            "take the picture in even light, without the reflection of a lamp or a window."
+        )

@@ -1,0 +1,1 @@
+"""Find the panel in a picture by its own edges: how it lies, how finely, and how surely."""

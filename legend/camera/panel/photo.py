@@ -1,0 +1,108 @@
+"""See a panel in a photograph: by its four edges, on its target page or without one."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from legend.camera.panel.bow import bend_of
+from legend.camera.panel.eye import eye_over, stretch_and_skew
+from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
+from legend.camera.panel.four_sides import FourSides, four_sides
+from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
+from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.turning import turned_by_half
+from legend.camera.picture import Picture
+from legend.camera.view import Lens, View
+from legend.description.tables.panel import Panel
+
+if TYPE_CHECKING:
+    from legend.camera.target.paper_view import PaperView
+
+#: The focal length where a camera does not say it, mm of 35 mm film, and that film's diagonal.
+#: The main lens of most phones; common practice, no source.
+_USUAL_ON_FILM, _FILM_DIAGONAL = 28.0, math.hypot(24, 36)
+#: How far the shape found on the small copy may be off the given one, as a share.
+_COARSE = 0.06
+#: How far beside where sides are expected they are looked for, mm, and by how many profiles.
+_ON_PAGE: tuple[Look, ...] = ((4.5, 80), (1.5, 160), (0.8, 320))
+_ROUGHLY: tuple[Look, ...] = ((3.0, 80), (1.5, 80))
+_CLOSER: tuple[Look, ...] = ((1.0, 160), (0.8, 320))
+
+
+def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -> SeenPanel:
+    """How a photograph sees the panel, which lies on its target page or on something else.
+
+    Error: PanelUnseenError, which says what to do instead.
+    """
+    fit = _on_page(picture, panel, paper) if paper else _alone(picture, panel)
+    view = fit.view
+    assert view.lens is not None
+    view = replace(view, eye=eye_over(view.onto, view.lens.focal, view.lens.middle))
+    covered = tuple(side.covered for side in fit.sides if side)
+    return SeenPanel((view, turned_by_half(view, panel.size)), covered=covered)
+
+
+def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
+    """The panel on its target page: about where the page has its outline."""
+    fit = fitted(picture, paper.view(2.0), panel, _ON_PAGE, projective=True)
+    if None in fit.sides:
+        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
+    return fit
+
+
+def _alone(picture: Picture, panel: Panel) -> Fit:
+    """The panel by its edges alone, wherever it lies in the picture."""
+    small = small_copy(picture.rgb)
+    found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]))
+    focal = picture.focal or _USUAL_ON_FILM / _FILM_DIAGONAL * math.hypot(*picture.size)
+    width, height = picture.size
+    lens = Lens(focal, ((width - 1) / 2, (height - 1) / 2))
+    views = [
+        (four.support, view) for four in found for view in _views(four, small, panel.size, lens)
+    ]
+    best: tuple[float, Fit] | None = None
+    for support, view in views[:4]:
+        fit = fitted(picture, view, panel, _ROUGHLY[:1], projective=True)
+        if None in fit.sides:
+            continue
+        score = min(side.covered for side in fit.sides if side) + support
+        if best is None or score > best[0]:
+            best = score, fit
+    if best is None:
+        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
+    fit = best[1]
+    for look in (*_ROUGHLY[1:], *_CLOSER):
+        fit = fitted(picture, _unbent(fit), panel, (look,), projective=True)
+        if None in fit.sides:
+            raise PanelUnseenError(f"No panel is seen in {picture.name}.")
+    return fit
+
+
+def _unbent(fit: Fit) -> View:
+    """The view of a fit with its lens bent as the sides are."""
+    view = fit.view
+    assert view.lens is not None
+    bend = bend_of(fit.before, tuple(side for side in fit.sides if side))
+    lens = replace(view.lens, k1=view.lens.k1 + bend.k1)
+    # The corners stay where they are seen, whatever the lens.
+    corners = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]) * 100
+    seen = lens.straightened(view.to_picture(corners))
+    return replace(view, onto=projective_map(corners, seen), lens=lens)
+
+
+def _views(four: FourSides, small: SmallCopy, size: tuple[float, float], lens: Lens) -> list[View]:
+    """The ways in which a panel of this size may lie in four corners, upright or on its side."""
+    width, height = size
+    given = np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]])
+    out = []
+    for turn in (0, 1):
+        corners = small.in_picture(np.roll(four.corners, -turn, axis=0))
+        onto = projective_map(given, corners)
+        stretch, skew = stretch_and_skew(onto, lens.focal, lens.middle)
+        if abs(math.log(stretch)) < _COARSE and abs(skew) < _COARSE:
+            out.append(View(onto, lens))
+    return out
