@@ -34,7 +34,8 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path[0] = str(Path(__file__).parents[1])  # in stead of this folder, where `camera` is this file
+sys.path.pop(0)  # this folder, where `camera` is this file
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from camera.synthetic.cases import (
     Case,
@@ -50,11 +51,13 @@ import legend
 from legend.description.tables.as_drilled import best_fit
 
 SAMPLES = Path(__file__).parents[2] / "samples"
+PANELS = Path(__file__).parents[1] / "panels"
 #: Panels whose letters are lifted off film.
 LETTERED = (
     SAMPLES / "enlarger-timer" / "panel.toml",
-    Path(__file__).parents[1] / "panels" / "bench-supply.toml",
-    Path(__file__).parents[1] / "panels" / "incubator.toml",
+    SAMPLES / "kiln-controller" / "panel.toml",
+    PANELS / "crossing-gate.toml",
+    PANELS / "weather-station.toml",
 )
 
 SORTS: dict[str, Callable[[int], Case]] = {
