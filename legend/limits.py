@@ -22,6 +22,12 @@ LONGEST_WEB_FONT: Final = 30_000_000
 #: and time: outlines of all Latin, Greek and Cyrillic characters take less than one million.
 LONGEST_TRANSFORMED: Final = 4_000_000
 
+# --- The page ---
+
+#: The most bytes of one message of the page: two texts as long as a description may be, each
+#: letter of them written out as an escape of six characters.
+LONGEST_MESSAGE: Final = 12 * LONGEST_FILE + 100_000
+
 # --- Descriptions ---
 
 #: So many faults of a kind at once are more than anyone reads.

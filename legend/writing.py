@@ -33,7 +33,16 @@ MARK = "panel artwork by legend"
 
 
 class ForeignFileError(PlainError):
-    """Where it would write stands what this program did not write, or not as it is now."""
+    """Where it would write stands what this program did not write, or not as it is now.
+
+    `foreign` are files that it did not write, `edited` those that were changed since it did.
+    """
+
+    def __init__(
+        self, text: str, foreign: Iterable[Path] = (), edited: Iterable[Path] = ()
+    ) -> None:
+        super().__init__(text)
+        self.foreign, self.edited = tuple(foreign), tuple(edited)
 
 
 # --- The seal ---
@@ -238,14 +247,13 @@ def _to_be_replaced(
         others = {name: standing_of(folder / name) for name in names if name not in new}
         ours = (Standing.OURS, Standing.EDITED)
         standing |= {name: found for name, found in others.items() if found in ours}
-    wrong = []
-    for name, found in standing.items():
-        if found is Standing.FOREIGN:
-            wrong.append(_told(_FOREIGN, folder / name))
-        elif found is Standing.EDITED and not replace:
-            wrong.append(_told(_EDITED, folder / name))
-    if wrong:
-        raise ForeignFileError("\n".join(wrong))
+    foreign = [folder / name for name, found in standing.items() if found is Standing.FOREIGN]
+    edited = [folder / name for name, found in standing.items() if found is Standing.EDITED]
+    if foreign or (edited and not replace):
+        kept = [] if replace else edited
+        wrong = [_told(_FOREIGN, path) for path in foreign]
+        wrong += [_told(_EDITED, path) for path in kept]
+        raise ForeignFileError("\n".join(wrong), foreign, kept)
     return [name for name in standing if os.path.lexists(folder / name)]
 
 
@@ -258,7 +266,7 @@ def _exchange(
     try:
         for name, source, target in ways:
             if os.path.lexists(target / name):  # it came in this moment
-                raise ForeignFileError(_told(_FOREIGN, folder / name))
+                raise ForeignFileError(_told(_FOREIGN, folder / name), [folder / name])
             with _told_of(folder / name):
                 (source / name).replace(target / name)
             moved.append((target / name, source / name))

@@ -446,8 +446,8 @@ def _made(toml: str, folder: Path) -> Iterator[str | bytes]:
     panel = folder / "panel.toml"
     panel.write_text(toml)
     _, artwork = laid_out(panel)
-    sheets, findings = cut_from(artwork)
     yield panel_svg(artwork)
+    sheets, findings = cut_from(artwork)
     yield repr(stencil_files(sheets, artwork))
     yield re.sub(r'"(line|file)": .*', "", findings_text(findings))
     write_card(artwork, sheets, findings, folder / "card.html")

@@ -23,6 +23,8 @@ from legend.commands.handbook import handbook
 from legend.commands.make import make
 from legend.commands.new import new
 from legend.commands.overlay import overlay
+from legend.commands.page import page
+from legend.commands.placed import placed
 from legend.commands.progress import progress_told
 from legend.commands.proof import proof
 from legend.commands.schema import schema
@@ -89,6 +91,8 @@ for command in (
     make,
     new,
     overlay,
+    page,
+    placed,
     proof,
     schema,
     target,

@@ -127,7 +127,9 @@ def folder_of(panel: Path, drilled: Sequence[Path] = ()) -> Path:
     """
     if drilled:
         return panel.with_name(f"{panel.stem}-{drilled[0].stem}")
-    return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
+    from legend.making.panel_files import usual_folder
+
+    return usual_folder(panel)
 
 
 def file_of(

@@ -4,7 +4,7 @@ A raw table goes in, with the sources of its keys under `SOURCES`; a value of th
 comes out, or pydantic's error, which also holds what is wrong with the table as a whole.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from typing import Any, ClassVar, Self
 
 from pydantic import (
@@ -67,6 +67,12 @@ class Table(BaseModel):
         """Where this key of the table is given, or the table itself where it is left out."""
         return self.sources.get(key, self.source)
 
+    @property
+    def content(self) -> Hashable:
+        """All that it says, but not where: the same for tables that say the same."""
+        said = (getattr(self, name) for name in type(self).model_fields if name != "sources")
+        return tuple(map(_hashable, said))
+
     @classmethod
     def clashes(cls, given: Mapping[str, Any]) -> Iterator[Clash]:
         """Keys that do not suit each other, told from the table as it is written.
@@ -100,6 +106,14 @@ class Table(BaseModel):
         if clashes:
             raise _with_clashes(cls, clashes, data)
         return table
+
+
+def _hashable(value: Any) -> Hashable:
+    if isinstance(value, Table):
+        return value.content
+    if isinstance(value, Mapping):
+        return tuple((key, _hashable(each)) for key, each in value.items())
+    return tuple(map(_hashable, value)) if isinstance(value, (list, tuple)) else value
 
 
 def _with_clashes(

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.description.source import Source
 from legend.description.tables.description import Bare, Description, Hole
-from legend.layout.remedies.offers import Offer
+from legend.layout.remedies.offers import Keys, Offer
 from legend.layout.styles import Styles
 from legend.length_words import Lengths, said_by
 from legend.lettering.faces.face import Letter
@@ -176,7 +176,8 @@ class Finding:
     `remedy` is what would cure it. `places` are the points of all that it stands for, where it
     stands for several. `also` are further lines of the description that it is about. `offers` are
     what may cure it and is still to be tried; of these, what helps is told in the place of the
-    remedy, and `besides` after it.
+    remedy, and `besides` after it. `settled_by` is the way to the key of the description, as it is
+    written out, whose value would settle what was taken for granted.
     """
 
     severity: Severity
@@ -189,6 +190,7 @@ class Finding:
     also: tuple[Source, ...] = ()
     offers: tuple[Offer, ...] = ()
     besides: str = ""
+    settled_by: Keys = ()
 
     @property
     def sources(self) -> tuple[Source, ...]:

@@ -19,6 +19,7 @@ from legend.lettering.directions import reads_leftwards
 from legend.lettering.faces.face import (
     ABOVE,
     BELOW,
+    Case,
     Face,
     Featured,
     Frame,
@@ -89,7 +90,7 @@ def set_text(text: str, style: TextStyle, align: Align = "centre") -> Setting:
 
 @lru_cache(maxsize=4096)
 def _set_text(text: str, style: TextStyle, align: Align) -> Setting:
-    words = _as_set(text, style)
+    words = _as_set(text, style.face, style.case)
     lines = [_parted(_set_line(line, style, text), style) for line in _lines_of(words)]
     notes = list(dict.fromkeys(note for line in lines for note in line.notes))
     pitch = line_pitch(text, style)
@@ -114,16 +115,18 @@ def _lines_of(text: str) -> list[str]:
 
 def line_pitch(text: str, style: TextStyle) -> float:
     """From baseline to baseline, mm: what the letters of the text need, by ISO 3098-0."""
-    return style.height * max(_pitch(_as_set(text, style)), style.least_pitch)
+    return style.height * max(_pitch(_as_set(text, style.face, style.case)), style.least_pitch)
 
 
-def _as_set(text: str, style: TextStyle) -> str:
+@lru_cache(maxsize=4096)
+def _as_set(text: str, face: Face, case: Case) -> str:
     """The text with its symbols under their names, and with what stands for characters that the
     face lacks, in the case in which it is set."""
-    words = with_fractions(folded(spelt(text), style.face, built_in()))
-    return in_capitals(words) if style.case == "capitals" else words
+    words = with_fractions(folded(spelt(text), face, built_in()))
+    return in_capitals(words) if case == "capitals" else words
 
 
+@lru_cache(maxsize=4096)
 def _pitch(text: str) -> float:
     """The same in capital heights, of a text in the case in which it is set."""
     plain, symbols = NAMED.subn("", text)

@@ -6,6 +6,7 @@ made side by side, in processes, so that one that fails, however it fails, stops
 
 from __future__ import annotations
 
+import logging
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from legend.layout.artwork import Artwork, Finding
     from legend.layout.heights.matching import Matched
     from legend.stencil.sheet import Sheet
+
+_log = logging.getLogger(__name__)
 
 #: What is written besides the stencils and placement cards, and what each is.
 MADE = {
@@ -67,6 +70,11 @@ class Order:
         return f"{self.panel}, {self.unit}" if self.unit else str(self.panel)
 
 
+def usual_folder(panel: Path) -> Path:
+    """The folder beside a description that takes what is made of it where none is named."""
+    return panel.with_suffix("") if panel.suffix else panel.with_name(f"{panel.name}-artwork")
+
+
 @dataclass(frozen=True, slots=True)
 class Made:
     """What was made: about the panel, about each file, and all that was found, worst first."""
@@ -91,15 +99,19 @@ def make(order: Order) -> Made:
     from legend.writing import write_all
 
     check_paper(order.paper, order.correction)  # before the work is done
+    _log.debug("Laying the panel out.")
     artwork = order.matched.laid() if order.matched else laid_out(order.panel)[1]
+    _log.debug("Cutting the stencils.")
     sheets, findings = cut_from(artwork)
     stencil = artwork.description.stencil
     stencils = stencil_files(sheets, artwork)
     cards = cards_for(artwork, sheets)
     cut_cards = card_files(artwork, cards)
+    _log.debug("Drawing the overlay, the proofs and the job card.")
     others = _other_files(order, artwork, sheets, findings)
     # What an earlier run may have left there of which this one makes fewer, or no more.
     earlier = earlier_files([STENCIL, PLACEMENT_CARD])
+    _log.debug("Writing the files.")
     write_all(order.folder, stencils | cut_cards | others, earlier, order.replace)
     of_cards = {card.number: account.of_card(card, len(cards.cards)) for card in cards.cards}
     of_sheets = {sheet.number: account.of_sheet(sheet, artwork) for sheet in sheets}

@@ -24,14 +24,20 @@ def laid_out(panel: Path, drilled: Sequence[Path] = ()) -> tuple[Description, Ar
     Error: DescriptionError.
     """
     from legend.description.reading.description_file import read
-    from legend.layout import lay_out
 
     if drilled:
         matched = units_matched(panel, drilled)[0]
         return matched.description, matched.laid()
     description = read(panel)
+    return description, artwork_of(description)
+
+
+def artwork_of(description: Description) -> Artwork:
+    """The artwork of a description. Error: DescriptionError."""
+    from legend.layout import lay_out
+
     with _faces_told(description):
-        return description, lay_out(description)
+        return lay_out(description)
 
 
 def units_matched(panel: Path, drilled: Sequence[Path]) -> list[Matched]:

@@ -9,8 +9,8 @@ whole sentences for the user. `ask` is a number by which the page knows an answe
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
-from typing import Any, Literal, get_args
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args, get_type_hints
 
 Point = tuple[float, float]
 
@@ -21,12 +21,14 @@ Point = tuple[float, float]
 class Edit:
     """The whole text as it stands in the editor, typed upon the text of revision `base`.
 
-    `base` is -1 with `base_text` where the server that gave the revision is gone.
+    `base` is -1 with `base_text` where the server that gave the revision is gone. The `Text` that
+    has taken it in names `ask` in `answers`, so that the page knows what is typed since.
     """
 
     base: int
     text: str
     base_text: str = ""
+    ask: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,13 @@ class Save:
 
 @dataclass(frozen=True, slots=True)
 class Settle:
-    """The text that the user settled on where two stood side by side."""
+    """The text that the user settled on where two stood side by side.
+
+    `revision` is that of the `Text` that told of the two; -1 stands for the last that was sent.
+    """
 
     text: str
+    revision: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +59,10 @@ class Pick:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The user's answer to what was taken for granted, by the finding's number: "21.5"."""
+    """The user's answer to what was taken for granted, by the finding's number: "21.5".
+
+    `revision` is the one in which it was found.
+    """
 
     ask: int
     revision: int
@@ -93,12 +102,30 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadyTable:
+    """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
+
+    word: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What the page shows, sent before all else: file, folder, and the tables that are ready."""
+
+    file: str
+    folder: str
+    ready: tuple[ReadyTable, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """The text as the server has it, and how it stands to the file.
 
     `state` is what the head of the page says in `words`. `theirs` is what another program saved,
     or another page typed, where it can only be settled by the user. `draft` tells that the text was
-    found unsaved at the start.
+    found unsaved at the start. `answers` is the `ask` of the edit that is taken in, 0 where the
+    text comes by itself.
     """
 
     revision: int
@@ -107,19 +134,24 @@ class Text:
     words: str
     theirs: str | None = None
     draft: bool = False
+    answers: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class HoleShown:
     """A hole on the panel: its name, its middle, and the box round it and what covers it.
 
-    `lines` are the first and the last line of each table that is about it.
+    `lines` are the first and the last line of each table that is about it. `diameter` is that of
+    a round one, 0 of others; `rim` are the corners of one that is not round, in order, a curve as
+    short straight lines. To measure from a hole, its middle and its rim are what counts.
     """
 
     id: str
     at: Point
     box: tuple[float, float, float, float]
     lines: tuple[tuple[int, int], ...]
+    diameter: float = 0.0
+    rim: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +162,11 @@ class Drawing:
     `datum` is the point from which holes are measured, `axes` the way in which x and y count from
     there (1 or -1). `units` is "mm" or "in". `viewing` is the distance it is read from, mm.
     `captions` says what each stage is called in this way of working.
+
+    `shapes` is a `defs` element with what all stages use: it is to stand in the same document, in
+    an `svg` that is not `display: none`, for instance before the stage within its `svg`. A path
+    with legends has the hole they belong to as `data-hole` and its line as `data-line`. `edge` are
+    the corners of the panel's edge, in order, a curve as short straight lines.
     """
 
     revision: int
@@ -143,11 +180,16 @@ class Drawing:
     stages: dict[str, str]
     captions: dict[str, str]
     holes: tuple[HoleShown, ...]
+    shapes: str = ""
+    edge: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FaultShown:
-    """Something for which the text cannot be read: file, line in it, and what is wrong."""
+    """Something for which the text cannot be read: file, line in it, and what is wrong.
+
+    `file` is "" where it is the text itself, and else a file that it names.
+    """
 
     file: str
     line: int
@@ -173,7 +215,11 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class FindingShown:
-    """A finding, in one of three heaps; `places` are those of all that it stands for."""
+    """A finding, in one of three heaps; `places` are those of all that it stands for.
+
+    `line` is 0 where it is about no line of this text, as about one of a style; `code` is that of
+    the check, or the table and the key of what the text leaves out ("panel.viewing_distance").
+    """
 
     number: int
     heap: Literal["spoils", "look", "granted"]
@@ -196,7 +242,12 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class PieceShown:
-    """A piece: its number and words; where it lies on its sheet (SVG units) and on the panel."""
+    """A piece: its number and words; where it lies on its sheet (SVG units) and on the panel.
+
+    `sheet` counts from 0. On the sheet y runs down, as (left, top, right, bottom); a spare of the
+    same piece is one more of these, with the same number. On sheets and cards the group of a piece
+    has its number as `data-piece`.
+    """
 
     number: int
     words: str
@@ -207,7 +258,13 @@ class PieceShown:
 
 @dataclass(frozen=True, slots=True)
 class Cutting:
-    """What will be cut: sheets and cards as whole `svg` elements, with a caption each."""
+    """What will be cut: sheets and cards as whole `svg` elements, with a caption each.
+
+    Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
+    masked round a stencil, `drawing` is that panel, and takes the place of the first one. `found`
+    is all that is found with what only cutting finds, and takes the place of what was found before:
+    what was found then keeps its number.
+    """
 
     revision: int
     sheets: tuple[str, ...]
@@ -215,6 +272,8 @@ class Cutting:
     cards: tuple[str, ...]
     card_captions: tuple[str, ...]
     pieces: tuple[PieceShown, ...]
+    drawing: Drawing | None = None
+    found: Found | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,6 +325,13 @@ class Completions:
 
 
 @dataclass(frozen=True, slots=True)
+class Ready:
+    """The tables that can be put in: for each the name to ask for it by, and its title."""
+
+    tables: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Refused:
     """What was asked for cannot be done, and why, in whole sentences."""
 
@@ -308,6 +374,9 @@ class InTheWay:
     replaceable: bool
 
 
+#: No page points further off, mm.
+_FURTHEST = 1e6
+
 FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
 _FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
 
@@ -319,12 +388,27 @@ def to_json(message: Any) -> str:
 
 def from_json(text: str) -> FromPage:
     """The message that the page sent. Error: ValueError for anything that is none."""
-    said = json.loads(text)
-    kind = _FROM_PAGE.get(said.pop("kind", "")) if isinstance(said, dict) else None
-    if kind is None or said.keys() - {each.name for each in fields(kind)}:
-        raise ValueError("no message of the page")
     try:
-        message: FromPage = kind(**said)
+        said = json.loads(text)
+    except RecursionError:
+        raise ValueError("no message of the page") from None
+    kind = _FROM_PAGE.get(str(said.pop("kind", ""))) if isinstance(said, dict) else None
+    if kind is None:
+        raise ValueError("no message of the page")
+    wanted = get_type_hints(kind)
+    values = {name: _value(wanted.get(name), value) for name, value in said.items()}
+    try:
+        message: FromPage = kind(**values)
     except TypeError:
         raise ValueError("a message of the page that lacks something") from None
     return message
+
+
+def _value(kind: Any, value: Any) -> Any:
+    """A value of a message, as it must be. Error: ValueError."""
+    if kind == Point and isinstance(value, list) and len(value) == 2:
+        if all(type(each) in (int, float) and abs(each) <= _FURTHEST for each in value):
+            return float(value[0]), float(value[1])
+    elif type(value) is kind:
+        return value
+    raise ValueError("a message of the page with something else in it than there should be")

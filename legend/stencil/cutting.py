@@ -106,6 +106,7 @@ def _turning_saves(
             stencil.source,
             "Give stencil.turn = true, if the film has no grain and the cutter cuts alike both "
             "ways.",
+            settled_by=("stencil", "turn"),
         )
 
 

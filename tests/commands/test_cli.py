@@ -81,9 +81,9 @@ def test_help_is_for_builders() -> None:
         assert f"  {command} " in result.output
         told = _run(command, "--help")
         assert told.exit_code == 0
-        assert "--out" in told.output or command in ("check", "handbook")
+        assert "--out" in told.output or command in ("check", "handbook", "page")
     assert " ".join(_COMMANDS) == (
-        "card check coupon cut faces handbook make new overlay proof schema target"
+        "card check coupon cut faces handbook make new overlay page proof schema target"
     )
 
 

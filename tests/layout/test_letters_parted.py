@@ -50,7 +50,7 @@ def too_near(artwork: Artwork) -> list[str]:
 
 
 @pytest.mark.parametrize("stock", STOCKS)
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=16, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     face=st.sampled_from([None, None, *FACES.values(), str(ROUNDED), str(BOLD), str(CONDENSED)]),
     words=st.tuples(WORDS, WORDS, WORDS, WORDS),

@@ -76,7 +76,7 @@ def test_a_line_that_is_wholly_hidden_is_told() -> None:
     assert "hidden" in {f.code for f in inspect(artwork)}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     angle=st.floats(0, 360),
     width=st.floats(0.5, 4),

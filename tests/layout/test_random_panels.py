@@ -51,7 +51,7 @@ def panels(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=90, suppress_health_check=[HealthCheck.too_slow])
 @given(panels())
 def test_no_overlap_goes_unsaid(tables: dict[str, Any]) -> None:
     artwork = lay_out(Description.model_validate(tables, context={"units": "mm"}))
@@ -76,7 +76,7 @@ def test_no_overlap_goes_unsaid(tables: dict[str, Any]) -> None:
             assert any(code == "touching" for code, _ in told)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(panels())
 def test_every_name_is_centred_on_its_hole(tables: dict[str, Any]) -> None:
     artwork = lay_out(Description.model_validate(tables, context={"units": "mm"}))

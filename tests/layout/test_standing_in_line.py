@@ -185,7 +185,7 @@ def test_a_name_between_the_words_at_the_ends_of_a_scale_stands_on_their_baselin
         assert other.outline.bounds[0] - one.outline.bounds[2] >= 3.5
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(
     st.sampled_from(["FAN", "RATE", "BALANCE", "I"]),
     st.floats(12, 44),

@@ -68,7 +68,7 @@ def test_upright_at_the_top_and_at_the_bottom() -> None:
 
 
 @given(st.floats(-360, 360), st.floats(8, 80), st.booleans(), st.sampled_from(["AVA", "HIH", "8"]))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_the_ink_is_centred_where_asked(at: float, radius: float, inside: bool, text: str) -> None:
     setting = set_on_arc(text, sans(), radius, at, inside)
     away = (bearing(setting.outline) - at + 180) % 360 - 180

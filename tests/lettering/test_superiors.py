@@ -136,7 +136,7 @@ def test_a_character_is_set_as_what_it_stands_for(text: str) -> None:
     assert ink(text).shape.equals_exact(ink(spelt).shape, 1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(
     st.integers(1, 999),
     st.integers(2, 128),

@@ -314,7 +314,7 @@ def test_a_join_that_had_to_be_flattened_is_noted(monkeypatch: pytest.MonkeyPatc
 
 
 @given(st.text("AVTo.1/fiéÅ8 ", min_size=1, max_size=12), st.floats(0, 0.5))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_ink_is_that_of_the_letters_and_sound(text: str, tracking: float) -> None:
     style = TextStyle(load_face(str(SANS), Path()), 3.5, tracking=tracking)
     setting = set_text(text, style)

@@ -13,6 +13,7 @@ import ctypes
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import lru_cache
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -126,6 +127,7 @@ def made(sheets: tuple[Sheet, ...], **stencil: Any) -> dict[str, bytes]:
 # --- The readers ---
 
 
+@lru_cache(maxsize=8)
 def svg_lines(data: bytes) -> Read:
     parsed = svgelements.SVG.parse(StringIO(data.decode()), ppi=25.4)
     height = float(re.search(rb'viewBox="0 0 \S+ (\S+)"', data)[1])  # type: ignore[index]
@@ -230,7 +232,7 @@ def plt_lines(data: bytes) -> list[NDArray[np.intp]]:
 def same(one: Line, other: Line, within: float, closed: bool) -> None:
     """Two lines run the same way within so many mm; closed ones may begin elsewhere."""
     ring = [np.vstack([each, each[:1]]) if closed else each for each in (one, other)]
-    apart = shapely.hausdorff_distance(*map(shapely.linestrings, ring), densify=0.05)
+    apart = shapely.hausdorff_distance(*map(shapely.linestrings, ring), densify=0.25)
     assert apart < within
     if not closed:
         assert np.abs(one[0] - other[0]).max() < within
@@ -306,7 +308,7 @@ def test_hp_gl_has_the_lines_of_the_svg_to_half_a_step(
             assert np.abs(near - line).max() < STEP / 2 + 0.005
             # And it goes everywhere that the line goes.
             whole = shapely.linestrings(line)
-            assert shapely.hausdorff_distance(path, whole, densify=0.05) < STEP * 0.71 + 0.006
+            assert shapely.hausdorff_distance(path, whole, densify=0.25) < STEP * 0.71 + 0.006
             assert np.abs(line[0] - one[0]).max() < STEP / 2 + 1e-3
 
 

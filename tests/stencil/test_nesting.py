@@ -36,7 +36,7 @@ def area(placed: Placed) -> shapely.Polygon:
 sizes = st.lists(st.tuples(st.floats(1, 70), st.floats(1, 70)), min_size=1, max_size=12)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     sizes,
     st.tuples(st.floats(78, 300), st.floats(78, 150)),

@@ -64,7 +64,7 @@ sizes = st.lists(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(sizes, st.sampled_from(["mm", "in"]), st.booleans(), st.booleans(), st.integers(1, 2))
 def test_all_sides_are_cut_and_nothing_twice(
     sizes: list[tuple[int, int, float]], units: str, turn: bool, mirror: bool, copies: int

@@ -131,7 +131,7 @@ def _fitted(
     alike = max(1.0, 2 * pixel / float(apart))
     weight = trust * on / (spread**2 * alike)
     normal, _ = _normal(columns, np.zeros(2 * count), weight, np.zeros(2), view)
-    covariance = np.linalg.inv(normal)[:free, :free]
+    covariance: Floats = np.asarray(np.linalg.inv(normal), float)[:free, :free]
     covariance[[0, 1], [0, 1]] += _ECCENTRIC**2
     on_inner = on[:count]
     ring = Ring(

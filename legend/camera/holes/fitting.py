@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.holes.light import Floats, Light
-from legend.camera.holes.rims import Rim, fit_columns
+from legend.camera.holes.rims import Rim, fit_columns, some_points
 from legend.camera.holes.steps import Steps, steps_along
 from legend.camera.view import Points, View
 
@@ -72,7 +72,7 @@ def rays_of(
 
 def _round_about(rim: Rim) -> float:
     """About how long a rim is, mm."""
-    points, _ = rim.points(64)
+    points, _ = some_points(rim, 64)
     return float(np.hypot(*(points - np.roll(points, 1, axis=0)).T).sum())
 
 

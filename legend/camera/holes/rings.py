@@ -16,7 +16,7 @@ import numpy as np
 from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned
 from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near
 from legend.camera.holes.light import Floats, Light
-from legend.camera.holes.rims import Rim, RoundRim
+from legend.camera.holes.rims import Rim, RoundRim, some_points
 from legend.camera.holes.walls import MOST_THICKNESS, trust_in, wall_seen
 from legend.camera.view import View
 
@@ -103,7 +103,7 @@ def _fitted(light: Light, view: View, rough: Rim) -> FrontRim | None:
 
 def _trusted(light: Light, view: View, rim: Rim, part: float) -> Rays:
     """The rays across a rim, with how far each can be trusted."""
-    points, ways = rim.points(32)
+    points, ways = some_points(rim, 32)
     inwards = min(_REACH * part, _MOST_INWARDS * _half_width(points))
     rays = rays_of(light, view, rim, (-inwards, _REACH * part))
     return replace(rays, trust=trust_in(view, rays.points, rays.ways))

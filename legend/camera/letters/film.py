@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 #: How deep shadows, and what else there is of uneven light, are reckoned with: as a part of the
 #: light, a standard deviation.
 _SHADOW = 0.25
+#: How far its colour is from even, besides noise, in the same measure: what the colours of light,
+#: and of what it is thrown back by, make of it. Common practice, no source.
+_UNEVEN = 0.05
 #: Of so many pixels of a patch the base coat is told.
 _SAMPLE = 20_000
 #: Pixels further from the base coat than so many times its spread are none of it.
@@ -102,14 +105,15 @@ class Film:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BaseNoise:
-    """How the base coat varies, by itself: the covariance of its three colours, all by its light."""
+    """How the base coat varies, by itself: the covariance of its three colours, by its light."""
 
     covariance: Floats
 
     @property
     def weights(self) -> Floats:
         """By which differences are weighed, noise and shadow reckoned with."""
-        out: Floats = np.linalg.inv(self.covariance + _SHADOW**2 * np.ones((3, 3)))
+        uneven = _UNEVEN**2 * np.eye(3) + _SHADOW**2 * np.ones((3, 3))
+        out: Floats = np.linalg.inv(self.covariance + uneven)
         return out
 
     def unlike(self, by_base: Light) -> Light:
@@ -129,7 +133,7 @@ class BaseNoise:
 
 
 def base_noise(patches: Sequence[Light]) -> BaseNoise:
-    """How the base coat of some patches varies: by the middle half of all pixels, in each colour."""
+    """How the base coat of some patches varies: by the nearer pixels."""
     covariances = []
     for patch in patches:
         off = patch[np.isfinite(patch[:, :, 0])] - 1

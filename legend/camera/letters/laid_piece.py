@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from legend.camera.letters.fine_place import FinePlace, fine_place
 from legend.camera.letters.grids import cover_of
 from legend.camera.letters.lost_parts import lost_parts
-from legend.camera.letters.rough_place import Place, rough_place
+from legend.camera.letters.rough_place import rough_place
 from legend.camera.letters.wanted import Wanted
-from legend.drawing.proofs.coverage import Grid
 from legend.camera.view import Points
+from legend.drawing.proofs.coverage import Grid
 from legend.stencil.sheet import Piece
 
 Cover = NDArray[np.float32]
@@ -28,9 +28,9 @@ _OTHERS_TURNS = np.arange(-3.0, 3.1, 1.5)
 #: Rough places are found with so many pixels to the mm, about.
 _ROUGHLY = 6.0
 #: Letters are there that explain so much of what is seen, and are so much of film.
-_LEAST_FIT, _LEAST_FILM = 0.55, 0.4
+_LEAST_FIT, _LEAST_FILM = 0.3, 0.4
 #: Where they explain more than this, nothing else is tried.
-_SURE_FIT = 0.85
+_SURE_FIT = 0.5
 #: By how much more alike another shape must be to be taken instead.
 _MORE_ALIKE = 0.1
 #: How different in size, mm, another piece may be to be taken for this one.
@@ -85,11 +85,14 @@ class LaidPiece:
 def laid(
     seen: SeenPiece, others: Sequence[Wanted], at: Callable[[Wanted], Points], blur: float
 ) -> LaidPiece:
-    """How a piece lies. `at` gives the point that a piece is laid by; `blur` is the picture's, mm."""
+    """How a piece lies.
+
+    `at` gives the point that a piece is laid by; `blur` is that of the picture, mm.
+    """
     if seen.seen_part < _LEAST_SEEN:
         return LaidPiece(seen.wanted, How.OUTSIDE)
     own = _fitted(seen, seen.shape, seen.wanted.middle, _REACH, _TURNS, blur)
-    lost = lost_parts(seen, own.place) if own and own.fit > _LEAST_FIT else ()
+    lost = lost_parts(seen, own.place, blur) if own and own.fit > _LEAST_FIT else ()
     if own and own.fit > _SURE_FIT and own.film > _LEAST_FILM and not lost:
         return LaidPiece(seen.wanted, How.FOUND, own)
     alike = own.place.alike if own and own.fit > _LEAST_FIT else 0.35
@@ -100,7 +103,7 @@ def laid(
         return LaidPiece(seen.wanted, How.FOUND, own, lost=lost)
     far = _fitted(seen, seen.shape, seen.wanted.middle, _FURTHER, _FURTHER_TURNS, blur)
     if far and far.fit > _LEAST_FIT and far.film > _LEAST_FILM:
-        return LaidPiece(seen.wanted, How.FOUND, far, lost=lost_parts(seen, far.place))
+        return LaidPiece(seen.wanted, How.FOUND, far, lost=lost_parts(seen, far.place, blur))
     film = float(np.clip(seen.cover, 0, 1)[seen.shape > 0.5].mean())
     return LaidPiece(seen.wanted, How.MISSING if film < _NONE else How.UNTOLD)
 

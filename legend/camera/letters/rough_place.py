@@ -49,8 +49,8 @@ def rough_place(
     """
     size = _fast(seen.shape[0]), _fast(seen.shape[1])
     film = np.fft.rfft2(np.clip(seen, 0, 1), size)
-    steps = int(math.ceil(reach * grid.scale))
-    best, at = Place(0.0, 0.0, 0.0, -1.0), (0, 0)
+    steps = math.ceil(reach * grid.scale)
+    best = Place(0.0, 0.0, 0.0, -1.0)
     for turn in turns.tolist():
         turned = turned_about(shape, grid, about, turn) if turn else shape
         zone = np.clip(3 * blurred(turned, _ROUND_ABOUT * grid.scale), 0, 1)
@@ -93,7 +93,7 @@ def turned_about(shape: Cover, grid: Grid, about: tuple[float, float], degrees: 
     y = (grid.top - about[1]) * grid.scale - 0.5
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     across, down = np.meshgrid(np.arange(grid.width) - x, np.arange(grid.height) - y)
-    # What is clockwise on the panel is so in the picture, where y runs down: back goes the other way.
+    # Where each pixel comes from: y runs down here, and it is turned back.
     from_x = (c * across + s * down + x).astype(np.float32)
     from_y = (-s * across + c * down + y).astype(np.float32)
     return np.clip(resampled(shape, from_x, from_y), 0, 1)

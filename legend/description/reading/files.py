@@ -34,10 +34,11 @@ def content_of(path: Path) -> bytes:
         return file.read(longest_of(path) + 1)
 
 
-def files_of(panel: Path) -> set[Path]:
+def files_of(panel: Path, text: str | None = None) -> set[Path]:
     """A description, its styles, hole lists, drawings and font files, whether they exist or not.
 
-    What cannot be read names no further files.
+    With `text`, those of a description that says this in its place. What cannot be read names no
+    further files.
     """
     files: set[Path] = set()
     seen: set[str] = set()
@@ -48,7 +49,7 @@ def files_of(panel: Path) -> set[Path]:
             continue
         seen.add(os.path.realpath(file))
         files.add(file)
-        raw = _raw(file)
+        raw = _raw(file) if text is None or file != panel else _parsed(text, file)
         style = raw.get("style")
         waiting += [file.parent / style] if names_a_file(style) else []
         files |= {file.parent / name for name in _named(raw)}
@@ -60,9 +61,13 @@ def _raw(file: Path) -> dict[str, Any]:
         content = content_of(file)
         if len(content) > longest_of(file):
             return {}
-        return parse_toml(content.decode("utf-8-sig"), str(file)).data
+        return _parsed(content.decode("utf-8-sig"), file)
     except (OSError, ValueError):
         return {}
+
+
+def _parsed(text: str, file: Path) -> dict[str, Any]:
+    return parse_toml(text, str(file)).data
 
 
 def _named(raw: Mapping[str, Any]) -> Iterator[str]:

@@ -1,8 +1,8 @@
 """Find the line number of every table, key and list item of a TOML text.
 
-tomllib tells what a file says but not where; a syntax tree tells where. This is the one
-module that touches tree-sitter. Where the tree is not sure, a place is that of the table
-or list round it: a line may be less exact, but nothing fails.
+tomllib tells what a file says but not where; a syntax tree tells where. This, with
+`toml_tables` beside it, is where tree-sitter is touched. Where the tree is not sure, a place is
+that of the table or list round it: a line may be less exact, but nothing fails.
 """
 
 from __future__ import annotations
@@ -48,13 +48,14 @@ class Place:
 def find_places(text: str, file: str) -> Place:
     """The places of everything in a TOML text."""
     root = Place(Source(file, 1))
-    tree = _parser().parse(text.encode())
+    tree = toml_parser().parse(text.encode())
     _table(tree.root_node, root, root, file)
     return root
 
 
 @lru_cache(maxsize=1)
-def _parser() -> Parser:
+def toml_parser() -> Parser:
+    """The parser of TOML, made once."""
     import tree_sitter_toml
     from tree_sitter import Language, Parser
 
@@ -67,7 +68,7 @@ def _table(node: Node, here: Place, root: Place, file: str) -> None:
         if child.type == "pair":
             _pair(child, here, file)
         elif child.type in ("table", "table_array_element") and child.named_children:
-            path = list(_keys(child.named_children[0]))
+            path = list(keys_of_node(child.named_children[0]))
             if path:
                 many = child.type == "table_array_element"
                 _table(child, _header(path, root, _source(child, file), many), root, file)
@@ -102,7 +103,7 @@ def _pair(node: Node, here: Place, file: str) -> None:
         return
     key, value = node.named_children[0], node.named_children[-1]
     source = _source(key, file)
-    for part in _keys(key):
+    for part in keys_of_node(key):
         here = here.below.setdefault(part, Place(source))
     _value(value, here, file)
 
@@ -121,7 +122,7 @@ def _value(node: Node, here: Place, file: str) -> None:
                 _value(child, item, file)
 
 
-def _keys(node: Node) -> Iterator[str]:
+def keys_of_node(node: Node) -> Iterator[str]:
     """The parts of a key, dotted or not, unquoted."""
     waiting = [node]
     while waiting:

@@ -82,17 +82,39 @@ def _mask_of(artwork: Artwork, sheets: Sequence[Sheet] | None) -> _Mask:
     )
 
 
+def called(artwork: Artwork, stage: Stage) -> str:
+    """What a stage is called, in the way of working of a panel."""
+    lift_off = artwork.description.stencil.method == "lift-off"
+    return {
+        "base": "base coat",
+        "masked": "letters on" if lift_off else "stencil on",
+        "top": "top coat",
+        "finished": "letters lifted" if lift_off else "stencil off",
+        "fitted": "parts fitted",
+    }[stage]
+
+
 def layers_of(artwork: Artwork, sheets: Sequence[Sheet] | None, stage: Stage) -> list[Layer]:
     """The layers of the panel at a stage, the lowest first; beyond its edge, the ground."""
+    return layers_at(artwork, sheets, (stage,))[stage]
+
+
+def layers_at(
+    artwork: Artwork, sheets: Sequence[Sheet] | None, stages: Sequence[Stage] = STAGES
+) -> dict[Stage, list[Layer]]:
+    """The layers at several stages, which have their shapes in common."""
     finish = artwork.description.finish
     mask = _mask_of(artwork, sheets)
     lift_off = artwork.description.stencil.method == "lift-off"
     paint = _lift_off if lift_off else _paint_through
-    layers = paint(mask, rgb(finish.base), rgb(finish.top), stage)
-    layers += _openings(artwork)
-    if stage == "fitted":
-        layers += [Layer(tone.colour, tone.outlines) for tone in fitted_parts(artwork)]
-    layers.append(Layer(_GROUND, None, (artwork.panel,)))
+    openings = _openings(artwork)
+    ground = Layer(_GROUND, None, (artwork.panel,))
+    layers = {}
+    for stage in stages:
+        painted = paint(mask, rgb(finish.base), rgb(finish.top), stage)
+        tones = fitted_parts(artwork) if stage == "fitted" else ()
+        fitted = (Layer(tone.colour, tone.outlines) for tone in tones)
+        layers[stage] = [*painted, *openings, *fitted, ground]
     return layers
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from legend.drawing.colours import INSIDE
 from legend.drawing.picture import check_size, drawn, png_file, usual_dpi
 from legend.drawing.proofs.coverage import Edges, Floats, Grid, Runs
-from legend.drawing.proofs.layers import STAGES, Layer, Stage, layers_of
+from legend.drawing.proofs.layers import STAGES, Layer, Stage, called, layers_of
 from legend.layout.artwork import Artwork
 from legend.lettering.faces.face import TextStyle
 from legend.lettering.faces.finding import BUILT_IN, load_face
@@ -106,17 +106,12 @@ def painted(
 
 def _caption(artwork: Artwork, stage: Stage) -> Layer:
     """What a stage is called, over the upper left corner of the panel."""
-    lift_off = artwork.description.stencil.method == "lift-off"
-    words = {
-        "base": "BASE COAT",
-        "masked": "LETTERS ON" if lift_off else "STENCIL ON",
-        "top": "TOP COAT",
-        "finished": "LETTERS LIFTED" if lift_off else "STENCIL OFF",
-        "fitted": "PARTS FITTED",
-    }[stage]
     style = TextStyle(load_face(BUILT_IN, Path()), _CAPTION_HEIGHT)
     x0, _, _, y1 = artwork.panel.bounds
-    return Layer(INSIDE, [set_text(words, style).outline.moved(x0, y1 + _CAPTION_HEIGHT)])
+    return Layer(
+        INSIDE,
+        [set_text(called(artwork, stage).upper(), style).outline.moved(x0, y1 + _CAPTION_HEIGHT)],
+    )
 
 
 def _bands(layers: Sequence[Layer], grid: Grid) -> Iterator[tuple[Runs, NDArray[np.uint32]]]:

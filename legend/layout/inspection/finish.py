@@ -53,4 +53,5 @@ def colours_known_about(scene: Scene) -> Iterator[Finding]:
                 f"{colour} is shown as {shown}, {about}.",
                 finish.source_of(key),
                 "Choose the paint by the maker's chips, not by the picture.",
+                settled_by=("finish", key),
             )

@@ -130,18 +130,21 @@ def parts_collide(scene: Scene) -> Iterator[Finding]:
 @check
 def assumed_covers(scene: Scene) -> Iterator[Finding]:
     """What was assumed of the size of parts is listed."""
-    fitted = {control.hole: control for control in reversed(scene.artwork.description.control)}
+    controls = [*enumerate(scene.artwork.description.control)]
+    fitted = {control.hole: (number, control) for number, control in reversed(controls)}
     openings = {opening.id: opening for opening in scene.artwork.openings}
     for cover in scene.artwork.keep_outs:
         if not cover.assumed:
             continue
+        number, control = fitted[cover.owner]
         yield Finding(
             Severity.NOTE,
             "covers-assumed",
             f"{capitalised(cover.what)} is taken to cover {cover.size(scene.lengths)}.",
-            fitted[cover.owner].source,
+            control.source,
             "Measure the part, and say so with `covers`.",
             openings[cover.owner].centre,
+            settled_by=("control", number, "covers"),
         )
 
 

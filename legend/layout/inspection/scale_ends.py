@@ -168,6 +168,7 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
         if control.of_kind.lays != "round" or not scale.usual_track:
             continue
         _, track = travel(scale)
+        inner = () if knob is control else ("inner",)
         yield Finding(
             Severity.NOTE,
             "track-assumed",
@@ -176,6 +177,13 @@ def track_assumed(scene: Scene) -> Iterator[Finding]:
             f"{scale.taper}.",
             knob.source_of("scale"),
             "Measure between which angles its resistance changes, and give the degrees as `track`.",
+            settled_by=(
+                "control",
+                scene.artwork.description.control.index(control),
+                *inner,
+                "scale",
+                "track",
+            ),
         )
 
 

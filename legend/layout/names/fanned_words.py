@@ -16,7 +16,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 from legend.layout.names.fitting import heights, ink_width
@@ -100,8 +100,19 @@ def fanned_out(
     least_height: float,
 ) -> Fan:
     """The words of a selector round it, `out` mm off the track, each by its part of the travel."""
+    return _fanned_out(tuple(named), track, style, out, least_height)
+
+
+@lru_cache(maxsize=128)  # for a panel that is laid out again with one thing changed
+def _fanned_out(
+    named: tuple[tuple[float, str], ...],
+    track: RoundTrack,
+    style: TextStyle,
+    out: float,
+    least_height: float,
+) -> Fan:
     ways = [named]
-    broken = [*_in_two_lines(named, track, style)]
+    broken = tuple(_in_two_lines(named, track, style))
     if broken != named:
         ways.append(broken)
 

@@ -100,7 +100,9 @@ def fitted_alike(
     each = range(len(texts))
     hopeless = {i for i in each if not able(0, i) and not able(last, i)}
     others = [i for i in each if i not in hopeless]
-    step = bisect_left(range(last), True, key=lambda step: all(able(step, i) for i in others))
+    step = 0
+    if not all(able(0, i) for i in others):
+        step = bisect_left(range(last), True, key=lambda step: all(able(step, i) for i in others))
     while step < last and any(fit(step, i).short for i in others):  # measured, it is one too many
         step += 1
     if not step and not hopeless:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls.controls import role_of
@@ -114,11 +115,14 @@ def _room(each: Wanted, out: float, style: TextStyle, obstacles: Obstacles, shar
     There is no end to it where others block its place altogether: nothing that is done to the
     name would cure that, and the checks tell of it.
     """
-    blocked = obstacles.room(each, out, 1, style) <= style.height
+    in_one_line = obstacles.room(each, out, 1, style)
+    blocked = in_one_line <= style.height
 
+    @cache
     def room(lines: int) -> float:
-        free = math.inf if blocked else obstacles.room(each, out, lines, style)
-        return min(free, share)
+        if blocked:
+            return share
+        return min(in_one_line if lines == 1 else obstacles.room(each, out, lines, style), share)
 
     return room
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
 from itertools import pairwise
 
 import shapely
@@ -79,6 +79,14 @@ class Graduated:
     drawn_by: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class _SameScale:
+    """A scale that is the same as any that says the same, wherever that stands."""
+
+    content: Hashable
+    scale: Scale = field(compare=False)
+
+
 def lay_scale(
     scale: Scale,
     track: Track,
@@ -92,6 +100,14 @@ def lay_scale(
     Graduations stand on the track and point outward; numerals are pushed out until their ink
     clears the graduations by the gap. Error: DomainError.
     """
+    laid = _laid(_SameScale(scale.content, scale), track, style, stroke)
+    return tuple(replace(mark, owner=owner, source=source) for mark in laid)
+
+
+@lru_cache(maxsize=128)
+def _laid(same: _SameScale, track: Track, style: TextStyle, stroke: Stroke) -> tuple[Mark, ...]:
+    """The same, nobody's yet: kept for a panel that is laid out again with one thing changed."""
+    scale, owner, source = same.scale, "", Source("")
     law = scale.as_law()
     width = _widths(style, stroke)
     length = {k: v * style.height for k, v in _LENGTHS.items()}

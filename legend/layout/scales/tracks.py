@@ -60,6 +60,8 @@ class Track(Protocol):
         """As `pushed`, with the origin of each outline on that direction instead of its middle."""
         ...
 
+    def __hash__(self) -> int: ...
+
 
 def scale_radius(cover: KeepOut, opening: Opening) -> float:
     """How far what stands round a turned control begins from its axis, mm: clear of its part."""

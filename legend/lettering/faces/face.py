@@ -23,6 +23,10 @@ USUAL_STROKE = STROKE_LIGHT_ON_DARK[1]
 ABOVE, BELOW = 230, 220
 
 
+#: Whether letters are set as they are written, or small ones as capitals.
+Case = Literal["as written", "capitals"]
+
+
 class FaceError(ValueError):
     """A face that cannot be found or read; the message says which, why, and what to do."""
 
@@ -53,7 +57,7 @@ class TextStyle:
     tracking: float = 0.0
     ends: Ends = "round"
     word_space: float = 0.0
-    case: Literal["as written", "capitals"] = "as written"
+    case: Case = "as written"
     least_pitch: float = 0.0
     least_gap: float = 0.0
     decimal: Literal[".", ","] = "."
@@ -123,6 +127,8 @@ class Face(Protocol):
     def has(self, character: str) -> bool:
         """Whether the face can draw this character."""
         ...
+
+    def __hash__(self) -> int: ...
 
 
 @runtime_checkable

@@ -105,7 +105,7 @@ def _with_bulges(edge: Edge) -> list[tuple[float, float, float]]:
     return points
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 @given(hole=holes(), single=st.booleans())
 def test_edges_come_out_of_a_drawing_as_they_went_in(hole: Hole, single: bool) -> None:
     edge = hole.shape.edge.turned(hole.angle).moved(50, 40)

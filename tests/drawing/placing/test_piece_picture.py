@@ -134,7 +134,7 @@ def test_the_letters_and_the_hole_are_drawn_to_one_scale() -> None:
     assert "#111111" in filled and "#e4e4e0" in filled
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["lower left", "upper left", "lower right", "upper right", "round"]),
     st.floats(-48, 48),

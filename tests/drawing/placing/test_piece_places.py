@@ -200,7 +200,7 @@ def test_what_stands_on_no_division_is_told_finer() -> None:
 _SPANS = st.tuples(st.integers(0, 3), st.integers(0, 3), st.integers(3, 9), st.integers(3, 9))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.lists(_SPANS, min_size=2, max_size=12),
     st.sampled_from(["lower left", "upper left", "lower right", "upper right"]),

@@ -44,7 +44,7 @@ corner = st.floats(-3, 12).map(lambda v: round(v, 9))
 corners = st.lists(st.tuples(corner, corner), min_size=3, max_size=3)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(corners)
 def test_a_triangle_covers_each_pixel_by_its_true_area(points: list[tuple[float, float]]) -> None:
     shape = shapely.Polygon(points)
@@ -53,7 +53,7 @@ def test_a_triangle_covers_each_pixel_by_its_true_area(points: list[tuple[float,
     assert cover([Outline.polygon(points)])[0] == pytest.approx(true_cover(shape), abs=1e-9)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.floats(-2, 12), st.floats(-2, 9), st.floats(0.05, 5), st.floats(0.02, 2))
 def test_a_ring_covers_each_pixel_by_its_true_area(
     x: float, y: float, radius: float, width: float
@@ -78,7 +78,7 @@ def test_bands_give_the_same_as_the_whole(rows: int) -> None:
     assert picture(edges, rows) == pytest.approx(picture(edges))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(corners, st.integers(1, 7))
 def test_bands_give_the_same_as_the_whole_wherever_they_cut(
     points: list[tuple[float, float]], rows: int

@@ -110,7 +110,7 @@ def test_the_other_side_has_as_much_room_as_is_free_there() -> None:
         assert (_middles(artwork, "OFF")["A"][0] < 0) is is_left
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(st.floats(13.5, 15), st.floats(0.3, 2), st.booleans(), st.booleans())
 def test_of_two_sides_that_both_lack_room_it_takes_the_one_that_lacks_less(
     near: float, further: float, first_is_near: bool, upright: bool

@@ -86,7 +86,7 @@ def test_two_levels_leave_names_whole_that_one_does_not() -> None:
     st.floats(22, 30),
     st.sampled_from(["above", "below"]),
 )  # fmt: skip
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 def test_no_names_on_two_levels_touch(names: list[str], pitch: float, side: str) -> None:
     artwork = row(names, pitch, levels=2, side=side)
     assert not {"touching", "crowded", "no-room"} & set(troubles(artwork))

@@ -51,7 +51,7 @@ def test_no_pair_is_nearer_than_a_stroke(stroke: float, ends: str) -> None:
         assert apart("".join(pair), of) >= stroke - 1e-3, pair
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     st.text(st.sampled_from([c for c in map(chr, range(33, 256)) if plain().has(c)]), max_size=7)
 )
@@ -61,7 +61,7 @@ def test_no_letters_of_any_text_are_nearer_than_a_stroke(text: str) -> None:
         assert shapely.distance(first, second) >= HEIGHT / 7 - 0.01
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     st.sampled_from([0.8, 1.2]),
     st.sampled_from([0.0, 15.0]),

@@ -48,7 +48,7 @@ def is_clean(outline: Outline) -> bool:
 
 
 @given(st.lists(shapes(), min_size=1, max_size=5))
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_united(outlines: list[Outline]) -> None:
     joined = curves.united(outlines)
     assert close(joined.outline, shapely.union_all([outline.shape for outline in outlines]))
@@ -56,7 +56,7 @@ def test_united(outlines: list[Outline]) -> None:
 
 
 @given(shapes(), st.lists(shapes(), max_size=4))
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_less(outline: Outline, cutters: list[Outline]) -> None:
     left = curves.less(outline, cutters)
     wanted = outline.shape.difference(shapely.union_all([each.shape for each in cutters]))
@@ -65,7 +65,7 @@ def test_less(outline: Outline, cutters: list[Outline]) -> None:
 
 
 @given(st.lists(shapes(), max_size=6))
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_joined(outlines: list[Outline]) -> None:
     joined = curves.joined(outlines)
     wanted = shapely.union_all([outline.shape for outline in outlines])
@@ -91,7 +91,7 @@ def test_curves_stay_curves() -> None:
 
 
 @given(st.lists(shapes(), min_size=1, max_size=4), st.booleans())
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_cleaned_fills_by_the_nonzero_rule(outlines: list[Outline], is_turned: bool) -> None:
     contours = [contour for outline in outlines for contour in outline.contours]
     if is_turned:

@@ -130,7 +130,7 @@ def test_moved_measures_as_if_made_there(
 
 
 @given(contours(), angles, st.tuples(lengths, lengths))
-@settings(max_examples=50)
+@settings(max_examples=30)
 def test_turned_clockwise_about_a_point(
     contour: Contour, degrees: float, about: tuple[float, float]
 ) -> None:

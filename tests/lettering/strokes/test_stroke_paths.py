@@ -46,7 +46,7 @@ path = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(path)
 def test_the_same_points_as_another_reader(d: str) -> None:
     theirs = np.array(

@@ -70,7 +70,7 @@ def hangs_by(before: Outline, after: Outline) -> float:
 # --- No island, whatever the letter ---
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     text=st.text("ABDOPQR0468@&%#abdegopqéÅØ®ß§ ", min_size=1, max_size=12),
     name=st.sampled_from(list(FACES)),
@@ -109,7 +109,7 @@ def test_alphabets_and_long_texts(name: str, height: float, text: str) -> None:
             assert not thick.intersects(part.buffer(-0.05))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     text=st.text(
         st.characters(min_codepoint=0x21, max_codepoint=0xFF, exclude_categories=["C", "Z"]),
@@ -146,7 +146,7 @@ def shapes(draw: st.DrawFn) -> Outline:
     return united(made).outline
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(shapes())
 def test_any_shape_leaves_one_sheet(outline: Outline) -> None:
     cut = cut_one(outline, 0)
@@ -327,7 +327,7 @@ def bearings(found: list[shapely.Polygon]) -> list[float]:
     return sorted(float(np.degrees(np.arctan2(g.centroid.x, g.centroid.y))) for g in found)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(radius=st.floats(5, 25), sweep=st.floats(150, 330), count=st.integers(6, 30))
 def test_an_arc_is_judged_by_its_length_however_small_it_is(
     radius: float, sweep: float, count: int

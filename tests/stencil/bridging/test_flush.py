@@ -45,7 +45,7 @@ def steps(before: shapely.Geometry, after: shapely.Geometry) -> list[float]:
     return found
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     letter=st.sampled_from("ADOeo"),
     face=st.sampled_from(list(FACES)),

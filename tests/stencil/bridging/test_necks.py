@@ -28,7 +28,7 @@ def cut(outline: Outline, height: float = 5) -> Bridged:
     return bridged([outline], [height], SHEET)[0]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     text=st.text(
         st.characters(min_codepoint=0x21, max_codepoint=0xFF, exclude_categories=["C", "Z"]),
@@ -73,7 +73,7 @@ def touching_shapes(draw: st.DrawFn) -> Outline:
     return curves.united(made).outline.moved(*draw(places))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(touching_shapes())
 def test_what_touches_in_a_point_hangs_by_a_bridge(before: Outline) -> None:
     assert not faults(before, cut(before, 0).outline, SHEET.bridge)

@@ -229,7 +229,7 @@ def panels(draw: st.DrawFn) -> tuple[Artwork, tuple[Sheet, ...]]:
     return bare_panel(shape, holes, method=method, **stencil), cut_in(boxes, notch)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(panels())
 def test_the_cards_of_any_panel_are_true_whole_and_marked(
     made: tuple[Artwork, tuple[Sheet, ...]],

@@ -70,7 +70,7 @@ coordinates = st.tuples(st.floats(0, 100), st.floats(0, 100))
 steps = st.tuples(st.floats(-2, 2), st.floats(-2, 2))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.tuples(coordinates, steps), min_size=1, max_size=6))
 def test_a_tour_visits_all_and_is_nearly_the_shortest(places: list[Any]) -> None:
     entry, step = (np.array([place[k] for place in places]) for k in (0, 1))
@@ -81,7 +81,7 @@ def test_a_tour_visits_all_and_is_nearly_the_shortest(places: list[Any]) -> None
     assert length(order, entry, leave) <= 1.2 * best + 3
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.lists(coordinates, min_size=2, max_size=6, unique=True), coordinates)
 def test_the_cuts_of_a_piece_begin_where_the_knife_comes_from(
     places: list[Any], begin: tuple[float, float]

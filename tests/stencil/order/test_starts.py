@@ -93,7 +93,7 @@ def test_a_curve_without_flat_nodes_begins_in_the_middle_of_a_segment() -> None:
     assert abs(contour.points[0][1]) == pytest.approx(1.5)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from("ABCDEGKMOQRS0123456789&%@?"),
     st.sampled_from(sorted(FACES)),
@@ -115,7 +115,7 @@ def test_nothing_but_the_beginning_is_changed(
         assert one.length == pytest.approx(other.length, rel=1e-3)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.sampled_from("ACDEHKOS08&"), st.sampled_from(sorted(FACES)), st.floats(2, 12))
 def test_no_cut_begins_at_a_corner(letter: str, face: str, height: float) -> None:
     for contour in started(set_text(letter, TextStyle(FACES[face], height)).outline):

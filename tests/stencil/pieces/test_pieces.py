@@ -269,7 +269,7 @@ def by_hand(
 places = st.tuples(st.floats(5, 190), st.floats(5, 90))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     holes=st.lists(st.tuples(places, st.floats(2, 12)), max_size=8),
     bars=st.lists(

@@ -95,7 +95,7 @@ def sockets(places: list[tuple[float, float]]) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(
     st.sampled_from(["mm", "in"]),
     st.sampled_from(_CORNERS),

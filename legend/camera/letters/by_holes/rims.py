@@ -28,8 +28,14 @@ _LEAST_STEP = 0.18
 #: How far a hole may be larger or smaller than listed, mm, as a standard deviation: paint makes it
 #: narrower, and a drill wider. Common practice, no source.
 _SIZE_IS_RIGHT = 0.06
-#: Rays at whose end the wall of the hole is seen count so much.
-_WALL_COUNTS = 0.35
+#: Where a ray leans from the camera by more than this, mm to the mm of its height, the wall of the
+#: hole may be seen at its end. Such rays count so much.
+_WALL_SEEN, _WALL_COUNTS = 0.03, 0.35
+#: How far from the rim as it is known steps are looked for, mm, from round to round: on rays where
+#: no wall is seen, and where one may be.
+_WINDOWS = ((0.4, 0.0), (0.3, 0.0), (0.25, 0.0), (0.2, 0.08), (0.2, 0.08), (0.15, 0.08))
+#: How much wall is counted at first, when the rim is only known roughly.
+_WALL_AT_FIRST = 0.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,8 +43,8 @@ class Rim:
     """How far a rim is seen from its place: right and up, mm, and its covariance, mm².
 
     `larger` is by how much the hole is larger all round. `support` is the part of the rays on
-    which the rim was found; `spread` is how wide the step at the rim is, mm, as the standard
-    deviation of the blur.
+    which the rim was found, those left out at whose end the wall may be seen; `spread` is how wide
+    the step at the rim is, mm, as the standard deviation of the blur.
     """
 
     off: Floats
@@ -57,17 +63,16 @@ def rim_of(panel: SeenPanel, opening: Opening, reach: float) -> Rim | None:
     light = panel.light_at(points[:, None] + along[None, :, None] * normals[:, None])
     if not np.isfinite(light).all():
         return None
-    unlike, steps = _steps(light, along)
+    steps = _steps(light, along)
     if steps.max() <= 0:
         return None
     eye = panel.view.eye
     wall = np.zeros(len(points), dtype=bool)
     if eye is not None:
         away = opening.centre - np.array(eye[:2])
-        wall = (normals @ away) > 0.08 * eye[2]
-    counts = np.where(wall, _WALL_COUNTS, 1.0)
-    start = _start(steps, along, normals, counts, reach)
-    return _refined(steps, along, normals, counts, start, unlike)
+        wall = (normals @ away) > _WALL_SEEN * eye[2]
+    start = _start(steps, along, normals, np.where(wall, _WALL_AT_FIRST, 1.0), reach)
+    return _refined(steps, along, normals, wall, start)
 
 
 def _rays(opening: Opening) -> tuple[Points, Points]:
@@ -84,17 +89,17 @@ def _rays(opening: Opening) -> tuple[Points, Points]:
     return points, out if shapely.is_ccw(line) else -out
 
 
-def _steps(light: NDArray[np.float32], along: Floats) -> tuple[Floats, Floats]:
-    """How unlike the paint each place is, 0 to about 1, and how steeply that grows inwards.
+def _steps(light: NDArray[np.float32], along: Floats) -> Floats:
+    """How steeply the light grows unlike the paint, inwards, per mm, between the places along.
 
-    The latter is per mm, at the middles between the places.
+    Within the hole, most is 1 unlike it.
     """
     paint = np.median(light[:, along > 0.6].reshape(-1, 3), axis=0)
     unlike = np.sqrt((((light - paint) / np.maximum(paint, 0.01)) ** 2).sum(axis=2))
     full = np.percentile(unlike[:, along < -0.1], 90)
     unlike = unlike.astype(float) / max(float(full), 1e-6)
     steps = -np.diff(unlike, axis=1) / _STEP
-    return unlike, _smooth(steps)
+    return _smooth(steps)
 
 
 def _smooth(rows: Floats) -> Floats:
@@ -125,7 +130,7 @@ def _start(steps: Floats, along: Floats, normals: Points, counts: Floats, reach:
 
 
 def _refined(
-    steps: Floats, along: Floats, normals: Points, counts: Floats, start: Floats, unlike: Floats
+    steps: Floats, along: Floats, normals: Points, wall: NDArray[np.bool_], start: Floats
 ) -> Rim | None:
     """The edge to small parts of a pixel: the steps nearest to it, those that disagree left out."""
     centres = (along[:-1] + along[1:]) / 2
@@ -135,12 +140,13 @@ def _refined(
     design = np.column_stack([normals, np.ones(len(normals))])
     prior = np.diag([0, 0, 1 / _SIZE_IS_RIGHT**2])
     fit, spread = start.copy(), 0.1
+    counts = np.where(wall, _WALL_COUNTS, 1.0)
     weight, found = counts, np.zeros(len(normals))
-    for window in (0.4, 0.3, 0.25, 0.2, 0.2, 0.15, 0.15):
+    for window, on_wall in _WINDOWS:
         expected = design @ fit
         far = np.where(peak, np.abs(centres[None] - expected[:, None]), np.inf)
         nearest = far.argmin(axis=1)
-        seen = far[np.arange(len(far)), nearest] < window
+        seen = far[np.arange(len(far)), nearest] < np.where(wall, on_wall, window)
         if seen.sum() < 8:
             return None
         found = _vertex(steps, centres, nearest)
@@ -149,7 +155,7 @@ def _refined(
         weight = np.where(seen, counts * _tukey(residual / spread), 0)
         normal = (design.T * weight) @ design / spread**2 + prior
         fit = np.linalg.solve(normal, (design.T * weight) @ found / spread**2)
-    support = float((weight > 0.1).mean())
+    support = float((weight > 0.1)[~wall].mean())
     # Rays nearer than a pixel or two tell the same: a fourth of them is taken for independent.
     normal = (design.T * weight) @ design / (4 * spread**2) + prior
     covariance = np.linalg.inv(normal)[:2, :2] + 0.01**2 * np.eye(2)

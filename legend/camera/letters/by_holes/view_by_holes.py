@@ -29,7 +29,7 @@ _LENS_BENDS = 0.012
 #: What rim of a hole may be taken for another's is that off, mm; from round to round less.
 _REACHES = (1.0, 0.5, 0.4)
 #: Rims that are found on so small a part of their rays do not count.
-_LEAST_SUPPORT = 0.35
+_LEAST_SUPPORT = 0.7
 #: How well a hole list is kept, mm, as a standard deviation: as drilled, and measured.
 _LIST_IS_RIGHT = 0.04
 #: A rim that is seen so far from its listed place is left out of the view, mm.

@@ -12,7 +12,7 @@ from legend.layout.cautions import tells_of_danger
 from legend.layout.inspection.handling.on_off_words import is_off
 from legend.layout.inspection.meant import is_meant
 from legend.layout.inspection.scene import Scene, check
-from legend.layout.remedies.offers import Offer, offer
+from legend.layout.remedies.offers import Keys, Offer, offer
 from legend.lettering.symbols.names import spelt
 from legend.sentences import listed
 
@@ -138,6 +138,7 @@ def fuses_are_rated(scene: Scene) -> Iterator[Finding]:
                 f"The fuse on {control.hole} does not say its rating.",
                 control.source,
                 'Give it a note, such as note = "T 1 A 250 V".',
+                settled_by=_keys(scene, control, "note"),
             )
 
 
@@ -164,14 +165,23 @@ def ratings_in_form(scene: Scene) -> Iterator[Finding]:
             f'Write "{whole}".' if whole else 'Write it as on the fuse, such as "T 1 A 250 V".',
             also=tuple(control.source for control in others),
             offers=_written(scene, first, whole) if whole and not others else (),
+            settled_by=_where_rated(scene, first),
         )
 
 
 def _written(scene: Scene, control: Control, rating: str) -> tuple[Offer, ...]:
     """The rating in the usual form, where it stands now."""
-    key = "note" if re.search(_CURRENT, control.note) else "name"
-    keys = ("control", scene.artwork.description.control.index(control), key)
+    keys = _where_rated(scene, control)
     return (offer("write it so", keys, [rating], "so written it has no room"),)
+
+
+def _where_rated(scene: Scene, control: Control) -> Keys:
+    """The key of a fuse that has its rating."""
+    return _keys(scene, control, "note" if re.search(_CURRENT, control.note) else "name")
+
+
+def _keys(scene: Scene, control: Control, key: str) -> Keys:
+    return ("control", scene.artwork.description.control.index(control), key)
 
 
 def _fuses(scene: Scene) -> Iterator[Control]:

@@ -1,0 +1,189 @@
+"""Say how laid letters lie: `Placed` in, the lines that are told out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from legend.camera.letters.laid_piece import How
+from legend.camera.letters.placed import Judged, Placed
+from legend.length_words import Lengths
+from legend.sentences import counted, listed
+from legend.stencil.mark_owners import owners_at
+from legend.stencil.sheet import Piece
+
+#: What is less than this is not said beside what is more, mm.
+_HARDLY = 0.05
+#: A hole that is seen so far off its list is told, mm.
+_OFF_LIST = 0.25
+#: Of more letters than this that are missing the count is told.
+_MOST_LETTERS = 4
+
+
+def lines_of(placed: Placed) -> list[str]:
+    """What is told of all pieces: those at fault one by one, in the order in which they are laid."""
+    lengths = Lengths(placed.artwork.description.units)
+    lines = [
+        f"{each.piece.wanted.piece.number}  {said_of(each, placed, lengths)}"
+        for each in placed.pieces
+        if not each.is_true
+    ]
+    true = [each for each in placed.pieces if each.is_true]
+    if true:
+        lines.append(_true(true, len(placed.pieces), lengths))
+    return lines + list(_assumed(placed, lengths))
+
+
+def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
+    """In short, those that lie true."""
+    off = small(max(each.distance for each in true), lengths)
+    turned = max(abs(each.clockwise) for each in true)
+    worst = f"none is further off than {off}, or turned by more than {turned:.1f}°."
+    if len(true) == of:
+        which = "The piece lies" if of == 1 else f"All {of} pieces lie"
+        return f"{which} true: {worst}"
+    numbers = sorted(each.piece.wanted.piece.number for each in true)
+    named = listed(map(str, numbers))
+    which = f"Piece {named} lies" if len(true) == 1 else f"Pieces {named} lie"
+    return f"{which} true: {worst}"
+
+
+def _assumed(placed: Placed, lengths: Lengths) -> Iterator[str]:
+    """What the photograph was measured by; and holes that are not where the list has them."""
+    seen = placed.seen
+    x, y = placed.artwork.panel.shape.centroid.coords[0]
+    sharp = seen.panel.view.pixels_per_mm((x, y))
+    sure = max(each.uncertainty for each in placed.pieces)
+    yield (
+        f"Measured by {counted(len(seen.holes), 'hole')}, which are seen "
+        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm; "
+        f"places are sure to {small(sure, lengths)}."
+    )
+    for hole in seen.holes:
+        dx, dy = hole.off
+        if max(abs(dx), abs(dy)) > _OFF_LIST:
+            yield (
+                f"Hole {hole.opening.id} is seen {_aside(dx, dy, lengths)} of its place in the "
+                "list. Letters are judged by the list: measure the hole again."
+            )
+
+
+def _aside(right: float, up: float, lengths: Lengths) -> str:
+    parts = []
+    if abs(right) > _HARDLY:
+        parts.append(f"{small(abs(right), lengths)} to the {'right' if right > 0 else 'left'}")
+    if abs(up) > _HARDLY:
+        parts.append(f"{small(abs(up), lengths)} {'above' if up > 0 else 'below'}")
+    return listed(parts)
+
+
+def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
+    """A sentence on a piece that does not lie true: what, how far, and what to do."""
+    piece = judged.piece
+    name = called(piece.wanted.piece)
+    if piece.how is How.MISSING:
+        return f"{name}: missing. Lay it."
+    if piece.how is How.UPSIDE_DOWN:
+        return f"{name}: upside down. Lift and lay again."
+    if piece.how is How.EXCHANGED and piece.instead:
+        other = f"{called(piece.instead)} (piece {piece.instead.number})"
+        return f"{name}: {other} lies in its place. Lift and exchange."
+    if piece.how is How.OUTSIDE:
+        return f"{name}: not whole in the picture. Take another picture of it."
+    if piece.how is How.UNTOLD:
+        return (
+            f"{name}: not told. Something else lies or shines there; see whether all that is round "
+            "the letters is weeded, turn the lamp, and take another picture."
+        )
+    if not judged.is_told:
+        return (
+            f"{name}: not told, as it may be off by {small(judged.uncertainty, lengths)}. Take "
+            "another picture with more holes in it, or from nearer."
+        )
+    if piece.lost:
+        return f"{name}: {_lost(judged, placed)} missing. Cut the piece again, and lay it."
+    return f"{name}: {_off(judged, lengths)}: lift and lay again."
+
+
+def called(piece: Piece) -> str:
+    """A piece by its name, without its one hole, which is told apart."""
+    if len(piece.owners) == 1:
+        return piece.name.removesuffix(f" ({piece.owners[0]})")
+    return piece.name
+
+
+def _off(judged: Judged, lengths: Lengths) -> str:
+    """How far a piece lies off, as one says it: to the left of its hole RANGE, turned."""
+    right, up = judged.off
+    owners = judged.piece.wanted.piece.owners
+    place = f"its hole {owners[0]}" if len(owners) == 1 else "its place"
+    least = max(_HARDLY, 0.35 * judged.distance)
+    parts = []
+    if abs(right) > least:
+        way = "right" if right > 0 else "left"
+        parts.append(f"{small(abs(right), lengths, judged.within)} to the {way} of {place}")
+    if abs(up) > least:
+        on = "" if parts else f" on {place}" if len(owners) == 1 else ""
+        high = "high" if up > 0 else "low"
+        parts.append(f"{small(abs(up), lengths, judged.within)} too {high}{on}")
+    if judged.distance <= judged.within and abs(judged.clockwise) > judged.turn:
+        parts = []
+    words = " and ".join(parts)
+    if abs(judged.clockwise) > 0.1:
+        way = "clockwise" if judged.clockwise > 0 else "anticlockwise"
+        turned = f"turned {abs(judged.clockwise):.1f}° {way}"
+        return f"{words}, {turned}" if words else turned
+    return words
+
+
+def _lost(judged: Judged, placed: Placed) -> str:
+    """Which letters are missing, with the verb."""
+    lost = judged.piece.lost
+    if len(lost) > _MOST_LETTERS:
+        return f"{len(lost)} letters or lines are"
+    named = []
+    for mark, letter in owners_at(placed.artwork, lost):
+        if letter and mark:
+            named.append(f"the {letter} of {mark.text}".replace("\n", " "))
+        else:
+            named.append(f"a {mark.role.value}" if mark else "a part")
+    return f"{listed(dict.fromkeys(named))} {'is' if len(set(named)) == 1 else 'are'}"
+
+
+def small(mm: float, lengths: Lengths, more_than: float | None = None) -> str:
+    """A small length as it is told: in mm to a tenth, in inches to a thousandth.
+
+    Of one that is `more_than` some other and would not look so, one decimal more is told.
+    """
+    if lengths.unit == "in":
+        return f"{lengths.as_decimal(mm)} in"
+    finer = mm < 0.1 or (more_than is not None and mm < more_than + 0.1)
+    return f"{mm:.{2 if finer else 1}f} mm"
+
+
+def short_of(judged: Judged, lengths: Lengths) -> str:
+    """The same in a few words, as they stand in the picture: 0.4 left, 0.6° clockwise."""
+    piece = judged.piece
+    if piece.how is not How.FOUND:
+        number = f" by {piece.instead.number}" if piece.instead else ""
+        words = {
+            How.MISSING: "missing",
+            How.UPSIDE_DOWN: "upside down",
+            How.EXCHANGED: f"taken{number}",
+            How.OUTSIDE: "not seen whole",
+            How.UNTOLD: "not told",
+        }
+        return words[piece.how]
+    if not judged.is_told:
+        return "not told"
+    if piece.lost:
+        return "incomplete"
+    right, up = judged.off
+    parts = []
+    if abs(right) > _HARDLY and judged.distance > judged.within:
+        parts.append(f"{small(abs(right), lengths)} {'right' if right > 0 else 'left'}")
+    if abs(up) > _HARDLY and judged.distance > judged.within:
+        parts.append(f"{small(abs(up), lengths)} {'high' if up > 0 else 'low'}")
+    if abs(judged.clockwise) > judged.turn or not parts:
+        way = "" if judged.clockwise > 0 else "anti"
+        parts.append(f"{abs(judged.clockwise):.1f}° {way}clockwise")
+    return ", ".join(parts)

@@ -1,0 +1,18 @@
+/** Count places in a text as the server does: in characters, where the browser has halves. */
+
+const HALVES = /[\ud800-\udbff][\udc00-\udfff]/;
+
+/** The server's place of an index into the text. */
+export function placeOf(text, index) {
+  return HALVES.test(text) ? [...text.slice(0, index)].length : index;
+}
+
+/** The index into the text of a place that the server named. */
+export function indexOf(text, place) {
+  if (!HALVES.test(text)) return Math.min(place, text.length);
+  let index = 0;
+  for (let at = 0; at < place && index < text.length; at += 1) {
+    index += text.codePointAt(index) > 0xffff ? 2 : 1;
+  }
+  return index;
+}

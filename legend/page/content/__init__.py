@@ -1,0 +1,1 @@
+"""Compute what the page shows: pictures, findings, what is picked, cut, completed and put in."""

@@ -1,0 +1,115 @@
+"""Talk with one page over its socket: take in what it says, and tell it what there is."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from collections.abc import Coroutine
+from typing import Any
+
+from starlette.websockets import WebSocket, WebSocketDisconnect
+
+from legend.failures import PlainError
+from legend.page.messages import (
+    Answer,
+    Complete,
+    Edit,
+    FromPage,
+    Make,
+    Pick,
+    PutIn,
+    Refused,
+    Save,
+    Settle,
+    from_json,
+    to_json,
+)
+from legend.page.open_panel import OpenPanel
+from legend.page.outbox import Outbox
+
+#: No page has more questions open at once.
+_MOST_OPEN = 64
+_NOT_UNDERSTOOD = "What the page said was not understood. Load it anew."
+_TOO_MUCH = "Too much was asked at once. Try again."
+_NOTHING = "There is nothing here to tell of."
+
+
+async def talk(socket: WebSocket, panel: OpenPanel) -> None:
+    """Talk with a page until it is closed."""
+    await socket.accept()
+    outbox = Outbox()
+    panel.came(outbox)
+    sending = asyncio.create_task(_send(socket, outbox))
+    asked: set[asyncio.Task[None]] = set()
+    try:
+        while (said := await socket.receive())["type"] == "websocket.receive":
+            try:
+                message = from_json(said.get("text") or "")
+            except ValueError:
+                outbox.put(Refused(0, _NOT_UNDERSTOOD))
+                continue
+            _take_in(message, panel, outbox, asked)
+    finally:
+        panel.went(outbox)
+        sending.cancel()
+
+
+async def _send(socket: WebSocket, outbox: Outbox) -> None:
+    with contextlib.suppress(WebSocketDisconnect, RuntimeError, OSError):  # the page is closed
+        while True:
+            await socket.send_text(to_json(await outbox.take()))
+
+
+def _take_in(
+    message: FromPage, panel: OpenPanel, outbox: Outbox, asked: set[asyncio.Task[None]]
+) -> None:
+    """Do at once what is done at once, and begin what takes longer."""
+    match message:
+        case Edit():
+            panel.edit(outbox, message)
+        case Settle():
+            panel.settle(outbox, message)
+        case Save():
+            _begin(_save(panel, message), asked)
+        case _ if len(asked) >= _MOST_OPEN:
+            outbox.put(Refused(message.ask, _TOO_MUCH))
+        case Make():
+            _begin(panel.make(outbox, message), asked)
+        case _:
+            _begin(_answer(message, panel, outbox), asked)
+
+
+def _begin(what: Coroutine[Any, Any, None], asked: set[asyncio.Task[None]]) -> None:
+    task = asyncio.create_task(what)
+    asked.add(task)
+    task.add_done_callback(asked.discard)
+
+
+async def _save(panel: OpenPanel, message: Save) -> None:
+    await panel.save(message.revision)
+
+
+async def _answer(
+    message: Pick | Answer | PutIn | Complete, panel: OpenPanel, outbox: Outbox
+) -> None:
+    """Answer a question; whatever comes of it, the page hears something."""
+    try:
+        outbox.put(await _asked(message, panel) or Refused(message.ask, _NOTHING))
+    except PlainError as error:
+        outbox.put(Refused(message.ask, str(error)))
+
+
+async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) -> object:
+    match message:
+        case Pick(ask, at):
+            return await panel.drawing.ask("pick", ask, at)
+        case Complete(ask, text, at):
+            return await panel.drawing.ask("complete", ask, text, at)
+    upon = panel.text.of_revision(message.revision)
+    if upon is None:
+        raise PlainError("The text has changed too much since; try again.")
+    if isinstance(message, PutIn):
+        given = (message.ask, message.revision, upon, message.ready, message.line)
+        return await panel.drawing.ask("put_in", *given)
+    answer = (message.ask, message.revision, upon, message.finding, message.value)
+    return await panel.finding.ask("answer", *answer)

@@ -1,0 +1,167 @@
+"""Have work done in another process, which keeps what it knows from one call to the next.
+
+A call that takes too long is given up: its process is ended, and another one begun.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+import os
+import signal
+import threading
+import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection, wait
+from pathlib import Path
+from typing import Any
+
+from legend.failures import PlainError, in_plain_words
+
+#: The longest that one call may take, seconds.
+MOST_PATIENCE = 20.0
+#: Asks for another object in the place of that which there is.
+_RENEWED = ""
+
+
+class Worker:
+    """A process that makes one object for a description, and calls its methods when asked.
+
+    `make` is a class, or a function of a module, since it is found again by its name. One call
+    at a time is worked on; others wait in the order of asking.
+    """
+
+    def __init__(
+        self, make: Callable[[Path], object], panel: Path, patience: float = MOST_PATIENCE
+    ) -> None:
+        self._make, self._panel, self._patience = make, panel, patience
+        self._turn = asyncio.Lock()
+        self._process: multiprocessing.process.BaseProcess | None = None
+        self._ended = False
+
+    def begin(self) -> None:
+        """Begin the process, which gets ready by itself."""
+        context = multiprocessing.get_context("spawn")
+        self._connection, other = context.Pipe()
+        self._process = context.Process(
+            target=_work, args=(other, self._make, self._panel), daemon=True
+        )
+        self._process.start()
+        other.close()
+
+    async def renew(self) -> None:
+        """Have the object made anew, when it has been asked all that was asked before."""
+        await self.ask(_RENEWED)
+
+    def end(self) -> None:
+        """End the process, whatever it does; who waits for it is told."""
+        self._ended = True
+        if self._process is not None:
+            self._process.kill()
+
+    async def ask(
+        self, method: str, *given: object, told: Callable[[str], None] | None = None
+    ) -> Any:
+        """What the object's method gives. `told` is called with words that come meanwhile.
+
+        Error: PlainError with what the method failed at, or that it was given up.
+        """
+        loop = asyncio.get_running_loop()
+
+        def tell(words: str) -> None:
+            if told is not None:
+                loop.call_soon_threadsafe(told, words)
+
+        async with self._turn:
+            return await asyncio.to_thread(self._answer, method, given, tell)
+
+    def _answer(self, method: str, given: tuple[object, ...], tell: Callable[[str], None]) -> Any:
+        try:
+            if self._process is None:
+                self.begin()
+            self._connection.send((method, given))
+            until = time.monotonic() + self._patience
+            while True:
+                if not self._connection.poll(max(0.0, until - time.monotonic())):
+                    raise TimeoutError
+                kind, value = self._connection.recv()
+                if kind == "told":
+                    tell(value)
+                elif kind == "failed":
+                    raise PlainError(value)
+                else:
+                    return value
+        except TimeoutError:
+            self._anew()
+            raise PlainError(
+                f"This took more than {self._patience:.0f} seconds, and was given up."
+            ) from None
+        except (EOFError, OSError):
+            self._anew()
+            raise PlainError(
+                "The part of the program that did this ended of itself, perhaps for want of memory."
+            ) from None
+
+    def _anew(self) -> None:
+        self._kill()
+        if not self._ended:
+            self.begin()
+
+    def _kill(self) -> None:
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+            self._connection.close()
+            self._process = None
+
+
+# --- In the other process ---
+
+
+def _work(connection: Connection, make: Callable[[Path], object], panel: Path) -> None:
+    """Answer calls until nobody is left who could ask."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that began this one
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+    def made() -> Callable[[str, tuple[object, ...]], tuple[str, object]]:
+        return _calls(make, panel, lambda words: connection.send(("told", words)))
+
+    call = made()
+    while True:
+        try:
+            method, given = connection.recv()
+            if method == _RENEWED:
+                call = made()
+                connection.send(("done", None))
+            else:
+                connection.send(call(method, given))
+        except (EOFError, OSError):
+            return
+
+
+def _calls(
+    make: Callable[[Path], object], panel: Path, tell: Callable[[str], None]
+) -> Callable[[str, tuple[object, ...]], tuple[str, object]]:
+    """What gives the outcome of a call. An object that has a `tell` is handed one."""
+    try:
+        made = make(panel)
+        if hasattr(made, "tell"):
+            made.tell = tell
+    except Exception as error:
+        unmade = ("failed", in_plain_words(error))
+        return lambda _method, _given: unmade
+
+    def call(method: str, given: tuple[object, ...]) -> tuple[str, object]:
+        try:
+            return "done", getattr(made, method)(*given)
+        except Exception as error:
+            return "failed", in_plain_words(error)
+
+    return call
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(0)

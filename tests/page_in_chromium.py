@@ -1,0 +1,93 @@
+"""Open the page of a description in a Chromium of this system, for tests and measurements."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+SAMPLE = Path(__file__).parents[1] / "samples" / "enlarger-timer"
+#: Nothing that a browser does by itself goes out to the net.
+_QUIET = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--no-first-run",
+)
+#: So many seconds a server may take to say where it is.
+_PATIENCE = 30
+
+
+def missing() -> str:
+    """Why no page can be opened here; "" where one can."""
+    try:
+        import playwright.sync_api  # noqa: F401
+    except ImportError:
+        return "Playwright for Python is not installed"
+    return "" if _chromium() else "there is no Chromium on this system"
+
+
+def _chromium() -> str | None:
+    return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+@contextmanager
+def chromium() -> Iterator[Any]:
+    """A browser that is seen by nobody."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=_chromium(), args=list(_QUIET))
+        yield browser
+        browser.close()
+
+
+class Served:
+    """A description that is served by `legend page`, in a process of its own."""
+
+    def __init__(self, panel: Path, port: int | None = None) -> None:
+        self.panel, self.port = panel, port or _free_port()
+        where = ["--address-only", "--port", str(self.port)]
+        command = [sys.executable, "-m", "legend", "page", str(panel), *where]
+        self._process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        )
+        assert self._process.stdout
+        said = self._process.stdout.readline()
+        if "http://" not in said:
+            assert self._process.stderr
+            raise RuntimeError(f"no page was served: {said}{self._process.stderr.read()}")
+        self.address = said[said.index("http://") :].strip()
+
+    def end(self) -> None:
+        """End it as Ctrl-C does."""
+        if self._process.poll() is None:
+            self._process.send_signal(signal.CTRL_C_EVENT if os.name == "nt" else signal.SIGINT)
+            self._process.communicate(timeout=_PATIENCE)
+
+
+def _free_port() -> int:
+    """One that no other page has, of a user or of another test."""
+    with socket.socket() as tried:
+        tried.bind(("127.0.0.1", 0))
+        port: int = tried.getsockname()[1]
+        return port
+
+
+@contextmanager
+def served(panel: Path, port: int | None = None) -> Iterator[Served]:
+    """A description that is served as long as it is wanted."""
+    page = Served(panel, port)
+    try:
+        yield page
+    finally:
+        page.end()
