@@ -130,7 +130,7 @@ def test_what_is_refused_and_why() -> None:
     assert re.search("the left side of the target page is hardly seen", _told(_photo(missing)))
     few = Taken(covered=((-40, -40, 0, 90), (60, -40, 130, 90)))
     assert re.search("left and right sides of the target page are", _told(_photo(few)))
-    assert re.search("blurred|sharp", _told(_photo(Taken(blur=2.8))))
+    assert re.search("blurred|sharp", _told(_photo(Taken(blur=3.4))))
     assert "of another size" in _told(_photo(_ABOVE), target_page(90, 30))
 
 
