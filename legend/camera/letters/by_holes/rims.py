@@ -152,7 +152,7 @@ def _refined(
         found = _vertex(steps, centres, nearest)
         residual = found - expected
         spread = max(1.4826 * float(np.median(np.abs(residual[seen]))), 0.01)
-        weight = np.where(seen, counts * _tukey(residual / spread), 0)
+        weight = np.asarray(np.where(seen, counts * _tukey(residual / spread), 0), float)
         normal = (design.T * weight) @ design / spread**2 + prior
         fit = np.linalg.solve(normal, (design.T * weight) @ found / spread**2)
     support = float((weight > 0.1)[~wall].mean())

@@ -55,7 +55,7 @@ class SeenPanel:
     def _light(self, x: Light, y: Light) -> Light:
         """The light at places of the picture, px."""
         width, height = self.picture.size
-        inside = (x > -0.5) & (y > -0.5) & (x < width - 0.5) & (y < height - 0.5)
+        inside = np.asarray((x > -0.5) & (y > -0.5) & (x < width - 0.5) & (y < height - 0.5))
         if not inside.any():
             return np.full((*x.shape, 3), np.nan, np.float32)
         x0, y0 = (max(int(each[inside].min()) - _AROUND, 0) for each in (x, y))

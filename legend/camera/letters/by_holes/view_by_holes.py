@@ -151,7 +151,7 @@ def _solved(
     mm = fitted.to_panel(seen) - places
     freedom = max(2 * len(places) - 9, 1)
     chi2 = float((np.sum(left**2, axis=1) * weight * scale**2).sum()) / freedom
-    return fitted, np.linalg.pinv(normal) * max(chi2, 1.0), mm
+    return fitted, np.asarray(np.linalg.pinv(normal) * max(chi2, 1.0), float), mm
 
 
 def _solve(normal: Floats, right: Floats) -> Floats:
