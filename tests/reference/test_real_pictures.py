@@ -31,7 +31,7 @@ PICTURES = Path(skimage.data.__file__).parent
 
 
 def test_the_coins_of_a_photograph_are_circles() -> None:
-    """The rim that is found near each of 24 coins is its own, wherever it is told from the cloth."""
+    """The rim that is found near each coin is its own, wherever the cloth sets it off."""
     picture = read_picture(PICTURES / "coins.png")
     coins = _segmented(picture.rgb[..., 0])
     assert len(coins) == 24
