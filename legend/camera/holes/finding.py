@@ -43,6 +43,9 @@ _NONE = (
 #: What is so much lighter or darker within than the other holes, in root light, may be none; and
 #: so much of the step from there to the face.
 _UNLIKE, _UNLIKE_PART = 0.12, 0.45
+#: What is looked for where it should be is of its size within this, mm and part, and differs by so
+#: much from the face, in root light.
+_SIZE_OFF, _SIZE_PART, _LEAST_CONTRAST = 0.3, 0.06, 0.05
 #: How far light from one side shifts all rims, in pixels, at 95 %: of a scanner, whose light comes
 #: past the metal, and of a camera, which sees lit walls. Measured on pictures that were reckoned.
 _SHIFTED_SCAN, _SHIFTED_PHOTO = 0.45, 0.75
@@ -73,6 +76,30 @@ def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: fl
     if found is None or found.ring.support < _IN_PART:
         return near
     return replace(_told(found, light, view), doubts=near.doubts)
+
+
+def hole_near(
+    light: Light, view: View, at: tuple[float, float], shape: Shape, angle: float
+) -> FoundHole | None:
+    """A hole of a known shape, looked for where it should be; None where there is none.
+
+    What stands out so little that it was no candidate must be of the right size and nearly whole.
+    """
+    size = shape.size
+    if isinstance(shape, Drilled):
+        rim: Rim = RoundRim(at, shape.drill / 2)
+    else:
+        rim = ShapedRim(at, angle, begun(shape))
+    found = front_rim(light, view, rim)
+    if found is None or found.ring.support < _AS_GOOD_AS_WHOLE or _is_ragged(found):
+        return None
+    hole = _told(found, light, view)
+    as_large = all(
+        abs(a - b) < _SIZE_OFF + _SIZE_PART * b for a, b in zip(hole.shape.size, size, strict=True)
+    )
+    if not as_large or abs(hole.within - _beside(light, view, hole)) < _LEAST_CONTRAST:
+        return None
+    return replace(hole, doubts=(*hole.doubts, Doubt.FAINT))
 
 
 # --- One candidate ---
