@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -54,9 +55,9 @@ class Served:
     """A description that is served by `legend page`, in a process of its own."""
 
     def __init__(self, panel: Path, port: int | None = None) -> None:
-        self.panel = panel
-        where = ["--port", str(port)] if port else []
-        command = [sys.executable, "-m", "legend", "page", str(panel), "--address-only", *where]
+        self.panel, self.port = panel, port or _free_port()
+        where = ["--address-only", "--port", str(self.port)]
+        command = [sys.executable, "-m", "legend", "page", str(panel), *where]
         self._process = subprocess.Popen(
             command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
         )
@@ -67,16 +68,19 @@ class Served:
             raise RuntimeError(f"no page was served: {said}{self._process.stderr.read()}")
         self.address = said[said.index("http://") :].strip()
 
-    @property
-    def port(self) -> int:
-        """Where it is served."""
-        return int(self.address.split(":")[2].split("/")[0])
-
     def end(self) -> None:
         """End it as Ctrl-C does."""
         if self._process.poll() is None:
             self._process.send_signal(signal.CTRL_C_EVENT if os.name == "nt" else signal.SIGINT)
             self._process.communicate(timeout=_PATIENCE)
+
+
+def _free_port() -> int:
+    """One that no other page has, of a user or of another test."""
+    with socket.socket() as tried:
+        tried.bind(("127.0.0.1", 0))
+        port: int = tried.getsockname()[1]
+        return port
 
 
 @contextmanager

@@ -23,7 +23,7 @@ from legend.drawing.pdf.sheets import printed
 from legend.standards import INCH
 
 #: Dots to the mm of the paper as it is drawn, and how much paper is drawn round the page, mm.
-FINE, _ROUND = 300 / INCH, 60.0
+FINE, _ROUND = 300 / INCH, 30.0
 _METAL = 0.45
 
 
@@ -39,10 +39,10 @@ class Laid:
 class Taken:
     """A camera: where it stands, what it looks at, its turn about that line, and its lens."""
 
-    size: tuple[int, int] = (1400, 1050)
-    focal: float = 1000.0
-    eye: tuple[float, float, float] = (50.0, 30.0, 130.0)
-    at: tuple[float, float] = (50.0, 30.0)
+    size: tuple[int, int] = (1000, 800)
+    focal: float = 800.0
+    eye: tuple[float, float, float] = (30.0, 20.0, 100.0)
+    at: tuple[float, float] = (30.0, 20.0)
     roll: float = 0.0
     k1: float = 0.0
     k2: float = 0.0

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from importlib.util import find_spec
 from pathlib import Path
 
 import click
 
 from legend.failures import PlainError
+from legend.sentences import listed
 
 #: What the page takes that is not installed otherwise.
 _TAKEN = ("starlette", "uvicorn", "watchfiles", "websockets")
@@ -28,7 +30,11 @@ def page(panel: Path | None, address_only: bool, port: int | None) -> None:
     PANEL, or with one that does not exist, a new one is begun; nothing is written before it is
     saved. Ctrl-C ends it. What is not saved by then is offered when it is opened again.
     """
-    _refuse_without_extra()
+    if missing():
+        raise PlainError(
+            f"The page takes the libraries {listed(_TAKEN)}; install them with "
+            "pip install '.[page]'."
+        )
     from legend.page.server import serve
     from legend.starting.starter import starter
 
@@ -53,16 +59,9 @@ def page(panel: Path | None, address_only: bool, port: int | None) -> None:
     serve(panel, starter(), port, began, ended)
 
 
-def _refuse_without_extra() -> None:
-    from importlib.util import find_spec
-
-    from legend.page.ace_files import ace_files
-
-    if not ace_files() or not all(find_spec(name) for name in _TAKEN):
-        raise PlainError(
-            "The page takes libraries that are not installed; get them with "
-            "pip install '.[page]' in the folder of this program."
-        )
+def missing() -> list[str]:
+    """The libraries that the page takes and that are not installed."""
+    return [name for name in _TAKEN if find_spec(name) is None]
 
 
 def _free_name() -> Path:

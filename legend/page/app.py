@@ -20,7 +20,6 @@ from starlette.types import ASGIApp
 from starlette.websockets import WebSocket
 
 from legend.failures import PlainError
-from legend.page.ace_files import ace_files
 from legend.page.guard import MADE_POLICY, Guard
 from legend.page.open_panel import OpenPanel
 from legend.page.talk import talk
@@ -57,7 +56,6 @@ def page_app(panel: OpenPanel, token: str, port: int) -> ASGIApp:
     routes = [
         Route("/", views.page),
         Route("/browser/{name:path}", views.of_browser),
-        Route("/ace/{name}", views.of_ace),
         Route("/overlay.pdf", views.overlay),
         Route("/made/{name}", views.made),
         WebSocketRoute("/talk", views.talk),
@@ -72,7 +70,6 @@ class _Views:
 
     def __init__(self, panel: OpenPanel) -> None:
         self._panel = panel
-        self._ace = ace_files()
         self._own = {
             file.relative_to(_BROWSER).as_posix(): file
             for file in _BROWSER.rglob("*")
@@ -89,12 +86,9 @@ class _Views:
     async def of_browser(self, request: Request) -> Response:
         return _file(self._own.get(request.path_params["name"]))
 
-    async def of_ace(self, request: Request) -> Response:
-        return _file(self._ace.get(request.path_params["name"]))
-
     async def overlay(self, _request: Request) -> Response:
         try:
-            data = await self._panel.finding.ask("overlay")
+            data = await self._panel.overlay()
         except PlainError as error:
             return PlainTextResponse(str(error), 503)
         return Response(data, media_type="application/pdf", headers={"cache-control": "no-store"})

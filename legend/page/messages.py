@@ -325,6 +325,13 @@ class Completions:
 
 
 @dataclass(frozen=True, slots=True)
+class Ready:
+    """The tables that can be put in: for each the name to ask for it by, and its title."""
+
+    tables: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Refused:
     """What was asked for cannot be done, and why, in whole sentences."""
 

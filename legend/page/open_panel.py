@@ -251,9 +251,18 @@ class OpenPanel:
         if isinstance(message, Drawing):
             self._last.pop("unread", None)
         name = {Drawing: "drawing", Unread: "unread", Found: "found", Cutting: "cutting"}
+        self._last.pop(name[type(message)], None)
         self._last[name[type(message)]] = message
         for page in self._pages:
             page.put(message)
+
+    async def overlay(self) -> bytes:
+        """The true-scale overlay of the text as it is, as PDF. Error: PlainError."""
+        found = await self.finding.ask("find", self.text.revision, self.text.text)
+        if found is None:
+            raise PlainError("The description cannot be read as it stands; mend that first.")
+        data: bytes = await self.finding.ask("overlay")
+        return data
 
     # --- The files ---
 
@@ -299,14 +308,14 @@ class OpenPanel:
             await self._keep_or_remove()
 
     async def _keep_or_remove(self) -> None:
-        before, text = self.text.not_kept, self.text.text
-        self.text.not_kept = ""
+        why, text = "", self.text.text
         try:
             if self.text.is_to_keep:
                 await asyncio.to_thread(self._draft.keep, text)
             else:
                 await asyncio.to_thread(self._draft.remove)
         except (OSError, PlainError) as error:
-            self.text.not_kept = in_plain_words(error)
-        if self.text.not_kept != before:
+            why = in_plain_words(error)
+        if self.text.not_kept != why:
+            self.text.not_kept = why
             self._tell_text()

@@ -42,58 +42,58 @@ def serve(
     PlainError or OSError, where the file cannot be read or the port cannot be had.
     """
     from legend.page.content.bench import Bench
+    from legend.page.content.ready_tables import READY
+    from legend.page.messages import ReadyTable
 
-    asyncio.run(_served(OpenPanel(panel, beginning, Bench), _listening(port), began, ended))
-
-
-async def _served(
-    panel: OpenPanel,
-    listening: socket.socket,
-    began: Callable[[str], None],
-    ended: Callable[[bool], None],
-) -> None:
-    port = listening.getsockname()[1]
-    token = secrets.token_urlsafe(32)
-    config = uvicorn.Config(
-        page_app(panel, token, port),
-        ws_max_size=LONGEST_MESSAGE,
-        ws_per_message_deflate=False,  # it goes no further than this computer
-        lifespan="on",
-        log_config=None,
-        log_level="critical",
-        access_log=False,
-        proxy_headers=False,
-        server_header=False,
-        timeout_graceful_shutdown=_FAREWELL,
-    )
-    server = _Server(config, panel, ended)
-    address = f"http://127.0.0.1:{port}/{token}/"
-    await server.serve([listening], lambda: began(address))
+    ready = tuple(ReadyTable(word, table.title) for word, table in READY.items())
+    asyncio.run(PageServer(OpenPanel(panel, beginning, Bench, ready), port, began, ended).serve())
 
 
-class _Server(uvicorn.Server):
-    """A server that keeps what is not saved before all else when it is ended."""
+class PageServer(uvicorn.Server):
+    """Serves an open panel at `address`, under a token that nobody can guess.
+
+    It keeps what is not saved before all else when it is ended. Error: PlainError.
+    """
 
     def __init__(
-        self, config: uvicorn.Config, panel: OpenPanel, ended: Callable[[bool], None]
+        self,
+        panel: OpenPanel,
+        port: int | None,
+        began: Callable[[str], None],
+        ended: Callable[[bool], None],
     ) -> None:
-        super().__init__(config)
-        self._panel, self._ended = panel, ended
-        self._began: Callable[[], None] = lambda: None
+        self._panel, self._began, self._ended = panel, began, ended
+        self._listening = _listening(port)
+        here, token = self._listening.getsockname()[1], secrets.token_urlsafe(32)
+        self.address = f"http://127.0.0.1:{here}/{token}/"
+        super().__init__(
+            uvicorn.Config(
+                page_app(panel, token, here),
+                ws_max_size=LONGEST_MESSAGE,
+                ws_per_message_deflate=False,  # it goes no further than this computer
+                lifespan="on",
+                log_config=None,
+                log_level="critical",
+                access_log=False,
+                proxy_headers=False,
+                server_header=False,
+                timeout_graceful_shutdown=_FAREWELL,
+            )
+        )
 
-    async def serve(  # type: ignore[override]
-        self, sockets: list[socket.socket], began: Callable[[], None]
-    ) -> None:
-        self._began = began
-        await super().serve(sockets)
+    async def serve(self, sockets: list[socket.socket] | None = None) -> None:
+        """Serve until it is ended."""
+        await super().serve(sockets or [self._listening])
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Begin to serve, and say so."""
         await super().startup(sockets)
         if threading.current_thread() is threading.main_thread() and hasattr(signal, "SIGHUP"):
             signal.signal(signal.SIGHUP, self.handle_exit)  # the terminal was closed
-        self._began()
+        self._began(self.address)
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Keep what is not saved, and end everything."""
         await self._panel.keep_now()
         await super().shutdown(sockets)
         await self._panel.end()

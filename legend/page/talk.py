@@ -105,8 +105,11 @@ async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) ->
             return await panel.drawing.ask("pick", ask, at)
         case Complete(ask, text, at):
             return await panel.drawing.ask("complete", ask, text, at)
-        case PutIn(ask, revision, ready, line):
-            upon = panel.text.of_revision(revision)
-            return await panel.drawing.ask("put_in", ask, revision, upon, ready, line)
-        case Answer(ask, revision, finding, value):
-            return await panel.finding.ask("answer", ask, revision, finding, value)
+    upon = panel.text.of_revision(message.revision)
+    if upon is None:
+        raise PlainError("The text has changed too much since; try again.")
+    if isinstance(message, PutIn):
+        given = (message.ask, message.revision, upon, message.ready, message.line)
+        return await panel.drawing.ask("put_in", *given)
+    answer = (message.ask, message.revision, upon, message.finding, message.value)
+    return await panel.finding.ask("answer", *answer)

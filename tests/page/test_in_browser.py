@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import shutil
 import time
@@ -16,6 +17,8 @@ pytestmark = pytest.mark.skipif(bool(missing()), reason=f"no browser: {missing()
 
 TEXT = (SAMPLE / "panel.toml").read_text(encoding="utf-8")
 LETTERS = "".join(chr(ord("a") + number % 26) for number in range(200))
+#: Nothing takes so many ms but making everything.
+PATIENCE = 15_000
 #: What must not be told: markup in the words of a description.
 HOSTILE = '<img src=x onerror=document.title="caught">'
 
@@ -40,6 +43,7 @@ class Tab:
 
     def __init__(self, browser: Any, server: Served, **how: Any) -> None:
         self.context = browser.new_context(**({"viewport": {"width": 1280, "height": 800}} | how))
+        self.context.set_default_timeout(PATIENCE)
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.context.on("request", lambda request: self.requests.append(request.url))
@@ -199,15 +203,20 @@ def test_every_step_can_be_undone_and_done_again(page: Any) -> None:
 
 
 def test_what_may_stand_at_the_caret_is_told_with_its_meaning(page: Any) -> None:
-    put_caret(page, 'kind = "knob"\nname = "EXPOSURE"\n')
-    page.keyboard.type("cov")
+    put_caret(page, 'name = "EXPOSURE"')
+    page.keyboard.type("\nno")
     page.keyboard.press("Control+Space")
     page.wait_for_selector("#completing:not([hidden])")
-    assert page.inner_text("#completions .word") == "covers"
+    words = page.locator("#completions .word").all_inner_texts()
+    assert "note =" in words
+    for _ in range(words.index("note =")):
+        page.keyboard.press("ArrowDown")
     assert len(page.inner_text("#completion-meaning").split()) > 5
     page.keyboard.press("Enter")
-    assert 'name = "EXPOSURE"\ncovers' in text_of(page)
+    assert 'name = "EXPOSURE"\nnote' in text_of(page)
     assert page.is_hidden("#completing")
+    page.keyboard.press("Control+z")
+    assert 'name = "EXPOSURE"\nno\n' in text_of(page)
 
 
 def test_a_ready_table_is_put_in_and_undone(page: Any) -> None:
@@ -243,15 +252,68 @@ def test_saving_writes_the_file(page: Any, server: Served) -> None:
     assert 'title = "SAVED ENLARGER TIMER"' in server.panel.read_text(encoding="utf-8")
 
 
+def test_any_text_is_brought_in_by_changes_of_its_lines(page: Any) -> None:
+    chance = random.Random(7)
+
+    def some_text() -> str:
+        lines = [
+            chance.choice(["a", "b", "ab", "", "x = 1", "é😀"]) for _ in range(chance.randrange(9))
+        ]
+        return "\n".join(lines)
+
+    pairs = [[some_text(), some_text()] for _ in range(400)]
+    brought = page.evaluate(
+        """async (pairs) => {
+          const { changesByLine, changed } = await import("./browser/text/merging.js");
+          return pairs.map(([from, to]) => changesByLine(from, to).reduceRight(changed, from));
+        }""",
+        pairs,
+    )
+    assert brought == [to for _, to in pairs]
+
+
+def test_changes_in_different_places_are_both_taken(page: Any) -> None:
+    chance = random.Random(11)
+    cases = []
+    for _ in range(200):
+        lines = [f"line {number} = {chance.randrange(9)}" for number in range(12)]
+        mine, theirs = chance.sample(range(0, 12, 2), 2)
+        both = list(lines)
+        texts = ["\n".join(lines)]
+        for at, word in ((mine, "mine"), (theirs, "theirs")):
+            new = chance.choice([f"{lines[at]} {word}", f"{word}\n{lines[at]}", f"{word}"])
+            texts.append("\n".join([*lines[:at], new, *lines[at + 1 :]]))
+            both[at] = new
+        cases.append([*texts, "\n".join(both)])
+    merged = page.evaluate(
+        """async (cases) => {
+          const { merged } = await import("./browser/text/merging.js");
+          return cases.map(([base, mine, theirs]) => merged(base, mine, theirs));
+        }""",
+        cases,
+    )
+    assert merged == [both for *_, both in cases]
+    apart = page.evaluate(
+        """async () => {
+          const { merged } = await import("./browser/text/merging.js");
+          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b")];
+        }"""
+    )
+    assert apart == [None, None]
+
+
 # --- Other programs, other tabs, and a server that stops ---
 
 
 def test_what_another_program_saves_comes_into_the_text(page: Any, server: Served) -> None:
     put_caret(page, "corner_radius = ")
-    page.keyboard.type("2")
-    server.panel.write_text(TEXT.replace("ENLARGER TIMER", "ELSEWHERE"), encoding="utf-8")
+    theirs = TEXT.replace("ENLARGER TIMER", "ELSEWHERE")
+    server.panel.write_text(theirs, encoding="utf-8")
     drawn(page, "ELSEWHERE")
-    assert "corner_radius = 23" in text_of(page)
+    assert text_of(page) == theirs
+    assert line_of_caret(page) == "corner_radius = 3"
+    page.keyboard.press("Control+z")
+    assert text_of(page) == TEXT
 
 
 def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server: Served) -> None:
@@ -264,9 +326,12 @@ def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server
     sides = page.locator("#two-texts .differs").all_inner_texts()
     assert 'title = "MINE ENLARGER TIMER"' in sides
     assert 'title = "THEIR ENLARGER TIMER"' in sides
-    page.focus("#two-texts input:checked")
-    page.keyboard.press("ArrowDown")  # from mine to theirs, without the pointer
-    page.click("text=Use what is chosen below")
+    # What they alone changed is theirs to begin with; the other place is chosen without the pointer.
+    page.wait_for_selector("#two-texts input[value=theirs]:checked")
+    page.focus("#two-texts input[value=mine]:checked")
+    page.keyboard.press("ArrowDown")
+    page.focus("text=Use what is chosen below")
+    page.keyboard.press("Enter")
     page.wait_for_selector("#two-texts", state="hidden")
     drawn(page, "THEIR ENLARGER TIMER")
     assert text_of(page) == theirs
@@ -299,12 +364,14 @@ def test_nothing_typed_is_lost_by_a_stop(tmp_path: Path, open_tab: Callable[...,
         time.sleep(0.1)  # the server has taken it in by now, or the page has kept it
     stands(tab.page, "Legend has stopped. Your text is safe here.")
     tab.page.keyboard.type(", and after")
-    tab.page.wait_for_function("Object.values(localStorage).some((kept) => kept.includes('after'))")
+    tab.page.wait_for_function(
+        "() => Object.values(localStorage).some((kept) => kept.includes('after'))"
+    )
     assert panel.read_text(encoding="utf-8") == TEXT
     with served(panel, first.port) as second:
         again = tab.tab(second.address)
         again.wait_for_function(
-            "document.getElementById('area').value.endsWith('# typed before, and after')"
+            "() => document.getElementById('area').value.endsWith('# typed before, and after')"
         )
         assert text_of(tab.page).endswith("# typed before, and after")
         again.focus("#area")
@@ -336,7 +403,7 @@ def test_the_stages_are_stepped_by_keys_and_keep_zoom_and_place(page: Any) -> No
 
 def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page: Any) -> None:
     page.mouse.click(*pixel_of(page, 97.1, 15.4))  # the P of PROGRAM and its like stand here
-    page.wait_for_function("document.activeElement.id === 'area'")
+    page.wait_for_function("() => document.activeElement.id === 'area'")
     assert line_of_caret(page) == 'name = "PROGRAM"'
     put_caret(page, 'hole = "LAMP"')
     box = page.locator("#board .caret .pen").bounding_box()
@@ -346,7 +413,7 @@ def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page:
 
 def test_under_the_pointer_stand_the_place_and_the_legend(page: Any) -> None:
     page.mouse.move(*pixel_of(page, 110, 111))
-    page.wait_for_function("document.getElementById('reading').textContent.includes('TIMER')")
+    page.wait_for_function("() => document.getElementById('reading').textContent.includes('TIMER')")
     said = page.inner_text("#reading")
     assert said.startswith("110 mm from the left edge, 111 mm from the bottom.")
     assert "5" in said
@@ -380,7 +447,7 @@ def test_the_panel_stands_at_its_real_size_once_a_rule_was_held_to_the_bar(page:
 def test_what_moved_shows_the_saved_panel_under_the_one_of_now(page: Any) -> None:
     put_caret(page, 'text = "ENLARGER TIMER"')
     page.keyboard.type("\nheight = 7")
-    page.wait_for_function("!document.getElementById('moved').disabled")
+    page.wait_for_function("() => !document.getElementById('moved').disabled")
     page.click("#moved")
     assert page.locator("#board .ghost").get_attribute("href").startswith("data:image/svg+xml")
     assert "over-ghost" in page.get_attribute("#board .picture", "class")
@@ -394,7 +461,7 @@ def test_a_question_is_answered_on_the_spot_and_undone(page: Any) -> None:
     question = page.locator("#list-granted .finding", has_text="FOCUS").first
     question.locator("input").fill("21.5")
     question.locator("input").press("Enter")
-    page.wait_for_function("document.getElementById('area').value.includes('covers = 21.5')")
+    page.wait_for_function("() => document.getElementById('area').value.includes('covers = 21.5')")
     assert 'hole = "FOCUS"' in text_of(page).split("covers = 21.5")[0].rsplit("[[control]]", 1)[1]
     page.focus("#area")
     page.keyboard.press("Control+z")
@@ -438,7 +505,7 @@ def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, serve
     (folder / "proof.svg").write_text("mine", encoding="utf-8")
     page.click("#make")
     page.wait_for_function(
-        "document.getElementById('made').textContent.includes('Nothing was written')",
+        "() => document.getElementById('made').textContent.includes('Nothing was written')",
         timeout=60_000,
     )
     assert "proof.svg" in page.inner_text("#made")
@@ -494,7 +561,9 @@ def test_everything_has_a_name_for_a_screen_reader(page: Any) -> None:
     assert nameless == []
     names = {node["name"]["value"] for node in nodes if node.get("name", {}).get("value")}
     assert {"Description of the panel", "The panel: ENLARGER TIMER", "Stage of the work"} <= names
-    area = next(node for node in nodes if node.get("name", {}).get("value") == "Description of the panel")
+    area = next(
+        node for node in nodes if node.get("name", {}).get("value") == "Description of the panel"
+    )
     assert area["value"]["value"] == TEXT
 
 

@@ -154,7 +154,7 @@ def _steepness(root: NDArray[np.float32]) -> NDArray[np.float32]:
     across = np.pad(np.abs(root[:, 3:] - root[:, :-3]), ((0, 0), (1, 2)))
     down = np.pad(np.abs(root[3:] - root[:-3]), ((1, 2), (0, 0)))
     steep = np.hypot(across, down)
-    out = steep.copy()
+    out: NDArray[np.float32] = steep.copy()
     for axis in (0, 1):
         for shift in (-1, 1):
             np.maximum(out, np.roll(steep, shift, axis), out=out)
@@ -182,7 +182,7 @@ def _parts(
     for number in np.flatnonzero(fit):
         left, top, width, height = boxes[number, :4]
         part = numbers[top : top + height, left : left + width] == number
-        ring = outline_of(np.pad(part, 1).astype(np.uint8)) + (left - 1, top - 1)
+        ring = outline_of(np.pad(part, 1).astype(np.uint8)) + np.array([left - 1, top - 1])
         column, row = ring.astype(int).T
         if not _clear(small.on_panel, column, row):
             continue
@@ -207,7 +207,8 @@ def _grown(ring: Points) -> Points:
     """A ring of pixels' middles moved out to where their sides are, about."""
     middle = ring.mean(axis=0)
     way = ring - middle
-    return ring + 0.5 * way / np.maximum(np.hypot(*way.T)[:, None], 1e-9)
+    out: Points = ring + 0.5 * way / np.maximum(np.hypot(*way.T)[:, None], 1e-9)
+    return out
 
 
 def _smoothed(ring: Points) -> Points:

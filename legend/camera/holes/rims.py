@@ -18,6 +18,9 @@ from legend.camera.view import Points
 from legend.description.shapes.edge import Arc, Line
 from legend.description.shapes.shape import Shape
 
+#: How far hand and drill make a round hole oval, mm of its radius, one standard deviation.
+#: Common practice, no source.
+_OVAL = 0.06
 #: Differences are taken over this, in mm and in degrees.
 _BIT = 1e-3
 #: Points of the rim no nearer to a sharp corner than this, mm, and to a part of its side, since a
@@ -35,14 +38,23 @@ class Rim(Protocol):
         """What a fit may change."""
         ...
 
+    @property
+    def usual(self) -> Floats:
+        """How far each number may be from 0, as one over its variance: 0 where by anything."""
+        ...
+
     def with_numbers(self, numbers: Floats) -> Self:
         """The same rim with other numbers, those that cannot be brought to what can."""
         ...
 
-    def points(self, count: int) -> tuple[Points, Points]:
-        """About so many points along the rim, and the unit ways outwards there.
+    def shared_out(self, count: int) -> tuple[int, ...]:
+        """About so many points as shared out among the sides of the rim."""
+        ...
 
-        A rim with other numbers has as many points, each where it moves to.
+    def points(self, counts: Sequence[int]) -> tuple[Points, Points]:
+        """So many points along each side of the rim, and the unit ways outwards there.
+
+        Those of a rim with other numbers are where they move to.
         """
         ...
 
@@ -59,12 +71,20 @@ class RoundRim:
     def numbers(self) -> Floats:
         return np.array([*self.at, self.radius, *(self.oval or ())])
 
+    @property
+    def usual(self) -> Floats:
+        return np.array([0.0, 0.0, 0.0, *([1 / _OVAL**2] * 2 if self.oval else ())])
+
     def with_numbers(self, numbers: Floats) -> RoundRim:
         x, y, radius, *oval = numbers.tolist()
         radius = max(radius, 0.05)
         return RoundRim((x, y), radius, (oval[0], oval[1]) if oval else None)
 
-    def points(self, count: int) -> tuple[Points, Points]:
+    def shared_out(self, count: int) -> tuple[int, ...]:
+        return (count,)
+
+    def points(self, counts: Sequence[int]) -> tuple[Points, Points]:
+        (count,) = counts
         phi = np.arange(count) * 2 * np.pi / count
         way = np.column_stack([np.cos(phi), np.sin(phi)])
         radius = np.full(count, self.radius)
@@ -97,23 +117,24 @@ class ShapedRim:
         sizes = [value for _, _, value in _lengths(self.shape)] or [self.larger]
         return np.array([*self.at, self.angle, *sizes])
 
+    @property
+    def usual(self) -> Floats:
+        return np.zeros(len(self.numbers))
+
     def with_numbers(self, numbers: Floats) -> ShapedRim:
         x, y, angle, *sizes = numbers.tolist()
         if not list(_lengths(self.shape)):
             return replace(self, at=(x, y), angle=angle, larger=sizes[0])
         return replace(self, at=(x, y), angle=angle, shape=_resized(self.shape, sizes))
 
-    def points(self, count: int) -> tuple[Points, Points]:
-        edge = self.shape.edge
-        sides = list(edge.sides)
-        lengths = [_length(side) for side in sides]
-        step = sum(lengths) / count
-        places: list[Floats] = []
-        ways: list[Floats] = []
-        for side, length in zip(sides, lengths, strict=True):
-            points, outwards = _along(side, max(2, round(length / step)))
-            places.append(points)
-            ways.append(outwards)
+    def shared_out(self, count: int) -> tuple[int, ...]:
+        lengths = [_length(side) for side in self.shape.edge.sides]
+        return tuple(max(2, round(count * length / sum(lengths))) for length in lengths)
+
+    def points(self, counts: Sequence[int]) -> tuple[Points, Points]:
+        sides = self.shape.edge.sides
+        along = [_along(side, count) for side, count in zip(sides, counts, strict=True)]
+        places, ways = zip(*along, strict=True)
         place, way = np.concatenate(places), np.concatenate(ways)
         turn = math.radians(self.angle)
         turned = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
@@ -121,16 +142,23 @@ class ShapedRim:
 
 
 def fit_columns(rim: Rim, count: int) -> tuple[Points, Points, Floats]:
-    """Points of a rim, the ways outwards, and how far out each moves with each number."""
-    points, ways = rim.points(count)
+    """About so many points of a rim, the ways outwards, and how far out each moves with each
+    number."""
+    counts = rim.shared_out(count)
+    points, ways = rim.points(counts)
     numbers = rim.numbers
     columns = np.empty((len(points), len(numbers)))
     for k in range(len(numbers)):
         bit = np.zeros(len(numbers))
         bit[k] = _BIT
-        ahead, behind = (rim.with_numbers(numbers + each).points(count)[0] for each in (bit, -bit))
+        ahead, behind = (rim.with_numbers(numbers + each).points(counts)[0] for each in (bit, -bit))
         columns[:, k] = ((ahead - behind) * ways).sum(axis=1) / (2 * _BIT)
     return points, ways, columns
+
+
+def some_points(rim: Rim, count: int) -> tuple[Points, Points]:
+    """About so many points along a rim, and the ways outwards there."""
+    return rim.points(rim.shared_out(count))
 
 
 # --- The lengths of a shape ---

@@ -28,7 +28,7 @@ _USUAL_ON_FILM, _FILM_DIAGONAL = 28.0, math.hypot(24, 36)
 #: How far the shape found on the small copy may be off the given one, as a share.
 _COARSE = 0.06
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles.
-_ON_PAGE: tuple[Look, ...] = ((7.0, 80), (1.5, 160), (0.8, 320))
+_ON_PAGE: tuple[Look, ...] = ((4.5, 80), (1.5, 160), (0.8, 320))
 _ROUGHLY: tuple[Look, ...] = ((3.0, 80), (1.5, 80))
 _CLOSER: tuple[Look, ...] = ((1.0, 160), (0.8, 320))
 

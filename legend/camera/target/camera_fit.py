@@ -108,7 +108,8 @@ class Sheets:
 @dataclass(frozen=True, slots=True, eq=False)
 class Fit:
     """A camera that was fitted. `kept` tells which corners it was fitted to; `noise` is how far
-    these lie off, px along either axis, on the average; `spread` is the covariance of the unknowns.
+    these lie off, px along either axis, on the average, and never taken for nothing; `spread` is
+    the covariance of the unknowns.
     """
 
     camera: Camera
@@ -312,7 +313,7 @@ def homography(places: Points, pixels: Points) -> Points:
             np.column_stack([noughts, noughts, noughts, x, y, ones, -v * x, -v * y, -v]),
         ]
     )
-    _, sizes, ways = np.linalg.svd(rows, full_matrices=True)
+    _, sizes, ways = np.linalg.svd(rows, full_matrices=len(rows) < 9)
     if sizes[7] < 1e-9 * sizes[0]:
         raise ValueError("the points lie in one line")
     onto = np.linalg.solve(other, ways[8].reshape(3, 3) @ one)

@@ -32,7 +32,7 @@ _MISPLACED = 0.3
 #: The most that corners may lie off on the average, mm: paper that is not flat.
 _MOST_OFF = 0.25
 #: Light that is spread further than this, mm, is blurred too much to place an edge.
-_MOST_BLUR = 0.3
+_MOST_BLUR = 0.2
 #: Pixels to the mm with which what is promised of the measuring holds; and the least of all.
 FINE_ENOUGH, _LEAST_FINE = 7.5, 3.0
 #: A focal length that may be off by less than this share is known.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import combinations, product
 from pathlib import Path
 from typing import Literal
 
@@ -16,6 +16,7 @@ from legend.description.shapes.edge import Edge
 from legend.drawing.pdf.cut_lanes import InTheWay
 from legend.drawing.pdf.drafting_pen import Line, Pen, Point, pdf
 from legend.drawing.pdf.ground import Taken
+from legend.drawing.pdf.label_places import grown as grown_box
 from legend.drawing.pdf.paper import Paper, Tiling, tiled
 from legend.drawing.pdf.sheets import NOTE_PITCH, NOTE_PRINT, Drawing, print_beside, printed
 from legend.layout.edges import grown, outline_of
@@ -33,6 +34,10 @@ _ARROWS, _UP_PRINT = 7.0, 2.5
 #: From the squares down to the words, mm; the longest lines that these are set in, which are
 #: tried in turn.
 _BENEATH, _LINES = 3.0, (250.0, 150.0, 110.0)
+#: Room round all of it, where it is framed on each of several sheets and that needs no more of
+#: them, mm; and from its left end to
+#: the first arrow there, which is to be on the first sheet.
+_BESIDE, _ARROW_AT = 3.0, 12.0
 #: How bad it is for a lane to cut a marker, or the words; and for print to stand on the page.
 _CUTS_MARKER, _CUTS_WORDS, _ON_PAGE = 10.0, 100.0, 100.0
 #: Lanes keep so far off what is in their way, mm. Between markers there is hardly more room.
@@ -101,8 +106,12 @@ def target_sheets(page: TargetPage, panel: ForPanel, paper: Paper) -> tuple[Draw
             )
             if _stand_clear(print_beside(drawing, tiling), tiling, bare):
                 return drawing, tiling
-    words = _beneath(bare, _wrapped(panel.words, _LINES[1]))
-    tiling = tiled(_round(bare, words), paper, things=_in_the_way(page, words))
+    several = []
+    for longest, by in product(_LINES[1:], (_BESIDE, 0.0)):
+        words = _beneath(bare, _wrapped(panel.words, longest))
+        things = _in_the_way(page, words)
+        several.append((tiled(grown_box(_round(bare, words), by), paper, things=things), words))
+    tiling, words = min(several, key=lambda each: (len(each[0].tiles), each[0].legends_cut))
     return _drawing(page, panel, tiling, words), tiling
 
 
@@ -140,7 +149,7 @@ def _beneath(bare: Box, lines: tuple[str, ...]) -> _Words:
     with pdf((1.0, 1.0), "", "", None) as (pen, _):
         width = max(pen.width_of(line, NOTE_PRINT) for line in lines)
     x0, y0, x1, _ = bare
-    left = min(x0, (x0 + x1 - width) / 2)
+    left = min(x0 + 1, (x0 + x1 - width) / 2)
     top = y0 - _BENEATH
     return _Words(lines, (left, top - len(lines) * NOTE_PITCH, left + width, top))
 
@@ -175,7 +184,7 @@ def _drawing(page: TargetPage, panel: ForPanel, tiling: Tiling, words: _Words | 
     def draw(pen: Pen, _extent: Box, _reserved: Sequence[Box]) -> None:
         _draw_tone(pen, page, panel)
         _draw_squares(pen, page, tiling)
-        _draw_arrows(pen, page)
+        _draw_arrows(pen, page, centred=len(tiling.tiles) == 1)
         if words:
             left, _, _, top = words.box
             for k, line in enumerate(words.lines):
@@ -234,12 +243,12 @@ def _marker(number: int, at: Point, side: float) -> Outline:
     return Outline.gathered(rings).moved(*at)
 
 
-def _draw_arrows(pen: Pen, page: TargetPage) -> None:
+def _draw_arrows(pen: Pen, page: TargetPage, centred: bool) -> None:
     """Which way up: arrows above the squares, and what they point to."""
     x0, _, x1, y1 = page.border
-    middle, base = (x0 + x1) / 2, y1 + 2.5
-    words = "top of the panel"
-    half = pen.width_of(words, _UP_PRINT, bold=True) / 2
+    words, base = "top of the panel", y1 + 2.5
+    half = pen.width_of(words, _UP_PRINT, bold=True) / 2 + 4
+    middle = (x0 + x1) / 2 if centred else x0 + _ARROW_AT + half
     pen.text(words, (middle, base), _UP_PRINT, "centre", bold=True)
-    for x in (middle - half - 4, middle + half + 4):
+    for x in (middle - half, middle + half):
         pen.solid((x - 1.6, base - 0.3), (x + 1.6, base - 0.3), (x, base + 3.3))

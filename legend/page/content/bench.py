@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 from legend.description.faults import DescriptionError
 from legend.page.messages import (
     Change,
+    Completions,
     Cutting,
     Drawing,
     FaultShown,
     Found,
     Picked,
+    Ready,
     Refused,
     Unread,
 )
@@ -129,6 +131,33 @@ class Bench:
                 return keys
             find(revision, text)
         return self._found(text).settled_by(finding)
+
+    def put_in(self, ask: int, revision: int, text: str, ready: str, line: int) -> Change | Refused:
+        """What to write for a ready table, after the table that a line is in."""
+        from legend.description.reading.description_file import parse
+        from legend.page.content.putting_in import PuttingInError, put_in
+
+        try:
+            edit = put_in(text, self._artwork(text), ready, line)
+            parse(edit.done_to(text), str(self._path))
+        except PuttingInError as error:
+            return Refused(ask, printable(str(error)))
+        except DescriptionError as error:
+            said = printable(error.faults[0].message)
+            return Refused(ask, f"Nothing can be put in while the text cannot be read: {said}")
+        return Change(ask, revision, edit.begin, edit.end, edit.text, edit.select)
+
+    def ready(self) -> Ready:
+        """The tables that can be put in."""
+        from legend.page.content.ready_tables import READY
+
+        return Ready(tuple((name, table.title) for name, table in READY.items()))
+
+    def complete(self, ask: int, text: str, at: int) -> Completions:
+        """What may be written at a place of a text, whether it can be read or not."""
+        from legend.page.content.completion import completions
+
+        return completions(ask, text, at, self._laid[1] if self._laid else None)
 
     # --- What is kept ---
 

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from legend.description.reading.toml_tables import Path, WrittenPair, WrittenTable
+
+
+def quoted(text: str) -> str:
+    """A text as TOML writes it."""
+    return json.dumps(text, ensure_ascii=False)
+
 
 #: The keys that others stand after, which say what a table is about.
 _FIRST_KEYS = ("hole", "holes", "kind", "name", "names", "hole_list", "title", "units")
@@ -23,6 +30,15 @@ class TextEdit:
     def done_to(self, text: str) -> str:
         """The text after it."""
         return text[: self.begin] + self.text + text[self.end :]
+
+
+def together(text: str, first: TextEdit, then: TextEdit) -> TextEdit:
+    """Two edits of one text, which do not overlap, as one; what the second selects is selected."""
+    one, other = sorted((first, then), key=lambda edit: edit.begin)
+    between = text[one.end : other.begin]
+    shift = 0 if then is one else len(one.text) - (one.end - one.begin)
+    select = (then.select[0] + shift, then.select[1] + shift)
+    return TextEdit(one.begin, other.end, one.text + between + other.text, select)
 
 
 def with_key(text: str, table: WrittenTable, key: str, value: str) -> TextEdit:
@@ -55,20 +71,52 @@ def with_key_in(
             if dotted:
                 at, indent = _end_of_line(text, dotted[-1].end), _indent(text, dotted[-1].begin)
                 return _edit(at, at, f"{_newline(text)}{indent}{last}.{key} = ", value)
-    at, newline = _before_the_lists(text, tables), _newline(text)
     header = ".".join(str(each) for each in path)
+    edit = with_single_table(text, tables, f"[{header}]\n{key} = {value}")
+    end = edit.begin + len(edit.text.rstrip())
+    return replace(edit, select=(end - len(value), end))
+
+
+def with_single_table(text: str, tables: Sequence[WrittenTable], table: str) -> TextEdit:
+    """A table that is none of a list, put in after the last such."""
+    at, newline = _before_the_lists(text, tables), _newline(text)
     lead = newline * 2 if text[:at].strip() else ""
     tail = "" if text[at : at + 1] in ("\n", "\r") else newline
-    return _edit(at, at, f"{lead}[{header}]{newline}{key} = ", value, tail)
+    return _edit(at, at, lead, newline.join(table.split("\n")), tail)
+
+
+def with_line(text: str, table: WrittenTable, key: str, value: str) -> TextEdit:
+    """A key more as the last line of a table."""
+    if not table.pairs:
+        return with_key(text, table, key, value)
+    last = table.pairs[-1]
+    at, indent = _end_of_line(text, last.end), _indent(text, last.begin)
+    return _edit(at, at, f"{_newline(text)}{indent}{key} = ", value)
+
+
+def _is_within(path: Path, other: Path) -> bool:
+    """Whether a table belongs to the same item of a list, or the same table, as another."""
+    of = 2 if len(other) > 1 and isinstance(other[1], int) else 1
+    return path[:of] == other[:of]
 
 
 def with_table(text: str, tables: Sequence[WrittenTable], line: int, table: str) -> TextEdit:
-    """Whole lines of tables, put in after the table that a line is in, with a line left free."""
+    """Whole lines of tables, put in after the table that a line is in, with a line left free.
+
+    That is, where it is one of a list; else after the last that is called as the first of them is,
+    or at the end.
+    """
     newline = _newline(text)
-    before = [each for each in tables if each.path and each.lines[0] <= line]
-    following = [each for each in tables if each.path and each.lines[0] > line]
-    at = _end_of_line(text, before[-1].end) if before else _before_the_lists(text, tables)
-    if before and not following:
+    headed = [each for each in tables if each.path]
+    count = sum(1 for each in headed if each.lines[0] <= line)
+    if count and len(headed[count - 1].path) == 1:
+        called = table.lstrip("[\n").partition("]")[0].partition(".")[0]
+        alike = [number for number, each in enumerate(headed, 1) if each.path[0] == called]
+        count = alike[-1] if alike else len(headed)
+    while 0 < count < len(headed) and _is_within(headed[count].path, headed[count - 1].path):
+        count += 1
+    at = _end_of_line(text, headed[count - 1].end) if count else _before_the_lists(text, tables)
+    if 0 < count == len(headed):
         at = max(at, len(text.rstrip()))  # behind the comments at the end
     lead = newline * 2 if text[:at].strip() else ""
     body = newline.join(table.strip("\n").split("\n"))

@@ -23,10 +23,9 @@ from legend.layout.openings import covered
 from legend.layout.remedies.offers import Keys
 from legend.layout.scales.scale_marks import travel
 from legend.length_words import Lengths, said_by
-from legend.page.content.edits import TextEdit, with_key_in
+from legend.page.content.edits import TextEdit, quoted, with_key_in
 from legend.page.messages import Question
 from legend.sentences import listed
-from legend.starting.templates import quoted
 
 #: A number without a unit, as TOML takes it but for a comma.
 _BARE = re.compile(r"[0-9]+([.,][0-9]+)?")
@@ -129,7 +128,10 @@ def answered(said: Said, keys: Keys, value: str) -> TextEdit:
     path: Path = keys[:-1]
     if keys[0] == "control":
         path = (*(said.table_of(said.control(keys)) or ()), *keys[2:-1])
-    return with_key_in(said.text, said.tables, path, str(keys[-1]), written)
+    edit = with_key_in(said.text, said.tables, path, str(keys[-1]), written)
+    if edit.done_to(said.text) == said.text:
+        raise AnswerError("So it is written already.")
+    return edit
 
 
 def _can_be_written(said: Said, keys: Keys) -> bool:

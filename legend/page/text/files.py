@@ -22,7 +22,7 @@ _State = tuple[int, int, int] | None
 
 
 async def changed_files(panel: Path, text: Callable[[], str]) -> AsyncIterator[set[Path]]:
-    """Yield the files that have changed, each time that some have.
+    """Yield the files that have changed, each time that some have; first the description alone.
 
     Whole folders are watched, because editors put a new file in the place of the old one. Which
     files there are is read from the text as it is then.
@@ -30,20 +30,24 @@ async def changed_files(panel: Path, text: Callable[[], str]) -> AsyncIterator[s
     read = text()
     files = await asyncio.to_thread(_files, panel, read)
     states = _states(files)
+    yield {panel}  # which may have changed since it was opened
     while True:
         folders = {folder for file in files if (folder := _folder(file)).is_dir()}
         async for _ in _moments(folders):
             now = _states(files)
             changed = {file for file in files if now[file] != states[file]}
-            states |= now
-            if changed:
-                yield changed
+            states = now
             if changed or text() != read:
                 read = text()
                 files = await asyncio.to_thread(_files, panel, read)
-                states = {file: states.get(file, _state(file)) for file in files}
-                if {_folder(file) for file in files} - folders:
-                    break
+                # One that is named only now may have changed after it was read by that name.
+                new = {file: _state(file) for file in files if file not in now}
+                changed |= {file for file, state in new.items() if state}
+                states = {file: now[file] for file in files if file in now} | new
+            if changed:
+                yield changed
+            if {_folder(file) for file in files} - folders:
+                break
 
 
 async def _moments(folders: set[Path]) -> AsyncIterator[None]:

@@ -220,6 +220,7 @@ class OpenText:
         if text != self.text:
             self.text = text
             self._remember_next()
+        self.draft = self.draft and not self.is_saved
 
     def _remember_next(self) -> None:
         self.revision += 1

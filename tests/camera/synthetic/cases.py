@@ -24,7 +24,7 @@ from .eyes import Camera
 from .letters import COLOURED, OPAQUE, LaidPiece, laid_by_chance, letters
 from .lights import Lamp
 from .marks import dust, tape, worn
-from .pages import Printing, target_sheet
+from .pages import Printing, Under, target_sheet
 from .plates import ORDINARY, Hand, Plate, made, made_from
 from .scenes import Film
 from .sensors import Sensor
@@ -233,7 +233,7 @@ def phone(eye: Camera, rng: np.random.Generator, steady: float = 0.35) -> Sensor
 
 def _bench(rng: np.random.Generator) -> Backing:
     colours: tuple[Colour, ...] = ((0.35, 0.24, 0.14), (0.6, 0.6, 0.6), (0.1, 0.25, 0.15))
-    pattern: Pattern = ("wood", "plain", "rule")[rng.integers(3)]  # type: ignore[assignment]
+    pattern: Pattern = ("wood", "plain", "rule")[rng.integers(3)]
     return Backing(colours[rng.integers(3)], pattern)
 
 
@@ -244,7 +244,7 @@ def on_page(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) ->
     plate = work.plate
     width, height = work.size
     edge = Edge.rectangle(width, height, work.corner).moved(width / 2, height / 2)
-    under = "dark" if is_dark(work.finish) else "light"
+    under: Under = "dark" if is_dark(work.finish) else "light"
     paper = "A4" if width <= 205 and height <= 125 else "A3"
     sheet = target_sheet(plate, edge, Printing.by_chance(rng), under, paper)
     per_mm = 0.92 * min(shape[1] / (width + 46), shape[0] / (height + 46))
@@ -349,7 +349,7 @@ def with_letters(
     ]
     plate = made_from(description, rng, MEASURED, float(rng.choice([1.5, 2.0, 3.0])))
     laid = laid_by_chance(pieces, rng) | dict(changed or {})
-    colour = colour or COLOURED[rng.integers(len(COLOURED))]
+    colour = colour or COLOURED[int(rng.integers(len(COLOURED)))]
     unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.65]
     base = base or unlike[rng.integers(len(unlike))]
     finish = painted(base)

@@ -2,6 +2,8 @@
 
 import { byId, draw, drawingFrom, make } from "../elements.js";
 
+const called = ({ number, words }) => `Piece ${number}: ${words}`;
+
 export class Cutting {
   /** `lit` is called with the piece that is pointed at here, or null. */
   constructor(lit) {
@@ -30,7 +32,7 @@ export class Cutting {
     const size = ({ on_panel: box }) => (box[2] - box[0]) * (box[3] - box[1]);
     const under = this.pieces.filter((piece) => within(piece.on_panel)).sort((a, b) => size(a) - size(b));
     this.light(under[0]?.number ?? null);
-    byId("piece-told").textContent = under[0]?.words ?? "";
+    byId("piece-told").textContent = under[0] ? called(under[0]) : "";
   }
 
   /** Light every copy of a piece on the sheets. */
@@ -60,17 +62,15 @@ export class Cutting {
   }
 
   #pieceButtons(sheet) {
-    const own = this.pieces.filter((piece) => piece.sheet === sheet || piece.sheet === sheet + 1);
-    const counts = this.pieces.some((piece) => piece.sheet === 0) ? 0 : 1;
-    return own.filter((piece) => piece.sheet === sheet + counts).map((piece) => {
+    return this.pieces.filter((piece) => piece.sheet === sheet).map((piece) => {
       const [x0, y0, x1, y1] = piece.on_sheet;
       const on = () => this.#point(piece);
       const off = () => this.#point(null);
       const place = draw("rect", {
-        class: "piece-place", role: "img", tabindex: 0, "aria-label": piece.words,
+        class: "piece-place", role: "img", tabindex: 0, "aria-label": called(piece),
         x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0),
         on: { pointerenter: on, pointerleave: off, focus: on, blur: off },
-      }, draw("title", {}, piece.words));
+      }, draw("title", {}, called(piece)));
       this.places.set(piece.number, [...(this.places.get(piece.number) ?? []), place]);
       return place;
     });
@@ -78,7 +78,7 @@ export class Cutting {
 
   #point(piece) {
     this.light(piece?.number ?? null);
-    byId("piece-told").textContent = piece ? piece.words : "";
+    byId("piece-told").textContent = piece ? called(piece) : "";
     this.lit(piece);
   }
 }

@@ -78,6 +78,7 @@ export class Findings {
       make("button", {
         type: "button",
         class: "plain",
+        id: `finding-words-${finding.number}`,
         "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
         on: { click: () => this.#go(finding) },
       },
@@ -90,6 +91,7 @@ export class Findings {
     const { words, value, unit } = finding.question;
     const box = make("input", {
       type: "text", value, size: 9, autocomplete: "off", spellcheck: "false",
+      "aria-describedby": `finding-words-${finding.number}`,
       "data-question": `${finding.code} ${finding.line}`, "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
@@ -101,7 +103,7 @@ export class Findings {
     });
     return make("p", { class: "question" },
       make("label", {}, `${words} `, box, unit ? ` ${unit}` : ""), " ",
-      button("Write it in", answer, { "aria-label": `Write it in: ${words}` }), " ", told);
+      button("Write it in", answer, { "aria-describedby": `finding-words-${finding.number}` }), " ", told);
   }
 
   /** What stands in the boxes of questions and was not written in yet. */

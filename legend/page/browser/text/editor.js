@@ -7,7 +7,7 @@
 
 import { make } from "../elements.js";
 import { coloured } from "./colouring.js";
-import { changed, leastChange } from "./merging.js";
+import { changed, changesByLine, leastChange } from "./merging.js";
 import { Undoing } from "./undoing.js";
 
 export class Editor {
@@ -41,10 +41,20 @@ export class Editor {
     this.#select();
   }
 
-  /** Bring another text in by the least change of this one; the caret stays where it was. */
+  /** Bring another text in, as one step that can be undone; the caret stays in its words. */
   bringIn(text) {
     const change = leastChange(this.text, text);
-    if (change.begin < change.end || change.text) this.change(change);
+    if (change.begin === change.end && !change.text) return;
+    const before = this.#selection();
+    const removed = this.text.slice(change.begin, change.end);
+    for (const each of changesByLine(this.text, text).reverse()) {
+      this.area.setRangeText(each.text, each.begin, each.end, "preserve");
+    }
+    this.text = text;
+    this.#show();
+    this.undoing.add({ begin: change.begin, removed, put: change.text, before }, false);
+    this.#select();
+    this.typed();
   }
 
   /** Make one change that can be undone, and select `select` of what then stands, if given. */

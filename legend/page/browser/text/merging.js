@@ -71,6 +71,30 @@ function runs(a, b, lengths, head) {
   return found;
 }
 
+/** The least changes that make one text the other, each within lines that differ, in order. */
+export function changesByLine(from, to) {
+  const [one, other] = [from.split("\n"), to.split("\n")];
+  const begins = [0];
+  for (const line of one) begins.push(begins.at(-1) + line.length + 1);
+  return differences(one, other).map(({ a0, a1, b0, b1 }) => {
+    const put = other.slice(b0, b1).join("\n");
+    // Lines that are only there in one of the texts come, or go, with a line end.
+    if (a0 === a1) {
+      return a0 < one.length
+        ? { begin: begins[a0], end: begins[a0], text: `${put}\n` }
+        : { begin: from.length, end: from.length, text: `\n${put}` };
+    }
+    if (b0 === b1) {
+      return a1 < one.length
+        ? { begin: begins[a0], end: begins[a1], text: "" }
+        : { begin: Math.max(0, begins[a0] - 1), end: from.length, text: "" };
+    }
+    const begin = begins[a0];
+    const change = leastChange(from.slice(begin, begins[a1] - 1), put);
+    return { begin: begin + change.begin, end: begin + change.end, text: change.text };
+  });
+}
+
 /** Both changes of `base` in one text; null where they are about the same characters. */
 export function merged(base, mine, theirs) {
   if (mine === theirs || base === theirs) return mine;

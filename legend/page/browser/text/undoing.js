@@ -18,6 +18,7 @@ export class Undoing {
       typed &&
       last?.typed &&
       time - last.time < ONE_GO &&
+      last.removed === "" &&
       step.removed === "" &&
       !/\s/.test(step.put) &&
       step.begin === last.begin + last.put.length;
