@@ -114,8 +114,7 @@ class BaseNoise:
     def weights(self) -> Floats:
         """By which differences are weighed, noise and shadow reckoned with."""
         uneven = _UNEVEN**2 * np.eye(3) + _SHADOW**2 * np.ones((3, 3))
-        out: Floats = np.linalg.inv(self.covariance + uneven)
-        return out
+        return np.asarray(np.linalg.inv(self.covariance + uneven), float)
 
     def unlike(self, by_base: Light) -> Light:
         """How unlike the base coat each pixel is: 0 where it is untold."""

@@ -173,7 +173,7 @@ def _placed(
     for each in seen:
         piece = laid(each, wanted, laid_by, view.blur)
         own = piece.found.uncertainty if piece.found else 0.0
-        by_view = view.uncertainty_at(np.array(each.wanted.middle))
+        by_view = view.by.uncertainty_at(np.array(each.wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
         judged.append(Judged(piece, uncertainty, within, turn))
     return Placed(artwork, view, film, tuple(judged))

@@ -16,6 +16,8 @@ _HARDLY = 0.05
 #: Nor is what is less than this part of the whole way; or a turn of less than this part of what
 #: may be.
 _BESIDE, _TURN_TOLD = 0.3, 0.5
+#: In a picture, where there is little room, nor what is less than this part of the whole way.
+_MAINLY = 0.5
 #: What is off by less than so much beyond the limit is told more finely, mm.
 _NEARLY = 0.1
 #: A hole that is seen so far off its list is told, mm.
@@ -203,8 +205,9 @@ def short_of(judged: Judged, lengths: Lengths) -> str:
         return "not told"
     if piece.lost:
         return "incomplete"
-    right, up = _told(judged)
+    right, up = (mm if abs(mm) > _MAINLY * judged.distance else 0.0 for mm in _told(judged))
     parts = [f"{_length(right, judged, lengths)} {'right' if right > 0 else 'left'}"] * bool(right)
     parts += [f"{_length(up, judged, lengths)} {'high' if up > 0 else 'low'}"] * bool(up)
-    parts += [_turn(judged)] * _is_turned(judged)
+    if abs(judged.clockwise) > judged.turn or not parts:
+        parts.append(_turn(judged))
     return ", ".join(parts)

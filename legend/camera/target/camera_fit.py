@@ -145,7 +145,7 @@ def fitted(corners: Corners, size: tuple[int, int], guess: FocalGuess) -> Fit:
     Corners that do not fit with the others are left out. Error: ValueError for fewer than four, or
     for places in one line.
     """
-    camera = _first(corners, size, guess.focal)
+    camera = first_camera(corners, size, guess.focal)
     middles = corners.middles
     sheets = Sheets(middles, np.zeros((len(middles) - 1, 3)))
     kept = np.ones(len(corners.places), dtype=bool)
@@ -227,7 +227,7 @@ def _stepped(camera: Camera, sheets: Sheets, step: Points) -> tuple[Camera, Shee
     lens = camera.lens
     focal = lens.focal * math.exp(float(np.clip(step[0], -1, 1)))
     lens = replace(lens, focal=focal, k1=lens.k1 + float(step[1]), k2=lens.k2 + float(step[2]))
-    turn = _turned_by(step[3:6]) @ camera.turn
+    turn = turned_by(step[3:6]) @ camera.turn
     moved = Camera(lens, turn, camera.shift + step[6:9])
     return moved, replace(sheets, off=sheets.off + step[9:].reshape(-1, 3))
 
@@ -264,7 +264,7 @@ def _median_noise(lengths: Points) -> float:
     return float(np.median(lengths)) / math.sqrt(2 * math.log(2))
 
 
-def _turned_by(vector: Points) -> Points:
+def turned_by(vector: Points) -> Points:
     """The turn about a vector by its length, rad, by the formula of Rodrigues."""
     angle = float(np.linalg.norm(vector))
     if angle < 1e-12:
@@ -279,7 +279,7 @@ def _turned_by(vector: Points) -> Points:
 # --- Where it begins ---
 
 
-def _first(corners: Corners, size: tuple[int, int], focal: float) -> Camera:
+def first_camera(corners: Corners, size: tuple[int, int], focal: float) -> Camera:
     """A camera that is about right, with a lens that does not distort."""
     middle = (size[0] - 1) / 2, (size[1] - 1) / 2
     onto = homography(corners.places, corners.pixels)

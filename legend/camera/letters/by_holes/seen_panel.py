@@ -69,5 +69,5 @@ class SeenPanel:
         """Which points of the panel, shape (n, 2), mm, are in the picture."""
         seen = self.view.to_picture(places)
         width, height = self.picture.size
-        out: NDArray[np.bool_] = ((seen > 0) & (seen < (width - 1, height - 1))).all(axis=1)
-        return out
+        inside = (seen > 0) & (seen < (width - 1, height - 1))
+        return np.asarray(inside.all(axis=1), bool)
