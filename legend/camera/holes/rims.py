@@ -18,6 +18,9 @@ from legend.camera.view import Points
 from legend.description.shapes.edge import Arc, Line
 from legend.description.shapes.shape import Shape
 
+#: How far hand and drill make a round hole oval, mm of its radius, one standard deviation.
+#: Common practice, no source.
+_OVAL = 0.06
 #: Differences are taken over this, in mm and in degrees.
 _BIT = 1e-3
 #: Points of the rim no nearer to a sharp corner than this, mm, and to a part of its side, since a
@@ -33,6 +36,11 @@ class Rim(Protocol):
     @property
     def numbers(self) -> Floats:
         """What a fit may change."""
+        ...
+
+    @property
+    def usual(self) -> Floats:
+        """How far each number may be from 0, as one over its variance: 0 where by anything."""
         ...
 
     def with_numbers(self, numbers: Floats) -> Self:
@@ -62,6 +70,10 @@ class RoundRim:
     @property
     def numbers(self) -> Floats:
         return np.array([*self.at, self.radius, *(self.oval or ())])
+
+    @property
+    def usual(self) -> Floats:
+        return np.array([0.0, 0.0, 0.0, *([1 / _OVAL**2] * 2 if self.oval else ())])
 
     def with_numbers(self, numbers: Floats) -> RoundRim:
         x, y, radius, *oval = numbers.tolist()
@@ -104,6 +116,10 @@ class ShapedRim:
     def numbers(self) -> Floats:
         sizes = [value for _, _, value in _lengths(self.shape)] or [self.larger]
         return np.array([*self.at, self.angle, *sizes])
+
+    @property
+    def usual(self) -> Floats:
+        return np.zeros(len(self.numbers))
 
     def with_numbers(self, numbers: Floats) -> ShapedRim:
         x, y, angle, *sizes = numbers.tolist()
