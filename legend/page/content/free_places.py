@@ -21,10 +21,9 @@ def free_place(artwork: Artwork, room: Box) -> tuple[float, float]:
     Where there is no such room, the place that is itself furthest from all. Of several as good, the
     lowest, and the one furthest to the left.
     """
-    things = [mark.outline.shape for mark in artwork.marks]
-    things += [keep_out.shape for keep_out in artwork.keep_outs]
-    things += [opening.outline.shape for opening in artwork.openings]
-    things.append(artwork.panel.shape.boundary)
+    boxes = [mark.outline.bounds for mark in artwork.marks if mark.outline]
+    boxes += [keep_out.shape.bounds for keep_out in artwork.keep_outs]
+    things = [*(shapely.box(*box) for box in boxes), artwork.panel.shape.boundary]
     x0, y0, x1, y1 = artwork.panel.bounds
     pitch = max(x1 - x0, y1 - y0) / _TRIED
     xs, ys = np.arange(x0 + pitch / 2, x1, pitch), np.arange(y0 + pitch / 2, y1, pitch)
