@@ -151,6 +151,18 @@ DRILLED_LAND: Final = 0.5
 DRILLED_MOST: Final = 2.0
 DRILLED_SLIP: Final = 5.0
 
+# --- Drills ------------------------------------------------------------------
+
+#: Steps between twist drills, mm, up to 14 mm. ISO 235, from memory. In inches they go by 1/64:
+#: see `LEAST_FRACTION`.
+DRILL_STEP: Final = 0.1
+#: Clearance holes for M2 to M10, fine and medium series, mm. ISO 273, from memory.
+CLEARANCE_HOLES: Final = (2.2, 2.4, 2.7, 2.9, 3.2, 3.4, 4.3, 4.5, 5.3, 5.5, 6.4, 6.6, 8.4, 9.0)
+#: By how much a hole drilled by hand is wider than its drill at the most, mm; and the widest that
+#: is drilled at all, mm, and not cut or filed. Common practice, no source.
+HOLE_OVER_DRILL: Final = 0.15
+LARGEST_DRILL: Final = 32.0
+
 # --- Cut-outs for D-connectors -----------------------------------------------
 
 #: Width at the wide side and height of the cut-out, mm, for a connector that is fitted from

@@ -123,6 +123,8 @@ def _fitted(
         target = np.where(on, offsets[index, nearest], 0)
         weight = trust * on * near / spread**2
         normal, right = _normal(columns, target, weight, np.array(sunk(view, at, width)), view)
+        normal[:free, :free] += np.diag(rays.rim.usual)
+        right[:free] -= rays.rim.usual * rays.rim.numbers
         unknown = np.linalg.solve(normal, right)
     width = float(unknown[free])
     if width <= 0:
@@ -131,6 +133,7 @@ def _fitted(
     alike = max(1.0, 2 * pixel / float(apart))
     weight = trust * on / (spread**2 * alike)
     normal, _ = _normal(columns, np.zeros(2 * count), weight, np.zeros(2), view)
+    normal[:free, :free] += np.diag(rays.rim.usual)
     covariance: Floats = np.asarray(np.linalg.inv(normal), float)[:free, :free]
     covariance[[0, 1], [0, 1]] += _ECCENTRIC**2
     on_inner = on[:count]

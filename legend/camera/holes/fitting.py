@@ -105,7 +105,8 @@ def ring_near(rays: Rays, begin: float, gate: float, first: Floats | None = None
         if (weight > 0.05).sum() < free + 2:
             return None
         target = offsets[np.arange(len(off)), nearest]
-        new = _solved(rays.columns, np.where(on, target, 0), weight)
+        usual = rays.rim.usual * spread**2
+        new = _solved(rays.columns, np.where(on, target, 0), weight, usual, rays.rim.numbers)
         moved = rays.columns @ new
         still = float(np.abs(moved - expected).max()) < 1e-4
         change, expected = new, moved
@@ -144,14 +145,17 @@ def _spread(residual: Floats, trust: Floats, pixel: float) -> float:
     return max(1.4826 * float(middle), _LEAST_SPREAD * pixel)
 
 
-def _solved(columns: Floats, target: Floats, weight: Floats) -> Floats:
-    """Weighted least squares, held where the columns leave something open."""
-    root = np.sqrt(weight)[:, None]
-    normal = (columns * root).T @ (columns * root)
+def _solved(
+    columns: Floats, target: Floats, weight: Floats, usual: Floats, numbers: Floats
+) -> Floats:
+    """The change of numbers by weighted least squares, held where rays and custom leave it open.
+
+    `usual` weighs how far the changed numbers are from 0.
+    """
+    normal = (columns * weight[:, None]).T @ columns
     scale = np.trace(normal) / len(normal)
-    held = normal + np.eye(len(normal)) * scale * 1e-6
-    out: Floats = np.linalg.solve(held, columns.T @ (weight * target))
-    return out
+    held: Floats = normal + np.diag(usual + scale * 1e-6)
+    return np.asarray(np.linalg.solve(held, columns.T @ (weight * target) - usual * numbers), float)
 
 
 def _covariance(rays: Rays, weight: Floats, spread: float) -> Floats:
@@ -163,7 +167,6 @@ def _covariance(rays: Rays, weight: Floats, spread: float) -> Floats:
     apart = np.hypot(*(points - np.roll(points, 1, axis=0)).T).mean()
     alike = max(1.0, 2 * rays.steps.pixel / float(apart))
     columns = rays.columns
-    normal = (columns * weight[:, None]).T @ columns
+    normal = (columns * weight[:, None]).T @ columns / (spread**2 * alike)
     scale = np.trace(normal) / len(normal)
-    out: Floats = np.linalg.inv(normal + np.eye(len(normal)) * scale * 1e-6)
-    return out * spread**2 * alike
+    return np.asarray(np.linalg.inv(normal + np.diag(rays.rim.usual + scale * 1e-6)), float)

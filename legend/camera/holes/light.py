@@ -7,15 +7,18 @@ on linear light, in which blur leaves them where they are.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.picture import Picture, Pixels
-from legend.camera.view import Points
+from legend.camera.view import Points, View
 
 Floats = NDArray[np.float64]
 
+#: Fewer pixels tell no tone.
+_FEWEST = 40
 #: Shares of red, green and blue in luminance. IEC 61966-2-1 (sRGB), after ITU-R BT.709.
 LUMINANCE = (0.2126, 0.7152, 0.0722)
 
@@ -58,6 +61,50 @@ class Light:
         blocks = linear.reshape(rows, step, columns, step, 3).mean(axis=(1, 3))
         out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
         return out
+
+
+#: How far beside the panel's edge its tone and that of what it lies on are taken, mm.
+_BESIDE = (1.5, 3.0, 4.5)
+#: Red, green or blue alone is taken where it tells the two apart so many times better than
+#: luminance. That what is behind is darker counts for so much more than that it is lighter, since
+#: what lies in the shadow of the panel is darker still.
+_BETTER, _LIGHTER_COUNTS = 1.8, 0.6
+
+
+def light_of(picture: Picture, view: View, edge: Points) -> Light:
+    """The light of a picture by which the panel, whose edge is given in mm, is told from what it
+    lies on: the luminance, or a colour in which both differ more."""
+    import shapely
+
+    panel = shapely.Polygon(edge)
+    inside, outside = (
+        np.concatenate([_along(panel.buffer(way * far), view) for far in _BESIDE])
+        for way in (-1, 1)
+    )
+    height, width = picture.rgb.shape[:2]
+    tones = []
+    for pixels in (inside, outside):
+        column, row = np.rint(pixels).astype(int).T
+        seen = (column >= 0) & (row >= 0) & (column < width) & (row < height)
+        if seen.sum() < _FEWEST:
+            return Light(picture)
+        colours = np.sqrt(_LINEAR[picture.rgb[row[seen], column[seen]]])
+        tones.append(np.median(colours, axis=0))
+    apart = tones[0] - tones[1]
+    mixtures = [LUMINANCE, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)]
+    told = [float(apart @ np.array(each)) for each in mixtures]
+    told = [each if each > 0 else -_LIGHTER_COUNTS * each for each in told]
+    best = int(np.argmax(told))
+    return Light(picture, mixtures[best] if told[best] > _BETTER * told[0] else LUMINANCE)
+
+
+def _along(shape: Any, view: View) -> Points:
+    """Points along an outline, one each millimetre or two, as they are seen."""
+    if shape.is_empty or shape.geom_type != "Polygon":
+        return np.empty((0, 2))
+    import shapely
+
+    return view.to_picture(np.array(shapely.segmentize(shape.exterior, 1.5).coords))
 
 
 def _curve() -> Floats:

@@ -18,6 +18,9 @@ from legend.camera.view import Points
 from legend.description.shapes.edge import Arc, Line
 from legend.description.shapes.shape import Shape
 
+#: How far hand and drill make a round hole oval, mm of its radius, one standard deviation.
+#: Common practice, no source.
+_OVAL = 0.06
 #: Differences are taken over this, in mm and in degrees.
 _BIT = 1e-3
 #: Points of the rim no nearer to a sharp corner than this, mm, and to a part of its side, since a
@@ -33,6 +36,11 @@ class Rim(Protocol):
     @property
     def numbers(self) -> Floats:
         """What a fit may change."""
+        ...
+
+    @property
+    def usual(self) -> Floats:
+        """How far each number may be from 0, as one over its variance: 0 where by anything."""
         ...
 
     def with_numbers(self, numbers: Floats) -> Self:
@@ -63,6 +71,10 @@ class RoundRim:
     def numbers(self) -> Floats:
         return np.array([*self.at, self.radius, *(self.oval or ())])
 
+    @property
+    def usual(self) -> Floats:
+        return np.array([0.0, 0.0, 0.0, *([1 / _OVAL**2] * 2 if self.oval else ())])
+
     def with_numbers(self, numbers: Floats) -> RoundRim:
         x, y, radius, *oval = numbers.tolist()
         radius = max(radius, 0.05)
@@ -79,7 +91,7 @@ class RoundRim:
         if self.oval:
             radius += self.oval[0] * np.cos(2 * phi) + self.oval[1] * np.sin(2 * phi)
         # The way is that from the middle, which what is nearly round may have.
-        return self.at + way * radius[:, None], way
+        return np.array(self.at) + way * radius[:, None], way
 
     @property
     def out_of_round(self) -> float:
@@ -105,6 +117,10 @@ class ShapedRim:
         sizes = [value for _, _, value in _lengths(self.shape)] or [self.larger]
         return np.array([*self.at, self.angle, *sizes])
 
+    @property
+    def usual(self) -> Floats:
+        return np.zeros(len(self.numbers))
+
     def with_numbers(self, numbers: Floats) -> ShapedRim:
         x, y, angle, *sizes = numbers.tolist()
         if not list(_lengths(self.shape)):
@@ -122,7 +138,7 @@ class ShapedRim:
         place, way = np.concatenate(places), np.concatenate(ways)
         turn = math.radians(self.angle)
         turned = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
-        return (place + self.larger * way) @ turned + self.at, way @ turned
+        return (place + self.larger * way) @ turned + np.array(self.at), way @ turned
 
 
 def fit_columns(rim: Rim, count: int) -> tuple[Points, Points, Floats]:

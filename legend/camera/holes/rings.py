@@ -31,11 +31,16 @@ _BEGUN_APART, _BEGUN_PIXELS, _GATE, _GATE_PIXELS = 0.13, 1.2, 0.18, 1.8
 _LEAST_SUPPORT, _LEAST_OF_RIM = 0.22, 0.3
 #: A ring that is so much worse than the best is none of two.
 _NEARLY = 0.4
+#: A ring that is seen to so much is whole. It meets one within on one side where their middles are
+#: as far apart as it is wider, or about.
+_WHOLE, _MEETS = 0.8, (0.55, 1.6)
 #: Rings nearer to each other than this are one, mm and pixels.
 _ONE, _ONE_PIXELS = 0.1, 1.3
 #: A round hole is oval where it is out of round by so much, mm and standard deviations, and the
-#: steps then lie so much nearer to it, mm and pixels, or so much more of them on it.
+#: steps then lie so much nearer to it, mm and pixels, or so much more of them on it. It is looked
+#: for so near to the circle, mm.
 _OVAL, _OVAL_SURELY, _MORE, _LEFT, _LEFT_PIXELS = 0.1, 4.0, 0.08, 0.012, 0.1
+_NEAR = 0.9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +55,8 @@ class FrontRim:
 def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
     """The rim of the front of a hole whose outline is about known; None where there is none.
 
-    A round rim is fitted as a circle, and as an oval where that is much nearer.
+    A round rim is fitted as a circle, and as an oval where that is much nearer: with more to fit,
+    an oval is led astray sooner by the wall that is seen.
     """
     if not isinstance(rough, RoundRim):
         return _fitted(light, view, rough)
@@ -59,7 +65,7 @@ def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
         return round_
     begin = rough if round_ is None or rough.oval else round_.ring.rim
     assert isinstance(begin, RoundRim)
-    oval = _fitted(light, view, replace(begin, oval=begin.oval or (0.0, 0.0)))
+    oval = _fitted(light, view, replace(begin, oval=begin.oval or (0.0, 0.0)), _NEAR)
     if round_ is None or oval is None:
         return oval or round_
     return oval if _is_oval(oval, round_) else round_
@@ -83,9 +89,9 @@ def _is_oval(oval: FrontRim, round_: FrontRim) -> bool:
     return (nearer and oval.ring.support > round_.ring.support - 0.05) or more
 
 
-def _fitted(light: Light, view: View, rough: Rim) -> FrontRim | None:
+def _fitted(light: Light, view: View, rough: Rim, reach: float = _REACH) -> FrontRim | None:
     """The rim as it is found from a rough one; it is looked for again from where it was found."""
-    rays = _trusted(light, view, rough, 1.0)
+    rays = _trusted(light, view, rough, reach)
     rings = _rings(rays, _all_begins(rays))
     found = _chosen(rings, rays, view)
     for _ in range(2):
@@ -95,17 +101,17 @@ def _fitted(light: Light, view: View, rough: Rim) -> FrontRim | None:
         if moved < _STAYED and abs(found.ring.mean_offset) < _STAYED:
             break
         begins = [ring.mean_offset - found.ring.mean_offset for ring in rings]
-        rays = _trusted(light, view, found.ring.rim, 0.8)
+        rays = _trusted(light, view, found.ring.rim, 0.8 * _REACH)
         rings = _rings(rays, begins)
         found = _chosen(rings, rays, view)
     return found
 
 
-def _trusted(light: Light, view: View, rim: Rim, part: float) -> Rays:
+def _trusted(light: Light, view: View, rim: Rim, reach: float) -> Rays:
     """The rays across a rim, with how far each can be trusted."""
     points, ways = some_points(rim, 32)
-    inwards = min(_REACH * part, _MOST_INWARDS * _half_width(points))
-    rays = rays_of(light, view, rim, (-inwards, _REACH * part))
+    inwards = min(reach, _MOST_INWARDS * _half_width(points))
+    rays = rays_of(light, view, rim, (-inwards, reach))
     return replace(rays, trust=trust_in(view, rays.points, rays.ways))
 
 
@@ -180,9 +186,27 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
     if not pairs and (pair_ := chamfered_as_reckoned(rays, best, view)):
         pairs = [pair_]
     if not pairs:
-        return FrontRim(best, rays)
+        return FrontRim(_enclosing(rings, best, pixel) or best, rays)
     pair = max(pairs, key=lambda it: (it.ring.support + it.ring_support) / (it.ring.spread + 0.01))
     seen = wall_seen(view, rays.points, rays.ways, MOST_THICKNESS)
     if float(seen.min()) > 0.5 * pair.width:
         return FrontRim(best, rays)
     return FrontRim(pair.ring, rays, pair.width)
+
+
+def _enclosing(rings: Sequence[Ring], best: Ring, pixel: float) -> Ring | None:
+    """A whole ring round the best one that meets it on one side, if there is one.
+
+    What lies between them on the other side is the wall, whose lower rim may be the stronger step.
+    """
+    for ring in reversed(rings):
+        wider = ring.mean_offset - best.mean_offset
+        aside = float(np.hypot(*(ring.rim.numbers[:2] - best.rim.numbers[:2])))
+        if (
+            wider > 0.4 * pixel
+            and _MEETS[0] < aside / wider < _MEETS[1]
+            and ring.support > _WHOLE
+            and ring.spread < 2 * best.spread + 0.1 * pixel
+        ):
+            return ring
+    return None

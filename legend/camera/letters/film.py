@@ -25,9 +25,11 @@ _SHADOW = 0.25
 #: and of what it is thrown back by, make of it. Common practice, no source.
 _UNEVEN = 0.05
 #: Of so many pixels of a patch the base coat is told.
-_SAMPLE = 20_000
+_SAMPLE = 8_000
 #: Pixels further from the base coat than so many times its spread are none of it.
 _OUT = 3.0
+#: Light is alike to begin with that differs by no more than this, as a logarithm.
+_ALIKE = 0.2
 #: Of the pixels that film must cover, this part is taken for its colour: those least like base.
 _SURE = 0.35
 
@@ -54,7 +56,8 @@ def of_base(light: Light, usable: NDArray[np.bool_]) -> Light:
         kept = far < _OUT * spread
         if kept.sum() < 50:
             break
-        fit, *_ = np.linalg.lstsq(terms[kept], logs[kept], rcond=None)
+        some = terms[kept]
+        fit = np.linalg.solve(some.T @ some + 1e-9 * np.eye(6), some.T @ logs[kept])
         far = np.sqrt(((logs - terms @ fit) ** 2).sum(axis=1))
         spread = max(1.4826 * float(np.median(far[kept])), 0.005)
     x, y = np.arange(w) / w - 0.5, np.arange(h) / h - 0.5
@@ -75,10 +78,8 @@ def _terms(x: Floats, y: Floats) -> Floats:
 
 def _mode(logs: Floats) -> Floats:
     """Where most lie: of some of them the one that has the most within a fifth of the light."""
-    some = logs[:: max(1, len(logs) // 300)]
-    near = (np.abs(some[:, None] - logs[None, :: max(1, len(logs) // 2000)]).max(axis=2) < 0.2).sum(
-        1
-    )
+    some, all_ = logs[:: max(1, len(logs) // 150)], logs[:: max(1, len(logs) // 800)]
+    near = (np.abs(some[:, None] - all_[None]).max(axis=2) < _ALIKE).sum(axis=1)
     most: Floats = some[int(near.argmax())]
     return most
 
@@ -113,8 +114,7 @@ class BaseNoise:
     def weights(self) -> Floats:
         """By which differences are weighed, noise and shadow reckoned with."""
         uneven = _UNEVEN**2 * np.eye(3) + _SHADOW**2 * np.ones((3, 3))
-        out: Floats = np.linalg.inv(self.covariance + uneven)
-        return out
+        return np.asarray(np.linalg.inv(self.covariance + uneven), float)
 
     def unlike(self, by_base: Light) -> Light:
         """How unlike the base coat each pixel is: 0 where it is untold."""

@@ -119,13 +119,13 @@ class _Edge:
 
 
 def _edge_of(pattern: Cover, grid: Grid, about: tuple[float, float]) -> _Edge:
-    down, across = np.gradient(pattern)
+    down, across = (np.asarray(each, float) for each in np.gradient(pattern))
     rows, columns = np.nonzero(np.hypot(across, down) * grid.scale > _EDGE)
     every = max(1, len(rows) // _MOST)
     rows, columns = rows[::every], columns[::every]
     return _Edge(
-        grid.left + (columns + 0.5) / grid.scale - about[0],
-        grid.top - (rows + 0.5) / grid.scale - about[1],
+        np.asarray(grid.left + (columns + 0.5) / grid.scale - about[0], float),
+        np.asarray(grid.top - (rows + 0.5) / grid.scale - about[1], float),
         pattern[rows, columns].astype(float),
         across[rows, columns] * float(grid.scale),
         -down[rows, columns] * float(grid.scale),

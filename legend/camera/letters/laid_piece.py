@@ -131,7 +131,8 @@ def _small(cover: Cover, every: int) -> Cover:
     """The means of squares of pixels."""
     h, w = (side // every * every for side in cover.shape)
     squares = cover[:h, :w].reshape(h // every, every, w // every, every)
-    return squares.mean(axis=(1, 3), dtype=np.float32)
+    out: Cover = squares.mean(axis=(1, 3), dtype=np.float32)
+    return out
 
 
 def _other_way(

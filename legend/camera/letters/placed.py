@@ -6,6 +6,7 @@ sees the panel; the base coat and the film are told by their colours; then each 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -78,7 +79,7 @@ class Judged:
     @property
     def furthest(self) -> float:
         """How far off any of its letters may be, mm: the middle, and what the turn adds."""
-        return self.distance + abs(np.radians(self.clockwise)) * self.piece.wanted.reach
+        return self.distance + math.radians(abs(self.clockwise)) * self.piece.wanted.reach
 
     @property
     def is_told(self) -> bool:
@@ -172,7 +173,7 @@ def _placed(
     for each in seen:
         piece = laid(each, wanted, laid_by, view.blur)
         own = piece.found.uncertainty if piece.found else 0.0
-        by_view = view.uncertainty_at(np.array(each.wanted.middle))
+        by_view = view.by.uncertainty_at(np.array(each.wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
         judged.append(Judged(piece, uncertainty, within, turn))
     return Placed(artwork, view, film, tuple(judged))

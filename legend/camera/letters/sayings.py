@@ -13,6 +13,13 @@ from legend.stencil.sheet import Piece
 
 #: What is less than this is not said beside what is more, mm.
 _HARDLY = 0.05
+#: Nor is what is less than this part of the whole way; or a turn of less than this part of what
+#: may be.
+_BESIDE, _TURN_TOLD = 0.3, 0.5
+#: In a picture, where there is little room, nor what is less than this part of the whole way.
+_MAINLY = 0.5
+#: What is off by less than so much beyond the limit is told more finely, mm.
+_NEARLY = 0.1
 #: A hole that is seen so far off its list is told, mm.
 _OFF_LIST = 0.25
 #: Of more letters than this that are missing the count is told.
@@ -20,7 +27,7 @@ _MOST_LETTERS = 4
 
 
 def lines_of(placed: Placed) -> list[str]:
-    """What is told of all pieces: those at fault one by one, in the order in which they are laid."""
+    """What is told of all pieces, as they are laid one after the other: those at fault in full."""
     lengths = Lengths(placed.artwork.description.units)
     lines = [
         f"{each.piece.wanted.piece.number}  {said_of(each, placed, lengths)}"
@@ -113,26 +120,49 @@ def called(piece: Piece) -> str:
 
 def _off(judged: Judged, lengths: Lengths) -> str:
     """How far a piece lies off, as one says it: to the left of its hole RANGE, turned."""
-    right, up = judged.off
     owners = judged.piece.wanted.piece.owners
     place = f"its hole {owners[0]}" if len(owners) == 1 else "its place"
-    least = max(_HARDLY, 0.35 * judged.distance)
     parts = []
-    if abs(right) > least:
-        way = "right" if right > 0 else "left"
-        parts.append(f"{small(abs(right), lengths, judged.within)} to the {way} of {place}")
-    if abs(up) > least:
-        on = "" if parts else f" on {place}" if len(owners) == 1 else ""
-        high = "high" if up > 0 else "low"
-        parts.append(f"{small(abs(up), lengths, judged.within)} too {high}{on}")
-    if judged.distance <= judged.within and abs(judged.clockwise) > judged.turn:
-        parts = []
-    words = " and ".join(parts)
-    if abs(judged.clockwise) > 0.1:
-        way = "clockwise" if judged.clockwise > 0 else "anticlockwise"
-        turned = f"turned {abs(judged.clockwise):.1f}° {way}"
-        return f"{words}, {turned}" if words else turned
-    return words
+    for mm, low, high in zip(_told(judged), ("left", "low"), ("right", "high"), strict=True):
+        way = high if mm > 0 else low
+        if mm and way in ("left", "right"):
+            parts.append(f"{_length(mm, judged, lengths)} to the {way} of {place}")
+        elif mm:
+            on = "" if parts else f" on {place}"
+            parts.append(f"{_length(mm, judged, lengths)} too {way}{on}")
+    words = [" and ".join(parts)] if parts else []
+    if _is_turned(judged):
+        words.append(f"turned {_turn(judged)}")
+        if judged.distance <= judged.within and abs(judged.clockwise) <= judged.turn:
+            far = _length(judged.furthest, judged, lengths)
+            words.append(f"so that its furthest letter is {far} off")
+    return ", ".join(words)
+
+
+def _told(judged: Judged) -> tuple[float, float]:
+    """How far a piece lies to the right and up, as far as it is worth telling, mm; or else 0."""
+    if judged.distance <= judged.within and judged.is_off and _is_turned(judged):
+        return 0.0, 0.0
+    least = max(_HARDLY, _BESIDE * judged.distance)
+    right, up = (mm if abs(mm) > least else 0.0 for mm in judged.off)
+    return right, up
+
+
+def _is_turned(judged: Judged) -> bool:
+    """Whether a turn is worth telling."""
+    alone = judged.distance <= judged.within
+    return abs(judged.clockwise) > (0.0 if alone else _TURN_TOLD * judged.turn)
+
+
+def _turn(judged: Judged) -> str:
+    way = "clockwise" if judged.clockwise > 0 else "anticlockwise"
+    return f"{abs(judged.clockwise):.1f}° {way}"
+
+
+def _length(mm: float, judged: Judged, lengths: Lengths) -> str:
+    """A length in what is told of a piece: in mm to a tenth, where that tells it from the limit."""
+    fine = judged.distance < judged.within + _NEARLY
+    return small(abs(mm), lengths, fine)
 
 
 def _lost(judged: Judged, placed: Placed) -> str:
@@ -149,15 +179,13 @@ def _lost(judged: Judged, placed: Placed) -> str:
     return f"{listed(dict.fromkeys(named))} {'is' if len(set(named)) == 1 else 'are'}"
 
 
-def small(mm: float, lengths: Lengths, more_than: float | None = None) -> str:
-    """A small length as it is told: in mm to a tenth, in inches to a thousandth.
-
-    Of one that is `more_than` some other and would not look so, one decimal more is told.
+def small(mm: float, lengths: Lengths, fine: bool = True) -> str:
+    """A small length: in mm to a hundredth where `fine`, else to a tenth; in inches to a
+    thousandth.
     """
     if lengths.unit == "in":
         return f"{lengths.as_decimal(mm)} in"
-    finer = mm < 0.1 or (more_than is not None and mm < more_than + 0.1)
-    return f"{mm:.{2 if finer else 1}f} mm"
+    return f"{mm:.{2 if fine else 1}f} mm"
 
 
 def short_of(judged: Judged, lengths: Lengths) -> str:
@@ -177,13 +205,9 @@ def short_of(judged: Judged, lengths: Lengths) -> str:
         return "not told"
     if piece.lost:
         return "incomplete"
-    right, up = judged.off
-    parts = []
-    if abs(right) > _HARDLY and judged.distance > judged.within:
-        parts.append(f"{small(abs(right), lengths)} {'right' if right > 0 else 'left'}")
-    if abs(up) > _HARDLY and judged.distance > judged.within:
-        parts.append(f"{small(abs(up), lengths)} {'high' if up > 0 else 'low'}")
+    right, up = (mm if abs(mm) > _MAINLY * judged.distance else 0.0 for mm in _told(judged))
+    parts = [f"{_length(right, judged, lengths)} {'right' if right > 0 else 'left'}"] * bool(right)
+    parts += [f"{_length(up, judged, lengths)} {'high' if up > 0 else 'low'}"] * bool(up)
     if abs(judged.clockwise) > judged.turn or not parts:
-        way = "" if judged.clockwise > 0 else "anti"
-        parts.append(f"{abs(judged.clockwise):.1f}° {way}clockwise")
+        parts.append(_turn(judged))
     return ", ".join(parts)

@@ -192,7 +192,7 @@ def fitted(
     Corners that do not fit with the others are left out. Error: ValueError for fewer than four, or
     for places in one line.
     """
-    camera = _first(corners, size, guess.focal)
+    camera = first_camera(corners, size, guess.focal)
     middles = corners.middles
     lying = Lying(panel, middles, 0.0, np.zeros(4), np.zeros((len(middles) - 1, 3)))
     kept = np.ones(len(corners.places), dtype=bool)
@@ -291,7 +291,7 @@ def _camera_stepped(camera: Camera, step: Points) -> Camera:
     lens = camera.lens
     focal = lens.focal * math.exp(float(np.clip(step[0], -1, 1)))
     lens = replace(lens, focal=focal, k1=lens.k1 + float(step[1]), k2=lens.k2 + float(step[2]))
-    return Camera(lens, _turned_by(step[3:6]) @ camera.turn, camera.shift + step[6:9])
+    return Camera(lens, turned_by(step[3:6]) @ camera.turn, camera.shift + step[6:9])
 
 
 def _residuals(camera: Camera, lying: Lying, corners: Corners) -> Points:
@@ -326,7 +326,7 @@ def _median_noise(lengths: Points) -> float:
     return float(np.median(lengths)) / math.sqrt(2 * math.log(2))
 
 
-def _turned_by(vector: Points) -> Points:
+def turned_by(vector: Points) -> Points:
     """The turn about a vector by its length, rad, by the formula of Rodrigues."""
     angle = float(np.linalg.norm(vector))
     if angle < 1e-12:
@@ -341,7 +341,7 @@ def _turned_by(vector: Points) -> Points:
 # --- Where it begins ---
 
 
-def _first(corners: Corners, size: tuple[int, int], focal: float) -> Camera:
+def first_camera(corners: Corners, size: tuple[int, int], focal: float) -> Camera:
     """A camera that is about right, with a lens that does not distort."""
     middle = (size[0] - 1) / 2, (size[1] - 1) / 2
     onto = homography(corners.places, corners.pixels)

@@ -197,8 +197,9 @@ def perspective(mm: Points, px: Points) -> Points:
         ]
     )
     matrix = np.linalg.svd(rows)[2][-1].reshape(3, 3)
-    out: Points = np.linalg.inv(from_px) @ matrix @ from_mm
-    return out / out[2, 2]
+    onto = np.linalg.inv(from_px) @ matrix @ from_mm
+    out: Points = onto / onto[2, 2]
+    return out
 
 
 def _scaling(points: Points) -> Points:

@@ -21,6 +21,8 @@ Floats = NDArray[np.float64]
 
 #: How far apart rays across the rim are, and the steps along them, mm; the most rays.
 _BETWEEN_RAYS, _STEP, _MOST_RAYS = 0.15, 0.04, 160
+#: A rim that is found on fewer rays is none.
+_FEWEST_RAYS = 8
 #: How far outside the rim paint is looked for, mm.
 _OUTSIDE = 1.3
 #: A step counts that is at least this part of that from paint to the darkest or lightest within.
@@ -147,14 +149,16 @@ def _refined(
         far = np.where(peak, np.abs(centres[None] - expected[:, None]), np.inf)
         nearest = far.argmin(axis=1)
         seen = far[np.arange(len(far)), nearest] < np.where(wall, on_wall, window)
-        if seen.sum() < 8:
+        if seen.sum() < _FEWEST_RAYS:
             return None
         found = _vertex(steps, centres, nearest)
         residual = found - expected
         spread = max(1.4826 * float(np.median(np.abs(residual[seen]))), 0.01)
-        weight = np.where(seen, counts * _tukey(residual / spread), 0)
+        weight = np.asarray(np.where(seen, counts * _tukey(residual / spread), 0), float)
+        if np.count_nonzero(weight) < _FEWEST_RAYS:
+            return None
         normal = (design.T * weight) @ design / spread**2 + prior
-        fit = np.linalg.solve(normal, (design.T * weight) @ found / spread**2)
+        fit = np.asarray(np.linalg.solve(normal, (design.T * weight) @ found / spread**2), float)
     support = float((weight > 0.1)[~wall].mean())
     # Rays nearer than a pixel or two tell the same: a fourth of them is taken for independent.
     normal = (design.T * weight) @ design / (4 * spread**2) + prior

@@ -55,7 +55,7 @@ class SeenPanel:
     def _light(self, x: Light, y: Light) -> Light:
         """The light at places of the picture, px."""
         width, height = self.picture.size
-        inside = (x > -0.5) & (y > -0.5) & (x < width - 0.5) & (y < height - 0.5)
+        inside = np.asarray((x > -0.5) & (y > -0.5) & (x < width - 0.5) & (y < height - 0.5))
         if not inside.any():
             return np.full((*x.shape, 3), np.nan, np.float32)
         x0, y0 = (max(int(each[inside].min()) - _AROUND, 0) for each in (x, y))
@@ -69,5 +69,5 @@ class SeenPanel:
         """Which points of the panel, shape (n, 2), mm, are in the picture."""
         seen = self.view.to_picture(places)
         width, height = self.picture.size
-        out: NDArray[np.bool_] = ((seen > 0) & (seen < (width - 1, height - 1))).all(axis=1)
-        return out
+        inside = (seen > 0) & (seen < (width - 1, height - 1))
+        return np.asarray(inside.all(axis=1), bool)
