@@ -176,7 +176,7 @@ def _named(
         shape, angle = each.hole.shape, each.hole.angle - matching.fit.turn
         if each.id in matching.pairs:
             hole = found[matching.pairs[each.id]]
-            if not isinstance(shape, Drilled):
+            if not (isinstance(shape, Drilled) and isinstance(hole.shape, Drilled)):
                 hole = hole_like(light, view, hole, shape, angle)
             holes[each.id] = _without(hole, Doubt.SMALL)
         else:

@@ -22,8 +22,9 @@ from legend.description.shapes.shape import Shape
 _ROUND, _ROUND_PART, _MOST_OVAL = 0.06, 0.045, 0.16
 #: What is smaller than this is drilled, if it is a hole at all, mm.
 _LEAST_SHAPED = 3.0
-#: Corners that are round by more than this part of half the shorter side make a slot.
-_SLOT_ROUND = 0.8
+#: Corners that are round by more than this part of half the shorter side make a slot, where the
+#: longer side is so many times that.
+_SLOT_ROUND, _SLOT_LONG = 0.8, 1.12
 #: A rim that is not this steady, mm and pixels, or of which less than this was seen, is doubtful.
 _RAGGED, _RAGGED_PIXELS, _IN_PART = 0.05, 0.35, 0.55
 #: With so much of its rim on one shape, no other is tried.
@@ -48,9 +49,14 @@ _UNLIKE, _UNLIKE_PART = 0.12, 0.45
 _SIZE_OFF, _SIZE_PART, _LEAST_CONTRAST = 0.3, 0.06, 0.05
 #: How far light from one side shifts all rims, in pixels, at 95 %: of a scanner, whose light comes
 #: past the metal, and of a camera, which sees lit walls. Measured on pictures that were reckoned.
-_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.45, 0.75
+_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.36, 0.65
 #: The same for diameters.
 _LARGER_SCAN, _LARGER_PHOTO = 0.6, 0.65
+#: How far a rim is led astray, at 95 %, in what lies to one side of it, and in the spread of the
+#: steps round it: where they do not lie as a rim does, it may not be the rim. Measured so too.
+_ASTRAY = 2.5
+#: With more than this to one side of it, mm, a rim is doubtful.
+_ASIDE = 0.06
 #: Radius of the circle that 95 % of errors lie in, in standard deviations each way; and the same
 #: for a single number. Of the normal distribution.
 _IN_CIRCLE, _ON_LINE = 2.448, 1.960
@@ -71,11 +77,13 @@ def holes_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
 
 def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: float) -> FoundHole:
     """A hole again, now that its shape is known; as it was where it does not fit that."""
-    rim = ShapedRim(near.at, angle, begun(shape))
-    found = front_rim(light, view, rim)
+    found = front_rim(light, view, _rim_of(near.at, shape, angle))
     if found is None or found.ring.support < _IN_PART:
         return near
-    return replace(_told(found, light, view), doubts=near.doubts)
+    told = _told(found, light, view)
+    kept = (doubt for doubt in near.doubts if doubt in (Doubt.PALE, Doubt.APART))
+    doubts = (doubt for doubt in told.doubts if doubt is not Doubt.UNKNOWN)
+    return replace(told, doubts=(*doubts, *kept))
 
 
 def hole_near(
@@ -86,11 +94,7 @@ def hole_near(
     What stands out so little that it was no candidate must be of the right size and nearly whole.
     """
     size = shape.size
-    if isinstance(shape, Drilled):
-        rim: Rim = RoundRim(at, shape.drill / 2)
-    else:
-        rim = ShapedRim(at, angle, begun(shape))
-    found = front_rim(light, view, rim)
+    found = front_rim(light, view, _rim_of(at, shape, angle))
     if found is None or found.ring.support < _AS_GOOD_AS_WHOLE or _is_ragged(found):
         return None
     hole = _told(found, light, view)
@@ -100,6 +104,13 @@ def hole_near(
     if not as_large or abs(hole.within - _beside(light, view, hole)) < _LEAST_CONTRAST:
         return None
     return replace(hole, doubts=(*hole.doubts, Doubt.FAINT))
+
+
+def _rim_of(at: tuple[float, float], shape: Shape, angle: float) -> Rim:
+    """The rim of a hole of a shape."""
+    if isinstance(shape, Drilled):
+        return RoundRim(at, shape.drill / 2)
+    return ShapedRim(at, angle, begun(shape))
 
 
 # --- One candidate ---
@@ -134,7 +145,7 @@ def _roughly(candidate: Candidate) -> Iterator[Rim]:
     # Round corners are what an outline lacks of the box round it: (4 - pi) r² of its area.
     radius = math.sqrt(max(width * height - candidate.area, 0.0) / (4 - math.pi))
     radius = min(radius, height / 2 * 0.98)
-    if radius > _SLOT_ROUND * height / 2:
+    if radius > _SLOT_ROUND * height / 2 and width > _SLOT_LONG * height:
         yield ShapedRim(at, angle, begun(Slot(slot=(width, height))))
     yield ShapedRim(at, angle, begun(CutOut(cutout=(width, height), corner_radius=radius)))
     if corners := _corners(outline, candidate.middle):
@@ -205,6 +216,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     if isinstance(rim, ShapedRim):
         size = math.sqrt(float(np.max(np.diag(ring.covariance)[3:])))
     doubts = [Doubt.PART] * (ring.support < _IN_PART) + [Doubt.RAGGED] * _is_ragged(found)
+    doubts += [Doubt.ASIDE] * (found.lopsided > _ASIDE)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):
@@ -213,7 +225,13 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
         at,
         angle,
         shape,
-        math.sqrt((_IN_CIRCLE * place) ** 2 + (shifted * pixel) ** 2 + view.uncertainty**2),
+        math.hypot(
+            _IN_CIRCLE * place,
+            shifted * pixel,
+            _ASTRAY * found.lopsided,
+            _ASTRAY * ring.spread,
+            view.uncertainty,
+        ),
         math.sqrt((_ON_LINE * size) ** 2 + (larger * pixel) ** 2),
         ring.support,
         _within(light, view, rim),

@@ -36,7 +36,7 @@ _YELLOW: Colour = (214, 150, 0)
 _RED: Colour = (216, 30, 40)
 _WHITE: Colour = (255, 255, 255)
 #: Ground shown round the panel, mm; pixels of the longer side at the most.
-_MARGIN, _LONGEST = 7.0, 2400
+_MARGIN, _LONGEST = 7.0, 2000
 #: How wide lines are, and how far a cross reaches from a middle, mm, on a panel of usual size.
 _LINE, _CROSS = 0.22, 1.4
 #: Height of the words and what is round them, mm; of a larger panel, in parts of its longer side.
@@ -127,7 +127,7 @@ def _everything(measured: Measured, larger: float) -> Iterator[_Drawn]:
             _RED,
             (shapely.Point(x, y).buffer(far).exterior,),
             (x - far, y - far, x + far, y + far),
-            "no hole of these",
+            "not in the design" if measured.description else "no hole",
         )
 
 

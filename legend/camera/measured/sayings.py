@@ -21,6 +21,8 @@ _QUARTER = 20.0
 #: A hole that is out of round by more than this is told to be, mm: more than a nut hides.
 #: Common practice, no source.
 _OVAL = 0.25
+#: A size that is off by less is as it was wanted, mm. Common practice, no source.
+_FILED = 0.15
 
 
 # --- What was taken for granted ---
@@ -157,11 +159,8 @@ def unlike_design(hole: MeasuredHole, lengths: Lengths) -> str:
 def _is_off(hole: FoundHole, wanted: float, found: float | None = None) -> bool:
     """Whether a size is surely another than is wanted: holes come out a little wider."""
     wider = (hole.width if found is None else found) - wanted
-    return (
-        not -hole.size_uncertainty
-        < wider - HOLE_OVER_DRILL / 2
-        < HOLE_OVER_DRILL / 2 + (hole.size_uncertainty)
-    )
+    over = HOLE_OVER_DRILL if isinstance(hole.shape, Drilled) else _FILED
+    return not -max(hole.size_uncertainty, _FILED) < wider < over + hole.size_uncertainty
 
 
 def out_of_round(hole: FoundHole, lengths: Lengths) -> str:
