@@ -81,7 +81,7 @@ def view_from_target(picture: Picture, page: TargetPage) -> PaperView | None:
         return None
     _check_seen(found, page, picture.name)
     try:
-        fit = fitted(found.corners, picture.size, _focal_guess(picture))
+        fit = fitted(found.corners, picture.size, _focal_guess(picture), page.panel)
     except (ValueError, np.linalg.LinAlgError):
         raise UnfitPhotographError(_no_sense(picture.name)) from None
     return _told(picture, page, found, fit)

@@ -29,7 +29,7 @@ def _seen(camera: Taken, noise: float = 0.0, wrong: int = 0) -> tuple[Corners, N
 
 def _fit(camera: Taken, noise: float = 0.0, wrong: int = 0, likely: float = 0.35) -> Fit:
     corners, _ = _seen(camera, noise, wrong)
-    return fitted(corners, camera.size, FocalGuess(camera.focal * 1.1, likely))
+    return fitted(corners, camera.size, FocalGuess(camera.focal * 1.1, likely), _PAGE.panel)
 
 
 @settings(max_examples=25, deadline=None)
@@ -56,7 +56,7 @@ def test_what_is_seen_tells_where_the_camera_is(
 def test_tilted_it_tells_the_focal_length_as_opencv_does() -> None:
     camera = Taken(eye=(100, -35, 90), k1=-0.1)
     corners, _ = _seen(camera, noise=0.05)
-    fit = fitted(corners, camera.size, FocalGuess(1000, 0.35))
+    fit = fitted(corners, camera.size, FocalGuess(1000, 0.35), _PAGE.panel)
     lens = fit.camera.lens
     inner = np.array([[1000, 0, lens.middle[0]], [0, 1000, lens.middle[1]], [0, 0, 1]])
     flags = (
@@ -77,10 +77,10 @@ def test_tilted_it_tells_the_focal_length_as_opencv_does() -> None:
 def test_the_pose_is_that_of_opencv() -> None:
     camera = Taken(eye=(50, 0, 95), roll=30, k1=-0.08, k2=0.02)
     corners, _ = _seen(camera, noise=0.05)
-    fit = fitted(corners, camera.size, FocalGuess(camera.focal, 0.04))
+    fit = fitted(corners, camera.size, FocalGuess(camera.focal, 0.04), _PAGE.panel)
     lens = fit.camera.lens
     inner = np.array([[lens.focal, 0, lens.middle[0]], [0, lens.focal, lens.middle[1]], [0, 0, 1]])
-    solid = np.column_stack([corners.places, np.zeros(len(corners.places))])
+    solid = fit.lying.solid(corners.places, corners.sheets)
     done, turn, shift = cv2.solvePnP(
         solid, corners.pixels, inner, np.array([lens.k1, lens.k2, 0, 0])
     )
@@ -96,10 +96,27 @@ def test_the_pose_is_that_of_opencv() -> None:
     assert np.abs(fit.camera.view(2.0).to_picture(places) - by_opencv[:, 0]).max() < 0.05
 
 
+def test_paper_that_was_stretched_and_rises_beside_the_panel() -> None:
+    camera = Taken(eye=(45, 10, 100), k1=-0.05)
+    places = _PAGE.crossing_places
+    printed = places * (1, 1.004) - (0, 0.004 * 20)
+    beside = np.maximum(-places[:, 0], 0)
+    pixels = camera.seen(printed, 0.6 * (beside / 20) ** 2)
+    pixels += np.random.default_rng(1).normal(0, 0.05, places.shape)
+    corners = Corners(places, pixels, np.zeros(len(places), dtype=np.int64))
+    fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
+    spots = np.array([(0.0, 0), (60, 0), (60, 40), (0, 40), (30, 20)])
+    off = np.hypot(*(fit.camera.view().to_panel(camera.seen(spots)) - spots).T)
+    assert off.max() < 0.05
+    assert off.max() < fit.uncertainty(spots)
+    assert fit.lying.stretch == pytest.approx(0.004, abs=0.0015)
+    assert fit.lying.lifts[0] == pytest.approx(0.6 * (16 / 20) ** 2, abs=0.15)
+
+
 def test_wrong_corners_are_left_out() -> None:
     camera = Taken(eye=(45, 10, 100), k1=-0.05)
     corners, wrong = _seen(camera, noise=0.05, wrong=12)
-    fit = fitted(corners, camera.size, FocalGuess(800, 0.04))
+    fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
     assert not fit.kept[wrong].any()
     assert fit.kept.sum() == len(fit.kept) - 12
     assert fit.noise == pytest.approx(0.05, rel=0.25)
@@ -113,7 +130,7 @@ def test_uncertainty_covers_the_errors() -> None:
         places = _PAGE.crossing_places
         pixels = camera.seen(places) + np.random.default_rng(seed).normal(0, 0.1, places.shape)
         corners = Corners(places, pixels, np.zeros(len(places), dtype=np.int64))
-        fit = fitted(corners, camera.size, FocalGuess(800, 0.04))
+        fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
         off = np.hypot(*(fit.camera.view().to_panel(camera.seen(spots)) - spots).T)
         within.append(off.max() < fit.uncertainty(spots))
     assert np.mean(within) >= 0.9

@@ -111,7 +111,7 @@ def test_sheets_that_were_taped_by_eye() -> None:
     camera = Taken((1600, 1000), 1200, (80, 30, 160), (75, 35))
     view = view_from_target(photograph(paper, camera, focal=1200), page)
     assert view is not None
-    off = view.fit.sheets.off
+    off = view.fit.lying.off
     assert len(off) >= 1
     assert _off(view, camera) < 0.1
     assert np.abs(off[:, :2]).max() > 0.3
