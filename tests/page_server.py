@@ -44,7 +44,9 @@ class Served:
 class _Near:
     """A worker in this process, which is begun at once."""
 
-    def __init__(self, make: Callable[[Path], object], panel: Path, _patience: float = 0) -> None:
+    def __init__(
+        self, make: Callable[[Path], object], panel: Path, *_more: object, **_else: object
+    ) -> None:
         self._make, self._panel = make, panel
         self._made = make(panel)
 

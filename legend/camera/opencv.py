@@ -51,12 +51,18 @@ def marker_bits(marker: int) -> NDArray[np.bool_]:
 def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     """The markers of that dictionary in a picture: the number of each, and its four corners.
 
-    The corners go clockwise, as the marker is seen upright, from its upper left one.
+    The corners go clockwise, as the marker is seen upright, from its upper left one. A few of them
+    may be none.
     """
     cv2 = opencv()
     parameters = cv2.aruco.DetectorParameters()
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
     parameters.minMarkerPerimeterRate = 0.01
+    # Of each cell only the middle is looked at, finely, and all errors that the code can mend are
+    # mended: so markers are still read that are blurred by a third of a cell.
+    parameters.perspectiveRemovePixelPerCell = 10
+    parameters.perspectiveRemoveIgnoredMarginPerCell = 0.3
+    parameters.errorCorrectionRate = 1.0
     detector = cv2.aruco.ArucoDetector(_dictionary(cv2), parameters)
     corners, numbers, _ = detector.detectMarkers(grey)
     if numbers is None:

@@ -21,6 +21,7 @@ from legend.commands.exit_status import STOPPED
 from legend.commands.faces import faces
 from legend.commands.handbook import handbook
 from legend.commands.make import make
+from legend.commands.measure import measure
 from legend.commands.new import new
 from legend.commands.overlay import overlay
 from legend.commands.page import page
@@ -89,6 +90,7 @@ for command in (
     faces,
     handbook,
     make,
+    measure,
     new,
     overlay,
     page,

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from legend.failures import PlainError
-from legend.sentences import listed
+from legend.sentences import listed, printable
 
 #: What the page takes that is not installed otherwise.
 _TAKEN = ("starlette", "uvicorn", "watchfiles", "websockets")
@@ -45,7 +45,7 @@ def page(panel: Path | None, address_only: bool, port: int | None) -> None:
         raise PlainError(f"There is no folder {panel.parent} for {panel.name} to be in.")
 
     def began(address: str) -> None:
-        click.echo(f"{panel} is open at {address}")
+        click.echo(f"{printable(str(panel))} is open at {address}")
         click.echo("Ctrl-C ends it.", err=True)
         if not address_only:
             _show(address)
@@ -75,7 +75,15 @@ def _free_name() -> Path:
 
 def _show(address: str) -> None:
     """Open the address in the user's browser, without waiting for it."""
+    import os
     import threading
     import webbrowser
 
-    threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+    try:
+        browser = webbrowser.get()
+    except webbrowser.Error:
+        return
+    # One of the terminal, which would take its place, only where it was asked for.
+    if type(browser) is webbrowser.GenericBrowser and "BROWSER" not in os.environ:
+        return
+    threading.Thread(target=browser.open, args=(address,), daemon=True).start()

@@ -11,10 +11,9 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
-from jinja2 import Environment
 from starlette.applications import Starlette
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.types import ASGIApp
 from starlette.websockets import WebSocket
@@ -77,11 +76,7 @@ class _Views:
         }
 
     async def page(self, _request: Request) -> Response:
-        template = Environment(autoescape=True).from_string(
-            (_BROWSER / "page.html").read_text(encoding="utf-8")
-        )
-        page = template.render(file=self._panel.panel.name)
-        return HTMLResponse(page, headers={"cache-control": "no-store"})
+        return _file(_BROWSER / "page.html", {"cache-control": "no-store"})
 
     async def of_browser(self, request: Request) -> Response:
         return _file(self._own.get(request.path_params["name"]))

@@ -262,8 +262,8 @@ class Cutting:
 
     Where the panel with letters as cut looks otherwise than as laid out, by bridges or by what is
     masked round a stencil, `drawing` is that panel, and takes the place of the first one. `found`
-    is all that is found with what only cutting finds, and takes the place of what was found before:
-    what was found then keeps its number.
+    is all that is found, with what only cutting finds and with remedies that were tried, and takes
+    the place of what was found before: what was found then keeps its number.
     """
 
     revision: int
@@ -322,13 +322,6 @@ class Completions:
     ask: int
     begin: int
     words: tuple[Completion, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Ready:
-    """The tables that can be put in: for each the name to ask for it by, and its title."""
-
-    tables: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,8 +42,8 @@ from legend.page.worker import Worker
 
 #: What is typed is kept within so many seconds, and tried again after so many where that failed.
 _KEPT_AFTER, _KEPT_AGAIN = 0.2, 5.0
-#: Nothing is cut before the text has stayed the same for so many seconds.
-_CUT_AFTER = 0.4
+#: Nothing is found, and nothing cut, before the text has stayed the same for so many seconds.
+_FOUND_AFTER, _CUT_AFTER = 0.1, 0.4
 
 
 class OpenPanel:
@@ -62,7 +62,7 @@ class OpenPanel:
     ) -> None:
         self.panel, self.ready = panel, ready
         self.drawing = Worker(bench, panel)
-        self.finding = Worker(bench, panel)
+        self.finding = Worker(bench, panel, gives_way=True)
         self.making = Worker(Maker, panel, MOST_PATIENCE)
         self.made: dict[str, Path] = {}
         self._draft = Draft(panel)
@@ -81,7 +81,7 @@ class OpenPanel:
         for worker in (self.drawing, self.finding):
             worker.begin()
         self._to_draw.set()
-        loops = (self._draw, self._find, self._keep, self._watch)
+        loops = (self._draw, self._get_ready, self._find, self._keep, self._watch)
         self._tasks = [asyncio.create_task(each()) for each in loops]
 
     async def end(self) -> None:
@@ -131,7 +131,7 @@ class OpenPanel:
         """Write the text of a revision into the file; whether that was done."""
         async with self._filing:
             await self._look()
-            if self.text.is_to_settle:
+            if self.text.is_to_settle or self.text.in_the_way:  # which is not written over
                 self._tell_text()
                 return False
             try:
@@ -172,7 +172,9 @@ class OpenPanel:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):
                 words = f"Nothing is made, because {self.panel.name} could not be saved."
-                return Refused(order.ask, f"{words} {self.text.refused}".rstrip())
+                return Refused(
+                    order.ask, f"{words} {self.text.in_the_way or self.text.refused}".rstrip()
+                )
         outcome = await self.making.ask(
             "make", folder, order.replace, told=lambda words: page.put(Progress(order.ask, words))
         )
@@ -221,19 +223,30 @@ class OpenPanel:
                 words = str(error)
         return Unread(revision, (FaultShown("", 0, words),))
 
+    async def _get_ready(self) -> None:
+        """Have the finding part load what it needs while the first drawing is made."""
+        with contextlib.suppress(PlainError):
+            await self.finding.ask("find", self.text.revision, self.text.text)
+
     async def _find(self) -> None:
         while True:
             await self._to_find.wait()
             self._to_find.clear()
+            if await self._is_drawn_again(_FOUND_AFTER):
+                continue
             revision, text = self.text.revision, self.text.text
             drawn = self._last.get("drawing")
             if not isinstance(drawn, Drawing) or drawn.revision != revision:
                 continue
             await self._tell_of("find", revision, text)
-            with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self._to_find.wait(), _CUT_AFTER)
-            if revision == self.text.revision:
+            if not await self._is_drawn_again(_CUT_AFTER) and revision == self.text.revision:
                 await self._tell_of("cut", revision, text)
+
+    async def _is_drawn_again(self, seconds: float) -> bool:
+        """Whether another text has been drawn before so many seconds have gone."""
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._to_find.wait(), seconds)
+        return self._to_find.is_set()
 
     async def _tell_of(self, method: str, revision: int, text: str) -> None:
         """Tell the pages what the finding part gives, if it is not too late for this text."""

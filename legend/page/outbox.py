@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import asyncio
 
-from legend.page.messages import Cutting, Drawing, Found, Unread
+from legend.page.messages import Cutting, Drawing, Found, Text, Unread
 
-#: Of these only the newest is of use.
-_ONLY_THE_NEWEST = (Drawing, Unread, Found, Cutting)
+#: Of these only the newest is of use, but for texts that answer something.
+_ONLY_THE_NEWEST = (Text, Drawing, Unread, Found, Cutting)
 
 
 class Outbox:
@@ -19,7 +19,9 @@ class Outbox:
 
     def put(self, message: object) -> None:
         """Put one in."""
-        key = type(message) if isinstance(message, _ONLY_THE_NEWEST) else object()
+        answers = isinstance(message, Text) and message.answers
+        only_the_newest = isinstance(message, _ONLY_THE_NEWEST) and not answers
+        key = type(message) if only_the_newest else object()
         self._waiting.pop(key, None)
         self._waiting[key] = message
         self._filled.set()

@@ -6,13 +6,17 @@ A call that takes too long is given up: its process is ended, and another one be
 from __future__ import annotations
 
 import asyncio
+import gc
 import multiprocessing
 import os
 import signal
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection, wait
+from multiprocessing.context import SpawnContext
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +24,8 @@ from legend.failures import PlainError, in_plain_words
 
 #: The longest that one call may take, seconds.
 MOST_PATIENCE = 20.0
+#: By so much less urgent, for the system, is what gives way.
+_BEHIND = 5
 #: Asks for another object in the place of that which there is.
 _RENEWED = ""
 
@@ -28,13 +34,19 @@ class Worker:
     """A process that makes one object for a description, and calls its methods when asked.
 
     `make` is a class, or a function of a module, since it is found again by its name. One call
-    at a time is worked on; others wait in the order of asking.
+    at a time is worked on; others wait in the order of asking. One that `gives_way` works when the
+    others leave it something of the computer.
     """
 
     def __init__(
-        self, make: Callable[[Path], object], panel: Path, patience: float = MOST_PATIENCE
+        self,
+        make: Callable[[Path], object],
+        panel: Path,
+        patience: float = MOST_PATIENCE,
+        gives_way: bool = False,
     ) -> None:
-        self._make, self._panel, self._patience = make, panel, patience
+        self._make, self._panel = make, panel
+        self.patience, self._gives_way = patience, gives_way
         self._turn = asyncio.Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
         self._ended = False
@@ -43,11 +55,17 @@ class Worker:
         """Begin the process, which gets ready by itself."""
         context = multiprocessing.get_context("spawn")
         self._connection, other = context.Pipe()
-        self._process = context.Process(
-            target=_work, args=(other, self._make, self._panel), daemon=True
-        )
-        self._process.start()
+        with _interrupts_held_back():
+            self._process = self._begun(context, other)
         other.close()
+
+    def _begun(
+        self, context: SpawnContext, other: Connection
+    ) -> multiprocessing.process.BaseProcess:
+        given = (other, self._make, self._panel, self._gives_way)
+        process = context.Process(target=_work, args=given, daemon=True)
+        process.start()
+        return process
 
     async def renew(self) -> None:
         """Have the object made anew, when it has been asked all that was asked before."""
@@ -80,7 +98,7 @@ class Worker:
             if self._process is None:
                 self.begin()
             self._connection.send((method, given))
-            until = time.monotonic() + self._patience
+            until = time.monotonic() + self.patience
             while True:
                 if not self._connection.poll(max(0.0, until - time.monotonic())):
                     raise TimeoutError
@@ -94,7 +112,7 @@ class Worker:
         except TimeoutError:
             self._anew()
             raise PlainError(
-                f"This took more than {self._patience:.0f} seconds, and was given up."
+                f"This took more than {self.patience:.0f} seconds, and was given up."
             ) from None
         except (EOFError, OSError):
             self._anew()
@@ -115,12 +133,31 @@ class Worker:
             self._process = None
 
 
+@contextmanager
+def _interrupts_held_back() -> Iterator[None]:
+    """Within, what is begun never hears of Ctrl-C, which is for this process alone."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    resource_tracker.ensure_running()  # which would let interrupts through when it is begun
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 # --- In the other process ---
 
 
-def _work(connection: Connection, make: Callable[[Path], object], panel: Path) -> None:
+def _work(
+    connection: Connection, make: Callable[[Path], object], panel: Path, gives_way: bool
+) -> None:
     """Answer calls until nobody is left who could ask."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that began this one
+    if gives_way and hasattr(os, "nice"):
+        os.nice(_BEHIND)
+    gc.set_threshold(100_000, 20, 20)  # as of the whole program, where the reasons are
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it was not held back
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
     def made() -> Callable[[str, tuple[object, ...]], tuple[str, object]]:

@@ -6,7 +6,7 @@
 
 It is no test: nothing here passes or fails. The pictures are those of the synthetic camera, whose
 truth is known, of full size and taken as is advised, or as it may happen; the same seed gives the
-same ones. Each is measured by the command, in a process of its own, whose time and memory are told.
+same ones. Each is measured in a process of its own, whose time and memory are told.
 The rows of the first table are those of the goals:
 
     scan     300 dpi, paper of a colour or black over the panel    0.04 | 0.03  0.10 | 0.07  0.25
@@ -20,7 +20,7 @@ that all holes of a picture have in common are taken out.
 from __future__ import annotations
 
 import argparse
-import csv
+import json
 import math
 import os
 import subprocess
@@ -31,10 +31,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
-sys.path[0] = str(Path(__file__).parents[1])  # in stead of this folder, where `camera` is this file
+sys.path.pop(0)  # this folder, where `camera` is this file
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from camera.synthetic.cases import (
     Case,
@@ -50,11 +52,15 @@ import legend
 from legend.description.tables.as_drilled import best_fit
 
 SAMPLES = Path(__file__).parents[2] / "samples"
+PANELS = Path(__file__).parents[1] / "panels"
+#: What lies further from a hole than this is none, mm.
+NO_HOLE = 1.0
 #: Panels whose letters are lifted off film.
 LETTERED = (
     SAMPLES / "enlarger-timer" / "panel.toml",
-    Path(__file__).parents[1] / "panels" / "bench-supply.toml",
-    Path(__file__).parents[1] / "panels" / "incubator.toml",
+    SAMPLES / "kiln-controller" / "panel.toml",
+    PANELS / "crossing-gate.toml",
+    PANELS / "weather-station.toml",
 )
 
 SORTS: dict[str, Callable[[int], Case]] = {
@@ -65,35 +71,61 @@ SORTS: dict[str, Callable[[int], Case]] = {
 }
 
 
-# --- One command ---
+# --- One picture ---
 
 
 @dataclass(frozen=True, slots=True)
 class Ran:
-    """How a command ended, what it said, and what it took: seconds and MB."""
+    """What came of one picture, and what it took: seconds and MB, the start of Python included."""
 
-    status: int
-    said: str
+    came: dict[str, Any]
     seconds: float
     memory: float
 
 
-def run(arguments: Sequence[str], folder: Path) -> Ran:
-    """Run `legend` in a process of its own."""
+def run(picture: Path, panel: Path, design: bool) -> Ran:
+    """Measure in a process of its own."""
     begin = time.perf_counter()
+    command = [sys.executable, __file__, "--one", str(picture), str(panel)]
     process = subprocess.Popen(
-        [sys.executable, "-m", "legend", *arguments],
-        cwd=folder,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
+        [*command, *([] if design else ["--no-design"])], stdout=subprocess.PIPE, text=True
     )
     assert process.stdout is not None
     said = process.stdout.read()
     _, status, usage = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(status)
     seconds = time.perf_counter() - begin
-    return Ran(process.returncode, said, seconds, usage.ru_maxrss / 1024)
+    came = json.loads(said) if process.returncode == 0 else {"refused": "BROKE DOWN"}
+    return Ran(came, seconds, usage.ru_maxrss / 1024)
+
+
+def one(picture: Path, panel: Path, design: bool) -> None:
+    """Measure one picture, and print what came of it as JSON."""
+    from legend.camera.measuring import measured_from
+
+    from legend.camera.picture import read_picture
+    from legend.failures import PlainError
+
+    description = legend.read(panel)
+    count = len(description.holes)
+    given = (description, None) if design else (None, count)
+    try:
+        measured = measured_from([read_picture(picture)], description.panel, "mm", *given)
+    except PlainError as refusal:
+        print(json.dumps({"refused": str(refusal).replace(str(picture), "it")}))
+        return
+    holes = [
+        {
+            "id": hole.id,
+            "at": hole.found.at,
+            "width": hole.found.width,
+            "u": hole.found.uncertainty,
+            "sure": hole.is_sure,
+        }
+        for hole in measured.holes
+    ]
+    told = {"missing": [hole.id for hole in measured.missing], "extra": len(measured.extra)}
+    print(json.dumps({"holes": holes, **told}))
 
 
 # --- Holes ---
@@ -107,46 +139,58 @@ class Tally:
     fitted: list[float] = field(default_factory=list)
     claimed: list[float] = field(default_factory=list)
     drills: list[float] = field(default_factory=list)
+    chamfered: list[float] = field(default_factory=list)
     datum: list[float] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
     memory: list[float] = field(default_factory=list)
     refused: Counter[str] = field(default_factory=Counter)
+    refusals: list[str] = field(default_factory=list)
     false: int = 0
+    false_sure: int = 0
     missed: int = 0
+    untold: int = 0
+    extra: int = 0
     holes: int = 0
     worst: list[str] = field(default_factory=list)
 
 
-def judged(case: Case, table: Path, tally: Tally) -> None:
-    """Compare a table of measured holes with the truth."""
+def judged(case: Case, came: dict[str, Any], design: bool, tally: Tally) -> None:
+    """Compare what was measured with the truth; without a design, by what lies nearest."""
     truth = {hole.id: hole for hole in case.shot.truth.holes}
-    with table.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    found = {row["id"]: row for row in rows if row["id"] in truth}
-    tally.false += len(rows) - len(found)
-    tally.missed += len(truth) - len(found)
+    found: dict[str, dict[str, Any]] = {}
+    for hole in came["holes"]:
+        id = hole["id"] if design else min(truth, key=lambda k: math.dist(truth[k].at, hole["at"]))
+        if math.dist(truth[id].at, hole["at"]) > NO_HOLE or id in found:
+            tally.false += 1
+            tally.false_sure += hole["sure"]
+        else:
+            found[id] = hole
     tally.holes += len(truth)
+    tally.missed += len(truth) - len(found)
+    tally.untold += design and len(truth.keys() - found.keys() - set(came["missing"]))
+    tally.extra += came["extra"]
     if not found:
         return
-    seen = np.array([(float(row["x"]), float(row["y"])) for row in found.values()])
+    seen = np.array([hole["at"] for hole in found.values()])
     true = np.array([truth[id].at for id in found])
     fit = best_fit(seen, true)
     moved = np.array([fit.moved(x, y) for x, y in seen])
     raw, fitted = (np.hypot(*(each - true).T) for each in (seen, moved))
     tally.raw += raw.tolist()
     tally.fitted += fitted.tolist()
-    tally.claimed += [float(row["u"]) for row in found.values()]
-    middle = np.array(case.size) / 2  # off in the middle of the panel: what the datum is off by
+    tally.claimed += [hole["u"] for hole in found.values()]
+    middle = tuple(side / 2 for side in case.size)
     tally.datum.append(math.dist(fit.moved(*middle), middle))
-    for id, row in found.items():
-        hole = truth[id]
-        if row.get("drill") and hole.key == "drill" and len(hole.size) == 1 and not hole.chamfer:
-            tally.drills.append(abs(float(row["drill"]) - hole.size[0]))
+    for id, hole in found.items():
+        real = truth[id]
+        if real.key == "drill" and len(real.size) == 1:
+            error = abs(hole["width"] - real.size[0])
+            (tally.chamfered if real.chamfer else tally.drills).append(error)
     k = int(raw.argmax())
     tally.worst.append(f"{raw[k]:.3f} mm at {list(found)[k]} of {case.name}")
 
 
-def measured(sort: str, seeds: Iterable[int], keep: Path | None) -> Tally:
+def measured(sort: str, seeds: Iterable[int], design: bool, keep: Path | None) -> Tally:
     """Measure pictures of a sort."""
     tally = Tally()
     for seed in seeds:
@@ -154,38 +198,46 @@ def measured(sort: str, seeds: Iterable[int], keep: Path | None) -> Tally:
         with tempfile.TemporaryDirectory() as scratch:
             folder = keep / case.name.replace(" ", "-") if keep else Path(scratch)
             folder.mkdir(parents=True, exist_ok=True)
-            picture = case.shot.written(folder)
             (folder / "panel.toml").write_text(case.toml, encoding="utf-8")
-            table = folder / "measured.csv"
-            ran = run(["measure", picture.name, "panel.toml", "--out", table.name], folder)
-            tally.seconds.append(ran.seconds)
-            tally.memory.append(ran.memory)
-            if table.exists():
-                judged(case, table, tally)
-            else:
-                tally.refused[ran.said.strip().splitlines()[-1][:150]] += 1
+            ran = run(case.shot.written(folder), folder / "panel.toml", design)
+        tally.seconds.append(ran.seconds)
+        tally.memory.append(ran.memory)
+        if "refused" in ran.came:
+            tally.refused[ran.came["refused"]] += 1
+            tally.refusals.append(case.name)
+        else:
+            judged(case, ran.came, design, tally)
         print(".", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
     return tally
 
 
 def said(sort: str, tally: Tally) -> None:
-    """Print the row of a sort."""
+    """Print the rows of a sort."""
     print(f"\n{sort}: {len(tally.seconds)} pictures, {sum(tally.refused.values())} refused")
     for why, count in tally.refused.most_common():
-        print(f"    {count} × {why}")
+        print(f"    {count} × {why[:160]}")
+    if tally.refusals:
+        print(f"    {', '.join(tally.refusals)}")
     print(f"  time {_three(tally.seconds)} s, memory at most {max(tally.memory):.0f} MB")
     if not tally.raw:
         return
     raw, claimed = np.array(tally.raw), np.array(tally.claimed)
-    print(f"  centres, raw            {_three(tally.raw)}")
-    print(f"  centres, fitted         {_three(tally.fitted)}")
-    print(f"  common shift            {_three(tally.datum)}")
-    if tally.drills:
-        print(f"  drills, no chamfer      {_three(tally.drills)}")
-    print(f"  {tally.holes} holes, {tally.false} false, {tally.missed} missed")
+    for what, values in (
+        ("centres, raw", tally.raw),
+        ("centres, fitted", tally.fitted),
+        ("common shift", tally.datum),
+        ("drills, no chamfer", tally.drills),
+        ("drills, chamfered", tally.chamfered),
+    ):
+        if values:
+            print(f"  {what:20} {_three(values)}")
+    print(
+        f"  {tally.holes} holes, {tally.false} false ({tally.false_sure} of them undoubted), "
+        f"{tally.missed} missed ({tally.untold} of them untold), {tally.extra} set aside"
+    )
     print(f"  within u {(raw <= claimed).mean():.1%}, u / error {_ratio(claimed, raw)}")
-    print("  worst " + "; ".join(sorted(tally.worst, reverse=True)[:3]))
+    print("  worst " + "; ".join(sorted(tally.worst, reverse=True)[:3]), flush=True)
 
 
 def _three(values: Sequence[float]) -> str:
@@ -278,14 +330,19 @@ def main() -> None:
     parser.add_argument("--pictures", type=int, default=10, help="so many of each sort")
     parser.add_argument("--seed", type=int, default=1, help="the first of their seeds")
     parser.add_argument("--only", choices=[*SORTS, "letters"], nargs="*")
-    parser.add_argument("--keep", type=Path, help="a folder for pictures and what came out")
+    parser.add_argument("--no-design", action="store_true", help="tell the size and count alone")
+    parser.add_argument("--keep", type=Path, help="a folder for the pictures and their designs")
+    parser.add_argument("--one", type=Path, nargs=2, help=argparse.SUPPRESS)
     asked = parser.parse_args()
+    if asked.one:
+        one(*asked.one, not asked.no_design)
+        return
     seeds = range(asked.seed, asked.seed + asked.pictures)
     for sort in asked.only or [*SORTS, "letters"]:
         if sort == "letters":
             letters_laid(seeds)
         else:
-            said(sort, measured(sort, seeds, asked.keep))
+            said(sort, measured(sort, seeds, not asked.no_design, asked.keep))
 
 
 if __name__ == "__main__":

@@ -64,7 +64,7 @@ def times(browser: Any, description: Path, after: str, keys: int) -> list[float]
         )
         for number in range(WARM + keys):
             page.keyboard.press("ABCDEFGH"[number % 8] if number % 16 < 8 else "Backspace")
-            page.wait_for_function(f"window.times.length > {number}", timeout=30_000)
+            page.wait_for_function("number => window.times.length > number", arg=number)
         found: list[float] = page.evaluate("window.times")[WARM:]
         page.close()
     return found

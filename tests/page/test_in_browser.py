@@ -1,4 +1,4 @@
-"""Use the page as a person does, in a browser: by keys, by clicks, in two tabs, and after a stop."""
+"""Use the page as a person does, in a browser: by keys, by clicks, in two tabs, after a stop."""
 
 from __future__ import annotations
 
@@ -296,10 +296,11 @@ def test_changes_in_different_places_are_both_taken(page: Any) -> None:
     apart = page.evaluate(
         """async () => {
           const { merged } = await import("./browser/text/merging.js");
-          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b")];
+          return [merged("covers = 22", "covers = 24", "covers = 32"), merged("", "a", "b"),
+            merged("at = [30, 45]", "at = [31, 45]", "at = [30, 46]")];
         }"""
     )
-    assert apart == [None, None]
+    assert apart == [None, None, "at = [31, 46]"]
 
 
 # --- Other programs, other tabs, and a server that stops ---
@@ -326,7 +327,7 @@ def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server
     sides = page.locator("#two-texts .differs").all_inner_texts()
     assert 'title = "MINE ENLARGER TIMER"' in sides
     assert 'title = "THEIR ENLARGER TIMER"' in sides
-    # What they alone changed is theirs to begin with; the other place is chosen without the pointer.
+    # What they alone changed is theirs to begin with; the other is chosen without the pointer.
     page.wait_for_selector("#two-texts input[value=theirs]:checked")
     page.focus("#two-texts input[value=mine]:checked")
     page.keyboard.press("ArrowDown")
@@ -401,6 +402,29 @@ def test_the_stages_are_stepped_by_keys_and_keep_zoom_and_place(page: Any) -> No
     assert page.get_attribute("svg.sheet", "viewBox") == seen
 
 
+def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
+    page: Any, server: Served, open_tab: Callable[..., Tab]
+) -> None:
+    page.focus("#board")
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    for after, words in (
+        ('name = "EXPOSURE', " TIME"),
+        ('name = "FOCUS', "ED"),
+        ('title = "', "A "),
+    ):
+        put_caret(page, after)
+        page.keyboard.type(words)
+    drawn(page, "A ENLARGER TIMER")
+    other = open_tab(server).page
+    drawn(other, "A ENLARGER TIMER")
+    other.click("#stages button:last-child")
+    for part in ("defs", ".picture"):
+        same = [each.locator(f"#board {part}").inner_html() for each in (page, other)]
+        assert same[0] == same[1]
+        assert len(same[0]) > 1000
+
+
 def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page: Any) -> None:
     page.mouse.click(*pixel_of(page, 97.1, 15.4))  # the P of PROGRAM and its like stand here
     page.wait_for_function("() => document.activeElement.id === 'area'")
@@ -423,10 +447,12 @@ def test_two_clicks_measure_from_hole_to_hole_and_lists_do_so_by_keys(page: Any)
     page.click("#measure-turn")
     page.mouse.click(*pixel_of(page, 37.8, 36.2))
     page.mouse.click(*pixel_of(page, 97.1, 35.9))
-    assert page.inner_text("#measured").startswith("59.3 mm from middle to middle")
+    said = page.inner_text("#measured")
+    assert said.startswith("59.3 mm from middle to middle: 59.3 mm across, 0.3 mm up and down; ")
+    assert said.endswith("49.8 mm from rim to rim.")  # drills of 9.5 mm and 3/8 in
     page.select_option("#measure-to", label="left edge")
     said = page.inner_text("#measured")
-    assert said == "37.8 mm from the middle of EXPOSURE to the left edge."
+    assert said == ("37.8 mm from the middle of EXPOSURE to the left edge, 33 mm from its rim.")
     page.click("#measure-turn")
 
 

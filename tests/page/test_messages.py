@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legend.page.messages import Edit, Pick, Text, from_json, to_json
@@ -51,6 +51,7 @@ def test_anything_else_is_refused(said: str) -> None:
         from_json(said)
 
 
+@settings(max_examples=40)
 @given(_JSON, st.sampled_from(["edit", "save", "pick", "answer", "make"]))
 def test_whatever_is_said_nothing_else_is_raised(value: object, kind: str) -> None:
     for said in (value, {"kind": kind, "ask": value, "text": value, "base": 1}):

@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 from page_server import Served, Tab, eventually, serving
 
+from legend.limits import LONGEST_MESSAGE
+
 pytest.importorskip("uvicorn", reason="the page takes the extra 'page'")
+exceptions = pytest.importorskip("websockets.exceptions")
 pytest.importorskip("watchfiles", reason="the page takes the extra 'page'")
 
 
@@ -120,10 +123,10 @@ def test_one_that_draws_for_ever_is_given_up(panel: Path) -> None:
     with serving(panel, apart=True) as served:
         one = Tab(served)
         one.until("drawing")
-        served.panel.drawing._patience = 0.3
+        served.panel.drawing.patience = 0.3
         one.type(1, "slow")
         assert "was given up" in one.until("unread")["faults"][0]["message"]
-        served.panel.drawing._patience = 10.0
+        served.panel.drawing.patience = 10.0
         one.type(2, "quick")
         one.until("drawing", revision=3)
         one.close()
@@ -273,7 +276,7 @@ def test_a_file_that_goes_is_told(tab: Callable[[], Tab], panel: Path) -> None:
     told = one.until("text")
     assert "is a folder" in told["words"]
     one.say("save", revision=told["revision"])
-    assert "a folder stands where" in one.until("text")["words"]
+    assert "is a folder" in one.until("text")["words"]
     panel.rmdir()
     one.until("text")
     one.say("save", revision=told["revision"])
@@ -347,3 +350,36 @@ def test_a_new_panel_writes_nothing_before_it_is_saved(tmp_path: Path) -> None:
         one.say("save", revision=told["revision"])
         one.until("text", state="saved")
     assert _names(panel) == {"panel.toml"}
+
+
+def test_what_cannot_be_read_is_not_written_over(tab: Callable[[], Tab], panel: Path) -> None:
+    one = tab()
+    one.type(1, "typed\n")
+    panel.write_bytes(b"\xff\xfe not ours")
+    assert "not UTF-8" in one.until("text")["words"]
+    one.say("save", revision=2)
+    assert "not UTF-8" in one.until("text", state="unsaved")["words"]
+    assert panel.read_bytes() == b"\xff\xfe not ours"
+
+
+def test_a_message_that_is_too_long_ends_that_page_alone(tab: Callable[[], Tab]) -> None:
+    one, other = tab(), tab()
+    with pytest.raises(exceptions.ConnectionClosed):
+        one.send("x" * (LONGEST_MESSAGE + 1))
+        while True:
+            one.next()
+    assert other.type(1, "still here\n")["state"] == "unsaved"
+
+
+def test_where_nothing_tells_of_changes_files_are_looked_at(
+    panel: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_what: object, **_more: object) -> None:
+        raise OSError("no more may be watched")
+
+    monkeypatch.setattr("legend.page.text.files.awatch", refused)
+    with serving(panel) as served:
+        one = Tab(served)
+        panel.write_bytes(b"theirs\n")
+        one.until("text", text="theirs\n", state="saved")
+        one.close()

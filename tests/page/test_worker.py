@@ -43,7 +43,7 @@ def test_what_does_not_end_or_dies_is_begun_anew(text: str, words: str) -> None:
         await worker.ask("pick", 1, (0.0, 0.0))
         with pytest.raises(PlainError, match=words):
             await worker.ask("draw", 1, text)
-        worker._patience = 10.0
+        worker.patience = 10.0
         assert isinstance(await worker.ask("draw", 1, "a"), Drawing)
 
     _with_worker(do, 1.0)

@@ -22,8 +22,9 @@ from legend.description.shapes.shape import Shape
 _ROUND, _ROUND_PART, _MOST_OVAL = 0.06, 0.045, 0.16
 #: What is smaller than this is drilled, if it is a hole at all, mm.
 _LEAST_SHAPED = 3.0
-#: Corners that are round by more than this part of half the shorter side make a slot.
-_SLOT_ROUND = 0.8
+#: Corners that are round by more than this part of half the shorter side make a slot, where the
+#: longer side is so many times that.
+_SLOT_ROUND, _SLOT_LONG = 0.8, 1.12
 #: A rim that is not this steady, mm and pixels, or of which less than this was seen, is doubtful.
 _RAGGED, _RAGGED_PIXELS, _IN_PART = 0.05, 0.35, 0.55
 #: With so much of its rim on one shape, no other is tried.
@@ -43,6 +44,9 @@ _NONE = (
 #: What is so much lighter or darker within than the other holes, in root light, may be none; and
 #: so much of the step from there to the face.
 _UNLIKE, _UNLIKE_PART = 0.12, 0.45
+#: What is looked for where it should be is of its size within this, mm and part, and differs by so
+#: much from the face, in root light.
+_SIZE_OFF, _SIZE_PART, _LEAST_CONTRAST = 0.3, 0.06, 0.05
 #: How far light from one side shifts all rims, in pixels, at 95 %: of a scanner, whose light comes
 #: past the metal, and of a camera, which sees lit walls. Measured on pictures that were reckoned.
 _SHIFTED_SCAN, _SHIFTED_PHOTO = 0.45, 0.75
@@ -68,11 +72,40 @@ def holes_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
 
 def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: float) -> FoundHole:
     """A hole again, now that its shape is known; as it was where it does not fit that."""
-    rim = ShapedRim(near.at, angle, begun(shape))
-    found = front_rim(light, view, rim)
+    found = front_rim(light, view, _rim_of(near.at, shape, angle))
     if found is None or found.ring.support < _IN_PART:
         return near
-    return replace(_told(found, light, view), doubts=near.doubts)
+    told = _told(found, light, view)
+    kept = (doubt for doubt in near.doubts if doubt in (Doubt.PALE, Doubt.APART))
+    doubts = (doubt for doubt in told.doubts if doubt is not Doubt.UNKNOWN)
+    return replace(told, doubts=(*doubts, *kept))
+
+
+def hole_near(
+    light: Light, view: View, at: tuple[float, float], shape: Shape, angle: float
+) -> FoundHole | None:
+    """A hole of a known shape, looked for where it should be; None where there is none.
+
+    What stands out so little that it was no candidate must be of the right size and nearly whole.
+    """
+    size = shape.size
+    found = front_rim(light, view, _rim_of(at, shape, angle))
+    if found is None or found.ring.support < _AS_GOOD_AS_WHOLE or _is_ragged(found):
+        return None
+    hole = _told(found, light, view)
+    as_large = all(
+        abs(a - b) < _SIZE_OFF + _SIZE_PART * b for a, b in zip(hole.shape.size, size, strict=True)
+    )
+    if not as_large or abs(hole.within - _beside(light, view, hole)) < _LEAST_CONTRAST:
+        return None
+    return replace(hole, doubts=(*hole.doubts, Doubt.FAINT))
+
+
+def _rim_of(at: tuple[float, float], shape: Shape, angle: float) -> Rim:
+    """The rim of a hole of a shape."""
+    if isinstance(shape, Drilled):
+        return RoundRim(at, shape.drill / 2)
+    return ShapedRim(at, angle, begun(shape))
 
 
 # --- One candidate ---
@@ -107,7 +140,7 @@ def _roughly(candidate: Candidate) -> Iterator[Rim]:
     # Round corners are what an outline lacks of the box round it: (4 - pi) r² of its area.
     radius = math.sqrt(max(width * height - candidate.area, 0.0) / (4 - math.pi))
     radius = min(radius, height / 2 * 0.98)
-    if radius > _SLOT_ROUND * height / 2:
+    if radius > _SLOT_ROUND * height / 2 and width > _SLOT_LONG * height:
         yield ShapedRim(at, angle, begun(Slot(slot=(width, height))))
     yield ShapedRim(at, angle, begun(CutOut(cutout=(width, height), corner_radius=radius)))
     if corners := _corners(outline, candidate.middle):

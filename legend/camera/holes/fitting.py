@@ -154,9 +154,8 @@ def _solved(
     """
     normal = (columns * weight[:, None]).T @ columns
     scale = np.trace(normal) / len(normal)
-    held = normal + np.diag(usual + scale * 1e-6)
-    out: Floats = np.linalg.solve(held, columns.T @ (weight * target) - usual * numbers)
-    return out
+    held: Floats = normal + np.diag(usual + scale * 1e-6)
+    return np.asarray(np.linalg.solve(held, columns.T @ (weight * target) - usual * numbers), float)
 
 
 def _covariance(rays: Rays, weight: Floats, spread: float) -> Floats:
@@ -170,5 +169,4 @@ def _covariance(rays: Rays, weight: Floats, spread: float) -> Floats:
     columns = rays.columns
     normal = (columns * weight[:, None]).T @ columns / (spread**2 * alike)
     scale = np.trace(normal) / len(normal)
-    out: Floats = np.linalg.inv(normal + np.diag(rays.rim.usual + scale * 1e-6))
-    return out
+    return np.asarray(np.linalg.inv(normal + np.diag(rays.rim.usual + scale * 1e-6)), float)

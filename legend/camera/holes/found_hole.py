@@ -18,6 +18,7 @@ class Doubt(StrEnum):
     PART = "seen in part only"
     RAGGED = "its rim is ragged, or not of this shape"
     UNKNOWN = "of no shape that is known"
+    FAINT = "so faint that it was found only by looking where it should be"
     APART = "the pictures do not agree"
 
 

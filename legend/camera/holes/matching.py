@@ -58,10 +58,10 @@ class Matching:
 
 
 def matched(
-    wanted: Sequence[Wanted], found: Sequence[FoundHole], ways: Sequence[Sequence[Points]]
+    wanted: Sequence[Wanted], found: Sequence[FoundHole], ways: Sequence[Points]
 ) -> Matching:
     """The best of all matchings; `ways` are the places of the found holes by each way to lie."""
-    tried = [_matched(wanted, found, np.array(way).reshape(-1, 2)) for way in ways]
+    tried = [_matched(wanted, found, way.reshape(-1, 2)) for way in ways]
     order = sorted(range(len(tried)), key=lambda k: (-len(tried[k].pairs), tried[k].off))
     best = tried[order[0]]
     rival = tried[order[1]] if len(order) > 1 else None

@@ -91,7 +91,7 @@ class RoundRim:
         if self.oval:
             radius += self.oval[0] * np.cos(2 * phi) + self.oval[1] * np.sin(2 * phi)
         # The way is that from the middle, which what is nearly round may have.
-        return self.at + way * radius[:, None], way
+        return np.array(self.at) + way * radius[:, None], way
 
     @property
     def out_of_round(self) -> float:
@@ -138,7 +138,7 @@ class ShapedRim:
         place, way = np.concatenate(places), np.concatenate(ways)
         turn = math.radians(self.angle)
         turned = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
-        return (place + self.larger * way) @ turned + self.at, way @ turned
+        return (place + self.larger * way) @ turned + np.array(self.at), way @ turned
 
 
 def fit_columns(rim: Rim, count: int) -> tuple[Points, Points, Floats]:

@@ -1,16 +1,19 @@
 """Fit a camera to corners whose places on a sheet of paper are known: least squares in numpy.
 
-Worked out together are where the camera stands, its focal length, two terms of distortion, and,
-of a page on several sheets, by how much each sheet lies off its place. What one picture of a
-flat thing tells badly, such as the focal length where it is taken square on, is held by what is
-known beforehand. B. Triggs et al., "Bundle adjustment – a modern synthesis", Vision Algorithms:
-Theory and Practice, 2000; Z. Zhang, "A flexible new technique for camera calibration", IEEE
-Transactions on Pattern Analysis and Machine Intelligence 22 (11), 2000.
+Worked out together are where the camera stands, its focal length, two terms of distortion, and
+how the paper is: stretched by the printer, lifted beside the panel, and, where it is several
+sheets, by how much each lies off its place. What one picture of a flat thing tells badly, such
+as the focal length where it is taken square on, is held by what is known beforehand.
+
+B. Triggs et al., "Bundle adjustment – a modern synthesis", Vision Algorithms: Theory and Practice,
+2000; Z. Zhang, "A flexible new technique for camera calibration", IEEE Transactions on Pattern
+Analysis and Machine Intelligence 22 (11), 2000.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,18 +29,28 @@ _K1_LIKELY, _K2_LIKELY = 0.15, 0.15
 #: By how much sheets that were taped by eye lie off their places, mm, and are turned, rad.
 #: Common practice, no source.
 _SHIFT_LIKELY, _TURN_LIKELY = 0.4, 0.003
+#: By how much printers stretch one way more than the other, as a part; and how high paper rises
+#: at the squares on a side of the panel, which holds it down, mm. Common practice, no source.
+_STRETCH_LIKELY, _LIFT_LIKELY = 0.004, 0.4
+#: How far beside the panel paper has risen by its lift, mm, more or less: it rises as a parabola.
+_LIFTED_AT = 16.0
 #: A corner is found no better than this, px, whatever the others say.
 _LEAST_NOISE = 0.03
 #: Corners further off than so many times the noise, and than so much at least, px, are none.
 _OFF, _LEAST_OFF = 5.0, 0.5
 _STEPS = 60
+#: The most that errors of corners beside each other are taken for alike.
+_MOST_ALIKE = 0.95
+#: So many unknowns are of the camera; the others are of the paper.
+_OF_CAMERA = 9
 #: Steps by which derivatives are found: of turns and of the lens; and of lengths, mm.
 _TINY, _TINY_MM = 1e-5, 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Corners:
-    """Corners on the paper, mm; where they are seen, px; and the sheet that each is on, from 0."""
+    """Corners on the paper, mm, in the order in which they go round; where they are seen, px; and
+    the sheet that each is on, from 0."""
 
     places: Points
     pixels: Points
@@ -78,6 +91,12 @@ class Camera:
         x, y, z = (-self.turn.T @ self.shift).tolist()
         return x, y, z
 
+    def seen(self, solid: Points) -> Points:
+        """Where points of three coordinates each are seen, px."""
+        ways = solid @ self.turn.T + self.shift
+        straight = ways[:, :2] / ways[:, 2:] * self.lens.focal + self.lens.middle
+        return self.lens.bent(straight)
+
     def view(self, height: float = 0.0) -> View:
         """How the plane is seen that lies so many mm above the paper."""
         (middle_x, middle_y), focal = self.lens.middle, self.lens.focal
@@ -89,20 +108,44 @@ class Camera:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Sheets:
-    """How sheets lie: the `middle` of each, and by how much it is off its place there, mm and rad.
+class Lying:
+    """How the paper lies round a panel of this size, mm.
 
-    The first lies where it should.
+    `stretch` is by which part it is longer upwards than across; `lifts` how high it has risen at
+    the squares to the left, beneath, to the right and above. `off` is by how much each sheet but
+    the first is off its place, mm and rad, about its middle.
     """
 
+    panel: tuple[float, float]
     middles: Points
+    stretch: float
+    lifts: Points
     off: Points
 
-    def lain(self, places: Points, sheets: NDArray[np.int64]) -> Points:
-        """Where places really are that are on these sheets."""
+    def solid(self, places: Points, sheets: NDArray[np.int64]) -> Points:
+        """Where places really are, three coordinates each, that are on these sheets."""
         off = np.vstack([np.zeros((1, 3)), self.off])[sheets]
         x, y = (places - self.middles[sheets]).T
-        return np.asarray(places + np.column_stack([-y, x]) * off[:, 2:] + off[:, :2])
+        lain = places + np.column_stack([-y, x]) * off[:, 2:] + off[:, :2]
+        size = np.array(self.panel)
+        beside = np.maximum(np.column_stack([-lain, lain - size]), 0)
+        height = (beside / _LIFTED_AT) ** 2 @ self.lifts
+        lain[:, 1] += self.stretch * (lain[:, 1] - size[1] / 2)
+        return np.column_stack([lain, height])
+
+    @property
+    def unknowns(self) -> Points:
+        """All that is to be found of it, in a row."""
+        return np.concatenate([[self.stretch], self.lifts, self.off.ravel()])
+
+    def stepped(self, step: Points) -> Lying:
+        """The same with its unknowns a step on."""
+        return replace(
+            self,
+            stretch=self.stretch + float(step[0]),
+            lifts=self.lifts + step[1:5],
+            off=self.off + step[5:].reshape(-1, 3),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,7 +156,7 @@ class Fit:
     """
 
     camera: Camera
-    sheets: Sheets
+    lying: Lying
     kept: Flags
     noise: float
     spread: Points
@@ -125,8 +168,10 @@ class Fit:
 
     def uncertainty(self, places: Points, height: float = 0.0) -> float:
         """How far off the view is at the worst of places so high above the paper, mm, at 95 %."""
-        first = np.zeros(len(places), dtype=np.int64)
-        derived = _derived(self.camera, self.sheets, places, first, height)
+        solid = np.column_stack([places, np.full(len(places), height)])
+        derived = _derived(
+            lambda step: _camera_stepped(self.camera, step).seen(solid), len(self.spread)
+        )
         view = self.camera.view(height)
         worst = 0.0
         for k, place in enumerate(places):
@@ -139,50 +184,55 @@ class Fit:
         return math.sqrt(-2 * math.log(0.05) * worst)
 
 
-def fitted(corners: Corners, size: tuple[int, int], guess: FocalGuess) -> Fit:
-    """The camera that took a picture of this size, px, in which these corners are seen.
+def fitted(
+    corners: Corners, size: tuple[int, int], guess: FocalGuess, panel: tuple[float, float]
+) -> Fit:
+    """The camera that took a picture of this size, px, in which corners round a panel are seen.
 
     Corners that do not fit with the others are left out. Error: ValueError for fewer than four, or
     for places in one line.
     """
     camera = first_camera(corners, size, guess.focal)
     middles = corners.middles
-    sheets = Sheets(middles, np.zeros((len(middles) - 1, 3)))
+    lying = Lying(panel, middles, 0.0, np.zeros(4), np.zeros((len(middles) - 1, 3)))
     kept = np.ones(len(corners.places), dtype=bool)
-    noise = _LEAST_NOISE
-    for robust in (True, True, False, False):
-        camera, sheets = _refined(camera, sheets, corners.only(kept), noise, guess, robust)
-        off = _lengths(_residuals(camera, sheets, corners))
+    noise = counted = _LEAST_NOISE
+    for robust in (True, True, False, False, False):
+        camera, lying = _refined(camera, lying, corners.only(kept), counted, guess, robust)
+        residuals = _residuals(camera, lying, corners)
+        off = _lengths(residuals)
         kept = off < max(_OFF * _median_noise(off), _LEAST_OFF)
         if kept.sum() < 4:
             raise ValueError("no camera fits four of the corners")
         noise = max(float(np.sqrt((off[kept] ** 2).mean() / 2)), _LEAST_NOISE)
-    derived = _derived(camera, sheets, corners.places[kept], corners.sheets[kept])
-    held = np.diag(1 / _likely(guess, len(sheets.off)) ** 2)
-    spread = np.linalg.inv(derived.T @ derived / noise**2 + held)
-    return Fit(camera, sheets, kept, noise, np.asarray(spread, float))
+        counted = noise * _alike(residuals[kept])
+    known = corners.only(kept)
+    derived = _derived_of_all(camera, lying, known)
+    held = np.diag(1 / _likely(guess, lying) ** 2)
+    spread = np.linalg.inv(derived.T @ derived / counted**2 + held)
+    return Fit(camera, lying, kept, noise, np.asarray(spread, float))
 
 
 # --- Least squares ---
 
 
 def _refined(
-    camera: Camera, sheets: Sheets, corners: Corners, noise: float, guess: FocalGuess, robust: bool
-) -> tuple[Camera, Sheets]:
+    camera: Camera, lying: Lying, corners: Corners, noise: float, guess: FocalGuess, robust: bool
+) -> tuple[Camera, Lying]:
     """A better camera, by the steps of Levenberg and Marquardt."""
-    likely = _likely(guess, len(sheets.off))
+    likely = _likely(guess, lying)
     damping = 1e-3
     for _ in range(_STEPS):
-        residuals = _residuals(camera, sheets, corners).ravel()
-        derived = _derived(camera, sheets, corners.places, corners.sheets)
+        residuals = _residuals(camera, lying, corners).ravel()
+        derived = _derived_of_all(camera, lying, corners)
         weights = _weights(residuals, noise, robust)
-        held = _held(camera, sheets, guess) / likely
+        held = _held(camera, lying, guess) / likely
         cost = float(weights @ residuals**2 + held @ held)
         normal = derived.T @ (weights[:, None] * derived) + np.diag(1 / likely**2)
         slope = derived.T @ (weights * residuals) + held / likely
         while True:
-            step = -np.linalg.solve(normal + damping * np.diag(np.diag(normal)), slope)
-            moved, lain = _stepped(camera, sheets, np.asarray(step, float))
+            step = np.asarray(-np.linalg.solve(normal + damping * np.diag(np.diag(normal)), slope))
+            moved, lain = _camera_stepped(camera, step), lying.stepped(step[_OF_CAMERA:])
             after = _residuals(moved, lain, corners).ravel()
             held = _held(moved, lain, guess) / likely
             gained = cost - float(weights @ after**2 + held @ held)
@@ -190,11 +240,25 @@ def _refined(
                 break
             damping *= 10
             if damping > 1e8:
-                return camera, sheets
-        camera, sheets, damping = moved, lain, max(damping / 10, 1e-9)
+                return camera, lying
+        camera, lying, damping = moved, lain, max(damping / 10, 1e-9)
         if gained < 1e-9 * cost:
             break
-    return camera, sheets
+    return camera, lying
+
+
+def _alike(residuals: Points) -> float:
+    """By how much more corners must be doubted because those beside each other are off alike.
+
+    What paper does, they do together; so they tell less than as many that err by chance. For errors
+    of which each has a share of the one before it, by that share: G. V. Bayley and J. M.
+    Hammersley, "The effective number of independent observations in an autocorrelated time
+    series", Supplement to the Journal of the Royal Statistical Society 8 (2), 1946.
+    """
+    following = np.roll(residuals, -1, axis=0)
+    share = float((residuals * following).sum() / max((residuals**2).sum(), 1e-12))
+    share = min(max(share, 0.0), _MOST_ALIKE)
+    return math.sqrt((1 + share) / (1 - share))
 
 
 def _weights(residuals: Points, noise: float, robust: bool) -> Points:
@@ -207,50 +271,48 @@ def _weights(residuals: Points, noise: float, robust: bool) -> Points:
     return weights
 
 
-def _likely(guess: FocalGuess, sheets: int) -> Points:
+def _likely(guess: FocalGuess, lying: Lying) -> Points:
     """How far each unknown may be from what is known beforehand; places are quite unknown."""
     return np.array(
-        [guess.likely, _K1_LIKELY, _K2_LIKELY, *[1e6] * 6]
-        + [_SHIFT_LIKELY, _SHIFT_LIKELY, _TURN_LIKELY] * sheets
+        [guess.likely, _K1_LIKELY, _K2_LIKELY, *[1e6] * 6, _STRETCH_LIKELY, *[_LIFT_LIKELY] * 4]
+        + [_SHIFT_LIKELY, _SHIFT_LIKELY, _TURN_LIKELY] * len(lying.off)
     )
 
 
-def _held(camera: Camera, sheets: Sheets, guess: FocalGuess) -> Points:
+def _held(camera: Camera, lying: Lying, guess: FocalGuess) -> Points:
     """How far each unknown is from what is known beforehand."""
     lens = camera.lens
     off = [math.log(lens.focal / guess.focal), lens.k1, lens.k2, *[0.0] * 6]
-    return np.concatenate([off, sheets.off.ravel()])
+    return np.concatenate([off, lying.unknowns])
 
 
-def _stepped(camera: Camera, sheets: Sheets, step: Points) -> tuple[Camera, Sheets]:
-    """The camera and the sheets a step on: log of the focal length, k1, k2, turn, shift, sheets."""
+def _camera_stepped(camera: Camera, step: Points) -> Camera:
+    """The camera a step on: log of the focal length, k1, k2, turn, shift."""
     lens = camera.lens
     focal = lens.focal * math.exp(float(np.clip(step[0], -1, 1)))
     lens = replace(lens, focal=focal, k1=lens.k1 + float(step[1]), k2=lens.k2 + float(step[2]))
-    turn = turned_by(step[3:6]) @ camera.turn
-    moved = Camera(lens, turn, camera.shift + step[6:9])
-    return moved, replace(sheets, off=sheets.off + step[9:].reshape(-1, 3))
+    return Camera(lens, turned_by(step[3:6]) @ camera.turn, camera.shift + step[6:9])
 
 
-def _residuals(camera: Camera, sheets: Sheets, corners: Corners) -> Points:
-    lain = sheets.lain(corners.places, corners.sheets)
-    return np.asarray(camera.view().to_picture(lain) - corners.pixels)
+def _residuals(camera: Camera, lying: Lying, corners: Corners) -> Points:
+    return camera.seen(lying.solid(corners.places, corners.sheets)) - corners.pixels
 
 
-def _derived(
-    camera: Camera, sheets: Sheets, places: Points, on: NDArray[np.int64], height: float = 0.0
-) -> Points:
-    """How what is seen of places on sheets changes with each unknown, by differences both ways."""
-    count = 9 + 3 * len(sheets.off)
+def _derived_of_all(camera: Camera, lying: Lying, corners: Corners) -> Points:
+    def seen(step: Points) -> Points:
+        solid = lying.stepped(step[_OF_CAMERA:]).solid(corners.places, corners.sheets)
+        return _camera_stepped(camera, step).seen(solid)
+
+    return _derived(seen, _OF_CAMERA + len(lying.unknowns))
+
+
+def _derived(seen: Callable[[Points], Points], count: int) -> Points:
+    """How what is seen changes with each of so many unknowns, by differences both ways."""
     columns = []
     for k in range(count):
         step = np.zeros(count)
         step[k] = _TINY if k < 6 else _TINY_MM
-        seen = []
-        for sign in (1, -1):
-            moved, lain = _stepped(camera, sheets, sign * step)
-            seen.append(moved.view(height).to_picture(lain.lain(places, on)))
-        columns.append((seen[0] - seen[1]).ravel() / (2 * step[k]))
+        columns.append((seen(step) - seen(-step)).ravel() / (2 * step[k]))
     return np.column_stack(columns)
 
 

@@ -23,8 +23,8 @@ _DIAGONAL = math.hypot(24, 36)
 #: The share by which a focal length may be off that a camera says: it is rounded to a mm, and
 #: nearby things are focused with a longer one. Common practice, no source.
 _TOLD_OFF = 0.04
-#: With fewer markers there is no page in the picture.
-_LEAST_MARKERS = 4
+#: With fewer markers there is no page in the picture: what looks like a marker may be none.
+_LEAST_MARKERS = 8
 #: The fewest corners in all, and on each side, that a view is made of; the latter also as a share.
 _LEAST_CORNERS, _LEAST_ON_SIDE, _LEAST_SHARE = 16, 3, 0.2
 #: More markers than this share where the page has none: the page is another panel's.
@@ -81,7 +81,7 @@ def view_from_target(picture: Picture, page: TargetPage) -> PaperView | None:
         return None
     _check_seen(found, page, picture.name)
     try:
-        fit = fitted(found.corners, picture.size, _focal_guess(picture))
+        fit = fitted(found.corners, picture.size, _focal_guess(picture), page.panel)
     except (ValueError, np.linalg.LinAlgError):
         raise UnfitPhotographError(_no_sense(picture.name)) from None
     return _told(picture, page, found, fit)

@@ -41,7 +41,7 @@ export function drawingFrom(text) {
   const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
   const root = parsed.documentElement;
   if (root.localName !== "svg" || root.namespaceURI !== SVG) return null;
-  return document.importNode(root, true);
+  return document.adoptNode(root);
 }
 
 /** The inside of a drawing that came as text, under one `g`. */

@@ -124,7 +124,7 @@ function unreadable(message) {
 }
 
 function found(message) {
-  findings.show(message.findings);
+  findings.show(message.findings, message.revision);
   if (!unread) editor.mark(findings.marks);
   byId("line-note").textContent = findings.inLine(editor.line);
   byId("findings-head").title = inWords(message.findings);
@@ -141,21 +141,21 @@ function goToFinding(finding) {
 }
 
 /** Write an answer into the description; what is said to the user. */
-async function answered(finding, value) {
+async function answered(finding, revision, value) {
   if (!value) return "Write down what you measured.";
-  return changedBy({ kind: "answer", finding: finding.number, value });
+  return changedBy({ kind: "answer", finding: finding.number, value }, revision);
 }
 
 async function putIn(word) {
-  const words = await changedBy({ kind: "putin", ready: word, line: editor.line });
+  const revision = await sync.revision();
+  const words = await changedBy({ kind: "putin", ready: word, line: editor.line }, revision);
   if (words) state.complain(words);
   else editor.area.focus();
 }
 
 /** Ask the server for a change, and make it here, so that it can be undone; words if it was not. */
-async function changedBy(question) {
+async function changedBy(question, revision) {
   try {
-    const revision = await sync.revision();
     const answer = await connection.ask({ ...question, revision });
     if (answer.kind !== "change") return answer.words ?? "It cannot be written in.";
     const done = sync.apply(answer.revision, (text) => ({

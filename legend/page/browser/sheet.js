@@ -15,6 +15,8 @@ export class Sheet {
     this.divider.addEventListener("pointerdown", (event) => this.#drag(event));
     this.#share(this.#kept());
     this.#fold(false);
+    // What is far down on a phone would lie below a long list that spoils nothing.
+    if (this.phone.matches) byId("heap-granted").open = false;
   }
 
   /** Stand the description under a wide panel, and beside a tall one. */

@@ -17,7 +17,6 @@ from legend.page.messages import (
     FaultShown,
     Found,
     Picked,
-    Ready,
     Refused,
     Unread,
 )
@@ -56,8 +55,11 @@ class Bench:
         return panel_shown(revision, text, artwork)
 
     def find(self, revision: int, text: str) -> Found | None:
-        """All that is found of a text, but in cutting; None where it cannot be read."""
-        from legend.layout import inspect
+        """All that is found of a text, but in cutting; None where it cannot be read.
+
+        Remedies are not tried yet, which takes long; that is done when it is cut.
+        """
+        from legend.layout.inspection import inspect
 
         try:
             artwork = self._artwork(text)
@@ -146,12 +148,6 @@ class Bench:
             said = printable(error.faults[0].message)
             return Refused(ask, f"Nothing can be put in while the text cannot be read: {said}")
         return Change(ask, revision, edit.begin, edit.end, edit.text, edit.select)
-
-    def ready(self) -> Ready:
-        """The tables that can be put in."""
-        from legend.page.content.ready_tables import READY
-
-        return Ready(tuple((name, table.title) for name, table in READY.items()))
 
     def complete(self, ask: int, text: str, at: int) -> Completions:
         """What may be written at a place of a text, whether it can be read or not."""

@@ -65,7 +65,8 @@ def caret_at(text: str, at: int) -> Caret:
     caret = _read(text, start, at, steps)
     inline = caret.table != steps
     if caret.writing == "key":
-        caret = replace(caret, given=caret.given | _given_after(text, at, inline))
+        is_new = caret.begin == at  # else the key that stands here is the one being written
+        caret = replace(caret, given=caret.given | _given_after(text, at, inline, is_new))
     return replace(caret, inline=inline)
 
 
@@ -89,14 +90,15 @@ def _is_at_the_top(text: str, start: int, line: int, at: int) -> bool:
     return before.writing in ("key", "nothing") and not before.table and not before.in_list
 
 
-def _given_after(text: str, at: int, inline: bool) -> frozenset[str]:
+def _given_after(text: str, at: int, inline: bool, is_new: bool) -> frozenset[str]:
     """The keys that the table gets after a place, up to its brace or the next heading."""
     if inline:
-        rest = re.match(r"[^{}\n]*", text[at:])
-        return frozenset(_KEY.findall(rest[0].partition(",")[2])) if rest else frozenset()
-    heading = _HEADING.search(text, at)
-    rest_of_it = text[at : heading.start() if heading else len(text)]
-    return frozenset(_PAIR.findall(rest_of_it.partition("\n")[2]))
+        inside = re.match(r"[^{}\n]*", text[at:])
+        rest, keys, end = inside[0] if inside else "", _KEY, ","
+    else:
+        heading = _HEADING.search(text, at)
+        rest, keys, end = text[at : heading.start() if heading else len(text)], _PAIR, "\n"
+    return frozenset(keys.findall(rest if is_new else rest.partition(end)[2]))
 
 
 def _read(text: str, start: int, at: int, steps: Steps) -> Caret:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -48,6 +49,9 @@ def completions(ask: int, text: str, at: int, artwork: Artwork | None) -> Comple
         if on_a_line and not caret.inline:  # where a key may stand, a heading may
             words = (*words, *_headings(text, at))
     elif caret.writing == "value":
+        begun = text[caret.begin : at].rpartition(" ")[2]
+        if _begins_a_symbol(begun):  # as one word of several
+            caret = replace(caret, begin=at - len(begun))
         words = _values(caret, text, at, artwork)
     return Completions(ask, caret.begin, tuple(words))
 
@@ -134,7 +138,8 @@ def _values(caret: Caret, text: str, at: int, artwork: Artwork | None) -> Iterat
                 continue
             if inner.get("type") == "boolean":
                 yield from (Completion(word, "", "value") for word in ("true", "false"))
-            yield from _quoted(_named(inner.get("enum", ()), caret, text, at), caret, text, at)
+            named = _named(inner.get("enum", ()), caret, text[caret.begin : at])
+            yield from _quoted(named, caret, text, at)
     if caret.key == "face":
         built_in = Completion(BUILT_IN, "The face that comes with the program.", "value")
         yield from _quoted([built_in], caret, text, at)
@@ -147,12 +152,15 @@ def _as_toml(value: object) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
-def _named(names: Iterable[object], caret: Caret, text: str, at: int) -> Iterator[Completion]:
+def _begins_a_symbol(begun: str) -> bool:
+    return len(begun) > 1 and (begun.startswith(_SYMBOL) or _SYMBOL.startswith(begun))
+
+
+def _named(names: Iterable[object], caret: Caret, begun: str) -> Iterator[Completion]:
     """Names that a key may have, with what each means; symbols once they are begun."""
-    begun = text[caret.begin : at].rpartition(" ")[2]
     for name in map(str, names):
         if name.startswith(_SYMBOL):
-            if len(begun) > 1 and (begun.startswith(_SYMBOL) or _SYMBOL.startswith(begun)):
+            if _begins_a_symbol(begun):
                 yield Completion(name, SYMBOLS[name.removeprefix(_SYMBOL)].title, "symbol")
         elif name not in caret.given:
             yield _meaning(name, caret.key)

@@ -6,7 +6,7 @@ taken for granted, and can be settled in the same way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -28,14 +28,15 @@ class Findings:
     """What was found of one text, each with a number that it keeps however much more is found."""
 
     said: Said
-    _numbers: dict[FindingShown, int] = field(default_factory=dict)
+    _numbers: dict[Hashable, int] = field(default_factory=dict)
     _settled_by: dict[int, Keys] = field(default_factory=dict)
 
     def shown(self, revision: int, findings: Sequence[Finding]) -> Found:
         """All findings, the worst first, and what was left out, which is told last."""
         numbered = []
         for shown, keys in (*_found(self.said, findings), *_left_out(self.said)):
-            number = self._numbers.setdefault(shown, len(self._numbers))
+            told = (shown.code, shown.line, shown.message, shown.places)
+            number = self._numbers.setdefault(told, len(self._numbers))
             self._settled_by[number] = keys
             numbered.append(replace(shown, number=number))
         return Found(revision, tuple(numbered))
@@ -57,7 +58,7 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
             code=each.code,
             line=each.source.line if is_own else 0,
             message=printable(elsewhere + each.message),
-            remedy=printable(each.remedy),
+            remedy=printable(each.remedy or each.besides),
             place=each.place and _plain(each.place),
             places=tuple(map(_plain, each.places)),
             question=question,

@@ -70,7 +70,7 @@ class _PuttingIn:
         wanted, fields = self.table.wanted, dict[str, str]()
         edit: TextEdit | None = None
         if wanted:
-            holes = [opening.id for opening in self._free(wanted)][: wanted.count]
+            holes = [opening.id for opening in self._suiting(wanted)][: wanted.count]
             if len(holes) < wanted.count:
                 holes, edit = self._placeholders(wanted)
             fields = {"hole": quoted(holes[0]), "holes": _list(holes)}
@@ -84,6 +84,13 @@ class _PuttingIn:
 
     # --- Its holes ---
 
+    def _suiting(self, wanted: Wanted) -> list[Opening]:
+        """The empty holes that suit it, those of the best size first."""
+        _, best, _ = wanted.suits
+        return sorted(
+            self._free(wanted), key=lambda each: abs((each.hole.shape.diameter or best) - best)
+        )
+
     def _free(self, wanted: Wanted) -> Iterator[Opening]:
         """The holes of its shape in which nothing is fitted, and that hold no screw."""
         description = self.artwork.description
@@ -92,7 +99,7 @@ class _PuttingIn:
             shape = opening.hole.shape
             if opening.id in taken or not isinstance(shape, _SHAPES[wanted.shape]):
                 continue
-            least, most = wanted.suits
+            least, _, most = wanted.suits
             if not isinstance(shape, Drilled) or least <= shape.drill <= most:
                 yield opening
 
@@ -100,7 +107,7 @@ class _PuttingIn:
         """New holes, side by side where there is room for them, written among the others."""
         middle = (wanted.count - 1) / 2
         spots = [((number - middle) * wanted.pitch, 0.0) for number in range(wanted.count)]
-        x, y = free_place(self.artwork, spots)
+        x, y = free_place(self.artwork, self.table.room)
         names = self._new_names(wanted.called, wanted.count)
         shape = self._sized(wanted.placeholder)
         lines = [
@@ -168,8 +175,8 @@ class _PuttingIn:
         return sorted(nearest[2:], key=lambda each: at[each.hole][0]) if nearest else []
 
     def _at_a_place(self) -> dict[str, str]:
-        x, y = free_place(self.artwork, self.table.spots)
-        (left, _), (right, _) = self.table.spots[0], self.table.spots[-1]
+        x, y = free_place(self.artwork, self.table.room)
+        left, _, right, _ = self.table.room
         (name,) = self._new_names("HOLE", 1)
         at = self._place(x + left, y) if "{to}" in self.table.text else self._place(x, y)
         return {"at": at, "to": self._place(x + right, y), "name": _bare(name)}

@@ -31,6 +31,8 @@ from legend.sentences import listed
 _BARE = re.compile(r"[0-9]+([.,][0-9]+)?")
 #: What parts a width from a height.
 _BY = re.compile(r"\s*[x×*;]\s*|,\s+")
+#: So many steps lead to an item of a list at the top.
+_OF_A_LIST = 2
 _YES, _NO = ("yes", "true"), ("no", "false")
 
 
@@ -69,27 +71,32 @@ class Said:
 
         None where that is in another file.
         """
-        if control.source.file != self.artwork.description.source.file:
-            return None
-        paths = [
-            inner.path
-            for table in self.tables
-            for inner in table.everything()
-            if inner.path[:1] in (("control",), ("bank",))
-            and len(inner.path) == len(("control", 0))
-            and inner.lines[0] <= control.source.line <= inner.lines[1]
-        ]
-        # Where several are on one line, it is told by its hole.
-        named = (path for path in paths if control.hole in self._holes(path))
-        return next(named, paths[0] if paths else None)
+        return self._table_of.get(control.hole)
 
     def alike(self, control: Control) -> list[str]:
         """The holes of all that are made of the same table as a control."""
         path = self.table_of(control)
-        controls = self.artwork.description.control
-        if path is None:
-            return [control.hole]
-        return [each.hole for each in controls if self.table_of(each) == path]
+        alike = [hole for hole, other in self._table_of.items() if other == path]
+        return alike if path else [control.hole]
+
+    @cached_property
+    def _table_of(self) -> Mapping[str, Path]:
+        """The path of the table of every control that is said here, by its hole."""
+        own = self.artwork.description.source.file
+        on_line: dict[int, list[Path]] = {}
+        for table in self.tables:
+            for inner in table.everything():
+                if inner.path[:1] in (("control",), ("bank",)) and len(inner.path) == _OF_A_LIST:
+                    for line in range(inner.lines[0], inner.lines[1] + 1):
+                        on_line.setdefault(line, []).append(inner.path)
+        found: dict[str, Path] = {}
+        for control in self.artwork.description.control:
+            paths = on_line.get(control.source.line, [])
+            if control.source.file == own and paths:
+                # Where several are on one line, it is told by its hole.
+                named = (path for path in paths if control.hole in self._holes(path))
+                found.setdefault(control.hole, next(named, paths[0]))
+        return found
 
     def _holes(self, path: Path) -> Iterator[object]:
         table: Any = self.raw

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from pathlib import Path
 
 from legend.failures import PlainError
@@ -72,16 +71,18 @@ class Draft:
 
 def _put_there(path: Path, content: bytes) -> _State | None:
     """Write another file beside it, which only its user may read, and give that its name."""
-    handle, name = tempfile.mkstemp("~", f".legend-{os.getpid()}-", path.parent)
+    new = path.with_name(f"{path.name}~")
+    new.unlink(missing_ok=True)  # what was left when the system stopped meanwhile
+    handle = os.open(new, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        state = _state(Path(name))
-        Path(name).replace(path)
+        state = _state(new)
+        new.replace(path)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        new.unlink(missing_ok=True)
         raise
     return state
 

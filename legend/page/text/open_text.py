@@ -40,8 +40,9 @@ class OpenText:
     `file` is what the file holds, as far as the user knows; None where there is no file. `theirs`
     is what another program saved upon it, or None; `left_over` is what pages typed that were closed
     before it could be merged. `fresh` is the text to begin a new description with. `draft` tells
-    that the text was found unsaved. `in_the_way` says why the file cannot be read, `refused` why it
-    could not be written, and `not_kept` why the draft could not; "" where they could.
+    that the text was found unsaved. `in_the_way` says why what stands there now cannot be read, and
+    `is_gone` that nothing does any more; `refused` why the file could not be written, and
+    `not_kept` why the draft could not; "" where they could.
     """
 
     name: str
@@ -53,6 +54,7 @@ class OpenText:
     fresh: str | None = None
     draft: bool = False
     in_the_way: str = ""
+    is_gone: bool = False
     refused: str = ""
     not_kept: str = ""
     _before: OrderedDict[int, str] = field(default_factory=OrderedDict)
@@ -65,7 +67,8 @@ class OpenText:
     @property
     def is_saved(self) -> bool:
         """Whether the file holds this text."""
-        return self.file is not None and self.file.text == self.text and not self.in_the_way
+        there = not self.in_the_way and not self.is_gone
+        return there and self.file is not None and self.file.text == self.text
 
     @property
     def is_to_keep(self) -> bool:
@@ -147,25 +150,25 @@ class OpenText:
     def saved(self, text: str, content: bytes) -> None:
         """The file holds this now."""
         self.file, self.fresh, self.draft = Written(content, text), None, False
-        self.in_the_way = self.refused = ""
+        self.in_the_way, self.refused, self.is_gone = "", "", False
 
     def found(self, there: Written | None, why: str = "") -> bool:
         """The file holds this; or there is none, or it cannot be read, and why.
 
         Whether anything is to be told.
         """
-        before = (self.text, self.file, self.theirs, self.in_the_way)
+        before = self._standing()
         self._take_in(there, why)
-        return before != (self.text, self.file, self.theirs, self.in_the_way)
+        return before != self._standing()
+
+    def _standing(self) -> tuple[object, ...]:
+        return self.text, self.file, self.theirs, self.in_the_way, self.is_gone
 
     def _take_in(self, there: Written | None, why: str) -> None:
         if there is None:
-            self.theirs = None
-            self.in_the_way = why
-            if not why and self.file:
-                self.in_the_way = f"{self.name} was removed or renamed; saving writes it again."
+            self.theirs, self.in_the_way, self.is_gone = None, why, not why and bool(self.file)
             return
-        self.in_the_way = ""
+        self.in_the_way, self.is_gone = "", False
         before = self.file.text if self.file else self.fresh
         if self.file and there.content == self.file.content:
             self.theirs = None
@@ -208,7 +211,9 @@ class OpenText:
         said = "Not saved."
         if self.draft:
             said = "This was typed earlier, and not saved."
-        elif self.file is None:
+        elif self.is_gone:
+            said = f"Not saved: {self.name} was removed or renamed. Saving writes it again."
+        elif self.file is None and not self.in_the_way:
             said = f"Not saved: there is no {self.name} yet."
         if self.not_kept:
             said = f"Not saved, and kept in this page only. {self.not_kept}"

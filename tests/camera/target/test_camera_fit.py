@@ -29,7 +29,7 @@ def _seen(camera: Taken, noise: float = 0.0, wrong: int = 0) -> tuple[Corners, N
 
 def _fit(camera: Taken, noise: float = 0.0, wrong: int = 0, likely: float = 0.35) -> Fit:
     corners, _ = _seen(camera, noise, wrong)
-    return fitted(corners, camera.size, FocalGuess(camera.focal * 1.1, likely))
+    return fitted(corners, camera.size, FocalGuess(camera.focal * 1.1, likely), _PAGE.panel)
 
 
 @settings(max_examples=25, deadline=None)
@@ -56,7 +56,7 @@ def test_what_is_seen_tells_where_the_camera_is(
 def test_tilted_it_tells_the_focal_length_as_opencv_does() -> None:
     camera = Taken(eye=(100, -35, 90), k1=-0.1)
     corners, _ = _seen(camera, noise=0.05)
-    fit = fitted(corners, camera.size, FocalGuess(1000, 0.35))
+    fit = fitted(corners, camera.size, FocalGuess(1000, 0.35), _PAGE.panel)
     lens = fit.camera.lens
     inner = np.array([[1000, 0, lens.middle[0]], [0, 1000, lens.middle[1]], [0, 0, 1]])
     flags = (
@@ -77,7 +77,7 @@ def test_tilted_it_tells_the_focal_length_as_opencv_does() -> None:
 def test_the_pose_is_that_of_opencv() -> None:
     camera = Taken(eye=(50, 0, 95), roll=30, k1=-0.08, k2=0.02)
     corners, _ = _seen(camera, noise=0.05)
-    fit = fitted(corners, camera.size, FocalGuess(camera.focal, 0.04))
+    fit = fitted(corners, camera.size, FocalGuess(camera.focal, 0.04), _PAGE.panel)
     lens = fit.camera.lens
     inner = np.array([[lens.focal, 0, lens.middle[0]], [0, lens.focal, lens.middle[1]], [0, 0, 1]])
     solid = np.column_stack([corners.places, np.zeros(len(corners.places))])
@@ -99,7 +99,7 @@ def test_the_pose_is_that_of_opencv() -> None:
 def test_wrong_corners_are_left_out() -> None:
     camera = Taken(eye=(45, 10, 100), k1=-0.05)
     corners, wrong = _seen(camera, noise=0.05, wrong=12)
-    fit = fitted(corners, camera.size, FocalGuess(800, 0.04))
+    fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
     assert not fit.kept[wrong].any()
     assert fit.kept.sum() == len(fit.kept) - 12
     assert fit.noise == pytest.approx(0.05, rel=0.25)
@@ -113,7 +113,7 @@ def test_uncertainty_covers_the_errors() -> None:
         places = _PAGE.crossing_places
         pixels = camera.seen(places) + np.random.default_rng(seed).normal(0, 0.1, places.shape)
         corners = Corners(places, pixels, np.zeros(len(places), dtype=np.int64))
-        fit = fitted(corners, camera.size, FocalGuess(800, 0.04))
+        fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
         off = np.hypot(*(fit.camera.view().to_panel(camera.seen(spots)) - spots).T)
         within.append(off.max() < fit.uncertainty(spots))
     assert np.mean(within) >= 0.9

@@ -111,7 +111,7 @@ def test_sheets_that_were_taped_by_eye() -> None:
     camera = Taken((1600, 1000), 1200, (80, 30, 160), (75, 35))
     view = view_from_target(photograph(paper, camera, focal=1200), page)
     assert view is not None
-    off = view.fit.sheets.off
+    off = view.fit.lying.off
     assert len(off) >= 1
     assert _off(view, camera) < 0.1
     assert np.abs(off[:, :2]).max() > 0.3
@@ -130,7 +130,7 @@ def test_what_is_refused_and_why() -> None:
     assert re.search("the left side of the target page is hardly seen", _told(_photo(missing)))
     few = Taken(covered=((-40, -40, 0, 90), (60, -40, 130, 90)))
     assert re.search("left and right sides of the target page are", _told(_photo(few)))
-    assert re.search("blurred|sharp", _told(_photo(Taken(blur=2.8))))
+    assert re.search("blurred|sharp", _told(_photo(Taken(blur=3.4))))
     assert "of another size" in _told(_photo(_ABOVE), target_page(90, 30))
 
 

@@ -58,7 +58,7 @@ def _seen(drawn: NDArray[np.uint8], tile: Tile) -> dict[int, NDArray[np.float64]
         ((220, 120), "A4", 1),
         ((60, 40), "letter", 1),
         ((254, 60), "letter", 2),
-        ((170, 190), (170.0, 160.0), 4),
+        ((170, 190), (170.0, 160.0), 6),
     ],
 )
 def test_every_marker_is_where_the_page_has_it(

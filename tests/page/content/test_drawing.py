@@ -153,7 +153,7 @@ def test_names_are_no_markup(drawn: Draw) -> None:
 
 def test_messages_can_be_sent_and_handed_from_process_to_process(bench: Bench) -> None:
     messages = [bench.draw(1, MM), bench.find(1, MM), bench.cut(1, MM), bench.pick(1, (3.0, 4.0))]
-    messages += [bench.ready(), bench.complete(1, MM, 30)]
+    messages += [bench.complete(1, MM, 30), bench.put_in(1, 1, MM, "knob", 1)]
     for message in messages:
         assert pickle.loads(pickle.dumps(message)) == message
         assert json.loads(to_json(message))["kind"] == type(message).__name__.lower()

@@ -1,7 +1,8 @@
 """Read a hole list from a CSV file, as a spreadsheet writes it.
 
 The first line names the columns: id, x, y, and drill, or width and height, or another shape of a
-hole; and, where wanted, corner_radius, angle and note. Columns are parted by commas, semicolons or
+hole; and, where wanted, corner_radius, angle and note. How surely a hole was measured may stand
+beside it, as u and doubt, and is not read. Columns are parted by commas, semicolons or
 tabs, decimals may have a comma, and a heading may give a unit, as in `x (in)`. Headings in other
 words and languages are known as well.
 """
@@ -32,11 +33,15 @@ from legend.sentences import listed
 #: The width and the height of a cut-out, which have a column each.
 _PAIRED = (("width", "height"), ("height", "width"))
 _SIDES = ("width", "height")
+#: What tells how surely a hole was measured: how far off it may be, and why it is doubted.
+_HOW_SURE = ("u", "doubt")
 #: The columns whose cells are lengths.
-LENGTHS = ("x", "y", *_SIDES, *shape_columns_in_lengths())
+LENGTHS = ("x", "y", *_SIDES, *shape_columns_in_lengths(), "u")
 #: Every column, in the order in which they are best written.
 COLUMNS = tuple(
-    dict.fromkeys(("id", *LENGTHS[:2], "drill", *_SIDES, *shape_columns(), "angle", "note"))
+    dict.fromkeys(
+        ("id", *LENGTHS[:2], "drill", *_SIDES, *shape_columns(), "angle", *_HOW_SURE, "note")
+    )
 )
 
 
@@ -201,7 +206,7 @@ def _hole(source: Source, columns: list[_Column], cells: list[str], found: HoleL
     row = {
         column.name: shape_columns().get(column.name, with_unit)(cell, column.unit)
         for column, cell in zip(columns, cells, strict=False)
-        if cell and column.name != "id"
+        if cell and column.name != "id" and column.name not in _HOW_SURE
     }
     if not id:
         found.whole = False

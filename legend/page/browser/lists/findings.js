@@ -11,14 +11,17 @@ const HEAPS = {
 const WORST_FIRST = Object.keys(HEAPS);
 
 export class Findings {
-  /** `shown` is called with a finding to go to; `answered` with a finding and what was measured. */
+  /** `shown` is called with a finding to go to; `answered` with one, its revision and the answer. */
   constructor({ shown, answered }) {
     Object.assign(this, { shown, answered });
     this.found = [];
+    this.revision = -1;
     this.at = -1;
   }
 
-  show(found) {
+  /** Show what was found in the text of a revision; by both a finding is known. */
+  show(found, revision) {
+    this.revision = revision;
     const focused = document.activeElement?.dataset?.finding;
     const typed = this.#typed();
     this.found = [...found].sort((a, b) => WORST_FIRST.indexOf(a.heap) - WORST_FIRST.indexOf(b.heap));
@@ -95,8 +98,9 @@ export class Findings {
       "data-question": `${finding.code} ${finding.line}`, "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
+    const { revision } = this;
     const answer = async () => {
-      told.textContent = await this.answered(finding, box.value.trim());
+      told.textContent = await this.answered(finding, revision, box.value.trim());
     };
     box.addEventListener("keydown", (event) => {
       if (event.key === "Enter") answer();

@@ -1,6 +1,7 @@
 /** Show the panel on its board: stages, zoom and place, and what is drawn over it. */
 
-import { draw, insideFrom } from "../elements.js";
+import { draw } from "../elements.js";
+import { DrawnPaths } from "./drawn_paths.js";
 import { Rules } from "./rules.js";
 
 const CLOSEST = 300;
@@ -17,14 +18,16 @@ export class Board {
     this.saved = null;
     this.comparing = false;
     this.ghost = draw("image", { class: "ghost" });
-    this.shapes = draw("g");
+    const shapes = draw("g");
+    this.shapes = new DrawnPaths(shapes);
     this.picture = draw("g", { class: "picture" });
+    this.paths = new DrawnPaths(this.picture);
     this.edge = draw("polygon");
     this.rim = draw("polygon", { class: "rim", "vector-effect": "non-scaling-stroke" });
     this.over = draw("g", { class: "over" });
     this.sheet = draw("svg", { class: "sheet", "aria-hidden": "true" },
       draw("clipPath", { id: "panel-edge" }, this.edge),
-      this.shapes, this.ghost, this.picture, this.rim, this.over);
+      shapes, this.ghost, this.picture, this.rim, this.over);
     board.append(this.sheet);
     this.#handle();
     new ResizeObserver(() => this.#place()).observe(board);
@@ -35,7 +38,7 @@ export class Board {
     const first = this.drawing === null;
     this.drawing = drawing;
     if (!(this.stage in drawing.stages)) this.stage = Object.keys(drawing.stages)[0];
-    this.shapes.replaceChildren(...insideFrom(drawing.shapes).childNodes);
+    this.shapes.show(drawing.shapes);
     const corners = drawing.edge.map((corner) => this.drawn(corner).join(" ")).join(" ");
     for (const each of [this.edge, this.rim]) each.setAttribute("points", corners);
     this.#paint();
@@ -155,7 +158,7 @@ export class Board {
 
   #paint() {
     if (!this.drawing) return;
-    this.picture.replaceChildren(...insideFrom(this.drawing.stages[this.stage]).childNodes);
+    this.paths.show(this.drawing.stages[this.stage]);
     const ghost = this.comparing && this.saved;
     this.picture.classList.toggle("over-ghost", Boolean(ghost));
     if (ghost) this.#haunt();

@@ -92,8 +92,10 @@ export class Measuring {
     if (!from || !to) return { words: "Click two holes or edges, or choose them here.", span: null };
     if (from.hole && to.hole) {
       const [[ax, ay], [bx, by]] = [from.hole.at, to.hole.at];
+      const rims = apart(from.hole, to.hole);
       const words = `${length(Math.hypot(bx - ax, by - ay))} from middle to middle: `
-        + `${length(bx - ax)} across, ${length(by - ay)} up and down.`;
+        + `${length(bx - ax)} across, ${length(by - ay)} up and down`
+        + `${rims > 0 ? `; ${length(rims)} from rim to rim` : ""}.`;
       return { words, span: [from.hole.at, to.hole.at] };
     }
     const at = { left: box[0], right: box[2], bottom: box[1], top: box[3] };
@@ -108,6 +110,35 @@ export class Measuring {
     const [hole, edge] = from.hole ? [from.hole, to.edge] : [to.hole, from.edge];
     const foot = upright(edge) ? [at[edge], hole.at[1]] : [hole.at[0], at[edge]];
     const far = Math.hypot(hole.at[0] - foot[0], hole.at[1] - foot[1]);
-    return { words: `${length(far)} from the middle of ${hole.id} to the ${EDGES[edge]}.`, span: [hole.at, foot] };
+    const rim = upright(edge) ? fromRim(hole, 0, at[edge]) : fromRim(hole, 1, at[edge]);
+    const words = `${length(far)} from the middle of ${hole.id} to the ${EDGES[edge]}, `
+      + `${length(rim)} from its rim.`;
+    return { words, span: [hole.at, foot] };
   }
+}
+
+/** How far the rim of a hole is from a line across (axis 0) or along (axis 1) the panel. */
+function fromRim({ at, diameter, rim }, axis, edge) {
+  if (diameter > 0) return Math.max(0, Math.abs(at[axis] - edge) - diameter / 2);
+  return Math.min(...rim.map((corner) => Math.abs(corner[axis] - edge)));
+}
+
+/** How far it is from the rim of one hole to that of another. */
+function apart(one, other) {
+  const radii = (one.diameter + other.diameter) / 2;
+  const [a, b] = [one, other].map(({ at, diameter, rim }) => (diameter > 0 ? [at] : rim));
+  return Math.max(0, Math.min(nearest(a, b), nearest(b, a)) - radii);
+}
+
+/** How near any of the points comes to a closed line through the others. */
+function nearest(points, line) {
+  return Math.min(...points.flatMap((point) =>
+    line.map((begin, at) => toSegment(point, begin, line[(at + 1) % line.length]))));
+}
+
+function toSegment([x, y], [ax, ay], [bx, by]) {
+  const [dx, dy] = [bx - ax, by - ay];
+  const long = dx * dx + dy * dy;
+  const part = long > 0 ? Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / long)) : 0;
+  return Math.hypot(x - ax - part * dx, y - ay - part * dy);
 }

@@ -49,7 +49,7 @@ export class Panel {
     this.line = line;
     this.rings.set("caret", () => this.drawing.holes
       .filter(({ lines }) => lines.some(([first, last]) => first <= this.line && this.line <= last))
-      .map(({ box }) => this.rings.frame(box)));
+      .map((hole) => this.rings.hole(hole)));
   }
 
   showPlaces({ place, places }) {
@@ -150,7 +150,7 @@ export class Panel {
     const hole = holes[this.stepped];
     this.rings.set("stepped", () => {
       const now = this.drawing.holes.find(({ id }) => id === hole.id);
-      return now ? [this.rings.frame(now.box)] : [];
+      return now ? [this.rings.hole(now)] : [];
     });
     this.board.reveal(hole.at);
     this.#tell(`${hole.id}: ${this.pointing.distances(hole.at, true)}.`);

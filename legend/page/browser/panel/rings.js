@@ -2,7 +2,11 @@
 
 import { draw } from "../elements.js";
 
+/** In pixels: how far a frame stands off, how round its corners are. */
 const MARGIN = 5;
+const FRAME = 8;
+/** A box whose sides differ by less, mm, is that of a round part. */
+const ROUND = 0.05;
 const PLACE = 13;
 
 export class Rings {
@@ -30,14 +34,20 @@ export class Rings {
     for (const name of this.layers.keys()) this.#draw(name);
   }
 
-  /** A frame round a box of the panel, a few pixels off it. */
-  frame([x0, y0, x1, y1]) {
+  /** A ring round a hole and what covers it, or a frame where that is not round. */
+  hole({ box, diameter }) {
+    const isRound = diameter > 0 && Math.abs(box[2] - box[0] - (box[3] - box[1])) < ROUND;
+    return this.frame(box, isRound ? Infinity : FRAME);
+  }
+
+  /** A frame round a box of the panel, a few pixels off it, its corners so round. */
+  frame([x0, y0, x1, y1], corner = FRAME) {
     const scale = this.board.seen.scale;
     const off = MARGIN / scale;
     const [left, top] = this.board.drawn([x0, y1]);
     const [width, height] = [x1 - x0 + 2 * off, y1 - y0 + 2 * off];
-    const round = Math.min(width, height) / 2;
-    return twice("rect", { x: left - off, y: top - off, width, height, rx: Math.min(round, 8 / scale) });
+    const rx = Math.min(width / 2, height / 2, corner / scale);
+    return twice("rect", { x: left - off, y: top - off, width, height, rx });
   }
 
   /** A ring round a place, with a cross. */

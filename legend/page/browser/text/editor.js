@@ -18,6 +18,7 @@ export class Editor {
     this.rows = [];
     this.undoing = new Undoing();
     this.selected = [0, 0];
+    this.selectedBefore = [0, 0];
     this.composing = false;
     this.#show();
     area.addEventListener("input", () => this.#input());
@@ -179,7 +180,7 @@ export class Editor {
     const text = this.area.value;
     if (text === this.text) return;
     const change = leastChange(this.text, text);
-    if (!this.composing) this.#remember(this.text, change, this.selected);
+    if (!this.composing) this.#remember(this.text, change, this.selectedBefore);
     this.text = text;
     this.#show();
     if (!this.composing) this.#select();
@@ -211,6 +212,7 @@ export class Editor {
   }
 
   #beforeInput(event) {
+    this.selectedBefore = this.#selection();
     if (event.inputType === "historyUndo") this.undo();
     else if (event.inputType === "historyRedo") this.again();
     else return;

@@ -17,14 +17,12 @@ export class Keeping {
     }
   }
 
-  /** Keep a text that was typed upon `base`; false where the browser does not. */
+  /** Keep a text that was typed upon `base`, where the browser keeps anything. */
   keep(text, base) {
-    if (this.file === null) return false;
     try {
-      localStorage.setItem(KEY + this.file, JSON.stringify({ text, base }));
-      return true;
+      if (this.file !== null) localStorage.setItem(KEY + this.file, JSON.stringify({ text, base }));
     } catch {
-      return false;
+      // It still stands in the page.
     }
   }
 

@@ -149,6 +149,15 @@ function version(cluster, whose, lines, theirs) {
   return [...out, ...lines.slice(at, cluster.a1)];
 }
 
+/** A change of whole words, so that of two numbers written into one place no third one comes. */
+function byWords(base, { begin, end, text }) {
+  const isWord = (letter) => letter !== undefined && /[\p{L}\p{N}_.+-]/u.test(letter);
+  let [from, to] = [begin, end];
+  if (isWord(base[begin]) || isWord(text[0])) while (isWord(base[from - 1])) from -= 1;
+  if (isWord(base[end - 1]) || isWord(text.at(-1))) while (isWord(base[to])) to += 1;
+  return { begin: from, end: to, text: base.slice(from, begin) + text + base.slice(end, to) };
+}
+
 function mergedLines(was, one, two) {
   const same = (a, b) => a.length === b.length && a.every((line, at) => line === b[at]);
   if (same(one, two) || same(was, two)) return one;
@@ -156,7 +165,7 @@ function mergedLines(was, one, two) {
   if (was.length === 0 || one.length === 0 || two.length === 0) return null;
   const base = was.join("\n");
   const [first, second] = [one, two]
-    .map((each) => leastChange(base, each.join("\n")))
+    .map((each) => byWords(base, leastChange(base, each.join("\n"))))
     .sort((a, b) => a.begin - b.begin || a.end - b.end);
   const meet = first.end > second.begin || (first.begin === second.begin && first.end === second.end);
   return meet ? null : changed(changed(base, second), first).split("\n");

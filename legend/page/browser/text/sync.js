@@ -48,7 +48,7 @@ export class Sync {
   /** The line was cut, or could not be had again: what is kept then is kept once. */
   lost() {
     this.flight = null;
-    if (this.isOpen && this.loses) this.#keep();
+    if (this.isOpen && this.known !== null) this.#keep();
     this.isOpen = false;
     this.told();
   }
@@ -178,6 +178,7 @@ export class Sync {
   }
 
   #keep() {
-    this.keeping.keep(this.editor.text, this.saved ?? this.known.text);
+    const base = this.saved ?? this.known.text;
+    if (this.editor.text !== base) this.keeping.keep(this.editor.text, base);
   }
 }

@@ -1,0 +1,170 @@
+"""Say in whole sentences what was measured, what was taken for granted, and what to do about it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from legend.camera.holes.drills import drill_near
+from legend.camera.holes.found_hole import FoundHole
+from legend.camera.holes.walls import USUAL_THICKNESS
+from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
+from legend.camera.seeing import Kind
+from legend.description.shapes.hole_shapes import Drilled
+from legend.description.tables.panel import Panel
+from legend.length_words import Lengths
+from legend.sentences import counted, listed
+from legend.standards import HOLE_OVER_DRILL
+
+#: Pictures that are turned against each other by a quarter, give or take so many degrees.
+_QUARTER = 20.0
+#: A hole that is out of round by more than this is told to be, mm: more than a nut hides.
+#: Common practice, no source.
+_OVAL = 0.25
+#: A size that is off by less is as it was wanted, mm. Common practice, no source.
+_FILED = 0.15
+
+
+# --- What was taken for granted ---
+
+
+def assumptions(seen: Sequence[SeenIn], panel: Panel, lengths: Lengths) -> Iterator[str]:
+    """What was taken for granted, one sentence after the other."""
+    size = f"{panel.words(lengths.exact)} {lengths.unit}"
+    if panel.outline:
+        yield f"Place and scale are those of the panel's outline, {size}."
+    else:
+        yield (
+            f"Places are from the best-fit lines of {_edges(panel)}; scale and squareness are by "
+            f"the four edges, of a panel of {size}."
+        )
+    if any(each.view.eye for each in seen):
+        yield (
+            "The rims are those of the front, of a plate of about "
+            f"{lengths.given(USUAL_THICKNESS)}: where a wall was seen, the steps count little."
+        )
+    scans = [each for each in seen if each.kind is Kind.SCAN]
+    if len(scans) > 1 and _quarter_apart(scans):
+        yield "Scans a quarter turn apart were averaged, which cancels what the scanner skews."
+    elif scans:
+        yield (
+            "A scanner skews by some hundredths: a second scan, the panel turned by a quarter, "
+            "given beside this one, cancels that."
+        )
+    if len(seen) > 1:
+        yield f"{len(seen)} pictures were averaged, each by how sure it is."
+
+
+def _edges(panel: Panel) -> str:
+    """The edges that places are measured from."""
+    if panel.datum == "centre":
+        return "all four edges"
+    up, side = panel.datum.split()
+    return f"the {side} and the {up} edge"
+
+
+def _quarter_apart(seen: Sequence[SeenIn]) -> bool:
+    turns = [math.degrees(math.atan2(each.view.onto[1, 0], each.view.onto[0, 0])) for each in seen]
+    return any(
+        abs((one - other) % 180 - 90) < _QUARTER
+        for k, one in enumerate(turns)
+        for other in turns[k + 1 :]
+    )
+
+
+# --- What is to be looked at ---
+
+
+def counted_against(holes: Sequence[MeasuredHole], count: int | None) -> Iterator[str]:
+    """That there are fewer holes than there should be."""
+    if count is not None and len(holes) < count:
+        yield (
+            f"Of {counted(count, 'hole')} only {len(holes)} were found. Look for the others in the "
+            "picture; lay paper of another tone behind the panel, or light it more evenly."
+        )
+
+
+def about_holes(measured: Measured) -> Iterator[str]:
+    """What is to be known of single holes: what is missing, what is doubted, what is too many."""
+    lengths = measured.lengths
+    for missing in measured.missing:
+        yield _of_missing(missing, lengths)
+    for hole in measured.holes:
+        if hole.found.doubts:
+            yield f"{hole.id} is doubtful: {listed(hole.found.doubts)}. Check it with callipers."
+    for extra in measured.extra:
+        x, y = measured.panel.measuring.measured(extra.at)
+        yield (
+            f"What looks like a hole at {lengths.exact(x)}, {lengths.exact(y)}, "
+            f"{size_words(extra, lengths)}, is none of {_whose(measured)}, and was left out: a dot "
+            "of the pen, a punch mark, or a hole too many."
+        )
+    for hole in measured.holes:
+        if told := unlike_design(hole, lengths):
+            yield f"{hole.id} is {told}."
+        if told := out_of_round(hole.found, lengths):
+            yield f"{hole.id} is {told}."
+    yield from measured.notes
+
+
+def _whose(measured: Measured) -> str:
+    return "the design" if measured.description else "those that there are"
+
+
+def _of_missing(missing: MissingHole, lengths: Lengths) -> str:
+    if missing.mark:
+        return (
+            f"{missing.id} is missing: in its place is {size_words(missing.mark, lengths)}, a mark "
+            f"or a pilot hole, where the design has {missing.wanted.shape.words(lengths.exact)}."
+        )
+    return (
+        f"{missing.id} is missing: nothing like {missing.wanted.shape.words(lengths.exact)} is "
+        "seen there. Drill it, or measure it with callipers and add its line."
+    )
+
+
+# --- One hole ---
+
+
+def size_words(hole: FoundHole, lengths: Lengths) -> str:
+    """Its size as a drawing says it."""
+    return hole.shape.words(lengths.fine if lengths.unit == "mm" else lengths.as_decimal)
+
+
+def drill_words(hole: MeasuredHole, lengths: Lengths) -> str:
+    """The drill that a hole is near to; "" where there is none, or it is not drilled."""
+    if not isinstance(hole.found.shape, Drilled):
+        return ""
+    wanted = hole.wanted.shape if hole.wanted else None
+    if isinstance(wanted, Drilled) and not _is_off(hole.found, wanted.drill):
+        return lengths.given(wanted.drill)
+    return drill_near(hole.found.shape.drill, hole.found.size_uncertainty, lengths)
+
+
+def unlike_design(hole: MeasuredHole, lengths: Lengths) -> str:
+    """How a hole is not as designed; "" where it is."""
+    if hole.wanted is None:
+        return ""
+    pairs = zip(hole.found.shape.size, hole.wanted.shape.size, strict=True)
+    if not any(_is_off(hole.found, wanted, found) for found, wanted in pairs):
+        return ""
+    drill = drill_words(hole, lengths)
+    near = f", near a drill of {drill}," if drill else ""
+    return (
+        f"{size_words(hole.found, lengths)}{near} where the design has "
+        f"{hole.wanted.shape.words(lengths.exact)}"
+    )
+
+
+def _is_off(hole: FoundHole, wanted: float, found: float | None = None) -> bool:
+    """Whether a size is surely another than is wanted: holes come out a little wider."""
+    wider = (hole.width if found is None else found) - wanted
+    over = HOLE_OVER_DRILL if isinstance(hole.shape, Drilled) else _FILED
+    return not -max(hole.size_uncertainty, _FILED) < wider < over + hole.size_uncertainty
+
+
+def out_of_round(hole: FoundHole, lengths: Lengths) -> str:
+    """That a drilled hole is not round; "" where it is."""
+    if hole.out_of_round < _OVAL:
+        return ""
+    return f"out of round by {lengths.as_decimal(hole.out_of_round)} {lengths.unit}"

@@ -1,0 +1,47 @@
+"""See the panel in a picture: in a scan, or in a photograph with a target page or without."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from legend.camera.panel.photo import photo_view
+from legend.camera.panel.scan import scan_view
+from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.picture import Picture
+from legend.camera.target.paper_view import view_from_target
+from legend.camera.target.target_page import target_page
+from legend.description.tables.panel import Panel
+
+
+class Kind(StrEnum):
+    """What a picture is, in words."""
+
+    SCAN = "scan"
+    ON_PAGE = "photograph on the target page"
+    ALONE = "photograph without a target page"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sight:
+    """How a picture sees a panel, and what kind of picture it is."""
+
+    kind: Kind
+    panel: SeenPanel
+
+
+def seen_in(picture: Picture, panel: Panel) -> Sight:
+    """How a picture sees a panel. Errors: PanelUnseenError, UnfitPhotographError.
+
+    A scanner says its dots to the inch, and the panel is as large by them as it is; a camera may
+    say some number too, by which it is not.
+    """
+    if picture.dpi and not picture.focal:
+        try:
+            return Sight(Kind.SCAN, scan_view(picture, panel))
+        except PanelUnseenError:
+            pass
+    paper = view_from_target(picture, target_page(*panel.size))
+    if paper:
+        return Sight(Kind.ON_PAGE, photo_view(picture, panel, paper))
+    return Sight(Kind.ALONE, photo_view(picture, panel))
