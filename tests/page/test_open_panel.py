@@ -2,6 +2,7 @@
 
 import errno
 import os
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -328,6 +329,13 @@ def test_a_draft_beside_a_file_that_was_saved_since_stands_beside_it(panel: Path
     with serving(panel) as served:
         told = Tab(served).until("text")
         assert (told["state"], told["draft"], told["theirs"]) == ("two", True, "a\nb\nc\n")
+    with serving(panel) as served:  # and again, where that was not settled
+        one = Tab(served)
+        assert one.until("text")["state"] == "two"
+        assert one.type(1, "typed on\n")["state"] == "two"
+    with serving(panel) as served:
+        told = Tab(served).until("text")
+        assert (told["state"], told["text"]) == ("two", "typed on\n")
 
 
 def test_a_page_that_outlived_its_server_brings_its_text_back(panel: Path) -> None:
@@ -399,3 +407,16 @@ def test_two_runs_keep_what_was_typed_in_either(panel: Path) -> None:
         assert (told["text"], told["theirs"]) == ("in the second\n", "in the first\n")
         one.close()
         other.close()
+
+
+def test_names_that_no_file_can_have_harm_nothing(tab: Callable[[], Tab], panel: Path) -> None:
+    one = tab()
+    long = "/".join(["x" * 300] * 3)
+    (panel.parent / "round").symlink_to("round")
+    one.type(1, f'style = "{long}"\nhole_list = "round/holes.csv"\n')
+    one.until("drawing", revision=2)
+    time.sleep(1.2)  # in which the files are looked at
+    one.type(2, "style = 'style.toml'\n")
+    (panel.parent / "style.toml").write_text("units = 'mm'\n")
+    one.until("drawing", revision=4)
+    assert not [each for each in one.heard if each["kind"] == "refused"]
