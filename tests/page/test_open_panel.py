@@ -420,3 +420,23 @@ def test_names_that_no_file_can_have_harm_nothing(tab: Callable[[], Tab], panel:
     (panel.parent / "style.toml").write_text("units = 'mm'\n")
     one.until("drawing", revision=4)
     assert not [each for each in one.heard if each["kind"] == "refused"]
+
+
+@pytest.mark.parametrize(
+    "name", ["<img src=x onerror=alert(1)>.toml", "é ' ? # %2e.toml", os.fsdecode(b"\xff.toml")]
+)
+def test_names_of_any_sort_are_opened_kept_and_saved(tmp_path: Path, name: str) -> None:
+    panel = tmp_path / name
+    try:
+        panel.write_bytes(b"a\n")
+    except OSError:
+        pytest.skip("this system has no such names")
+    with serving(panel) as served:
+        one = Tab(served)
+        assert one.until("opened")["file"] == name
+        one.type(1, "b\n")
+        eventually((tmp_path / f".{name}.unsaved").exists)
+        one.say("save", revision=2)
+        one.until("text", state="saved")
+        assert panel.read_bytes() == b"b\n"
+        one.close()
