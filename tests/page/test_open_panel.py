@@ -127,7 +127,7 @@ def test_one_that_draws_for_ever_is_given_up(panel: Path) -> None:
         served.panel.drawing.patience = 0.3
         one.type(1, "slow")
         assert "was given up" in one.until("unread")["faults"][0]["message"]
-        served.panel.drawing.patience = 10.0
+        served.panel.drawing.patience = 60.0
         one.type(2, "quick")
         one.until("drawing", revision=3)
         one.close()
