@@ -91,10 +91,10 @@ def test_while_one_is_drawn_only_the_newest_waits(panel: Path) -> None:
     with serving(panel, apart=True) as served:
         one = Tab(served)
         one.until("drawing")
-        for k in range(200):
-            one.say("edit", base=1, text="x" * k)
-        last = one.until("drawing", revision=201)
-        assert int(last["title"].rpartition(" ")[2]) < 150
+        for k in range(40):
+            one.say("edit", base=1, text=f"unhurried {'x' * k}")
+        last = one.until("drawing", revision=41)
+        assert int(last["title"].rpartition(" ")[2]) < 30
         one.close()
 
 
