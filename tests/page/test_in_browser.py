@@ -229,6 +229,26 @@ def test_nothing_typed_is_lost_by_a_stop(tmp_path: Path, open_tab: Callable[...,
             "() => document.getElementById('area').value.endsWith('# typed before, and after')"
         )
         assert text_of(tab.page).endswith("# typed before, and after")
+        again.click("text=Go back to what the file says")
+        assert text_of(again) == TEXT
+        again.focus("#area")
+        again.keyboard.press("Control+z")
+        assert text_of(again).endswith("# typed before, and after")
         again.focus("#area")
         save(again)
     assert panel.read_text(encoding="utf-8") == f"{TEXT}# typed before, and after"
+
+
+def test_a_text_that_cannot_be_read_is_opened_and_mended(
+    tmp_path: Path, open_tab: Callable[..., Tab]
+) -> None:
+    panel = shutil.copytree(SAMPLE, tmp_path / "sample") / "panel.toml"
+    panel.write_text(TEXT.replace("[panel]", "[panel"), encoding="utf-8")
+    with served(panel) as server:
+        page = open_tab(server, waits_for="#unread:not([hidden])").page
+        page.click("#unread button")
+        assert line_of_caret(page) == "[panel"
+        page.keyboard.press("End")
+        page.keyboard.type("]")
+        drawn(page)
+        assert page.is_hidden("#unread")

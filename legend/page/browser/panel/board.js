@@ -20,7 +20,8 @@ export class Board {
     this.ghost = draw("image", { class: "ghost" });
     const shapes = draw("g");
     this.shapes = new DrawnPaths(shapes);
-    this.picture = draw("g", { class: "picture" });
+    // The board is the ground: what is drawn round the panel is left off.
+    this.picture = draw("g", { class: "picture", "clip-path": "url(#panel-edge)" });
     this.paths = new DrawnPaths(this.picture);
     this.edge = draw("polygon");
     this.rim = draw("polygon", { class: "rim", "vector-effect": "non-scaling-stroke" });
