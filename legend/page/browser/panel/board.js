@@ -4,7 +4,8 @@ import { draw } from "../elements.js";
 import { DrawnPaths } from "./drawn_paths.js";
 import { Rules } from "./rules.js";
 
-const CLOSEST = 300;
+/** Pixels a mm at the most: a letter fills the board. */
+const CLOSEST = 120;
 const STEP = 1.25;
 
 export class Board {
