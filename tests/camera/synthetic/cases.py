@@ -115,6 +115,9 @@ BASES: tuple[Colour, ...] = (
 #: How far holes lie from where they were measured to be: what callipers miss.
 MEASURED = Hand(off=0.03, oversize=0.02, filed=0.0, chamfered=0.1, burred=0.0)
 
+#: How near a phone is held at the nearest, mm.
+NEAREST = 150.0
+
 FINISHES: tuple[Finish, ...] = (
     ALUMINIUM,
     ALUMINIUM,
@@ -194,7 +197,8 @@ def even_lamp(plate: Plate, eye: Camera, rng: np.random.Generator) -> Lamp:
 def from_above(
     plate: Plate, shape: tuple[int, int], per_mm: float, rng: np.random.Generator, tilt: float = 3.0
 ) -> Camera:
-    """A phone held above the middle, nearly square on."""
+    """A phone held above the middle, nearly square on, no nearer than it can focus: rather with
+    its longer lens."""
     width, height = plate.size
     a, b = rng.normal(0, 0.012, 2)
     c, d = rng.normal(0, 0.003, 2)
@@ -202,7 +206,7 @@ def from_above(
         (width / 2, height / 2),
         shape,
         per_mm,
-        focal=rng.uniform(0.75, 1.5),
+        focal=max(rng.uniform(0.75, 1.5), NEAREST * per_mm / max(shape)),
         tilt=abs(rng.normal(0, tilt)),
         towards=rng.uniform(0, 360),
         roll=rng.normal(0, 2),
