@@ -383,3 +383,19 @@ def test_where_nothing_tells_of_changes_files_are_looked_at(
         panel.write_bytes(b"theirs\n")
         one.until("text", text="theirs\n", state="saved")
         one.close()
+
+
+def test_two_runs_keep_what_was_typed_in_either(panel: Path) -> None:
+    with serving(panel) as first, serving(panel) as second:
+        one, other = Tab(first), Tab(second)
+        one.type(1, "in the first\n")
+        eventually(lambda: _draft(panel).exists())
+        other.type(1, "in the second\n")
+        assert "another run" in other.until("text", state="not-kept")["words"]
+        assert _draft(panel).read_text() == "in the first\n"
+        one.say("save", revision=2)
+        one.until("text", state="saved")
+        told = other.until("text", state="two")
+        assert (told["text"], told["theirs"]) == ("in the second\n", "in the first\n")
+        one.close()
+        other.close()

@@ -233,13 +233,19 @@ def _moments(outline: Points) -> tuple[float, tuple[float, float]]:
 
 
 def _apart(found: list[Candidate]) -> list[Candidate]:
-    """The best of all that lie on each other."""
+    """The best of all that lie on each other: the stronger, and the larger, since what is seen
+    through a hole may have outlines of its own."""
     kept: list[tuple[Candidate, Floats]] = []
-    for each in sorted(found, key=lambda one: -one.step):
-        box = _box(each.outline)
+    boxed = [(each, _box(each.outline)) for each in found]
+    for each, box in sorted(boxed, key=lambda one: -one[0].step * math.sqrt(_across(one[1]))):
         if all(not _overlap(each, box, other, other_box) for other, other_box in kept):
             kept.append((each, box))
     return [each for each, _ in kept]
+
+
+def _across(box: Floats) -> float:
+    """The shorter side of a box."""
+    return float((box[2:] - box[:2]).min())
 
 
 def _box(outline: Points) -> Floats:
