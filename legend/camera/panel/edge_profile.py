@@ -38,7 +38,7 @@ _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
 _UNLIKE = 5.0
 #: The part that may be wall of what a bevel is wider than others, as a standard deviation.
-_PART = 0.5
+_PART = 0.7
 #: What lies off less than this is made up as it is believed to be.
 _FITS = 0.02
 #: The fewest offsets that a profile is told by.

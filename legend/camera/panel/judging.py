@@ -15,7 +15,7 @@ from legend.camera.panel.eye import stretch_and_skew, tilt_of
 from legend.camera.panel.fitting import SIDES, Fit
 from legend.camera.panel.seen import PanelUnseenError, SeenPanel
 from legend.camera.panel.steps import SeenSide
-from legend.camera.panel.turning import turned_by_half
+from legend.camera.panel.turning import all_turns
 from legend.camera.picture import Picture
 from legend.camera.view import View
 from legend.description.tables.panel import Panel
@@ -59,7 +59,7 @@ def seen_by(fit: Fit, panel: Panel, picture: Picture) -> SeenPanel:
         raise PanelUnseenError(f"{name}: {_doubtful(sides)}")
     view = replace(view, uncertainty=anywhere)
     return SeenPanel(
-        (view, turned_by_half(view, panel.size)),
+        all_turns(view, panel.size),
         covered=tuple(side.covered for side in sides),
         datum_uncertainty=datum,
         assumed=tuple(_assumed(view, panel)),

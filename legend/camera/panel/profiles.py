@@ -89,6 +89,17 @@ def profiles_across(
     )
 
 
+def profiles_along(
+    picture: Picture, view: View, places: Points, outward: Points, along: Points, reach: float
+) -> Profiles:
+    """One profile across an outline at each of its places, mm: `reach` mm to both sides."""
+    fineness = view.pixels_per_mm(tuple(places[len(places) // 2]))
+    half = max(4, int(np.ceil(reach * fineness * 2)))
+    offsets = np.arange(-half, half + 1) * (reach / half)
+    light = light_at(picture, _along_each(view, places, outward, offsets))
+    return Profiles(places, outward, along, offsets, light)
+
+
 def _along_each(view: View, places: Points, outward: Points, offsets: Points) -> Points:
     """Pixels of all offsets across each place: by a parabola, which over a few mm is exact enough.
 

@@ -22,8 +22,6 @@ Numbers = NDArray[np.float64]
 
 #: The step is looked for with a blur of this many pixels.
 _SOFT = 1.0
-#: The steps of a profile count up to this share of all profiles' greatest; beyond, no more.
-_CAPPED_AT = 0.6
 #: Slopes of a side against where it is expected that are tried.
 _SLOPES = 41
 #: A rival is a step whose votes are this share of the sharpest's.
@@ -41,10 +39,11 @@ class SeenSide:
     """A side of the panel as a picture shows it.
 
     `line` is its line in the coordinates of the profiles: mm outwards of where it was expected,
-    along it, where `edge` tells that the panel ends, or else by the sharpest step. `pixel` is the
-    width of a pixel there, mm. `covered` is the share of profiles with a good step there, `height` that step on the
-    square root of linear light (0 to 1), `blur` its standard deviation, mm. `rivals` are other
-    steps beside it, mm outwards of it and their votes as a share of its own.
+    along it, where `edge` tells that the panel ends, or else by the sharpest step; `found` is that
+    of each profile. `pixel` is the width of a pixel there, mm. `covered` is the share of profiles
+    with a good step there, `height` that step on the square root of linear light (0 to 1), `blur`
+    its standard deviation, mm. `rivals` are other steps beside it, mm outwards of it and their
+    votes as a share of its own.
     """
 
     line: StraightLine
@@ -121,7 +120,7 @@ def _steepness(root: Numbers, soft: float) -> Numbers:
 def _best_slope(steepness: Numbers, profiles: Profiles, turn: float) -> tuple[Numbers, float]:
     """The votes for each offset of a line at the slope that has the most for one, and the slope."""
     greatest = steepness.max(axis=1)
-    cap = _CAPPED_AT * np.quantile(greatest, 0.75)
+    cap = np.median(greatest)  # beyond it a step counts no more: a scratch is no edge
     votes = np.minimum(steepness, cap) if cap > 0 else steepness
     far = profiles.along - profiles.along.mean()
     best, out, slope = -1.0, votes.mean(axis=0), 0.0
