@@ -86,7 +86,7 @@ def test_its_commands_do_what_they_say(tmp_path: Path, monkeypatch: pytest.Monke
         words = shlex.split(command)[1:]
         if "--watch" in words or words[0] == "page":  # which never end by themselves
             continue
-        if any(word.endswith(".jpg") for word in words):  # which the reader takes
+        if words[0] in ("measure", "placed"):  # of pictures that the reader takes
             continue
         result = CliRunner().invoke(legend, words)
         assert result.exit_code == 0, f"{command}\n{result.output}"
