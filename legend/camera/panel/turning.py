@@ -8,7 +8,6 @@ import numpy as np
 
 from legend.camera.view import View
 
-
 #: Sides that differ by less than this share may be taken for each other.
 _SQUARE = 0.006
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.panel.edge_profile import EdgeProfile
-from legend.camera.panel.normal import normal_cumulative
-from legend.camera.panel.profiles import Profiles
-from legend.camera.panel.straight_line import StraightLine, straight_line
+from legend.camera.panel.edges.edge_profile import EdgeProfile
+from legend.camera.panel.edges.normal import normal_cumulative
+from legend.camera.panel.edges.profiles import Profiles
+from legend.camera.panel.edges.straight_line import StraightLine, straight_line
 
 Numbers = NDArray[np.float64]
 
@@ -65,7 +65,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> S
     """
     light = np.nan_to_num(profiles.light.astype(np.float64))
     near = np.abs(profiles.offsets) < within + _CLEAR * pixel
-    whole = np.isfinite(profiles.light[:, near, 0]).all(axis=1)
+    whole = np.asarray(np.isfinite(profiles.light[:, near, 0]).all(axis=1))
     if whole.sum() < 0.3 * len(whole):
         return None
     root = np.sqrt(np.maximum(light, 0))
@@ -107,7 +107,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> S
 def _steepness(root: Numbers, soft: float) -> Numbers:
     """How steep each profile is at each offset, over all colours, softened along it."""
     half = int(np.ceil(3 * soft))
-    k = np.arange(-half, half + 1)
+    k = np.arange(-half, half + 1, dtype=float)
     kernel = -k * np.exp(-0.5 * (k / soft) ** 2)
     kernel /= np.abs(kernel * k).sum()  # a slope of 1 a sample gives 1
     padded = np.pad(root, [(0, 0), (half, half), (0, 0)], "edge")

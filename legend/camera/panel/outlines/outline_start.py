@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.opencv import outline_of, parts_of
-from legend.camera.panel.long_lines import small_copy
+from legend.camera.panel.lines.long_lines import small_copy
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel

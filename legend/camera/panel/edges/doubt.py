@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from legend.camera.panel.steps import SeenSide
+from legend.camera.panel.edges.steps import SeenSide
 from legend.description.values.length_values import Datum
 
 #: How far the light beside an edge may shift it whatever is measured, px, as a standard deviation:
@@ -50,3 +50,8 @@ def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:
         across = left if "left" in datum else right
         up = lower if "lower" in datum else upper
     return _WITHIN_95 * float(np.hypot(across, up))
+
+
+def doubt_in_plane(deviation: float) -> float:
+    """How far a point may be off, mm, at 95 %, that is off alike in both directions."""
+    return _WITHIN_95 * float(np.hypot(deviation, deviation))
