@@ -43,6 +43,8 @@ _UNLIKE = 5.0
 _PART = 0.7
 #: What lies off less than this is made up as it is believed to be.
 _FITS = 0.02
+#: The doubt, mm, about a band that is as wide as a bevel may be, to this share: it is wider then.
+_TOO_WIDE, _PINNED = 0.12, 0.97
 #: The fewest offsets that a profile is told by.
 _FEWEST = 14
 #: Neighbouring samples are off together: so many count as one.
@@ -140,6 +142,8 @@ def _told(ways: list[_Made], others: AsOthers | None) -> EdgeProfile:
     if others and others.bevel:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
+    if made.bevelled and bevel > _PINNED * _widest(others):
+        variance += _TOO_WIDE**2
     return EdgeProfile(
         place,
         float(made.parameters[0]),
