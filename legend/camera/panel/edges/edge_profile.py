@@ -175,6 +175,8 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
 #: and of how deep a shadow is.
 _BEVEL, _WALL, _SHADOW = (np.log(0.13), 0.6), (np.log(0.25), 0.6), (np.log(0.5), 0.8)
 _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
+#: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
+_WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
 #: What is believed counts as a profile that lies off by so many times the least.
 _BELIEF = 5.0
 #: How well a blur is known that other edges have told, as a share, and one that none has; and how
@@ -201,15 +203,18 @@ def _starts(pixel: float, others: AsOthers | None, way: Way) -> list[Numbers]:
         axes.append(np.log([others.bevel] if others and others.bevel else [0.07, 0.12, 0.2, 0.3]))
     if not way.band:
         return [_crossed(axes)]
-    widths = np.log([0.12, 0.25, 0.5, 0.9, 1.4])
-    more = [np.log([0.2, 1.5])]
-    if way.band == "shadow":
-        more.append(np.array([-0.5]))
-    found = _crossed([*axes, widths, *more])
-    # What was found may have been the far side of the band.
-    far = _crossed([near[::2], *axes[1:], widths if way.band == "wall" else widths[2:], *more])
-    far[:, 0] -= way.width(far)
-    return [found, far]
+    soft = np.log([0.2, 1.5])
+    # What was found may be the edge, or the far side of the band beyond it.
+    if way.band == "wall":
+        found = [_crossed([*axes, np.log([width]), soft]) for width in _WALLS]
+        far = [lot.copy() for lot in found]
+    else:
+        depth = np.array([-0.5])
+        found = [_crossed([*axes, np.log(_NARROW), soft, depth])]
+        far = [_crossed([near[::2], *axes[1:], np.log(_WIDE), soft, depth])]
+    for lot in far:
+        lot[:, 0] -= way.width(lot)
+    return found + far
 
 
 def _widest(others: AsOthers | None) -> float:
