@@ -23,8 +23,12 @@ HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5
 ALL_OVER = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)])
 
 
-def _plate(hand: Hand = ORDINARY, seed: int = 3, size: tuple[float, float] = SIZE) -> Plate:
-    return made(size, HOLES, np.random.default_rng(seed), hand, 1.5)
+def _plate(
+    hand: Hand = ORDINARY, size: tuple[float, float] = SIZE, bevel: float | None = 0.02
+) -> Plate:
+    """A panel, its edges broken so wide, mm; None for as wide as by chance."""
+    plate = made(size, HOLES, np.random.default_rng(3), hand, 1.5)
+    return plate if bevel is None else replace(plate, bevel=bevel)
 
 
 def _off(seen: SeenPanel, shot: Shot, size: tuple[float, float] = SIZE) -> Points:
@@ -41,7 +45,7 @@ def _off(seen: SeenPanel, shot: Shot, size: tuple[float, float] = SIZE) -> Point
     ids=["aluminium", "brass", "paint"],
 )
 def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-untyped-def]
-    shot = scan(_plate(), 4, finish=finish, backing=backing)
+    shot = scan(_plate(bevel=None), 4, finish=finish, backing=backing)
     seen = scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE))
     off = _off(seen, shot)
     assert off[0] <= seen.datum_uncertainty < 0.15
@@ -124,7 +128,7 @@ def test_too_coarse_is_refused() -> None:
 
 def test_a_square_panel_may_lie_four_ways() -> None:
     size = (50.0, 50.0)
-    plate = made(size, HOLES, np.random.default_rng(3), thickness=1.5)
+    plate = _plate(size=size)
     for quarter in range(4):
         shot = scan(plate, 6, quarter=quarter)
         seen = scan_view(picture_in(shot.data, "scan"), Panel(size=size))
@@ -152,7 +156,7 @@ def test_two_scans_tell_a_panel_out_of_square() -> None:
 def test_by_the_outline(outline: dict[str, object]) -> None:
     panel = Panel(outline=outline)
     plate = made(panel.size, HOLES, np.random.default_rng(2), edge=panel.edge)
-    shot = scan(plate, 2)
+    shot = scan(replace(plate, bevel=0.02), 2)
     seen = scan_view(picture_in(shot.data, "scan"), panel)
     middle = np.array([panel.size]) / 2
     round_ = "diameter" in outline

@@ -30,6 +30,8 @@ _WITHIN, _BEYOND, _MORE = 1.5, 1.3, 2.0
 WIDEST_BEVEL = 0.35
 #: What bevel and shadow must better the fit by, each: the share of the mean square that stays.
 _BETTER = 0.6
+#: How much more a bevel must better the fit where no other edge has one.
+_ALONE = 3.0
 #: What an edge costs that is not seen itself.
 _BY_CHANCE = 1.5
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
@@ -114,22 +116,25 @@ def edge_profile(
         _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
     ]
     told = _told(fits, others)
-    if others and others.bevel and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
+    if others and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
         # A wall is told from a bevel where it is known how wide that is.
-        return _told([*fits, _made(profile, others, Way(True, "wall"))], others)
+        wall = _made(profile, others, Way(bool(others.bevel), "wall"))
+        return _told([*fits, wall], others)
     return told
 
 
 def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
 
-    Where others have a bevel, one is there, seen or not, and nothing speaks against it.
+    Where others have a bevel, one is there, seen or not, and nothing speaks against it; where none
+    has, one speaks against itself all the more.
     """
     granted = bool(others and others.bevel)
+    bevel_costs = 0.0 if granted else 1.0 if others is None else _ALONE
     costs = np.array(
         [
             np.log(max(fit.off, LEAST_OFF) ** 2)
-            - np.log(_BETTER) * (bool(fit.way.band) + (fit.way.bevelled and not granted))
+            - np.log(_BETTER) * (bool(fit.way.band) + bevel_costs * fit.way.bevelled)
             + _BY_CHANCE
             * (fit.hidden and not (granted and fit.way.bevelled and bool(fit.way.band)))
             for fit in fits
@@ -143,7 +148,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     variance = float(likely @ [fit.deviation**2 for fit in fits] + likely @ (places - place) ** 2)
     variance += (max(made.off - _FITS, 0) * _UNLIKE) ** 2
     bevel = float(made.way.bevel(made.parameters))
-    if others and others.bevel:
+    if others:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
     if bevel > _PINNED * _widest(others):
