@@ -158,7 +158,7 @@ def test_two_scans_tell_a_panel_out_of_square() -> None:
 def test_by_the_outline(outline: dict[str, object]) -> None:
     panel = Panel(outline=outline)
     plate = made(panel.size, HOLES, np.random.default_rng(2), edge=panel.edge)
-    shot = scan(replace(plate, bevel=0.02), CONTACT)
+    shot = scan(replace(plate, bevel=0.02), CONTACT, finish=painted((0.6, 0.6, 0.5)))
     seen = scan_view(picture_in(shot.data, "scan"), panel)
     middle = np.array([panel.size]) / 2
     round_ = "diameter" in outline
