@@ -3,6 +3,7 @@
 import { Connection } from "./connection.js";
 import { byId, say } from "./elements.js";
 import { Cutting } from "./lists/cutting.js";
+import { Faults } from "./lists/faults.js";
 import { Findings, inWords } from "./lists/findings.js";
 import { Making } from "./lists/making.js";
 import { ReadyTables } from "./lists/ready_tables.js";
@@ -35,7 +36,7 @@ const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>
   connection.send({ kind: "settle", text, revision: sync.last.revision }));
 const state = new State(sync, connection);
-let unread = null;
+const faults = new Faults(goToLine);
 
 /** What the server sends by itself. */
 function heard(message) {
@@ -65,6 +66,7 @@ function typed() {
   state.complain("");
   sync.typed();
   completing.typed();
+  findings.follow(editor.text);
 }
 
 function moved() {
@@ -85,11 +87,9 @@ function told() {
 }
 
 function drawn(drawing) {
-  if (unread && drawing.revision >= unread.revision) {
-    unread = null;
+  if (faults.mended(drawing.revision)) {
     editor.mark(findings.marks);
   }
-  byId("unread").hidden = unread === null;
   state.title(drawing.title);
   sheet.shape(drawing.view_box);
   panel.show(drawing);
@@ -98,34 +98,14 @@ function drawn(drawing) {
 }
 
 function unreadable(message) {
-  unread = message;
-  const place = byId("unread");
-  place.replaceChildren(...message.faults.map(({ file, line, message: words }) => {
-    const own = !file;
-    const where = line > 0 ? `${own ? "Line" : `${file}, line`} ${line}` : file;
-    const item = document.createElement(own && line > 0 ? "button" : "p");
-    item.textContent = where ? `${where}: ${words}` : words;
-    if (item.localName === "button") {
-      item.type = "button";
-      item.className = "plain";
-      item.addEventListener("click", () => goToLine(line));
-    }
-    return item;
-  }));
-  const still = document.createElement("p");
-  still.textContent = "The picture is that of the text before.";
-  if (panel.drawing) place.append(still);
-  place.hidden = false;
-  const marks = new Map();
-  for (const { file, line, message: words } of message.faults) {
-    if (!file && line > 0) marks.set(line, { sort: "spoils", sign: "✕", words });
-  }
-  editor.mark(marks);
+  faults.show(message, panel.drawing !== null);
+  editor.mark(faults.marks);
 }
 
 function found(message) {
-  findings.show(message.findings, message.revision);
-  if (!unread) editor.mark(findings.marks);
+  findings.show(message.findings, message.revision, sync.texts.get(message.revision) ?? editor.text);
+  findings.follow(editor.text);
+  if (!faults.are) editor.mark(findings.marks);
   byId("line-note").textContent = findings.inLine(editor.line);
   byId("findings-head").title = inWords(message.findings);
 }

@@ -1,6 +1,7 @@
 /** List what was found in three heaps, mark its lines, and let what was guessed be answered. */
 
 import { button, byId, counted, make, say, worded } from "../elements.js";
+import { linesMoved } from "../text/places.js";
 
 /** Each heap: its title, what it says when it is empty, and its sign in the margin. */
 const HEAPS = {
@@ -15,16 +16,19 @@ export class Findings {
   constructor({ shown, answered }) {
     Object.assign(this, { shown, answered });
     this.found = [];
+    this.lines = [];
+    this.text = "";
     this.revision = -1;
     this.at = -1;
   }
 
-  /** Show what was found in the text of a revision; by both a finding is known. */
-  show(found, revision) {
-    this.revision = revision;
+  /** Show what was found in a text, that of a revision; by this and its number each is known. */
+  show(found, revision, text) {
+    Object.assign(this, { revision, text });
     const focused = document.activeElement?.dataset?.finding;
     const typed = this.#typed();
     this.found = [...found].sort((a, b) => WORST_FIRST.indexOf(a.heap) - WORST_FIRST.indexOf(b.heap));
+    this.lines = this.found.map(({ line }) => line);
     for (const heap of WORST_FIRST) {
       const of = this.found.filter((each) => each.heap === heap);
       byId(`count-${heap}`).textContent = String(of.length);
@@ -33,6 +37,16 @@ export class Findings {
     }
     this.#retype(typed);
     if (focused) document.querySelector(`[data-finding="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+  }
+
+  /** Name the lines as they are counted in the text of now. */
+  follow(now) {
+    const moved = linesMoved(this.text, now);
+    this.found.forEach((finding, at) => {
+      if (this.lines[at] > 0) finding.line = moved(this.lines[at]);
+      const place = document.querySelector(`#finding-${finding.number} .where`);
+      if (place && place.textContent !== whereOf(finding)) place.textContent = whereOf(finding);
+    });
   }
 
   /** The marks of the margin, by line: the worst of each, with the words of all. */
@@ -76,7 +90,6 @@ export class Findings {
   }
 
   #item(finding) {
-    const where = finding.line > 0 ? `Line ${finding.line}` : "The panel";
     return make("li", { class: `finding ${finding.heap}`, id: `finding-${finding.number}` },
       make("button", {
         type: "button",
@@ -85,7 +98,7 @@ export class Findings {
         "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
         on: { click: () => this.#go(finding) },
       },
-      make("span", { class: "where" }, where), " ", make("span", {}, ...worded(finding.message))),
+      make("span", { class: "where" }, whereOf(finding)), " ", make("span", {}, ...worded(finding.message))),
       finding.remedy && !finding.question ? make("p", { class: "remedy" }, ...worded(finding.remedy)) : null,
       finding.question ? this.#question(finding) : null);
   }
@@ -128,6 +141,8 @@ export class Findings {
     }
   }
 }
+
+const whereOf = ({ line }) => (line > 0 ? `Line ${line}` : "The panel");
 
 /** How many there are of each sort, in words. */
 export function inWords(found) {

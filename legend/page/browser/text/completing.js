@@ -65,7 +65,7 @@ export class Completing {
       return;
     }
     this.chosen = Math.min(this.chosen, this.shown.length - 1);
-    this.list.replaceChildren(...this.shown.map(({ word, sort }, at) =>
+    this.list.replaceChildren(...this.shown.map(({ word, meaning }, at) =>
       make("li", {
         id: `completion-${at}`,
         role: "option",
@@ -75,7 +75,7 @@ export class Completing {
             this.#take(at);
           },
         },
-      }, make("span", { class: "word" }, word), " ", make("span", { class: "sort" }, sort))));
+      }, make("span", { class: "word" }, word), " ", make("span", { class: "short", "aria-hidden": "true" }, meaning))));
     this.box.hidden = false;
     this.editor.area.setAttribute("aria-controls", "completions");
     this.#place();
