@@ -1,7 +1,7 @@
 /** Put the page together: what the server says goes to its place, what the user does to the server. */
 
 import { Connection } from "./connection.js";
-import { byId, say } from "./elements.js";
+import { byId, say, worded } from "./elements.js";
 import { Cutting } from "./lists/cutting.js";
 import { Faults } from "./lists/faults.js";
 import { Findings, inWords } from "./lists/findings.js";
@@ -72,7 +72,11 @@ function typed() {
 function moved() {
   completing.moved();
   panel.caret(editor.line);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  tellOfLine();
+}
+
+function tellOfLine() {
+  byId("line-note").replaceChildren(...worded(findings.inLine(editor.line)));
 }
 
 function told() {
@@ -106,7 +110,7 @@ function found(message) {
   findings.show(message.findings, message.revision, sync.texts.get(message.revision) ?? editor.text);
   findings.follow(editor.text);
   if (!faults.are) editor.mark(findings.marks);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  tellOfLine();
   byId("findings-head").title = inWords(message.findings);
 }
 
