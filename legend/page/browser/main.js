@@ -30,7 +30,11 @@ const panel = new Panel(connection, {
   over: (point) => cutting.over(point),
 });
 const cutting = new Cutting((piece) => panel.lightPiece(piece));
-const findings = new Findings({ shown: goToFinding, answered });
+const findings = new Findings({
+  shown: goToFinding,
+  still: (finding) => panel.ringPlaces(finding),
+  answered,
+});
 const making = new Making(connection, () => sync.revision());
 const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>

@@ -12,9 +12,11 @@ const HEAPS = {
 const WORST_FIRST = Object.keys(HEAPS);
 
 export class Findings {
-  /** `shown` is called with a finding to go to; `answered` with one, its revision and the answer. */
-  constructor({ shown, answered }) {
-    Object.assign(this, { shown, answered });
+  /** `shown` is called with a finding to go to, `still` with what it is now, if it is; `answered`
+   * with one, its revision and the answer.
+   */
+  constructor({ shown, still, answered }) {
+    Object.assign(this, { shown, still, answered });
     this.found = [];
     this.lines = [];
     this.text = "";
@@ -26,6 +28,7 @@ export class Findings {
   show(found, revision, text) {
     Object.assign(this, { revision, text });
     const focused = document.activeElement?.dataset?.finding;
+    const chosen = document.querySelector(".finding.chosen [data-finding]")?.dataset.finding;
     const typed = this.#typed();
     this.found = [...found].sort((a, b) => WORST_FIRST.indexOf(a.heap) - WORST_FIRST.indexOf(b.heap));
     this.lines = this.found.map(({ line }) => line);
@@ -36,6 +39,7 @@ export class Findings {
         ...(of.length ? of.map((each) => this.#item(each)) : [make("li", { class: "none" }, HEAPS[heap].none)]));
     }
     this.#retype(typed);
+    if (chosen) this.#rechoose(chosen);
     if (focused) document.querySelector(`[data-finding="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
   }
 
@@ -89,13 +93,21 @@ export class Findings {
     this.shown(finding);
   }
 
+  /** What was gone to is shown still, where it is now; or no more, if it is mended. */
+  #rechoose(chosen) {
+    this.at = this.found.findIndex((each) => keyOf(each) === chosen);
+    const finding = this.found[this.at];
+    if (finding) byId(`finding-${finding.number}`).classList.add("chosen");
+    this.still(finding);
+  }
+
   #item(finding) {
     return make("li", { class: `finding ${finding.heap}`, id: `finding-${finding.number}` },
       make("button", {
         type: "button",
         class: "plain",
         id: `finding-words-${finding.number}`,
-        "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
+        "data-finding": keyOf(finding),
         on: { click: () => this.#go(finding) },
       },
       make("span", { class: "where" }, whereOf(finding)), " ", make("span", {}, ...worded(finding.message))),
@@ -142,6 +154,7 @@ export class Findings {
   }
 }
 
+const keyOf = ({ code, line, message }) => `${code} ${line} ${message}`;
 const whereOf = ({ line }) => (line > 0 ? `Line ${line}` : "The panel");
 
 /** How many there are of each sort, in words. */
