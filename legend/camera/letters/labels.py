@@ -36,7 +36,7 @@ class Label:
 
 
 def labels(placed: Placed, grid: Grid) -> Iterator[Label]:
-    """A label for each piece, in the picture of a grid; those with much to tell are placed first."""
+    """A label for each piece, in the picture of a grid; those with most to tell come first."""
     longer = max(grid.width, grid.height) / grid.scale
     height = float(np.clip(_PART * longer, _LEAST, _MOST))
     style = TextStyle(load_face(BUILT_IN, Path()), height)

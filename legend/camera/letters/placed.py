@@ -35,8 +35,9 @@ WITHIN, TURN = 0.2, 0.5
 _FURTHEST = 2.0
 #: What is measured is never better than this, mm, at 95 %.
 _AT_BEST = 0.02
-#: Nothing is called true that may be off by more than this part of the limit.
-_UNSURE = 0.5
+#: Nothing is called true that may be off by more than so many times the limit, nor is anything to
+#: be laid again that may be off by less than this part of it.
+_MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
 #: How far round a piece is looked, mm.
 _AROUND = 4.5
 #: What of the panel's edge and of holes is left out round about, mm.
@@ -86,19 +87,25 @@ class Judged:
         """Whether it is known how the piece lies."""
         if self.piece.how in (How.OUTSIDE, How.UNTOLD):
             return False
-        return self.piece.how is not How.FOUND or self.is_off or self._is_sure
+        if self.piece.how is not How.FOUND or self.piece.lost or abs(self.clockwise) > self.turn:
+            return True
+        if self._is_far:
+            return self.furthest - self.uncertainty > _MAY_BE_TRUE * self.within
+        return self.distance + self.uncertainty <= _MAY_BE_OFF * self.within
 
     @property
-    def _is_sure(self) -> bool:
-        return self.uncertainty <= _UNSURE * self.within
+    def _is_far(self) -> bool:
+        """Whether it is measured to lie further off than it may."""
+        return self.distance > self.within or self.furthest > _FURTHEST * self.within
 
     @property
     def is_off(self) -> bool:
         """Whether it is to be laid again: it lies off, or not as it should, or not all of it."""
-        if self.piece.how is How.FOUND:
-            far = self.distance > self.within or self.furthest > _FURTHEST * self.within
-            return far or abs(self.clockwise) > self.turn or bool(self.piece.lost)
-        return self.piece.how not in (How.OUTSIDE, How.UNTOLD)
+        if not self.is_told:
+            return False
+        if self.piece.how is not How.FOUND or self.piece.lost:
+            return True
+        return self._is_far or abs(self.clockwise) > self.turn
 
     @property
     def is_true(self) -> bool:

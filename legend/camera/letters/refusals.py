@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 #: Holes by which a view is told: at least so many, and this part of those in the picture.
 _FEWEST_HOLES, _PART_OF_HOLES = 4, 0.6
+#: Holes whose spread one way is less than this part of that the other way are nearly in line.
+_NEARLY_IN_LINE = 0.04
 #: How far holes may be seen from their list, mm, root mean square.
 _OFF_LIST = 0.3
 #: The least pixels to the mm; the most blur, mm; and how far from square on one may look, degrees.
@@ -72,6 +74,11 @@ def refuse_views(
             f"This panel has {counted(len(openings), 'hole')} to be seen; a photograph is measured "
             f"by {_FEWEST_HOLES} at least. Check the letters with the overlay."
         )
+    if _in_one_line(openings):
+        raise NotToldError(
+            "The holes of this panel stand in one line, or nearly, by which nothing is measured "
+            "across it. Check the letters with the overlay."
+        )
     if not views:
         raise NotToldError(
             f"The holes of this panel are not seen in {name}: {_how_many(most)} found that stand "
@@ -94,6 +101,13 @@ def refuse_views(
             "Measure them first, and give them as the hole list."
         )
     _refuse_blurred(view, openings, name, lengths)
+
+
+def _in_one_line(openings: Sequence[Opening]) -> bool:
+    """Whether the middles of holes are too near to one line to carry a view."""
+    centres = np.array([opening.centre for opening in openings], dtype=float)
+    spread = np.linalg.svd(centres - centres.mean(axis=0), compute_uv=False)
+    return bool(spread[1] < _NEARLY_IN_LINE * spread[0])
 
 
 def _how_many(most: int) -> str:

@@ -12,9 +12,9 @@ from legend.camera.panel.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
 from legend.camera.panel.four_sides import FourSides, four_sides
+from legend.camera.panel.judging import seen_by
 from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
 from legend.camera.panel.seen import PanelUnseenError, SeenPanel
-from legend.camera.panel.turning import turned_by_half
 from legend.camera.picture import Picture
 from legend.camera.view import Lens, View
 from legend.description.tables.panel import Panel
@@ -42,13 +42,12 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
     view = fit.view
     assert view.lens is not None
     view = replace(view, eye=eye_over(view.onto, view.lens.focal, view.lens.middle))
-    covered = tuple(side.covered for side in fit.sides if side)
-    return SeenPanel((view, turned_by_half(view, panel.size)), covered=covered)
+    return seen_by(replace(fit, view=view), panel)
 
 
 def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
     """The panel on its target page: about where the page has its outline."""
-    fit = fitted(picture, paper.view(2.0), panel, _ON_PAGE, projective=True)
+    fit = fitted(picture, paper.view(2.0), panel, _ON_PAGE, projective=True, ends=True)
     if None in fit.sides:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
     return fit
@@ -76,7 +75,8 @@ def _alone(picture: Picture, panel: Panel) -> Fit:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
     fit = best[1]
     for look in (*_ROUGHLY[1:], *_CLOSER):
-        fit = fitted(picture, _unbent(fit), panel, (look,), projective=True)
+        ends = look is _CLOSER[-1]
+        fit = fitted(picture, _unbent(fit), panel, (look,), projective=True, ends=ends)
         if None in fit.sides:
             raise PanelUnseenError(f"No panel is seen in {picture.name}.")
     return fit

@@ -10,9 +10,9 @@ import numpy as np
 
 from legend.camera.panel.fitting import Fit, fitted
 from legend.camera.panel.four_sides import FourSides, four_sides
+from legend.camera.panel.judging import seen_by
 from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
 from legend.camera.panel.seen import PanelUnseenError, SeenPanel
-from legend.camera.panel.turning import turned_by_half
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
@@ -55,11 +55,10 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
             best = score, fit
     if best is None:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    fit = fitted(picture, best[1].view, panel, _CLOSER, projective=False)
+    fit = fitted(picture, best[1].view, panel, _CLOSER, projective=False, ends=True)
     if None in fit.sides:
         raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    covered = tuple(side.covered for side in fit.sides if side)
-    return SeenPanel((fit.view, turned_by_half(fit.view, panel.size)), covered=covered)
+    return seen_by(fit, panel)
 
 
 def _views(four: FourSides, small: SmallCopy, size: tuple[float, float]) -> list[View]:

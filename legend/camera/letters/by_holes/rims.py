@@ -74,7 +74,7 @@ def rim_of(panel: SeenPanel, opening: Opening, reach: float) -> Rim | None:
         away = opening.centre - np.array(eye[:2])
         wall = (normals @ away) > _WALL_SEEN * eye[2]
     start = _start(steps, along, normals, np.where(wall, _WALL_AT_FIRST, 1.0), reach)
-    return _refined(steps, along, normals, wall, start)
+    return _refined(steps, along, normals, wall, start, reach)
 
 
 def _rays(opening: Opening) -> tuple[Points, Points]:
@@ -132,7 +132,12 @@ def _start(steps: Floats, along: Floats, normals: Points, counts: Floats, reach:
 
 
 def _refined(
-    steps: Floats, along: Floats, normals: Points, wall: NDArray[np.bool_], start: Floats
+    steps: Floats,
+    along: Floats,
+    normals: Points,
+    wall: NDArray[np.bool_],
+    start: Floats,
+    reach: float,
 ) -> Rim | None:
     """The edge to small parts of a pixel: the steps nearest to it, those that disagree left out."""
     centres = (along[:-1] + along[1:]) / 2
@@ -140,7 +145,7 @@ def _refined(
     peak[:, 1:-1] = (steps[:, 1:-1] >= steps[:, :-2]) & (steps[:, 1:-1] > steps[:, 2:])
     peak &= steps > _LEAST_STEP * np.percentile(steps.max(axis=1), 80)
     design = np.column_stack([normals, np.ones(len(normals))])
-    prior = np.diag([0, 0, 1 / _SIZE_IS_RIGHT**2])
+    prior = np.diag([1 / reach**2, 1 / reach**2, 1 / _SIZE_IS_RIGHT**2])
     fit, spread = start.copy(), 0.1
     counts = np.where(wall, _WALL_COUNTS, 1.0)
     weight, found = counts, np.zeros(len(normals))

@@ -18,10 +18,12 @@ from legend.camera.letters.by_holes.camera_by_holes import (
     fitted_to_holes,
     fitted_to_spots,
 )
+from legend.camera.letters.by_holes.chamfered_rims import chamfered_rim
 from legend.camera.letters.by_holes.pattern import Pattern, patterns_in
 from legend.camera.letters.by_holes.rims import Rim, rim_of
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.picture import Picture
+from legend.camera.view import Points
 from legend.layout.artwork import Opening
 
 #: How far from its place a rim is looked for, mm, from round to round.
@@ -32,6 +34,9 @@ _LEAST_SUPPORT = 0.7
 _FAR_OFF = 0.6
 #: So many holes carry a view at the least; so many patterns are looked into.
 _FEWEST, _MOST_PATTERNS = 4, 4
+#: So often each hole chooses again between its two rims; a hole that is further off than this, mm,
+#: is an outlier, whose way off says no more.
+_ROUNDS, _OUTLIER = 4, 0.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,26 +89,72 @@ def _fitted_view(
     except (ValueError, np.linalg.LinAlgError):  # they stand in one line
         return None
     by = fitted_to_spots(camera, picture, centres[pattern.holes], pattern.middles)
-    holes: list[SeenHole] = []
     for reach in _REACHES:
-        panel = SeenPanel(picture, by.camera.view())
-        rims = [(opening, rim_of(panel, opening, reach)) for opening in openings]
-        seen = [(opening, rim) for opening, rim in rims if rim and rim.support > _LEAST_SUPPORT]
+        seen = _rims(SeenPanel(picture, by.camera.view()), openings, reach)
         if len(seen) < _FEWEST:
             return None
-        places = np.array([opening.centre for opening, _ in seen], dtype=float)
-        offs = np.array([rim.off for _, rim in seen])
-        spread = np.array([np.sqrt(np.trace(rim.covariance) / 2) for _, rim in seen])
-        at = by.camera.view().to_picture(places + offs)
-        by = fitted_to_holes(by.camera, picture, places, offs, spread)
-        left = by.camera.view().to_panel(at) - places
-        holes = [
-            SeenHole(opening, (float(dx), float(dy)), rim)
-            for (opening, rim), (dx, dy) in zip(seen, left, strict=True)
-            if np.hypot(dx, dy) < _FAR_OFF
-        ]
+        by = _by_rims(by, picture, seen)
+    panel = SeenPanel(picture, by.camera.view())
+    by, holes = _agreed(by, panel, _rims(panel, openings, _REACHES[-1]))
     if len(holes) < _FEWEST:
         return None
     off = float(np.sqrt(np.mean([dx * dx + dy * dy for dx, dy in (h.off for h in holes)])))
     blur = float(np.median([hole.rim.spread for hole in holes]))
-    return ViewByHoles(SeenPanel(picture, by.camera.view()), by, tuple(holes), off, blur)
+    return ViewByHoles(SeenPanel(picture, by.camera.view()), by, holes, off, blur)
+
+
+def _rims(panel: SeenPanel, openings: Sequence[Opening], reach: float) -> list[tuple[Opening, Rim]]:
+    """The holes whose rims are found within so many mm of their places."""
+    found = [(opening, rim_of(panel, opening, reach)) for opening in openings]
+    return [(opening, rim) for opening, rim in found if rim and rim.support > _LEAST_SUPPORT]
+
+
+def _by_rims(
+    begin: HoleCamera, picture: Picture, seen: Sequence[tuple[Opening, Rim]]
+) -> HoleCamera:
+    """The camera by these rims, which were measured through another."""
+    places = np.array([opening.centre for opening, _ in seen], dtype=float)
+    offs = np.array([rim.off for _, rim in seen])
+    spread = np.array([np.sqrt(np.trace(rim.covariance) / 2) for _, rim in seen])
+    return fitted_to_holes(begin.camera, picture, places, offs, spread)
+
+
+def _agreed(
+    by: HoleCamera, panel: SeenPanel, seen: Sequence[tuple[Opening, Rim]]
+) -> tuple[HoleCamera, tuple[SeenHole, ...]]:
+    """The camera, and the rims that agree with each other best, of the two that each hole may have:
+    by its listed size, and as one with a chamfer, perhaps.
+    """
+    either = [(rim, chamfered_rim(panel, opening, rim) or rim) for opening, rim in seen]
+    best, found, least = by, tuple[SeenHole, ...](), np.inf
+    for start in (0, 1):
+        chosen = [start] * len(seen)
+        for _ in range(_ROUNDS):
+            rims = [
+                (opening, rims[k])
+                for (opening, _), rims, k in zip(seen, either, chosen, strict=True)
+            ]
+            now = _by_rims(by, panel.picture, rims)
+            offs = np.array(
+                [_offs(by, now, o, rims) for (o, _), rims in zip(seen, either, strict=True)]
+            )
+            far = np.hypot(offs[:, :, 0], offs[:, :, 1])
+            before, chosen = chosen, far.argmin(axis=1).tolist()
+            if before == chosen:
+                break
+        cost = float(np.minimum(far.min(axis=1), _OUTLIER).sum())
+        if cost < least:
+            best, least = now, cost
+            found = tuple(
+                SeenHole(opening, (float(off[k, 0]), float(off[k, 1])), rims[k])
+                for (opening, _), rims, k, off in zip(seen, either, before, offs, strict=True)
+                if np.hypot(*off[k]) < _FAR_OFF
+            )
+    return best, found
+
+
+def _offs(begin: HoleCamera, by: HoleCamera, opening: Opening, rims: Sequence[Rim]) -> Points:
+    """How far rims of a hole, measured through one camera, are seen through another, mm."""
+    places = np.array([np.array(opening.centre) + rim.off for rim in rims])
+    out: Points = by.camera.view().to_panel(begin.camera.view().to_picture(places))
+    return out - opening.centre
