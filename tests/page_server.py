@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 from stand_in_bench import StandIn
 
 #: So long anything is waited for, seconds.
-_PATIENCE = 15.0
+_PATIENCE = 60.0
 
 
 @dataclass
@@ -107,7 +107,12 @@ class Tab:
         here = f"http://127.0.0.1:{served.port}"
         self._open = contextlib.ExitStack()
         self._socket = self._open.enter_context(
-            connect(served.address.replace("http", "ws") + "talk", origin=here, max_size=None)
+            connect(
+                served.address.replace("http", "ws") + "talk",
+                origin=here,
+                max_size=None,
+                ping_interval=None,
+            )
         )
         self.heard: list[dict[str, Any]] = []
         self._asks = 0

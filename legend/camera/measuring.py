@@ -77,7 +77,7 @@ def measured_from(
     else:
         holes, extra = _by_rows(looks, count)
         missing = ()
-    if not holes:
+    if not holes and not extra:
         raise NotMeasuredError(
             f"No hole is found in {pictures[0].name}. Lay black or coloured paper behind bare "
             "metal and light paint, white paper behind black; light it evenly; and take it again."

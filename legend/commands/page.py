@@ -50,11 +50,14 @@ def page(panel: Path | None, address_only: bool, port: int | None) -> None:
         if not address_only:
             _show(address)
 
-    def ended(is_unsaved: bool) -> None:
-        if is_unsaved:
-            click.echo(
-                f"{panel} is not saved; legend page {panel} offers what you typed.", err=True
-            )
+    def ended(not_kept: str | None) -> None:
+        if not_kept is None:
+            return
+        name = printable(str(panel))
+        how = f"legend page {name} offers what you typed."
+        if not_kept:
+            how = f"copy what you typed out of the page, which still has it. {not_kept}"
+        click.echo(f"{name} is not saved; {how}", err=True)
 
     serve(panel, starter(), port, began, ended)
 

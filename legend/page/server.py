@@ -34,12 +34,13 @@ def serve(
     beginning: str,
     port: int | None,
     began: Callable[[str], None],
-    ended: Callable[[bool], None],
+    ended: Callable[[str | None], None],
 ) -> None:
     """Serve a description; where there is no file yet, beginning with this text.
 
-    `began` is called with the address, `ended` with whether something is left unsaved. Errors:
-    PlainError or OSError, where the file cannot be read or the port cannot be had.
+    `began` is called with the address. `ended` is called with None where all is saved, and else
+    with why it could not be kept either, "" where it is. Errors: PlainError or OSError, where the
+    file cannot be read or the port cannot be had.
     """
     from legend.page.content.bench import Bench
     from legend.page.content.ready_tables import READY
@@ -60,7 +61,7 @@ class PageServer(uvicorn.Server):
         panel: OpenPanel,
         port: int | None,
         began: Callable[[str], None],
-        ended: Callable[[bool], None],
+        ended: Callable[[str | None], None],
     ) -> None:
         self._panel, self._began, self._ended = panel, began, ended
         self._listening = _listening(port)
@@ -97,7 +98,8 @@ class PageServer(uvicorn.Server):
         await self._panel.keep_now()
         await super().shutdown(sockets)
         await self._panel.end()
-        self._ended(self._panel.text.is_to_keep)
+        text = self._panel.text
+        self._ended(text.not_kept if text.is_to_keep else None)
 
 
 def _listening(port: int | None) -> socket.socket:

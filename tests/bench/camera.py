@@ -76,10 +76,12 @@ SORTS: dict[str, Callable[[int], Case]] = {
 
 @dataclass(frozen=True, slots=True)
 class Ran:
-    """What came of one picture, and what it took: seconds and MB, the start of Python included."""
+    """What came of one picture, and what it took: seconds by the clock and of the processor, MB;
+    the start of Python is among it."""
 
     came: dict[str, Any]
     seconds: float
+    processor: float
     memory: float
 
 
@@ -96,13 +98,13 @@ def run(picture: Path, panel: Path, design: bool) -> Ran:
     process.returncode = os.waitstatus_to_exitcode(status)
     seconds = time.perf_counter() - begin
     came = json.loads(said) if process.returncode == 0 else {"refused": "BROKE DOWN"}
-    return Ran(came, seconds, usage.ru_maxrss / 1024)
+    processor = usage.ru_utime + usage.ru_stime
+    return Ran(came, seconds, processor, came.get("memory", 0.0))
 
 
 def one(picture: Path, panel: Path, design: bool) -> None:
     """Measure one picture, and print what came of it as JSON."""
     from legend.camera.measuring import measured_from
-
     from legend.camera.picture import read_picture
     from legend.failures import PlainError
 
@@ -112,7 +114,8 @@ def one(picture: Path, panel: Path, design: bool) -> None:
     try:
         measured = measured_from([read_picture(picture)], description.panel, "mm", *given)
     except PlainError as refusal:
-        print(json.dumps({"refused": str(refusal).replace(str(picture), "it")}))
+        why = str(refusal).replace(str(picture), "it")
+        print(json.dumps({"refused": why, "memory": _memory()}))
         return
     holes = [
         {
@@ -125,7 +128,16 @@ def one(picture: Path, panel: Path, design: bool) -> None:
         for hole in measured.holes
     ]
     told = {"missing": [hole.id for hole in measured.missing], "extra": len(measured.extra)}
-    print(json.dumps({"holes": holes, **told}))
+    print(json.dumps({"holes": holes, **told, "memory": _memory()}))
+
+
+def _memory() -> float:
+    """The most memory that this process had since it was begun, MB.
+
+    What `wait4` tells is at least what the process had that began it.
+    """
+    (line,) = (k for k in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in k)
+    return int(line.split()[1]) / 1024
 
 
 # --- Holes ---
@@ -142,6 +154,7 @@ class Tally:
     chamfered: list[float] = field(default_factory=list)
     datum: list[float] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
+    processor: list[float] = field(default_factory=list)
     memory: list[float] = field(default_factory=list)
     refused: Counter[str] = field(default_factory=Counter)
     refusals: list[str] = field(default_factory=list)
@@ -201,6 +214,7 @@ def measured(sort: str, seeds: Iterable[int], design: bool, keep: Path | None) -
             (folder / "panel.toml").write_text(case.toml, encoding="utf-8")
             ran = run(case.shot.written(folder), folder / "panel.toml", design)
         tally.seconds.append(ran.seconds)
+        tally.processor.append(ran.processor)
         tally.memory.append(ran.memory)
         if "refused" in ran.came:
             tally.refused[ran.came["refused"]] += 1
@@ -219,7 +233,8 @@ def said(sort: str, tally: Tally) -> None:
         print(f"    {count} × {why[:160]}")
     if tally.refusals:
         print(f"    {', '.join(tally.refusals)}")
-    print(f"  time {_three(tally.seconds)} s, memory at most {max(tally.memory):.0f} MB")
+    print(f"  seconds by the clock {_three(tally.seconds)}")
+    print(f"  of the processor     {_three(tally.processor)}; at most {max(tally.memory):.0f} MB")
     if not tally.raw:
         return
     raw, claimed = np.array(tally.raw), np.array(tally.claimed)

@@ -17,6 +17,7 @@ class Doubt(StrEnum):
     PALE = "not like the other holes within"
     PART = "seen in part only"
     RAGGED = "its rim is ragged, or not of this shape"
+    ASIDE = "lit from one side, so that its wall or chamfer may be taken for its rim"
     UNKNOWN = "of no shape that is known"
     FAINT = "so faint that it was found only by looking where it should be"
     APART = "the pictures do not agree"

@@ -31,9 +31,10 @@ _BEGUN_APART, _BEGUN_PIXELS, _GATE, _GATE_PIXELS = 0.13, 1.2, 0.18, 1.8
 _LEAST_SUPPORT, _LEAST_OF_RIM = 0.22, 0.3
 #: A ring that is so much worse than the best is none of two.
 _NEARLY = 0.4
-#: A ring that is seen to so much is whole. It meets one within on one side where their middles are
-#: as far apart as it is wider, or about.
-_WHOLE, _MEETS = 0.8, (0.55, 1.6)
+#: A ring over a wall takes so much of the steps beside another, and as much of all, less this.
+_WHOLE, _AS_MUCH = 0.6, 0.06
+#: Steps beside a ring that lie to one side, by more than this, are looked into, mm.
+_LOPSIDED = 0.012
 #: Rings nearer to each other than this are one, mm and pixels.
 _ONE, _ONE_PIXELS = 0.1, 1.3
 #: A round hole is oval where it is out of round by so much, mm and standard deviations, and the
@@ -45,11 +46,16 @@ _NEAR = 0.9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FrontRim:
-    """The rim of a hole's front as it was fitted; `chamfer` is how wide its chamfer is, mm."""
+    """The rim of a hole's front as it was fitted.
+
+    `chamfer` is how wide its chamfer is, mm; `lopsided` how far it may be led astray by steps on
+    one side of it that are not told, mm.
+    """
 
     ring: Ring
     rays: Rays
     chamfer: float | None = None
+    lopsided: float = 0.0
 
 
 def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
@@ -186,7 +192,10 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
     if not pairs and (pair_ := chamfered_as_reckoned(rays, best, view)):
         pairs = [pair_]
     if not pairs:
-        return FrontRim(_enclosing(rings, best, pixel) or best, rays)
+        beside = _beside(best, rays)
+        if beside.lopsided > _LOPSIDED and (over := _over_wall(best, rays, beside)):
+            return FrontRim(over, rays)
+        return FrontRim(best, rays, lopsided=beside.lopsided)
     pair = max(pairs, key=lambda it: (it.ring.support + it.ring_support) / (it.ring.spread + 0.01))
     seen = wall_seen(view, rays.points, rays.ways, MOST_THICKNESS)
     if float(seen.min()) > 0.5 * pair.width:
@@ -194,19 +203,46 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
     return FrontRim(pair.ring, rays, pair.width)
 
 
-def _enclosing(rings: Sequence[Ring], best: Ring, pixel: float) -> Ring | None:
-    """A whole ring round the best one that meets it on one side, if there is one.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Beside:
+    """What steps there are outside of a ring: the outermost of each ray, NaN where there is none.
 
-    What lies between them on the other side is the wall, whose lower rim may be the stronger step.
+    `lopsided` is how far they lie off, mm, times how much they lie to one side, 0 to about 0.3: a
+    wall, or a chamfer in light from one side, does so; a burr or scratches do not.
     """
-    for ring in reversed(rings):
-        wider = ring.mean_offset - best.mean_offset
-        aside = float(np.hypot(*(ring.rim.numbers[:2] - best.rim.numbers[:2])))
-        if (
-            wider > 0.4 * pixel
-            and _MEETS[0] < aside / wider < _MEETS[1]
-            and ring.support > _WHOLE
-            and ring.spread < 2 * best.spread + 0.1 * pixel
-        ):
-            return ring
-    return None
+
+    offset: Floats
+    lopsided: float
+
+
+def _beside(ring: Ring, rays: Rays) -> _Beside:
+    expected = rays.columns @ (ring.rim.numbers - rays.rim.numbers)
+    off = rays.steps.offset - expected[:, None]
+    outside = (off > max(_ONE, _ONE_PIXELS * rays.steps.pixel)) & (off < _REACH)
+    outermost = np.where(outside, rays.steps.offset, -np.inf).max(axis=1)
+    has = np.isfinite(outermost)
+    outermost[~has] = np.nan
+    if not has.any():
+        return _Beside(outermost, 0.0)
+    gap = float(np.median((outermost - expected)[has]))
+    to_one_side = float(np.hypot(*(rays.ways * has[:, None]).sum(axis=0))) / len(has)
+    return _Beside(outermost, gap * to_one_side)
+
+
+def _over_wall(ring: Ring, rays: Rays, beside: _Beside) -> Ring | None:
+    """The ring that goes by the outer steps where there are two, if there is one as good.
+
+    On the side where a wall is seen, its lower rim may be the stronger step. A ring of steps on it,
+    and on the front rim elsewhere, is as round as one may wish, and too small.
+    """
+    has = np.isfinite(beside.offset)
+    offset = np.where(has[:, None], np.nan, rays.steps.offset)
+    offset[:, 0] = np.where(has, beside.offset, offset[:, 0])
+    steps = replace(rays.steps, offset=offset)
+    gate = max(_GATE, _GATE_PIXELS * rays.steps.pixel)
+    begin = ring.mean_offset + 2 * beside.lopsided
+    found = ring_near(replace(rays, steps=steps), begin, 1.5 * gate)
+    if found is None:
+        return None
+    as_much = found.support > ring.support - _AS_MUCH and found.on[has].mean() > _WHOLE
+    return found if as_much and found.spread < 1.3 * ring.spread + 0.05 * rays.steps.pixel else None

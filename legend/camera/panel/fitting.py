@@ -21,6 +21,7 @@ import numpy as np
 
 from legend.camera.panel.profiles import profiles_across
 from legend.camera.panel.steps import SeenSide, seen_side
+from legend.camera.panel.true_edges import with_true_edges
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
@@ -33,6 +34,8 @@ SIDES = ("lower", "right", "upper", "left")
 _BESIDE_CORNER, _SHARE_OF_END = 1.0, 0.02
 
 
+#: So much more of a picture is looked at beside where a side may be, mm: what lies beside it.
+_SEEN_BESIDE = 1.6
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles across
 #: each at most.
 Look = tuple[float, int]
@@ -51,18 +54,26 @@ class Fit:
 
 
 def fitted(
-    picture: Picture, view: View, panel: Panel, looks: tuple[Look, ...], projective: bool
+    picture: Picture,
+    view: View,
+    panel: Panel,
+    looks: tuple[Look, ...],
+    projective: bool,
+    ends: bool = False,
 ) -> Fit:
     """The view that takes the panel's sides to where the picture shows them, look by look.
 
-    The fit of the last look is told; or of one that does not find all four sides.
+    The fit of the last look is told; or of one that does not find all four sides. With `ends`,
+    the last look tells where the panel ends from where the sharpest steps are.
     """
     fit = Fit(view, (), view)
-    for look in looks:
+    for turn, look in enumerate(looks, 1):
         before = fit.view
         sides = sides_in(picture, before, panel, look)
         if None in sides:
             return Fit(before, sides, before)
+        if ends and turn == len(looks):
+            sides = tuple(with_true_edges([side for side in sides if side]))
         update = _corners_to_corners if projective else _axes_to_axes
         matrix = update([side for side in sides if side], panel.size, panel.datum)
         onto = _scaled(before.onto @ np.linalg.inv(matrix))
@@ -81,10 +92,12 @@ def sides_in(picture: Picture, view: View, panel: Panel, look: Look) -> tuple[Se
         left_out = min(corner_radius + _BESIDE_CORNER + _SHARE_OF_END * length, 0.35 * length)
         way = (b - a) / length
         first, last = a + way * left_out, b - way * left_out
-        profiles = profiles_across(picture, view, tuple(first), tuple(last), reach, most)
+        profiles = profiles_across(
+            picture, view, tuple(first), tuple(last), reach + _SEEN_BESIDE, most
+        )
         turn = min(1.2 * reach / max(length - 2 * left_out, 1e-6), 0.06)
         pixel = 1 / view.pixels_per_mm(tuple((a + b) / 2))
-        out.append(seen_side(profiles, turn, pixel))
+        out.append(seen_side(profiles, turn, pixel, reach))
     return tuple(out)
 
 

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.panel.edge_profile import EdgeProfile
+from legend.camera.panel.normal import normal_cumulative
 from legend.camera.panel.profiles import Profiles
 from legend.camera.panel.straight_line import StraightLine, straight_line
 
@@ -28,6 +30,8 @@ _SLOPES = 41
 _RIVAL = 0.4
 #: A step in a profile is there if it has this share of the side's own height.
 _STEP_SHARE = 0.35
+#: A profile is whole that lies within the picture so much further than a side may be, px.
+_CLEAR = 4.0
 #: The blur of a step that its place is fitted with, px, at least and at most.
 _LEAST_BLUR, _MOST_BLUR = 0.45, 4.0
 
@@ -37,7 +41,8 @@ class SeenSide:
     """A side of the panel as a picture shows it.
 
     `line` is its line in the coordinates of the profiles: mm outwards of where it was expected,
-    along it. `covered` is the share of profiles with a good step there, `height` that step on the
+    along it, where `edge` tells that the panel ends, or else by the sharpest step. `pixel` is the
+    width of a pixel there, mm. `covered` is the share of profiles with a good step there, `height` that step on the
     square root of linear light (0 to 1), `blur` its standard deviation, mm. `rivals` are other
     steps beside it, mm outwards of it and their votes as a share of its own.
     """
@@ -49,21 +54,25 @@ class SeenSide:
     rivals: tuple[tuple[float, float], ...]
     profiles: Profiles
     found: Numbers
+    pixel: float
+    edge: EdgeProfile | None = None
 
 
-def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
+def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> SeenSide | None:
     """The side that profiles cross, or None where nothing of a step runs along them.
 
-    `turn` is how far it may be turned against where it is expected, radians; `pixel` the width of
-    a pixel, mm.
+    `turn` is how far it may be turned against where it is expected, radians, `within` how far
+    beside that it is looked for, mm; `pixel` the width of a pixel, mm.
     """
     light = np.nan_to_num(profiles.light.astype(np.float64))
-    whole = np.isfinite(profiles.light[..., 0]).all(axis=1)
+    near = np.abs(profiles.offsets) < within + _CLEAR * pixel
+    whole = np.isfinite(profiles.light[:, near, 0]).all(axis=1)
     if whole.sum() < 0.3 * len(whole):
         return None
     root = np.sqrt(np.maximum(light, 0))
     steepness = _steepness(root, _SOFT * pixel / profiles.step)
     steepness[~whole] = 0
+    steepness[:, np.abs(profiles.offsets) > within] = 0
     votes, slope = _best_slope(steepness, profiles, turn)
     best = int(np.argmax(votes))
     if votes[best] <= 0:
@@ -92,6 +101,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float) -> SeenSide | None:
         _rivals(votes, best, profiles, blur, pixel),
         profiles,
         np.where(good, found, np.nan),
+        pixel,
     )
 
 
@@ -211,7 +221,7 @@ def _placed(
     height = np.zeros(len(place))
     for _ in range(6):
         z = (offsets - place[:, None]) / blur
-        rise = _normal(z)
+        rise = normal_cumulative(z)
         bell = np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi) / blur
         design = np.stack([np.ones_like(z), -rise, bell], axis=2)
         normal = np.einsum("nki,nkj->nij", design, design)
@@ -251,17 +261,3 @@ def _rivals(
         if abs(far) > apart and share > _RIVAL:
             out.append((far, share))
     return tuple(sorted(out, key=lambda one: -one[1]))
-
-
-def _normal(z: Numbers) -> Numbers:
-    """The normal distribution's cumulative function, to 1.5e-7.
-
-    M. Abramowitz, I. A. Stegun, "Handbook of Mathematical Functions", 1964, 7.1.26.
-    """
-    x = np.abs(z) / np.sqrt(2)
-    t = 1 / (1 + 0.3275911 * x)
-    series = (
-        (((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592
-    ) * t
-    half = series * np.exp(-(x**2)) / 2
-    return np.where(z > 0, 1 - half, half)

@@ -106,23 +106,31 @@ def _merged_words(base: str, ours: str, theirs: str) -> str | None:
     if theirs == base:
         return ours
     before = _WORD.findall(base)
-    settled = _settled(changes(before, _WORD.findall(ours)), changes(before, _WORD.findall(theirs)))
+    settled = _settled(
+        before, changes(before, _WORD.findall(ours)), changes(before, _WORD.findall(theirs))
+    )
     if settled is None:
         return None
     return _changed(before, 0, len(before), settled)
 
 
-def _settled(ours: Sequence[_Change], theirs: Sequence[_Change]) -> list[_Change] | None:
+def _settled(
+    before: Sequence[str], ours: Sequence[_Change], theirs: Sequence[_Change]
+) -> list[_Change] | None:
     """The changes of both in order; None where two of them are about the same place."""
     done: list[_Change] = []
     for change in sorted([*ours, *theirs], key=lambda change: (change.begin, change.end)):
-        if done and _meet(done[-1], change):
+        if not done or change.begin > done[-1].end:
+            done.append(change)
+        elif _meet(done[-1], change):
             both = _as_one(done[-1], change)
             if both is None:
                 return None
             done[-1] = both
-        else:
+        elif _line_ends_between(before, done[-1], change):
             done.append(change)
+        else:  # what was written side by side would run together
+            return None
     return done
 
 
@@ -130,6 +138,16 @@ def _meet(one: _Change, next_: _Change) -> bool:
     """Whether two changes, in order, are about the same place, and not only side by side."""
     same_point = one.begin == one.end == next_.begin == next_.end
     return same_point or next_.begin < one.end
+
+
+def _line_ends_between(before: Sequence[str], one: _Change, next_: _Change) -> bool:
+    """Whether two changes side by side are in lines of their own, before and after."""
+
+    def begins_line(at: int) -> bool:
+        return at == 0 or before[at - 1] == "\n"
+
+    ends = one.units[-1] == "\n" if one.units else begins_line(one.begin)
+    return begins_line(next_.begin) and ends
 
 
 def _as_one(one: _Change, other: _Change) -> _Change | None:

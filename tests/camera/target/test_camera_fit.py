@@ -80,7 +80,7 @@ def test_the_pose_is_that_of_opencv() -> None:
     fit = fitted(corners, camera.size, FocalGuess(camera.focal, 0.04), _PAGE.panel)
     lens = fit.camera.lens
     inner = np.array([[lens.focal, 0, lens.middle[0]], [0, lens.focal, lens.middle[1]], [0, 0, 1]])
-    solid = np.column_stack([corners.places, np.zeros(len(corners.places))])
+    solid = fit.lying.solid(corners.places, corners.sheets)
     done, turn, shift = cv2.solvePnP(
         solid, corners.pixels, inner, np.array([lens.k1, lens.k2, 0, 0])
     )
@@ -94,6 +94,23 @@ def test_the_pose_is_that_of_opencv() -> None:
         np.array([lens.k1, lens.k2, 0, 0]),
     )  # fmt: skip
     assert np.abs(fit.camera.view(2.0).to_picture(places) - by_opencv[:, 0]).max() < 0.05
+
+
+def test_paper_that_was_stretched_and_rises_beside_the_panel() -> None:
+    camera = Taken(eye=(45, 10, 100), k1=-0.05)
+    places = _PAGE.crossing_places
+    printed = places * (1, 1.004) - (0, 0.004 * 20)
+    beside = np.maximum(-places[:, 0], 0)
+    pixels = camera.seen(printed, 0.6 * (beside / 20) ** 2)
+    pixels += np.random.default_rng(1).normal(0, 0.05, places.shape)
+    corners = Corners(places, pixels, np.zeros(len(places), dtype=np.int64))
+    fit = fitted(corners, camera.size, FocalGuess(800, 0.04), _PAGE.panel)
+    spots = np.array([(0.0, 0), (60, 0), (60, 40), (0, 40), (30, 20)])
+    off = np.hypot(*(fit.camera.view().to_panel(camera.seen(spots)) - spots).T)
+    assert off.max() < 0.05
+    assert off.max() < fit.uncertainty(spots)
+    assert fit.lying.stretch == pytest.approx(0.004, abs=0.0015)
+    assert fit.lying.lifts[0] == pytest.approx(0.6 * (16 / 20) ** 2, abs=0.15)
 
 
 def test_wrong_corners_are_left_out() -> None:

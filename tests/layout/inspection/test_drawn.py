@@ -75,7 +75,10 @@ def engine_gives_up(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.usefixtures("engine_gives_up")
 def test_frames_and_scales_made_of_straight_lines_are_told(describe: Any) -> None:
-    found = told(describe, "curves-flattened")
+    knob, toggle = PANEL["control"]
+    # A scale that was laid before is kept as it is, so this one is another.
+    knob = knob | {"scale": knob["scale"] | {"to": 11}}
+    found = told(describe, "curves-flattened", control=[knob, toggle])
     assert {finding.message.split(" could ")[0] for finding in found} == {
         "Some curves of the frame of the group 'AIR'",
         "Some curves of the graduation of A",

@@ -136,8 +136,8 @@ def test_a_line_left_open_above_does_not_reach_into_the_next_table(bench: Bench)
     assert "style = " in words
 
 
-@pytest.mark.parametrize("place", range(0, len(MM), 3))
-def test_the_word_that_is_replaced_ends_at_the_place(place: int) -> None:
-    caret = caret_at(MM, place)
-    assert 0 <= caret.begin <= place
-    assert "\n" not in MM[caret.begin : place] or caret.quote == '"""'
+def test_the_word_that_is_replaced_ends_at_the_place() -> None:
+    for place in range(len(MM) + 1):
+        caret = caret_at(MM, place)
+        assert 0 <= caret.begin <= place
+        assert "\n" not in MM[caret.begin : place]

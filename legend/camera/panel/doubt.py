@@ -1,0 +1,51 @@
+"""Say how far a view of a panel may be off, by how surely its edges were placed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from legend.camera.panel.steps import SeenSide
+from legend.description.values.length_values import Datum
+
+#: How far the light beside an edge may shift it whatever is measured, px, as a standard deviation:
+#: sharpening by the camera, pixels that are not square, the curve of the file. Common practice, no
+#: source.
+_PIXELS = 0.15
+#: A bevel that is not seen may be there, narrower than a pixel, and shift the edge by half of it;
+#: px, as a standard deviation.
+_UNSEEN_BEVEL = 0.3
+#: And what a sawn edge itself is off the line that callipers would take it for, mm. Likewise.
+_SAWN = 0.012
+#: The standard deviations within which 95 % lie, of a distance in the plane. Rayleigh.
+_IN_PLANE = 2.45
+
+
+def side_deviation(side: SeenSide) -> float:
+    """The standard deviation of where a side lies at its worse end, mm."""
+    ends = side.profiles.along[[0, -1]]
+    line = max(side.line.deviation(float(end)) for end in ends)
+    edge = side.edge.deviation if side.edge else side.blur
+    pixels = _PIXELS if side.edge and side.edge.bevel else float(np.hypot(_PIXELS, _UNSEEN_BEVEL))
+    return float(np.sqrt(line**2 + edge**2 + (pixels * side.pixel) ** 2 + _SAWN**2))
+
+
+def doubt_anywhere(sides: Sequence[SeenSide]) -> float:
+    """How far a point anywhere on the panel may be off, mm, at 95 %.
+
+    Sides are lower, right, upper, left. A point near one side is off as that side is.
+    """
+    lower, right, upper, left = (side_deviation(side) for side in sides)
+    return _IN_PLANE * float(np.sqrt((max(lower, upper) ** 2 + max(left, right) ** 2) / 2))
+
+
+def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:
+    """How far the datum may be off, mm, at 95 %."""
+    lower, right, upper, left = (side_deviation(side) for side in sides)
+    if datum == "centre":
+        across, up = np.hypot(left, right) / 2, np.hypot(lower, upper) / 2
+    else:
+        across = left if "left" in datum else right
+        up = lower if "lower" in datum else upper
+    return _IN_PLANE * float(np.sqrt((across**2 + up**2) / 2))

@@ -1,0 +1,78 @@
+"""Do on the page what a person does, and wait for what he would wait for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from page_in_chromium import SAMPLE
+
+TEXT = (SAMPLE / "panel.toml").read_text(encoding="utf-8")
+
+
+def text_of(page: Any) -> str:
+    text: str = page.input_value("#area")
+    return text
+
+
+def write(page: Any, text: str) -> None:
+    """Put a whole text in place of what stands there."""
+    page.focus("#area")
+    page.keyboard.press("Control+a")
+    page.keyboard.insert_text(text)
+
+
+def put_caret(page: Any, after: str) -> None:
+    """Put the caret behind the first place where these words stand."""
+    page.evaluate(
+        """after => {
+          const area = document.getElementById("area");
+          const at = area.value.indexOf(after) + after.length;
+          area.focus();
+          area.setSelectionRange(at, at);
+        }""",
+        after,
+    )
+
+
+def save(page: Any) -> None:
+    page.keyboard.press("Control+s")
+    stands(page, "Saved.")
+
+
+def stands(page: Any, words: str) -> None:
+    """Wait until the head of the page says this."""
+    page.wait_for_function(
+        "words => document.getElementById('state').textContent.includes(words)", arg=words
+    )
+
+
+def drawn(page: Any, title: str = "ENLARGER TIMER") -> None:
+    """Wait until the panel of this title is drawn."""
+    page.wait_for_function(
+        "title => document.getElementById('title').textContent === title", arg=title
+    )
+
+
+def pixel_of(page: Any, x: float, y: float) -> tuple[float, float]:
+    """Where a point of the panel, 120 mm high, stands on the screen."""
+    found: list[float] = page.evaluate(
+        """([x, y]) => {
+          const board = document.getElementById("board").getBoundingClientRect();
+          const view = document.querySelector("svg.sheet").viewBox.baseVal;
+          const scale = board.width / view.width;
+          return [board.left + (x - view.x) * scale, board.top + (120 - y - view.y) * scale];
+        }""",
+        [x, y],
+    )
+    return found[0], found[1]
+
+
+def line_of_caret(page: Any) -> str:
+    line: str = page.evaluate(
+        """() => {
+          const { value, selectionEnd } = document.getElementById("area");
+          return value.slice(0, selectionEnd).split("\\n").at(-1)
+            + value.slice(selectionEnd).split("\\n")[0];
+        }"""
+    )
+    return line
