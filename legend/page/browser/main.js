@@ -111,7 +111,10 @@ function unreadable(message) {
 }
 
 function found(message) {
-  findings.show(message.findings, message.revision, sync.texts.get(message.revision) ?? editor.text);
+  // What was found before this page came is about a text that it never had.
+  const text = sync.texts.get(message.revision);
+  if (text === undefined) return;
+  findings.show(message.findings, message.revision, text);
   findings.follow(editor.text);
   if (!faults.are) editor.mark(findings.marks);
   tellOfLine();
