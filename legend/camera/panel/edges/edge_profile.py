@@ -33,6 +33,8 @@ WIDEST_BEVEL = 0.35
 _BETTER = 0.6
 #: The least mean square, in weighted light: noise that is there however well it fits.
 _LEAST_OFF = 0.003
+#: What an edge costs that is not seen itself; and the share of the whole step that is seen.
+_BY_CHANCE, _SEEN_STEP = 1.5, 0.12
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
 _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
@@ -41,6 +43,8 @@ _UNLIKE = 5.0
 _PART = 0.7
 #: What lies off less than this is made up as it is believed to be.
 _FITS = 0.02
+#: The doubt, mm, about a band that is as wide as a bevel may be, to this share: it is wider then.
+_TOO_WIDE, _PINNED = 0.12, 0.97
 #: The fewest offsets that a profile is told by.
 _FEWEST = 14
 #: Neighbouring samples are off together: so many count as one.
@@ -79,13 +83,18 @@ class AsOthers:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Made:
-    """One way to make up the profile: its parameters, and how far off it lies."""
+    """One way to make up the profile: its parameters, and how far off it lies.
+
+    It is `hidden` if light hardly changes where it has the edge: what lies beside the edge would
+    then be as light as the edge of the panel by chance.
+    """
 
     bevelled: bool
     shaded: bool
     parameters: Numbers
     off: float
     deviation: float
+    hidden: bool
 
 
 def edge_profile(
@@ -118,6 +127,7 @@ def _told(ways: list[_Made], others: AsOthers | None) -> EdgeProfile:
         [
             np.log(max(way.off, _LEAST_OFF) ** 2)
             - np.log(_BETTER) * (way.shaded + (way.bevelled and not granted))
+            + _BY_CHANCE * (way.hidden and not (granted and way.bevelled and way.shaded))
             for way in ways
         ]
     )
@@ -132,6 +142,8 @@ def _told(ways: list[_Made], others: AsOthers | None) -> EdgeProfile:
     if others and others.bevel:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
+    if made.bevelled and bevel > _PINNED * _widest(others):
+        variance += _TOO_WIDE**2
     return EdgeProfile(
         place,
         float(made.parameters[0]),
@@ -194,8 +206,10 @@ def _design(t: Numbers, p: Numbers, bevelled: bool, shaded: bool) -> Numbers:
     return np.stack(columns, axis=2)
 
 
-def _solved(design: Numbers, values: Numbers, weights: Numbers, bevelled: bool) -> Numbers:
-    """What is left of the profile, weighted, when its parts have the light that suits it best.
+def _solved(
+    design: Numbers, values: Numbers, weights: Numbers, bevelled: bool
+) -> tuple[Numbers, Numbers]:
+    """The light that suits the profile best of each part, and what is left of it, weighted.
 
     A bevel so narrow that its light is hardly seen is held near that of front and backing.
     """
@@ -217,7 +231,7 @@ def _solved(design: Numbers, values: Numbers, weights: Numbers, bevelled: bool) 
         # Light is not less than none.
         dark = np.minimum(parts[:, [0, 1, 4]], 0) * np.sqrt(len(weights)) * 3
         left = np.concatenate([left, held_off, dark], axis=1)
-    return np.asarray(left)
+    return np.asarray(parts), np.asarray(left)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -246,7 +260,7 @@ def _made(profile: _Profile, others: AsOthers | None, bevelled: bool, shaded: bo
     fits = []
     for starts in _starts(profile.pixel, others, bevelled, shaded):
         design = _design(profile.t, starts, bevelled, shaded)
-        left = _solved(design, profile.values, profile.weights, bevelled)
+        left = _solved(design, profile.values, profile.weights, bevelled)[1]
         best = starts[int(np.argmin((left**2).sum(axis=(1, 2))))]
         fits.append(_refined(profile, best, others, bevelled, shaded))
     return min(fits, key=lambda each: each.off)
@@ -296,7 +310,7 @@ def _refined(
 
     def left(p: Numbers) -> Numbers:
         design = _design(profile.t, np.atleast_2d(p), bevelled, shaded)
-        off = _solved(design, profile.values, profile.weights, bevelled)
+        off = _solved(design, profile.values, profile.weights, bevelled)[1]
         belief = (np.atleast_2d(p) - middles) / spreads * scale
         return np.concatenate([off.reshape(len(off), -1), belief], axis=1)
 
@@ -322,4 +336,14 @@ def _refined(
     off = float(np.sqrt((here @ here) / profile.values.size))
     cover = np.linalg.inv(slopes @ slopes.T + 1e-12 * np.eye(len(p)))
     deviation = max(off, _LEAST_OFF) * float(np.sqrt(max(cover[0, 0], 0) * _SAMPLES_AS_ONE))
-    return _Made(bevelled, shaded, p, off, deviation)
+    return _Made(bevelled, shaded, p, off, deviation, _hidden(profile, p, bevelled, shaded))
+
+
+def _hidden(profile: _Profile, p: Numbers, bevelled: bool, shaded: bool) -> bool:
+    """Whether light hardly changes at the edge itself, against the whole step."""
+    design = _design(profile.t, p, bevelled, shaded)
+    light = np.sqrt(np.maximum(_solved(design, profile.values, profile.weights, bevelled)[0][0], 0))
+    depth = float(_parts(p, bevelled, shaded)[5])
+    within, beyond = light[4 if bevelled else 0], light[1] * np.sqrt(1 - depth)
+    whole = max(float(np.abs(light[0] - light[1]).max()), 1e-6)
+    return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole
