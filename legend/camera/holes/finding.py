@@ -12,7 +12,7 @@ from legend.camera.holes.candidates import Candidate, candidates
 from legend.camera.holes.found_hole import Doubt, FoundHole
 from legend.camera.holes.light import Light
 from legend.camera.holes.rims import Rim, RoundRim, ShapedRim, begun, some_points
-from legend.camera.holes.rings import FrontRim, front_rim
+from legend.camera.holes.rings import FrontRim, front_rim, lit_to_one_side
 from legend.camera.view import Points, View
 from legend.description.shapes.hole_shapes import CutOut, Drilled, Polygon, Slot
 from legend.description.shapes.shape import Shape
@@ -55,8 +55,10 @@ _LARGER_SCAN, _LARGER_PHOTO = 0.6, 0.65
 #: How far a rim is led astray, at 95 %, in what lies to one side of it, and in the spread of the
 #: steps round it: where they do not lie as a rim does, it may not be the rim. Measured so too.
 _ASTRAY = 2.5
-#: With more than this to one side of it, mm, a rim is doubtful.
-_ASIDE = 0.06
+#: And by light or shade on one side of it beyond what is usual, mm for the whole of its step.
+_BY_LIGHT, _EVEN = 5.0, 0.03
+#: With more than this to one side of it, mm, or parts of its step, a rim is doubtful.
+_ASIDE, _ASIDE_PART = 0.06, 0.12
 #: Radius of the circle that 95 % of errors lie in, in standard deviations each way; and the same
 #: for a single number. Of the normal distribution.
 _IN_CIRCLE, _ON_LINE = 2.448, 1.960
@@ -233,7 +235,8 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     if isinstance(rim, ShapedRim):
         size = math.sqrt(float(np.max(np.diag(ring.covariance)[3:])))
     doubts = [Doubt.PART] * (ring.support < _IN_PART) + [Doubt.RAGGED] * _is_ragged(found)
-    doubts += [Doubt.ASIDE] * (found.lopsided > _ASIDE)
+    aside = lit_to_one_side(light, view, found)
+    doubts += [Doubt.ASIDE] * (found.lopsided > _ASIDE or aside > _ASIDE_PART)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):
@@ -247,6 +250,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
             shifted * pixel,
             _ASTRAY * found.lopsided,
             _ASTRAY * ring.spread,
+            _BY_LIGHT * max(aside - _EVEN, 0.0),
             view.uncertainty,
         ),
         math.sqrt((_ON_LINE * size) ** 2 + (larger * pixel) ** 2),
