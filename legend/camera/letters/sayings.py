@@ -61,11 +61,12 @@ def _assumed(placed: Placed, lengths: Lengths) -> Iterator[str]:
     seen = placed.seen
     x, y = placed.artwork.panel.shape.centroid.coords[0]
     sharp = seen.panel.view.pixels_per_mm((x, y))
-    sure = max(each.uncertainty for each in placed.pieces)
+    found = [each.uncertainty for each in placed.pieces if each.piece.found]
+    sure = f"; places are sure to {small(max(found), lengths)}" if found else ""
     yield (
         f"Measured by {counted(len(seen.holes), 'hole')}, which are seen "
-        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm; "
-        f"places are sure to {small(sure, lengths)}."
+        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm"
+        f"{sure}."
     )
     for hole in seen.holes:
         dx, dy = hole.off
