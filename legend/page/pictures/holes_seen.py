@@ -69,8 +69,9 @@ def _hole(hole: MeasuredHole, measured: Measured, top: float) -> SeenThing:
     lengths, found = measured.lengths, hole.found
     x, y = measured.panel.measuring.measured(found.at)
     size = size_words(found, lengths)
-    where = f"{size} at {lengths.as_decimal(x)}, {lengths.as_decimal(y)} {lengths.unit}"
-    sure = f"{where}, sure to {lengths.as_decimal(found.uncertainty)} {lengths.unit}"
+    finely = lengths.fine if lengths.unit == "mm" else lengths.as_decimal
+    where = f"{size} at {finely(x)}, {finely(y)}"
+    sure = f"{where}, sure to {finely(found.uncertainty)} {lengths.unit}"
     told = " ".join((*of_doubtful(hole), *of_shape(hole, lengths)))
     return SeenThing(
         hole.id,
@@ -100,7 +101,7 @@ def _missing(missing: MissingHole, measured: Measured, top: float) -> SeenThing:
         missing.id,
         "missing",
         "missing",
-        of_missing(missing, measured.lengths),
+        of_missing(missing, measured.lengths).removeprefix(f"{missing.id} is "),
         missing.at,
         edge.box,
         missing.id,

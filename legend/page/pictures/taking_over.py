@@ -186,11 +186,14 @@ def _line_end(text: str, place: int) -> int:
 
 
 def _least(before: str, after: str) -> TextEdit:
-    """The least that is to be replaced to make one text of another."""
-    begin = _alike(before, after)
+    """The least lines that are to be replaced to make one text of another."""
+    begin = before.rfind("\n", 0, _alike(before, after)) + 1
     same = _alike(before[begin:][::-1], after[begin:][::-1])
-    put = after[begin : len(after) - same]
-    return TextEdit(begin, len(before) - same, put, (begin, begin + len(put)))
+    tail = after[len(after) - same :]
+    if same < len(after) and after[len(after) - same - 1] != "\n":  # in the midst of a line
+        tail = tail[len(tail.partition("\n")[0]) :]
+    put = after[begin : len(after) - len(tail)]
+    return TextEdit(begin, len(before) - len(tail), put, (begin, begin + len(put.rstrip())))
 
 
 def _alike(one: str, other: str) -> int:
