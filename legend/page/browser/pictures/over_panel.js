@@ -37,18 +37,23 @@ function lines(thing, of, top, scale) {
   const group = draw("g", { class: `seen-${standing}` });
   const off = OFF / scale;
   if (of === "letters") group.append(...pen(around(thing, top, off)));
-  if (of === "letters" || standing === "missing") group.append(...pen(wanted, "wanted"));
+  if (of === "letters") group.append(...fine(wanted, "wanted"), ...fine(seen, "found"));
+  else if (standing === "missing") group.append(...pen(wanted));
   if (standing === "missing") group.append(...pen(struck(thing.box, top)));
   if (standing === "extra") group.append(...pen(around(thing, top, off)));
-  else group.append(...pen(seen, "found"));
+  else if (of === "holes") group.append(...pen(seen));
   if (of === "holes" && ["true", "doubtful"].includes(standing)) group.append(...pen(cross(thing.at, top, CROSS / scale)));
   return group;
 }
 
 /** A line that is seen on light and on dark: a wide one under a narrow one. */
-function pen(d, more = "") {
-  return d ? ["halo", `pen ${more}`].map((name) =>
-    draw("path", { class: name, d, "vector-effect": "non-scaling-stroke" })) : [];
+function pen(d) {
+  return [...fine(d, "halo"), ...fine(d, "pen")];
+}
+
+/** A line that stands for itself, as round letters, which a wide one would cover. */
+function fine(d, name) {
+  return d ? [draw("path", { class: name, d, "vector-effect": "non-scaling-stroke" })] : [];
 }
 
 function struck([x0, y0, x1, y1], top) {
@@ -67,7 +72,7 @@ function around({ box: [x0, y0, x1, y1] }, top, off) {
 function words(things, of, board) {
   const taken = [];
   return things.map((thing) => {
-    const text = thing.standing === "extra" ? thing.short : `${thing.name}: ${short(thing)}`;
+    const text = label(thing, of);
     const [width, height] = [text.length * WIDE, TALL + 2];
     const [left, bottom] = board.pixel([thing.box[0], thing.box[1]]);
     const [right, top] = board.pixel([thing.box[2], thing.box[3]]);
@@ -84,11 +89,15 @@ function words(things, of, board) {
     const { seen } = board;
     return draw("text", {
       class: `seen-word seen-${thing.standing}`, "text-anchor": "middle",
-      x: seen.left + x / seen.scale, y: seen.top + y / seen.scale, "font-size": TALL / seen.scale, "stroke-width": 4 / seen.scale,
+      x: seen.left + x / seen.scale, y: seen.top + y / seen.scale,
+      "font-size": TALL / seen.scale, "stroke-width": 4 / seen.scale,
     }, text);
   });
 }
 
-function short({ standing, short: words }) {
-  return standing === "doubtful" && words.includes(" at ") ? "doubtful" : words;
+/** In few words what is to be said: a piece by its number, a hole by its name. */
+function label({ name, standing, short }, of) {
+  if (standing === "extra") return short;
+  if (of === "letters") return `${name.split(" ")[0]}: ${short}`;
+  return `${name}: ${standing === "doubtful" ? standing : short}`;
 }

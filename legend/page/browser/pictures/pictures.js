@@ -13,6 +13,8 @@ const STANDINGS = {
   missing: ["✕", "spoils"],
   extra: ["✕", "spoils"],
 };
+/** A piece that is gone to takes up about so much of the panel's width on the screen. */
+const NEAR = 0.4;
 const FINE = { holes: "Found surely", letters: "Lie true" };
 
 export class Pictures {
@@ -52,7 +54,7 @@ export class Pictures {
     this.going += 1;
     byId("pictures-head").scrollIntoView({ block: "nearest" });
     try {
-      tell(`Sending ${files.map(({ name }) => name).join(", ")}.`);
+      tell(`Sending ${files.map(({ name }) => name).join(", ")}.`, false);
       const pictures = await sent(files);
       const revision = await this.revision();
       const answer = await this.connection.ask({ kind: "see", of, pictures, revision },
@@ -119,7 +121,13 @@ export class Pictures {
       words && !isWhole ? make("p", { class: "remedy" }, words) : null);
   }
 
-  #go({ at, hole }) {
+  #go({ at, hole, box, standing }) {
+    const { board } = this.panel;
+    // Tenths of a millimetre are seen from near only.
+    if (this.seen.of === "letters" && standing !== "true" && this.panel.drawing) {
+      const near = (NEAR * board.seen.width) / (box[2] - box[0]);
+      board.zoomTo(Math.max(board.seen.scale, near), board.pixel(at));
+    }
     this.panel.showPlaces({ place: at, places: [] });
     byId("board").scrollIntoView({ block: "nearest" });
     const there = this.panel.drawing?.holes.find(({ id }) => id === hole);
