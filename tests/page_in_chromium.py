@@ -23,10 +23,12 @@ _QUIET = (
     "--disable-component-update",
     "--no-first-run",
 )
-#: Nothing on the page takes so many ms but making everything.
-_PATIENCE_MS = 15_000
+#: Nothing on the page takes so many ms, on however slow a machine.
+_PATIENCE_MS = 60_000
+#: What is there once a panel is drawn.
+_DRAWN = "#board[data-revision]"
 #: So many seconds a server may take to say where it is.
-_PATIENCE = 30
+_PATIENCE = 60
 
 
 def missing() -> str:
@@ -98,22 +100,22 @@ def served(panel: Path, port: int | None = None) -> Iterator[Served]:
 class Tab:
     """A page as it is open in the browser, with all that it asked for and complained of."""
 
-    def __init__(self, browser: Any, server: Served, **how: Any) -> None:
+    def __init__(self, browser: Any, server: Served, waits_for: str = _DRAWN, **how: Any) -> None:
         self.context = browser.new_context(**({"viewport": {"width": 1280, "height": 800}} | how))
         self.context.set_default_timeout(_PATIENCE_MS)
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.context.on("request", lambda request: self.requests.append(request.url))
-        self.page = self.tab(server.address)
+        self.page = self.tab(server.address, waits_for)
 
-    def tab(self, address: str) -> Any:
+    def tab(self, address: str, waits_for: str = _DRAWN) -> Any:
         """One more tab of the same browser."""
         page = self.context.new_page()
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
         page.on("console", self._said)
         page.on("websocket", lambda socket: self.requests.append(socket.url))
         page.goto(address)
-        page.wait_for_selector("#board[data-revision]")
+        page.wait_for_selector(waits_for)
         return page
 
     def _said(self, message: Any) -> None:

@@ -130,6 +130,13 @@ def without_specks(grey: Grey, size: int) -> Grey:
     return np.asarray(opencv().medianBlur(grey, size), np.uint8)
 
 
+def without_lines(mask: Grey, width: int) -> Grey:
+    """What is not 0, less what a disc of this diameter, px, has no room in (an opening)."""
+    cv2 = opencv()
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (width, width))
+    return np.asarray(cv2.morphologyEx(mask, cv2.MORPH_OPEN, disc), np.uint8)
+
+
 # --- Laid letters ---
 
 Floats32 = NDArray[np.float32]

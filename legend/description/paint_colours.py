@@ -58,6 +58,8 @@ def rgb(text: str) -> tuple[int, int, int]:
     (91, 97, 96)
     >>> rgb("White")
     (255, 255, 255)
+    >>> rgb("dark green")
+    (0, 100, 0)
     >>> rgb("RAL 9005")
     (14, 14, 16)
     """
@@ -65,8 +67,8 @@ def rgb(text: str) -> tuple[int, int, int]:
     found = _NUMBER.fullmatch(low)
     if found:
         digits = found[1] if len(found[1]) == 6 else "".join(2 * digit for digit in found[1])
-    elif low in NAMES:
-        digits = NAMES[low]
+    elif named := _named(low):
+        digits = named
     else:
         digits = _of_paint(low)
     return int(digits[:2], 16), int(digits[2:4], 16), int(digits[4:], 16)
@@ -75,7 +77,12 @@ def rgb(text: str) -> tuple[int, int, int]:
 def is_paint(text: str) -> bool:
     """Whether a colour is given by the number of a paint, so that it is known only about."""
     low = text.strip().lower()
-    return low not in NAMES and not _NUMBER.fullmatch(low)
+    return _named(low) is None and not _NUMBER.fullmatch(low)
+
+
+def _named(low: str) -> str | None:
+    """The number of a colour by its name, which may be parted as one speaks it: "dark green"."""
+    return NAMES.get("".join(low.split()))
 
 
 def luminance(colour: str) -> float:

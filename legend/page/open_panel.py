@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 from legend.failures import PlainError, in_plain_words
@@ -45,6 +45,8 @@ from legend.page.worker import Worker
 
 #: What is typed is kept within so many seconds, and tried again after so many where that failed.
 _KEPT_AFTER, _KEPT_AGAIN = 0.2, 5.0
+#: What failed unforeseen is begun again after so many seconds.
+_AGAIN_AFTER = 1.0
 #: Nothing is found, and nothing cut, before the text has stayed the same for so many seconds.
 _FOUND_AFTER, _CUT_AFTER = 0.1, 0.4
 
@@ -86,7 +88,18 @@ class OpenPanel:
             worker.begin()
         self._to_draw.set()
         loops = (self._draw, self._get_ready, self._find, self._keep, self._watch)
-        self._tasks = [asyncio.create_task(each()) for each in loops]
+        self._tasks = [asyncio.create_task(self._lasting(each)) for each in loops]
+
+    async def _lasting(self, loop: Callable[[], Awaitable[None]]) -> None:
+        """Let something go on whatever happens; what nobody foresaw is told."""
+        while True:
+            try:
+                await loop()
+                return
+            except Exception as error:
+                for page in self._pages:
+                    page.put(Refused(0, in_plain_words(error)))
+                await asyncio.sleep(_AGAIN_AFTER)
 
     async def end(self) -> None:
         """Keep what is not saved, and end all that goes on."""
@@ -291,7 +304,8 @@ class OpenPanel:
                     await self._look()
             if changed - {self.panel}:
                 for worker in (self.drawing, self.finding):
-                    await worker.renew()
+                    with contextlib.suppress(PlainError):  # then it is another one anyway
+                        await worker.renew()
                 self.text.drawn_anew()
                 self._to_draw.set()
                 self._tell_text()
@@ -329,7 +343,8 @@ class OpenPanel:
         why, text = "", self.text.text
         try:
             if self.text.is_to_keep:
-                await asyncio.to_thread(self._draft.keep, text)
+                behind = self.text.theirs is not None
+                await asyncio.to_thread(self._draft.keep, text, behind)
             else:
                 await asyncio.to_thread(self._draft.remove)
         except (OSError, PlainError) as error:

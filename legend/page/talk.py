@@ -9,7 +9,7 @@ from typing import Any
 
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
-from legend.failures import PlainError
+from legend.failures import PlainError, in_plain_words
 from legend.page.messages import (
     Answer,
     Complete,
@@ -71,21 +71,28 @@ def _take_in(
         case Settle():
             panel.settle(outbox, message)
         case Save():
-            _begin(_save(panel, message), asked)
+            _begin(_save(panel, message), outbox, asked)
         case StopSeeing():
             panel.pictures.stop()
         case _ if len(asked) >= _MOST_OPEN:
             outbox.put(Refused(message.ask, _TOO_MUCH))
         case Make():
-            _begin(panel.make(outbox, message), asked)
+            _begin(panel.make(outbox, message), outbox, asked)
         case _:
-            _begin(_answer(message, panel, outbox), asked)
+            _begin(_answer(message, panel, outbox), outbox, asked)
 
 
-def _begin(what: Coroutine[Any, Any, None], asked: set[asyncio.Task[None]]) -> None:
-    task = asyncio.create_task(what)
+def _begin(what: Coroutine[Any, Any, None], outbox: Outbox, asked: set[asyncio.Task[None]]) -> None:
+    task = asyncio.create_task(_told_of_failures(what, outbox))
     asked.add(task)
     task.add_done_callback(asked.discard)
+
+
+async def _told_of_failures(what: Coroutine[Any, Any, None], outbox: Outbox) -> None:
+    try:
+        await what
+    except Exception as error:  # which nobody foresaw
+        outbox.put(Refused(0, in_plain_words(error)))
 
 
 async def _save(panel: OpenPanel, message: Save) -> None:

@@ -126,7 +126,7 @@ class Worker:
         except TimeoutError:
             self._anew()
             raise PlainError(
-                f"This took more than {self.patience:.0f} seconds, and was given up."
+                f"This took more than {self.patience:g} seconds, and was given up."
             ) from None
         except (EOFError, OSError):
             is_stopped = self._is_stopped

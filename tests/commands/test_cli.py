@@ -83,7 +83,8 @@ def test_help_is_for_builders() -> None:
         assert told.exit_code == 0
         assert "--out" in told.output or command in ("check", "handbook", "page")
     assert " ".join(_COMMANDS) == (
-        "card check coupon cut faces handbook make new overlay page proof schema target"
+        "card check coupon cut faces handbook make measure new overlay page placed proof schema "
+        "target"
     )
 
 

@@ -47,7 +47,7 @@ def test_colours_between_their_neighbours(number: str) -> None:
     assert dark < luminance(f"FS {number}") < light
 
 
-@pytest.mark.parametrize("written", ["white", "#fff", "#5b6160"])
+@pytest.mark.parametrize("written", ["white", "#fff", "#5b6160", "Dark green"])
 def test_what_css_knows_is_no_paint(written: str) -> None:
     assert not is_paint(written)
 

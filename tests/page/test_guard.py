@@ -10,7 +10,10 @@ from page_server import Served, serving
 pytest.importorskip("uvicorn", reason="the page takes the extra 'page'")
 pytest.importorskip("watchfiles", reason="the page takes the extra 'page'")
 httpx = pytest.importorskip("httpx")
-client = pytest.importorskip("websockets.sync.client")
+sockets = pytest.importorskip("websockets.sync.client")
+
+#: One client for all, since making one takes long.
+http = httpx.Client(trust_env=False, verify=False)
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +31,7 @@ def _filled(headers: dict[str, str], served: Served) -> dict[str, str]:
 
 def test_the_page_bears_what_keeps_others_out(served: Served) -> None:
     for name in ("", "browser/main.js", "overlay.pdf", "nothing"):
-        headers = httpx.get(served.address + name).headers
+        headers = http.get(served.address + name).headers
         policy = headers["content-security-policy"].split("; ")
         for part in (
             "default-src 'self'",
@@ -46,13 +49,13 @@ def test_the_page_bears_what_keeps_others_out(served: Served) -> None:
 
 
 def test_what_the_page_is_made_of_is_served(served: Served) -> None:
-    page = httpx.get(served.address)
+    page = http.get(served.address)
     assert page.headers["content-type"] == "text/html; charset=utf-8"
-    script = httpx.get(served.address + "browser/main.js")
+    script = http.get(served.address + "browser/main.js")
     assert script.status_code == 200
     assert script.headers["content-type"] == "text/javascript; charset=utf-8"
-    assert httpx.get(served.address + "browser/page.html").status_code == 404
-    assert httpx.get(served.address + "overlay.pdf").content.startswith(b"%PDF")
+    assert http.get(served.address + "browser/page.html").status_code == 404
+    assert http.get(served.address + "overlay.pdf").content.startswith(b"%PDF")
 
 
 @pytest.mark.parametrize(
@@ -78,7 +81,7 @@ def test_what_the_page_is_made_of_is_served(served: Served) -> None:
 )
 def test_host_and_origin_of_requests(served: Served, headers: dict[str, str], status: int) -> None:
     for name in ("", "browser/main.js"):
-        answer = httpx.get(served.address + name, headers=_filled(headers, served))
+        answer = http.get(served.address + name, headers=_filled(headers, served))
         assert answer.status_code == status
 
 
@@ -98,8 +101,8 @@ def test_origin_and_token_of_sockets(served: Served, headers: dict[str, str]) ->
     path = headers.get("path")
     here = f"ws://127.0.0.1:{served.port}/{path}" if path else f"{address}talk"
     others = {name: said for name, said in headers.items() if name != "path"}
-    with pytest.raises(client.InvalidStatus) as told:
-        client.connect(here, additional_headers=_filled(others, served))
+    with pytest.raises(sockets.InvalidStatus) as told:
+        sockets.connect(here, additional_headers=_filled(others, served))
     assert told.value.response.status_code == 403
 
 
@@ -108,14 +111,14 @@ def test_without_the_token_there_is_nothing(served: Served) -> None:
     for wrong in ("", "wrong", token[:-1], token + "x", token.swapcase(), "é", "%00"):
         for name in ("", "browser/main.js", "overlay.pdf"):
             address = f"http://127.0.0.1:{served.port}/{wrong}/{name}"
-            assert httpx.get(address).status_code == 404
-    assert httpx.get(f"http://127.0.0.1:{served.port}/{token}").status_code == 404
+            assert http.get(address).status_code == 404
+    assert http.get(f"http://127.0.0.1:{served.port}/{token}").status_code == 404
     assert len(token) >= 32
 
 
 def test_nothing_but_reading(served: Served) -> None:
     for method in ("POST", "PUT", "DELETE", "PATCH", "OPTIONS"):
-        assert httpx.request(method, served.address).status_code == 405
+        assert http.request(method, served.address).status_code == 405
 
 
 def test_of_what_was_made_only_that(served: Served) -> None:
@@ -125,12 +128,12 @@ def test_of_what_was_made_only_that(served: Served) -> None:
         made[name].write_text("made")
     made["link.svg"].symlink_to(folder / "secret.txt")
     served.panel.made = made
-    answer = httpx.get(served.address + "made/proof.svg")
+    answer = http.get(served.address + "made/proof.svg")
     assert answer.text == "made"
     assert answer.headers["content-type"].startswith("image/svg+xml")
     assert "sandbox" in answer.headers["content-security-policy"]
     for name in ("link.svg", "gone.svg", "secret.txt", "panel.toml", "%2e%2e%2fsecret.txt"):
-        assert httpx.get(f"{served.address}made/{name}").status_code == 404
+        assert http.get(f"{served.address}made/{name}").status_code == 404
 
 
 # --- As it comes over the wire, where no client makes it tidy ---

@@ -6,6 +6,7 @@ import random
 import re
 import shutil
 import time
+from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,8 @@ from typing import Any
 from page_in_chromium import SAMPLE, Served, Tab, served
 from page_in_use import TEXT, drawn, line_of_caret, put_caret, save, stands, text_of
 
+#: Run in the page: two editors that type at once, and a server that hears them late.
+MANY_HANDS = (Path(__file__).parent / "many_hands.js").read_text(encoding="utf-8")
 LETTERS = "".join(chr(ord("a") + number % 26) for number in range(200))
 
 
@@ -157,6 +160,15 @@ def test_changes_in_different_places_are_both_taken(page: Any) -> None:
     assert apart == [None, None, "at = [31, 46]"]
 
 
+def test_two_that_type_at_once_come_to_one_text_with_every_word(page: Any) -> None:
+    for seed in range(12):
+        ended = page.evaluate(MANY_HANDS, {"rounds": 300, "seed": seed})
+        assert len(set(ended["texts"])) == 1, seed
+        words = Counter(ended["texts"][0].split())
+        assert len(ended["typed"]) > 50
+        assert {word: words[word] for word in ended["typed"] if words[word] != 1} == {}, seed
+
+
 # --- Other programs, other tabs, and a server that stops ---
 
 
@@ -229,6 +241,26 @@ def test_nothing_typed_is_lost_by_a_stop(tmp_path: Path, open_tab: Callable[...,
             "() => document.getElementById('area').value.endsWith('# typed before, and after')"
         )
         assert text_of(tab.page).endswith("# typed before, and after")
+        again.click("text=Go back to what the file says")
+        assert text_of(again) == TEXT
+        again.focus("#area")
+        again.keyboard.press("Control+z")
+        assert text_of(again).endswith("# typed before, and after")
         again.focus("#area")
         save(again)
     assert panel.read_text(encoding="utf-8") == f"{TEXT}# typed before, and after"
+
+
+def test_a_text_that_cannot_be_read_is_opened_and_mended(
+    tmp_path: Path, open_tab: Callable[..., Tab]
+) -> None:
+    panel = shutil.copytree(SAMPLE, tmp_path / "sample") / "panel.toml"
+    panel.write_text(TEXT.replace("[panel]", "[panel"), encoding="utf-8")
+    with served(panel) as server:
+        page = open_tab(server, waits_for="#unread:not([hidden])").page
+        page.click("#unread button")
+        assert line_of_caret(page) == "[panel"
+        page.keyboard.press("End")
+        page.keyboard.type("]")
+        drawn(page)
+        assert page.is_hidden("#unread")

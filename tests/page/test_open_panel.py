@@ -2,6 +2,7 @@
 
 import errno
 import os
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -90,10 +91,10 @@ def test_while_one_is_drawn_only_the_newest_waits(panel: Path) -> None:
     with serving(panel, apart=True) as served:
         one = Tab(served)
         one.until("drawing")
-        for k in range(200):
-            one.say("edit", base=1, text="x" * k)
-        last = one.until("drawing", revision=201)
-        assert int(last["title"].rpartition(" ")[2]) < 150
+        for k in range(40):
+            one.say("edit", base=1, text=f"unhurried {'x' * k}")
+        last = one.until("drawing", revision=41)
+        assert int(last["title"].rpartition(" ")[2]) < 30
         one.close()
 
 
@@ -126,7 +127,7 @@ def test_one_that_draws_for_ever_is_given_up(panel: Path) -> None:
         served.panel.drawing.patience = 0.3
         one.type(1, "slow")
         assert "was given up" in one.until("unread")["faults"][0]["message"]
-        served.panel.drawing.patience = 10.0
+        served.panel.drawing.patience = 60.0
         one.type(2, "quick")
         one.until("drawing", revision=3)
         one.close()
@@ -328,6 +329,13 @@ def test_a_draft_beside_a_file_that_was_saved_since_stands_beside_it(panel: Path
     with serving(panel) as served:
         told = Tab(served).until("text")
         assert (told["state"], told["draft"], told["theirs"]) == ("two", True, "a\nb\nc\n")
+    with serving(panel) as served:  # and again, where that was not settled
+        one = Tab(served)
+        assert one.until("text")["state"] == "two"
+        assert one.type(1, "typed on\n")["state"] == "two"
+    with serving(panel) as served:
+        told = Tab(served).until("text")
+        assert (told["state"], told["text"]) == ("two", "typed on\n")
 
 
 def test_a_page_that_outlived_its_server_brings_its_text_back(panel: Path) -> None:
@@ -399,3 +407,36 @@ def test_two_runs_keep_what_was_typed_in_either(panel: Path) -> None:
         assert (told["text"], told["theirs"]) == ("in the second\n", "in the first\n")
         one.close()
         other.close()
+
+
+def test_names_that_no_file_can_have_harm_nothing(tab: Callable[[], Tab], panel: Path) -> None:
+    one = tab()
+    long = "/".join(["x" * 300] * 3)
+    (panel.parent / "round").symlink_to("round")
+    one.type(1, f'style = "{long}"\nhole_list = "round/holes.csv"\n')
+    one.until("drawing", revision=2)
+    time.sleep(1.2)  # in which the files are looked at
+    one.type(2, "style = 'style.toml'\n")
+    (panel.parent / "style.toml").write_text("units = 'mm'\n")
+    one.until("drawing", revision=4)
+    assert not [each for each in one.heard if each["kind"] == "refused"]
+
+
+@pytest.mark.parametrize(
+    "name", ["<img src=x onerror=alert(1)>.toml", "é ' ? # %2e.toml", os.fsdecode(b"\xff.toml")]
+)
+def test_names_of_any_sort_are_opened_kept_and_saved(tmp_path: Path, name: str) -> None:
+    panel = tmp_path / name
+    try:
+        panel.write_bytes(b"a\n")
+    except OSError:
+        pytest.skip("this system has no such names")
+    with serving(panel) as served:
+        one = Tab(served)
+        assert one.until("opened")["file"] == name
+        one.type(1, "b\n")
+        eventually((tmp_path / f".{name}.unsaved").exists)
+        one.say("save", revision=2)
+        one.until("text", state="saved")
+        assert panel.read_bytes() == b"b\n"
+        one.close()

@@ -159,7 +159,7 @@ def test_a_piece_lights_up_on_the_panel_and_on_its_sheet(page: Any) -> None:
 
 def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, server: Served) -> None:
     page.click("#make")
-    page.wait_for_selector("#made .files a", timeout=60_000)
+    page.wait_for_selector("#made .files a")
     made = {link.inner_text() for link in page.locator("#made .files a").all()}
     assert {"job-card.html", "overlay.pdf", "stencil-1.svg"} <= made
     folder = next(path.parent for path in server.panel.parent.rglob("job-card.html"))
@@ -167,12 +167,11 @@ def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, serve
     page.click("#make")
     page.wait_for_function(
         "() => document.getElementById('made').textContent.includes('Nothing was written')",
-        timeout=60_000,
     )
     assert "proof.svg" in page.inner_text("#made")
     page.fill("#made input", "elsewhere")
     page.press("#made input", "Enter")
-    page.wait_for_selector("#made .files a", timeout=60_000)
+    page.wait_for_selector("#made .files a")
     assert (server.panel.parent / "elsewhere" / "proof.svg").is_file()
     assert (folder / "proof.svg").read_text(encoding="utf-8") == "mine"
 

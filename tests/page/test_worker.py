@@ -12,8 +12,8 @@ from legend.page.messages import Drawing
 from legend.page.worker import Worker
 
 
-def _with_worker(do: Callable[[Worker], Awaitable[None]], patience: float = 10.0) -> None:
-    worker = Worker(StandIn, Path("panel.toml"), patience)
+def _with_worker(do: Callable[[Worker], Awaitable[None]]) -> None:
+    worker = Worker(StandIn, Path("panel.toml"), 60.0)
     try:
         asyncio.run(do(worker))
     finally:
@@ -36,14 +36,16 @@ def test_it_keeps_what_it_knows_until_it_is_renewed() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "words"), [("slow", "more than 1 seconds"), ("die", "ended of itself")]
+    ("text", "patience", "words"),
+    [("slow", 0.4, r"more than 0\.4 seconds"), ("die", 60.0, "ended of itself")],
 )
-def test_what_does_not_end_or_dies_is_begun_anew(text: str, words: str) -> None:
+def test_what_does_not_end_or_dies_is_begun_anew(text: str, patience: float, words: str) -> None:
     async def do(worker: Worker) -> None:
         await worker.ask("pick", 1, (0.0, 0.0))
+        worker.patience = patience
         with pytest.raises(PlainError, match=words):
             await worker.ask("draw", 1, text)
-        worker.patience = 10.0
+        worker.patience = 60.0
         assert isinstance(await worker.ask("draw", 1, "a"), Drawing)
 
-    _with_worker(do, 1.0)
+    _with_worker(do)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.holes.light import Floats, Light
-from legend.camera.opencv import outline_of, parts_of, without_specks
+from legend.camera.opencv import outline_of, parts_of, without_lines, without_specks
 from legend.camera.view import Points, View
 
 #: So finely holes are looked for, pixels to the mm, and the most pixels for it.
@@ -30,6 +30,9 @@ _LEAST_FILLED, _MOST_OF_PANEL = 0.12, 0.6
 _LEAST_STEP, _OVER_FACE = 0.025, 2.2
 #: The weaker part of an outline is this part of it.
 _WEAK = 0.2
+#: Scribed lines and scratches, which run into holes, are narrower than this, mm.
+#: Common practice, no source.
+_LINE = 0.8
 #: Nothing within so much of the edge of the panel is a hole, mm.
 _FROM_EDGE = 0.6
 
@@ -171,8 +174,9 @@ def _parts(
     least: float,
     view: View,
 ) -> Iterator[Candidate]:
-    """The candidates among the parts of a mask."""
-    numbers, boxes = parts_of(mask.astype(np.uint8))
+    """The candidates among the parts of a mask, each without the lines that run into it."""
+    line = max(2, round(_LINE * small.fineness))
+    numbers, boxes = parts_of(without_lines(mask.astype(np.uint8), line))
     across, down, area = boxes[:, 2], boxes[:, 3], boxes[:, 4]
     side = LEAST_HOLE * small.fineness * 0.8
     fit = (np.minimum(across, down) >= side) & (area >= _LEAST_FILLED * across * down)

@@ -31,9 +31,10 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
 from legend.standards import INCH
 
-_GREEN: Colour = (0, 150, 60)
-_YELLOW: Colour = (214, 150, 0)
-_RED: Colour = (216, 30, 40)
+#: What is sure; what is doubtful; and what is missing, or none of the holes.
+GREEN: Colour = (0, 150, 60)
+YELLOW: Colour = (214, 150, 0)
+RED: Colour = (216, 30, 40)
 _WHITE: Colour = (255, 255, 255)
 #: Ground shown round the panel, mm; pixels of the longer side at the most.
 _MARGIN, _LONGEST = 7.0, 2000
@@ -66,7 +67,7 @@ def measured_png(measured: Measured) -> bytes:
     image = _as_seen(measured, grid)
     size = max(_WORDS, _WORDS_PART * longer)
     everything = list(_everything(measured, size / _WORDS))
-    for colour in (_GREEN, _YELLOW, _RED):
+    for colour in (GREEN, YELLOW, RED):
         lines = [line for each in everything if each.colour == colour for line in each.lines]
         half = max(_LINE * size / _WORDS / 2, 0.8 / scale)
         _paint(image, cover_of([from_shape(line.buffer(half)) for line in lines], grid), colour)
@@ -112,19 +113,19 @@ def _everything(measured: Measured, larger: float) -> Iterator[_Drawn]:
         found = hole.found
         doubt = "" if hole.is_sure else " ?"
         words = f"{hole.id}  {size_words(found, lengths)}{doubt}"
-        colour = _GREEN if hole.is_sure else _YELLOW
+        colour = GREEN if hole.is_sure else YELLOW
         yield _Drawn(colour, (*_rim(found), *_cross(found.at, larger)), found.edge.box, words)
     for missing in measured.missing:
         edge = missing.wanted.shape.edge.turned(missing.wanted.angle).moved(*missing.at)
         x0, y0, x1, y1 = edge.box
         struck = shapely.LineString([(x0, y0), (x1, y1)]), shapely.LineString([(x0, y1), (x1, y0)])
-        yield _Drawn(_RED, (_ring(edge), *struck), edge.box, f"{missing.id} is missing")
+        yield _Drawn(RED, (_ring(edge), *struck), edge.box, f"{missing.id} is missing")
     marks = [missing.mark for missing in measured.missing if missing.mark]
     for extra in (*measured.extra, *marks):
         x, y = extra.at
         far = extra.width / 2 + larger
         yield _Drawn(
-            _RED,
+            RED,
             (shapely.Point(x, y).buffer(far).exterior,),
             (x - far, y - far, x + far, y + far),
             "not in the design" if measured.description else "no hole",

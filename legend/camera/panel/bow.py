@@ -14,9 +14,6 @@ import numpy as np
 from legend.camera.panel.steps import SeenSide
 from legend.camera.view import Points, View
 
-#: What k1 of a phone's lens is before it is measured, as a standard deviation: cameras straighten
-#: their pictures, though not wholly. Common practice, no source.
-_USUAL_K1 = 0.05
 #: How far a side of a panel itself bows, mm, as a standard deviation. Common practice, no source.
 _OWN_BOW = 0.03
 #: The step by which it is tried what a lens that bends more would do.
@@ -31,15 +28,17 @@ class Bend:
     deviation: float
 
 
-def bend_of(view: View, sides: tuple[SeenSide, ...]) -> Bend:
+def bend_of(view: View, sides: tuple[SeenSide, ...], about: float, spread: float) -> Bend:
     """How much more than its view's the lens bends by which these sides were seen.
+
+    What is known of k1 beforehand lies about a value, with a standard deviation `spread`.
 
     Each side's own line is taken from it; what is left of it bows as the lens does, or as the
     side itself, which is told apart only by its size.
     """
     assert view.lens is not None
     more = replace(view, lens=replace(view.lens, k1=view.lens.k1 + _STEP))
-    matrix, right = 1 / _USUAL_K1**2, -view.lens.k1 / _USUAL_K1**2
+    matrix, right = 1 / spread**2, (about - view.lens.k1) / spread**2
     for side in sides:
         profiles, counts = side.profiles, side.line.weights
         moved = more.to_panel(view.to_picture(profiles.places)) - profiles.places

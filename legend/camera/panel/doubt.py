@@ -13,6 +13,9 @@ from legend.description.values.length_values import Datum
 #: sharpening by the camera, pixels that are not square, the curve of the file. Common practice, no
 #: source.
 _PIXELS = 0.15
+#: A bevel that is not seen may be there, narrower than a pixel, and shift the edge by half of it;
+#: px, as a standard deviation.
+_UNSEEN_BEVEL = 0.3
 #: And what a sawn edge itself is off the line that callipers would take it for, mm. Likewise.
 _SAWN = 0.012
 #: The standard deviations within which 95 % lie, of a distance in the plane. Rayleigh.
@@ -24,7 +27,8 @@ def side_deviation(side: SeenSide) -> float:
     ends = side.profiles.along[[0, -1]]
     line = max(side.line.deviation(float(end)) for end in ends)
     edge = side.edge.deviation if side.edge else side.blur
-    return float(np.sqrt(line**2 + edge**2 + (_PIXELS * side.pixel) ** 2 + _SAWN**2))
+    pixels = _PIXELS if side.edge and side.edge.bevel else float(np.hypot(_PIXELS, _UNSEEN_BEVEL))
+    return float(np.sqrt(line**2 + edge**2 + (pixels * side.pixel) ** 2 + _SAWN**2))
 
 
 def doubt_anywhere(sides: Sequence[SeenSide]) -> float:

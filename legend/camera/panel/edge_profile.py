@@ -51,12 +51,14 @@ _SAMPLES_AS_ONE = 5.0
 class EdgeProfile:
     """Where the panel ends in a profile, mm outwards of its origin, and how surely.
 
-    `deviation` is the standard deviation of that place; `blur` the picture's, mm. `bevel` is the
+    `shown` is where the likeliest way to make it up has that place, and `deviation` the standard
+    deviation of it; `blur` the picture's, mm. `bevel` is the
     width of a band within the edge, `shadow` that of a dark band beyond it, mm, 0 for none. `off`
     is how far the profile lies off what it is made up of, root mean square of weighted light.
     """
 
     place: float
+    shown: float
     deviation: float
     blur: float
     bevel: float
@@ -132,6 +134,7 @@ def _told(ways: list[_Made], others: AsOthers | None) -> EdgeProfile:
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
     return EdgeProfile(
         place,
+        float(made.parameters[0]),
         float(np.sqrt(variance)),
         blur,
         bevel if made.bevelled else 0.0,
@@ -200,14 +203,15 @@ def _solved(
     """
     contrast = max(float(np.ptp(values)), 0.02)
     weighted = design * weights[:, None]
-    normal = np.einsum("nki,nkj->nij", weighted, weighted, optimize=True)
+    turned = weighted.transpose(0, 2, 1)
+    normal = turned @ weighted
     normal += np.eye(design.shape[2]) * 1e-6
     held = 0.0
     if bevelled:
         held = 4 * _LEAST_OFF / contrast * float(np.sqrt(len(weights) / 30))
         way = np.array([-0.5, -0.5, 0, 0, 1.0]) * held
         normal += np.outer(way, way)
-    right = np.einsum("nki,kc->nic", weighted, values * weights[:, None], optimize=True)
+    right = turned @ (values * weights[:, None])
     parts = np.linalg.solve(normal, right)
     left = weighted @ parts - values * weights[:, None]
     if bevelled:

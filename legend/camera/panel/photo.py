@@ -12,9 +12,9 @@ from legend.camera.panel.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
 from legend.camera.panel.four_sides import FourSides, four_sides
-from legend.camera.panel.judging import seen_by
+from legend.camera.panel.judging import require_sides, seen_by, unseen
 from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Lens, View
 from legend.description.tables.panel import Panel
@@ -25,6 +25,13 @@ if TYPE_CHECKING:
 #: The focal length where a camera does not say it, mm of 35 mm film, and that film's diagonal.
 #: The main lens of most phones; common practice, no source.
 _USUAL_ON_FILM, _FILM_DIAGONAL = 28.0, math.hypot(24, 36)
+#: What k1 of a phone's lens is before it is measured, as a standard deviation: cameras straighten
+#: their pictures, though not wholly. Common practice, no source.
+_USUAL_K1 = 0.05
+#: And where the squares of a target page have told it.
+_PAGE_K1 = 0.02
+#: How high the front of a panel lies above its page, mm: its sides are looked for there.
+_USUAL_THICKNESS = 2.0
 #: How far the shape found on the small copy may be off the given one, as a share.
 _COARSE = 0.06
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles.
@@ -42,15 +49,32 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
     view = fit.view
     assert view.lens is not None
     view = replace(view, eye=eye_over(view.onto, view.lens.focal, view.lens.middle))
-    return seen_by(replace(fit, view=view), panel)
+    return seen_by(replace(fit, view=view), panel, picture)
 
 
 def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
     """The panel on its target page: about where the page has its outline."""
-    fit = fitted(picture, paper.view(2.0), panel, _ON_PAGE, projective=True, ends=True)
-    if None in fit.sides:
-        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    return fit
+    start = paper.view(_USUAL_THICKNESS)
+    assert start.lens is not None
+    fit = fitted(picture, start, panel, _ON_PAGE[:1], projective=True)
+    return _closer(picture, panel, fit, _ON_PAGE[1:], start.lens.k1, _PAGE_K1)
+
+
+def _closer(
+    picture: Picture,
+    panel: Panel,
+    fit: Fit,
+    looks: tuple[Look, ...],
+    k1: float,
+    spread: float,
+) -> Fit:
+    """The fit look by look, the lens bent by the sides each time; k1 is known to `spread`."""
+    for look in looks:
+        require_sides(fit, picture.name)
+        fit = fitted(
+            picture, _unbent(fit, k1, spread), panel, (look,), True, ends=look is looks[-1]
+        )
+    return require_sides(fit, picture.name)
 
 
 def _alone(picture: Picture, panel: Panel) -> Fit:
@@ -72,21 +96,15 @@ def _alone(picture: Picture, panel: Panel) -> Fit:
         if best is None or score > best[0]:
             best = score, fit
     if best is None:
-        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    fit = best[1]
-    for look in (*_ROUGHLY[1:], *_CLOSER):
-        ends = look is _CLOSER[-1]
-        fit = fitted(picture, _unbent(fit), panel, (look,), projective=True, ends=ends)
-        if None in fit.sides:
-            raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    return fit
+        raise unseen(picture, panel)
+    return _closer(picture, panel, best[1], (*_ROUGHLY[1:], *_CLOSER), 0.0, _USUAL_K1)
 
 
-def _unbent(fit: Fit) -> View:
+def _unbent(fit: Fit, k1: float, spread: float) -> View:
     """The view of a fit with its lens bent as the sides are."""
     view = fit.view
     assert view.lens is not None
-    bend = bend_of(fit.before, tuple(side for side in fit.sides if side))
+    bend = bend_of(fit.before, tuple(side for side in fit.sides if side), k1, spread)
     lens = replace(view.lens, k1=view.lens.k1 + bend.k1)
     # The corners stay where they are seen, whatever the lens.
     corners = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]) * 100

@@ -10,9 +10,9 @@ import numpy as np
 
 from legend.camera.panel.fitting import Fit, fitted
 from legend.camera.panel.four_sides import FourSides, four_sides
-from legend.camera.panel.judging import seen_by
+from legend.camera.panel.judging import seen_by, unseen
 from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
@@ -42,9 +42,7 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
         if len(views) >= 16:
             break
     if not views:
-        raise PanelUnseenError(
-            f"No panel of {panel.words('{:g}'.format)} mm is seen in {picture.name}."
-        )
+        raise unseen(picture, panel)
     best: tuple[float, Fit] | None = None
     for support, view in views[:4]:
         fit = fitted(picture, view, panel, _FIRST, projective=False)
@@ -54,11 +52,9 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
         if best is None or score > best[0]:
             best = score, fit
     if best is None:
-        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
+        raise unseen(picture, panel)
     fit = fitted(picture, best[1].view, panel, _CLOSER, projective=False, ends=True)
-    if None in fit.sides:
-        raise PanelUnseenError(f"No panel is seen in {picture.name}.")
-    return seen_by(fit, panel)
+    return seen_by(fit, panel, picture)
 
 
 def _views(four: FourSides, small: SmallCopy, size: tuple[float, float]) -> list[View]:

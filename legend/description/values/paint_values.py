@@ -25,7 +25,7 @@ def _colour(text: str) -> str:
 
 _WRITTEN_COLOURS: list[JsonSchemaValue] = [
     {"enum": list(NAMES)},
-    {"type": "string", "pattern": r"^\s*([A-Za-z]+|#([0-9A-Fa-f]{3}){1,2})\s*$"},
+    {"type": "string", "pattern": r"^\s*([A-Za-z][A-Za-z ]*|#([0-9A-Fa-f]{3}){1,2})\s*$"},
     {"type": "string", "pattern": r"^\s*[A-Za-z][A-Za-z -]*(595[A-Ca-c]?)?\W*\d{4,5}\s*$"},
 ]
 

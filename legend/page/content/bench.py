@@ -139,14 +139,16 @@ class Bench:
         from legend.description.reading.description_file import parse
         from legend.page.content.putting_in import PuttingInError, put_in
 
+        amiss = "Nothing can be put in while the text cannot be read"
         try:
-            edit = put_in(text, self._artwork(text), ready, line)
+            artwork = self._artwork(text)
+            amiss = "It cannot be put in"
+            edit = put_in(text, artwork, ready, line)
             parse(edit.done_to(text), str(self._path))
         except PuttingInError as error:
             return Refused(ask, printable(str(error)))
         except DescriptionError as error:
-            said = printable(error.faults[0].message)
-            return Refused(ask, f"Nothing can be put in while the text cannot be read: {said}")
+            return Refused(ask, f"{amiss}: {printable(error.faults[0].message)}")
         return Change(ask, revision, edit.begin, edit.end, edit.text, edit.select)
 
     def complete(self, ask: int, text: str, at: int) -> Completions:

@@ -155,10 +155,12 @@ class _PuttingIn:
                 ]
             )
         if len(parts) < self.table.fitted:
-            raise PuttingInError(
-                f"It is about {counted(self.table.fitted, 'part')} that "
-                f"{'is' if self.table.fitted == 1 else 'are'} fitted; put in such first."
+            wanted = (
+                "It goes round a part that has none yet"
+                if self.table.fitted == 1
+                else f"It takes {counted(self.table.fitted, 'part')} that are in no group yet"
             )
+            raise PuttingInError(f"{wanted}; put in such first.")
         holes = [each.hole for each in parts[: self.table.fitted]]
         x0, y0, x1, y1 = self.artwork.opening(holes[0]).outline.bounds
         beyond = self._length(max(x1 - x0, y1 - y0) + _BEYOND)

@@ -20,7 +20,9 @@ class Draft:
 
     def __init__(self, panel: Path) -> None:
         self.path = panel.with_name(f".{panel.name}.unsaved")
+        self._panel = panel
         self._own: _State | None = None
+        self._kept = ""
 
     def found(self) -> Written | None:
         """What is there from an earlier time; from now on it is this draft.
@@ -30,25 +32,38 @@ class Draft:
         if not self.path.is_file() or self.path.is_symlink():
             return None
         self._own = _state(self.path)
-        return read_written(self.path)
+        found = read_written(self.path)
+        self._kept = found.text
+        return found
 
     def disown(self) -> None:
         """Leave alone what is there."""
         self._own = None
 
-    def is_newer_than(self, panel: Path) -> bool:
+    @property
+    def is_newer(self) -> bool:
         """Whether it was written after the description was, as far as the clock tells."""
         try:
-            return self.path.stat().st_mtime_ns >= panel.stat().st_mtime_ns
+            return self.path.stat().st_mtime_ns >= self._panel.stat().st_mtime_ns
         except OSError:
             return True
 
-    def keep(self, text: str) -> None:
-        """Write the text there. Errors: OSError; PlainError where it is another program's."""
+    def keep(self, text: str, is_behind: bool = False) -> None:
+        """Write the text there, where it is not there yet.
+
+        One that `is_behind` what the description says now is found as older than that. Errors:
+        OSError; PlainError where what is there is another program's.
+        """
         content = encoded(text)
         self._refuse_to_harm()
         try:
-            self._own = _put_there(self.path, content)
+            if text != self._kept or _state(self.path) is None:
+                self._own = _put_there(self.path, content)
+                self._kept = text
+            if is_behind and self.is_newer:
+                before = self._panel.stat().st_mtime_ns - 1
+                os.utime(self.path, ns=(before, before))
+                self._own = _state(self.path)
         except OSError as error:
             error.filename, error.filename2 = str(self.path), None
             raise

@@ -75,8 +75,12 @@ async def _moments(folders: set[Path]) -> AsyncGenerator[None, None]:
 
 def _folders(files: set[Path]) -> set[Path]:
     """The folders that files lie in: of one whose name is a link, where this leads to."""
-    folders = {file.absolute().resolve().parent for file in files}
-    return {folder for folder in folders if folder.is_dir()}
+    folders = set()
+    for file in files:
+        with suppress(OSError, RuntimeError, ValueError):  # it is no name that there can be
+            folder = file.absolute().resolve().parent
+            folders |= {folder} if folder.is_dir() else set()
+    return folders
 
 
 def _files(panel: Path, text: str) -> set[Path]:

@@ -24,7 +24,7 @@ def open_text(panel: Path, draft: Draft, beginning: str) -> OpenText:
         return OpenText(panel.name, beginning, None, fresh=beginning)
     if kept is None:
         return OpenText(panel.name, file.text if file else "", file)
-    if file is None or draft.is_newer_than(panel):
+    if file is None or draft.is_newer:
         return OpenText(panel.name, kept.text, file, draft=True)
     return OpenText(panel.name, kept.text, None, theirs=file, draft=True)
 

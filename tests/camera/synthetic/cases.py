@@ -31,6 +31,9 @@ from .sensors import Sensor
 from .shots import BLACK_PAPER, BLUE_PAPER, RED_PAPER, WHITE_PAPER, Shot, photo, scan
 from .surfaces import ALUMINIUM, BRASS, MILL, PRIMER, Colour, Finish, painted
 
+#: How far holes lie from where they were measured to be: what callipers miss.
+MEASURED = Hand(off=0.03, oversize=0.02, filed=0.0, chamfered=0.1, burred=0.0)
+
 DRILLS = (2.5, 3.2, 3.2, 3.5, 4.3, 5.0, 6.0, 6.5, 7.0, 8.0, 9.5, 10.0, 12.0, 12.5, 16.0, 22.0)
 
 Holes = dict[str, dict[str, Any]]
@@ -112,8 +115,8 @@ BASES: tuple[Colour, ...] = (
     (0.05, 0.05, 0.055),
     (0.10, 0.16, 0.30),
 )
-#: How far holes lie from where they were measured to be: what callipers miss.
-MEASURED = Hand(off=0.03, oversize=0.02, filed=0.0, chamfered=0.1, burred=0.0)
+#: How near a phone is held at the nearest, mm.
+NEAREST = 150.0
 
 FINISHES: tuple[Finish, ...] = (
     ALUMINIUM,
@@ -194,7 +197,8 @@ def even_lamp(plate: Plate, eye: Camera, rng: np.random.Generator) -> Lamp:
 def from_above(
     plate: Plate, shape: tuple[int, int], per_mm: float, rng: np.random.Generator, tilt: float = 3.0
 ) -> Camera:
-    """A phone held above the middle, nearly square on."""
+    """A phone held above the middle, nearly square on, no nearer than it can focus: rather with
+    its longer lens."""
     width, height = plate.size
     a, b = rng.normal(0, 0.012, 2)
     c, d = rng.normal(0, 0.003, 2)
@@ -202,7 +206,7 @@ def from_above(
         (width / 2, height / 2),
         shape,
         per_mm,
-        focal=rng.uniform(0.75, 1.5),
+        focal=max(rng.uniform(0.75, 1.5), NEAREST * per_mm / max(shape)),
         tilt=abs(rng.normal(0, tilt)),
         towards=rng.uniform(0, 360),
         roll=rng.normal(0, 2),
@@ -336,10 +340,12 @@ def with_letters(
     colour: Colour | None = None,
     base: Colour | None = None,
     film: Film = OPAQUE,
+    hand: Hand = MEASURED,
 ) -> LaidCase:
     """A panel in its base coat with the letters that are cut for it, laid by hand.
 
-    `changed` says how certain pieces lie, the others lie by chance.
+    `changed` says how certain pieces lie, the others lie by chance; `hand` is by how much the holes
+    are elsewhere than the description has them.
     """
     rng = np.random.default_rng([seed, 8])
     pieces = [
@@ -347,7 +353,7 @@ def with_letters(
         for piece in pieces_of(cut(lay_out(description)).sheets)
         if any(path.cut is Cut.MARK for path in piece.paths)
     ]
-    plate = made_from(description, rng, MEASURED, float(rng.choice([1.5, 2.0, 3.0])))
+    plate = made_from(description, rng, hand, float(rng.choice([1.5, 2.0, 3.0])))
     laid = laid_by_chance(pieces, rng) | dict(changed or {})
     colour = colour or COLOURED[int(rng.integers(len(COLOURED)))]
     unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.65]

@@ -27,6 +27,9 @@ COLOURED: Sequence[Colour] = (
     (0.60, 0.10, 0.02),
 )
 
+#: What clear film scatters has no colour.
+HAZE: Colour = (0.75, 0.75, 0.75)
+
 OPAQUE, CLEAR = Film(), Film(0.1, 0.93, 0.06)
 
 
@@ -83,7 +86,8 @@ def letters(
         way = lies.clockwise + (180 if lies.state == "upside down" else 0)
         shift = to + np.array([lies.right, lies.up])
         moved = tuple(plate.places(turned(ring - middle, way) + shift) for ring in rings)
-        yield Mark(moved, colour, 1.0 - film.clear, film.gloss, film)
+        tone = HAZE if film.clear else colour
+        yield Mark(moved, tone, 1.0 - film.clear, film.gloss, film)
 
 
 def letters_middle(piece: Piece) -> Points:

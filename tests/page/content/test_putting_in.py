@@ -138,6 +138,13 @@ def test_what_cannot_be_put_in_is_refused_in_words(bench: Bench) -> None:
     assert isinstance(bench.put_in(1, 1, MM, "no such", 1), Refused)
     refused = bench.put_in(1, 1, "[panel", "knob", 1)
     assert isinstance(refused, Refused) and "cannot be read" in refused.words
+    holes = MM[MM.index("A = {") : MM.index("[[control]]")]
+    drilled = MM.replace("[[control]]", f"[as_drilled.holes]\n{holes}[[control]]", 1)
+    refused = bench.put_in(1, 1, drilled, "knob", 1)
+    assert isinstance(refused, Refused)
+    assert refused.words.startswith(
+        'It cannot be put in: Hole "KNOB" is not among those as drilled'
+    )
 
 
 def test_a_group_is_round_neighbours_that_are_in_none(bench: Bench) -> None:

@@ -50,3 +50,17 @@ def test_without_a_folder_the_failure_names_the_file(tmp_path: Path) -> None:
     with pytest.raises(OSError) as told:
         draft.keep("typed")
     assert told.value.filename == str(draft.path)
+
+
+def test_one_that_is_behind_is_found_as_older(tmp_path: Path) -> None:
+    panel = tmp_path / "panel.toml"
+    panel.write_text("saved by another program")
+    draft = Draft(panel)
+    draft.keep("typed")
+    assert draft.is_newer
+    draft.keep("typed", is_behind=True)
+    assert not draft.is_newer
+    draft.keep("typed on")
+    assert draft.is_newer
+    draft.remove()
+    assert not draft.path.exists()

@@ -4,7 +4,8 @@ import { draw } from "../elements.js";
 import { DrawnPaths } from "./drawn_paths.js";
 import { Rules } from "./rules.js";
 
-const CLOSEST = 300;
+/** Pixels a mm at the most: a letter fills the board. */
+const CLOSEST = 120;
 const STEP = 1.25;
 
 export class Board {
@@ -20,7 +21,8 @@ export class Board {
     this.ghost = draw("image", { class: "ghost" });
     const shapes = draw("g");
     this.shapes = new DrawnPaths(shapes);
-    this.picture = draw("g", { class: "picture" });
+    // The board is the ground: what is drawn round the panel is left off.
+    this.picture = draw("g", { class: "picture", "clip-path": "url(#panel-edge)" });
     this.paths = new DrawnPaths(this.picture);
     this.edge = draw("polygon");
     this.rim = draw("polygon", { class: "rim", "vector-effect": "non-scaling-stroke" });

@@ -31,19 +31,23 @@ export function pointed(mm, units, scale) {
   return `${mixed(Math.round((mm / INCH) * of), of)} in`;
 }
 
-const MM_STEPS = [0.1, 0.5, 1, 5, 10, 50, 100, 500];
-const INCH_STEPS = [1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 6, 12, 24];
+/** Steps of the lines of a rule, in its unit, and of its figures. */
+const LINES = {
+  mm: [0.1, 0.5, 1, 5, 10, 50, 100, 500],
+  in: [1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 6, 12],
+};
+const FIGURES = {
+  mm: [1, 5, 10, 20, 50, 100, 200, 500, 1000],
+  in: [1 / 4, 1 / 2, 1, 2, 3, 6, 12, 24, 48],
+};
 
 /** The steps of a rule at `scale` pixels a mm: of its finest lines, of longer ones, of figures. */
 export function steps(units, scale) {
-  const [list, unit] = units === "in" ? [INCH_STEPS, INCH] : [MM_STEPS, 1];
-  const at = (pixels) => {
-    const found = list.findIndex((step) => step * unit * scale >= pixels);
-    return found < 0 ? list.length - 1 : found;
-  };
-  const [fine, figures] = [at(4), Math.max(at(42), at(4))];
-  const middle = Math.min(figures, units === "in" ? Math.max(at(14), fine) : fine + 1);
-  return { fine: list[fine] * unit, middle: list[middle] * unit, figures: list[figures] * unit };
+  const unit = units === "in" ? INCH : 1;
+  const least = (list, pixels) => list.find((step) => step * unit * scale >= pixels) ?? list.at(-1);
+  const fine = least(LINES[units], 4);
+  const middle = least(LINES[units].filter((step) => step > fine), 14) ?? fine;
+  return { fine: fine * unit, middle: middle * unit, figures: least(FIGURES[units], 42) * unit };
 }
 
 /** A figure on a rule. */

@@ -200,3 +200,9 @@ def test_a_fault_stays_on_its_line_whatever_it_quotes() -> None:
         (fault,) = _read(text).faults
         assert str(fault).isprintable()
         assert "\\n" in str(fault)
+
+
+def test_how_surely_a_hole_was_measured_is_passed_over() -> None:
+    listed = "id,x (in),y,drill,u (in),doubt,note\nA,30,45,9.5,0.002,seen in part only,lamp\n"
+    holes = _sound(listed)
+    assert holes == {"A": {"at": ["30 in", "45"], "drill": "9.5", "note": "lamp"}}

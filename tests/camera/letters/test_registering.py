@@ -1,0 +1,84 @@
+"""A shape is found where it lies, by its film alone, and film by its colour alone."""
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from legend.camera.letters.film import base_noise, film_colour, of_base
+from legend.camera.letters.fine_place import fine_place
+from legend.camera.letters.grids import cover_of, grid_round, places_of
+from legend.camera.letters.rough_place import Place, rough_place, turned_about
+from legend.camera.opencv import blurred
+from legend.lettering.outlines.outline import Outline
+
+#: A T and a spot, which look the same in no other way; their middle, and pixels round them.
+_SHAPE = [
+    Outline.rectangle(-5, 3, 5, 4),
+    Outline.rectangle(-0.5, -4, 0.5, 3),
+    Outline.disc((3.5, -2), 0.8),
+]
+_GRID = grid_round((-5, -4, 5, 4), 4.5, 10.0)
+_TURNS = np.arange(-3.0, 3.1, 0.75)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    right=st.floats(-2.2, 2.2),
+    up=st.floats(-2.2, 2.2),
+    clockwise=st.floats(-3, 3),
+    seed=st.integers(0, 1000),
+)
+def test_a_shape_is_found_to_hundredths(
+    right: float, up: float, clockwise: float, seed: int
+) -> None:
+    moved = [each.turned(clockwise).moved(right, up) for each in _SHAPE]
+    noise = np.random.default_rng(seed).normal(0, 0.05, (_GRID.height, _GRID.width))
+    seen = blurred(cover_of(moved, _GRID), 0.7) + noise.astype(np.float32)
+    shape = cover_of(_SHAPE, _GRID)
+    rough = rough_place(seen, shape, _GRID, (0, 0), 2.5, _TURNS)
+    assert abs(rough.right - right) < 0.35
+    assert abs(rough.up - up) < 0.35
+    assert rough.alike > 0.6
+    found = fine_place(seen, shape, _GRID, (0, 0), rough, 0.07)
+    assert found is not None
+    assert abs(found.place.right - right) < 0.02
+    assert abs(found.place.up - up) < 0.02
+    assert abs(found.place.clockwise - clockwise) < 0.15
+    assert found.fit > 0.8
+
+
+def test_a_shape_turns_clockwise() -> None:
+    turned = turned_about(cover_of(_SHAPE, _GRID), _GRID, (0, 0), 30.0)
+    again = cover_of([each.turned(30.0) for each in _SHAPE], _GRID)
+    assert np.abs(turned - again).mean() < 0.005
+
+
+def test_another_shape_does_not_fit() -> None:
+    bar = cover_of([Outline.rectangle(-4, -2, 4, -1), Outline.rectangle(-4, 1, 4, 2)], _GRID)
+    shape = cover_of(_SHAPE, _GRID)
+    rough = rough_place(bar, shape, _GRID, (0, 0), 2.5, _TURNS)
+    found = fine_place(bar, shape, _GRID, (0, 0), rough, 0.07)
+    assert found is None or found.fit < 0.3
+    beside = fine_place(bar, shape, _GRID, (0, 0), Place(9.0, 9.0, 0.0), 0.07)
+    assert beside is None or beside.fit < 0.3
+
+
+def test_film_is_told_from_shadow_and_uneven_light() -> None:
+    shape = cover_of(_SHAPE, _GRID)
+    x, y = places_of(_GRID).transpose(2, 0, 1)
+    lamp = 0.6 + 0.02 * x + 0.015 * y
+    shadow = cover_of([each.moved(0.3, -0.3) for each in _SHAPE], _GRID) * (1 - shape) * 0.3
+    base, film = np.array([0.7, 0.72, 0.6]), np.array([0.05, 0.2, 0.5])
+    light = (base + shape[:, :, None] * (film - base)) * (lamp * (1 - shadow))[:, :, None]
+    light += np.random.default_rng(0).normal(0, 0.004, light.shape)
+    usable = np.ones(shape.shape, dtype=bool)
+    usable[:20] = False
+    by_base = of_base(light.astype(np.float32), usable)
+    noise = base_noise([by_base])
+    colour = film_colour([by_base], noise, float(shape.sum()))
+    assert np.allclose(colour, film / base, atol=0.05)
+    told = noise.film(colour)
+    cover = told.cover(by_base)
+    assert (cover[:20] == 0).all()
+    assert np.abs(cover - shape)[20:].max() < 0.15  # where the shadow is as well
+    assert told.noise < 0.03
