@@ -71,7 +71,7 @@ function around({ box: [x0, y0, x1, y1] }, top, off) {
 /** The words beside things, each where none stands yet, if there is such a place. */
 function words(things, of, board) {
   const taken = [];
-  return things.map((thing) => {
+  return things.filter((thing) => isInSight(thing, board)).map((thing) => {
     const text = label(thing, of);
     const [width, height] = [text.length * WIDE, TALL + 2];
     const [left, bottom] = board.pixel([thing.box[0], thing.box[1]]);
@@ -93,6 +93,12 @@ function words(things, of, board) {
       "font-size": TALL / seen.scale, "stroke-width": 4 / seen.scale,
     }, text);
   });
+}
+
+function isInSight({ box }, board) {
+  const [left, bottom] = board.pixel([box[0], box[1]]);
+  const [right, top] = board.pixel([box[2], box[3]]);
+  return right > 0 && left < board.seen.width && bottom > 0 && top < board.seen.height;
 }
 
 /** In few words what is to be said: a piece by its number, a hole by its name. */

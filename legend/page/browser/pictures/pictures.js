@@ -15,6 +15,7 @@ const STANDINGS = {
 };
 /** A piece that is gone to takes up about so much of the panel's width on the screen. */
 const NEAR = 0.4;
+const LINES = "On the panel, blue lines are where letters are wanted, red ones where they lie.";
 const FINE = { holes: "Found surely", letters: "Lie true" };
 
 export class Pictures {
@@ -99,6 +100,7 @@ export class Pictures {
         seen.take_over ? button(seen.take_over, () => this.#takeOver()) : null,
         button("Close", () => this.close(), { "aria-label": "Close what was seen in the picture" })),
       this.taken,
+      seen.of === "letters" && others.length ? make("p", { class: "hint" }, LINES) : null,
       others.length ? make("ul", {}, others.map((thing) => this.#item(thing))) : null,
       fine.length ? make("details", {}, make("summary", {}, FINE[seen.of], " ", make("span", { class: "count" }, String(fine.length))),
         make("ul", {}, fine.map((thing) => this.#item(thing)))) : null,
