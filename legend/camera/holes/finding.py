@@ -49,7 +49,7 @@ _UNLIKE, _UNLIKE_PART = 0.12, 0.45
 _SIZE_OFF, _SIZE_PART, _LEAST_CONTRAST = 0.3, 0.06, 0.05
 #: How far light from one side shifts all rims, in pixels, at 95 %: of a scanner, whose light comes
 #: past the metal, and of a camera, which sees lit walls. Measured on pictures that were reckoned.
-_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.36, 0.7
+_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.36, 0.6
 #: The same for diameters.
 _LARGER_SCAN, _LARGER_PHOTO = 0.6, 0.65
 #: How far a rim is led astray, at 95 %, in what lies to one side of it, and in the spread of the

@@ -12,7 +12,7 @@ from legend.camera.view import Points, View
 
 #: Samples to the pixel along a ray, and by how many pixels steps are smoothed (the standard
 #: deviation of a bell curve), so that noise makes few.
-_PER_PIXEL, _SMOOTH = 4.0, 0.9
+_PER_PIXEL, _SMOOTH = 3.0, 0.9
 #: A step is told from noise by so many times its spread, and is at least so much of root light.
 _OVER_NOISE, _LEAST = 4.0, 0.012
 #: A step is at least this part of the strongest one of its ray.

@@ -43,7 +43,7 @@ _AROUND = 4.5
 #: What of the panel's edge and of holes is left out round about, mm.
 _OFF_EDGE, _OFF_HOLES = 0.7, 0.5
 #: Pixels to the mm that are looked at, and how many in all.
-_FINEST, _MOST_PIXELS = 16.0, 9_000_000
+_FINEST, _MOST_PIXELS = 12.0, 7_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)

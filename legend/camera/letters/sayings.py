@@ -20,6 +20,8 @@ _BESIDE, _TURN_TOLD = 0.3, 0.5
 _MAINLY = 0.5
 #: What is off by less than so much beyond the limit is told more finely, mm.
 _NEARLY = 0.1
+#: And a turn that is so near to the limit, degrees.
+_TURN_NEARLY = 0.05
 #: A hole that is seen so far off its list is told, mm.
 _OFF_LIST = 0.25
 #: Of more letters than this that are missing the count is told.
@@ -160,7 +162,8 @@ def _is_turned(judged: Judged) -> bool:
 
 def _turn(judged: Judged) -> str:
     way = "clockwise" if judged.clockwise > 0 else "anticlockwise"
-    return f"{abs(judged.clockwise):.1f}° {way}"
+    fine = abs(abs(judged.clockwise) - judged.turn) < _TURN_NEARLY
+    return f"{abs(judged.clockwise):.{2 if fine else 1}f}° {way}"
 
 
 def _length(mm: float, judged: Judged, lengths: Lengths) -> str:

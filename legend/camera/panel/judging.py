@@ -10,12 +10,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.camera.panel.doubt import doubt_anywhere, doubt_of_datum, side_deviation
+from legend.camera.panel.edges.doubt import doubt_anywhere, doubt_of_datum, side_deviation
+from legend.camera.panel.edges.steps import SeenSide
 from legend.camera.panel.eye import stretch_and_skew, tilt_of
 from legend.camera.panel.fitting import SIDES, Fit
 from legend.camera.panel.seen import PanelUnseenError, SeenPanel
-from legend.camera.panel.steps import SeenSide
-from legend.camera.panel.turning import turned_by_half
+from legend.camera.panel.turning import all_turns
 from legend.camera.picture import Picture
 from legend.camera.view import View
 from legend.description.tables.panel import Panel
@@ -51,15 +51,15 @@ def seen_by(fit: Fit, panel: Panel, picture: Picture) -> SeenPanel:
     sides = _sides(fit, picture.name)
     view, name = fit.view, picture.name
     _check_covered(sides, name)
-    _check_fine(view, sides, panel, name)
-    _check_shape(view, panel, picture)
+    check_fine(view, sides, panel, name)
+    check_shape(view, panel, picture)
     datum = doubt_of_datum(sides, panel.datum)
     anywhere = doubt_anywhere(sides)
     if datum > MOST_OFF or anywhere > _MOST_ANYWHERE:
         raise PanelUnseenError(f"{name}: {_doubtful(sides)}")
     view = replace(view, uncertainty=anywhere)
     return SeenPanel(
-        (view, turned_by_half(view, panel.size)),
+        all_turns(view, panel.size),
         covered=tuple(side.covered for side in sides),
         datum_uncertainty=datum,
         assumed=tuple(_assumed(view, panel)),
@@ -107,7 +107,8 @@ def _check_covered(sides: Sequence[SeenSide], name: str) -> None:
         raise PanelUnseenError(f"{name}: {_poor(poor)}")
 
 
-def _check_fine(view: View, sides: Sequence[SeenSide], panel: Panel, name: str) -> None:
+def check_fine(view: View, sides: Sequence[SeenSide], panel: Panel, name: str) -> None:
+    """Refuse a picture that is too coarse or blurred. Error: PanelUnseenError."""
     fineness = _fineness(view, panel)
     if fineness < LEAST_FINENESS:
         raise PanelUnseenError(
@@ -123,8 +124,11 @@ def _check_fine(view: View, sides: Sequence[SeenSide], panel: Panel, name: str) 
         )
 
 
-def _check_shape(view: View, panel: Panel, picture: Picture) -> None:
-    """Refuse a panel that is seen longer one way than it is given, or out of square, or askew."""
+def check_shape(view: View, panel: Panel, picture: Picture) -> None:
+    """Refuse a panel that is seen longer one way than it is given, out of square, or askew.
+
+    Error: PanelUnseenError.
+    """
     name, (width, height) = picture.name, panel.size
     lens = view.lens
     if lens is None:

@@ -130,6 +130,8 @@ function unreadable(message) {
 }
 
 function found(message) {
+  // What was found before this page came is about a text that it never had.
+  if (!sync.texts.has(message.revision)) return;
   findings.show(message.findings, message.revision);
   if (!unread) editor.mark(findings.marks);
   byId("line-note").textContent = findings.inLine(editor.line);

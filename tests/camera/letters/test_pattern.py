@@ -28,7 +28,7 @@ _TOML = "[panel]\nsize = [200, 120]\n[holes]\n" + "".join(
 _OPENINGS = legend.lay_out(legend.parse(_TOML)).openings
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     turn=st.floats(0, 360),
     scale=st.floats(3, 15),

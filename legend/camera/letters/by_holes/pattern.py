@@ -19,7 +19,9 @@ from legend.camera.view import Points
 from legend.layout.artwork import Opening
 
 #: From so many of the largest holes pairs are taken; and so many first guesses are looked into.
-_ANCHORS, _GUESSES, _BEST = 9, 6000, 40
+_ANCHORS, _GUESSES, _BEST = 9, 4000, 30
+#: So many pairs of a hole and a spot are looked at in one go.
+_AT_ONCE = 400_000
 #: How far the sizes of two spots may be from those of their holes, and from each other: as a
 #: factor's logarithm, of the area.
 _SIZE, _LIKE = 0.75, 0.6
@@ -95,13 +97,18 @@ def _scores(
 ) -> NDArray[np.float64]:
     """How many holes have a spot of their size near where each guess has them, near ones more."""
     z = places[:, 0] - 1j * places[:, 1]
-    w = blobs.middles[:, 0] + 1j * blobs.middles[:, 1]
-    like = np.log(blobs.areas)[None, :] - np.log(sizes)[:, None]
+    w = (blobs.middles[:, 0] + 1j * blobs.middles[:, 1]).astype(np.complex64)
+    like = (np.log(blobs.areas)[None, :] - np.log(sizes)[:, None]).astype(np.float32)
     scores = np.zeros(len(starts))
-    for k, (a, b) in enumerate(starts):
-        near = 1 - np.abs((a * z + b)[:, None] - w) / (abs(a) * span * _FIRST_REACH)
-        near[np.abs(like - 2 * np.log(abs(a))) > _SIZE] = 0
-        scores[k] = np.clip(near, 0, None).max(axis=1).sum()
+    rows = max(1, _AT_ONCE // like.size)
+    for begin in range(0, len(starts), rows):
+        a, b = starts[begin : begin + rows].T
+        expected = (a[:, None] * z + b[:, None]).astype(np.complex64)
+        far = np.abs(expected[:, :, None] - w)
+        near = 1 - far / (np.abs(a) * span * _FIRST_REACH).astype(np.float32)[:, None, None]
+        scale = (2 * np.log(np.abs(a))).astype(np.float32)
+        near[np.abs(like[None] - scale[:, None, None]) > _SIZE] = 0
+        scores[begin : begin + rows] = np.clip(near, 0, None).max(axis=2).sum(axis=1)
     return scores
 
 

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.panel.normal import normal_cumulative
+from legend.camera.panel.edges.normal import normal_cumulative
 
 Numbers = NDArray[np.float64]
 
@@ -38,7 +38,7 @@ _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
 _UNLIKE = 5.0
 #: The part that may be wall of what a bevel is wider than others, as a standard deviation.
-_PART = 0.5
+_PART = 0.7
 #: What lies off less than this is made up as it is believed to be.
 _FITS = 0.02
 #: The fewest offsets that a profile is told by.
@@ -194,10 +194,8 @@ def _design(t: Numbers, p: Numbers, bevelled: bool, shaded: bool) -> Numbers:
     return np.stack(columns, axis=2)
 
 
-def _solved(
-    design: Numbers, values: Numbers, weights: Numbers, bevelled: bool
-) -> tuple[Numbers, Numbers]:
-    """The light of each part, and what is left of the profile, both weighted.
+def _solved(design: Numbers, values: Numbers, weights: Numbers, bevelled: bool) -> Numbers:
+    """What is left of the profile, weighted, when its parts have the light that suits it best.
 
     A bevel so narrow that its light is hardly seen is held near that of front and backing.
     """
@@ -219,7 +217,7 @@ def _solved(
         # Light is not less than none.
         dark = np.minimum(parts[:, [0, 1, 4]], 0) * np.sqrt(len(weights)) * 3
         left = np.concatenate([left, held_off, dark], axis=1)
-    return parts, left
+    return np.asarray(left)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -248,7 +246,7 @@ def _made(profile: _Profile, others: AsOthers | None, bevelled: bool, shaded: bo
     fits = []
     for starts in _starts(profile.pixel, others, bevelled, shaded):
         design = _design(profile.t, starts, bevelled, shaded)
-        left = _solved(design, profile.values, profile.weights, bevelled)[1]
+        left = _solved(design, profile.values, profile.weights, bevelled)
         best = starts[int(np.argmin((left**2).sum(axis=(1, 2))))]
         fits.append(_refined(profile, best, others, bevelled, shaded))
     return min(fits, key=lambda each: each.off)
@@ -298,7 +296,7 @@ def _refined(
 
     def left(p: Numbers) -> Numbers:
         design = _design(profile.t, np.atleast_2d(p), bevelled, shaded)
-        off = _solved(design, profile.values, profile.weights, bevelled)[1]
+        off = _solved(design, profile.values, profile.weights, bevelled)
         belief = (np.atleast_2d(p) - middles) / spreads * scale
         return np.concatenate([off.reshape(len(off), -1), belief], axis=1)
 
