@@ -22,7 +22,8 @@ export class OverPanel {
       return [
         draw("g", { transform: `translate(0 ${now - top})` },
           ...worst.map((thing) => lines(thing, of, top, scale))),
-        ...words(things.filter(({ standing }) => standing !== "true"), of, board),
+        ...words(things.filter(({ standing, wanted }) => standing !== "true" || (of === "holes" && !wanted)),
+          of, board),
       ];
     });
   }
@@ -105,5 +106,6 @@ function isInSight({ box }, board) {
 function label({ name, standing, short }, of) {
   if (standing === "extra") return short;
   if (of === "letters") return `${name.split(" ")[0]}: ${short}`;
+  if (standing === "true") return name;
   return `${name}: ${standing === "doubtful" ? standing : short}`;
 }
