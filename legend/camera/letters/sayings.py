@@ -36,10 +36,14 @@ def lines_of(placed: Placed) -> list[str]:
         for each in placed.pieces
         if not each.is_true
     ]
+    return [*lines, *true_of(placed, lengths), *measured_by(placed, lengths)]
+
+
+def true_of(placed: Placed, lengths: Lengths) -> Iterator[str]:
+    """In short, which pieces lie true; nothing where none does."""
     true = [each for each in placed.pieces if each.is_true]
     if true:
-        lines.append(_true(true, len(placed.pieces), lengths))
-    return lines + list(_assumed(placed, lengths))
+        yield _true(true, len(placed.pieces), lengths)
 
 
 def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
@@ -56,7 +60,7 @@ def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
     return f"{which} true: {worst}"
 
 
-def _assumed(placed: Placed, lengths: Lengths) -> Iterator[str]:
+def measured_by(placed: Placed, lengths: Lengths) -> Iterator[str]:
     """What the photograph was measured by; and holes that are not where the list has them."""
     seen = placed.seen
     x, y = placed.artwork.panel.shape.centroid.coords[0]

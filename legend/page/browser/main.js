@@ -7,6 +7,7 @@ import { Findings, inWords } from "./lists/findings.js";
 import { Making } from "./lists/making.js";
 import { ReadyTables } from "./lists/ready_tables.js";
 import { Panel } from "./panel/panel.js";
+import { Pictures } from "./pictures/pictures.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { Completing } from "./text/completing.js";
@@ -31,6 +32,11 @@ const panel = new Panel(connection, {
 const cutting = new Cutting((piece) => panel.lightPiece(piece));
 const findings = new Findings({ shown: goToFinding, answered });
 const making = new Making(connection, () => sync.revision());
+new Pictures(connection, panel, {
+  revision: () => sync.revision(),
+  changedBy,
+  goTo: (line) => sheet.textIsOpen && goToLine(line),
+});
 const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>
   connection.send({ kind: "settle", text, revision: sync.last.revision }));
