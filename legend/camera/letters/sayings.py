@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from legend.camera.letters.laid_piece import How
 from legend.camera.letters.placed import Judged, Placed
+from legend.drawing.spoken import spoken
 from legend.length_words import Lengths
 from legend.sentences import counted, listed
 from legend.stencil.mark_owners import owners_at
@@ -119,10 +120,10 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
 
 
 def called(piece: Piece) -> str:
-    """A piece by its name, without its one hole, which is told apart."""
+    """A piece by its name as it is spoken, without its one hole, which is told apart."""
     if len(piece.owners) == 1:
-        return piece.name.removesuffix(f" ({piece.owners[0]})")
-    return piece.name
+        return spoken(piece.name.removesuffix(f" ({piece.owners[0]})"))
+    return spoken(piece.name)
 
 
 def _off(judged: Judged, lengths: Lengths) -> str:
