@@ -39,7 +39,7 @@ def _picture() -> bytes:
     holes = {id: hole for id, hole in legend.parse(_TEXT).holes.items() if id != "LAMP"}
     hand = Hand(chamfered=0, filed=0, burred=0)
     plate = made((60.0, 40.0), holes, np.random.default_rng(3), hand)
-    return scan(plate, 3, dpi=200, backing=BLACK_PAPER).data
+    return scan(plate, 3, dpi=300, backing=BLACK_PAPER).data
 
 
 def _drag(page: Any, what: str, on: str, data: bytes) -> None:
