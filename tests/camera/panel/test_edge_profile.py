@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.special import ndtr
 
+from legend.camera.panel.edges.edge_parts import Numbers
 from legend.camera.panel.edges.edge_profile import (
     AsOthers,
     EdgeProfile,
-    Numbers,
     as_others,
     edge_profile,
 )
@@ -58,7 +60,7 @@ def test_a_plain_step(place: float, backing: Colour) -> None:
     edge = _told(_profile(place, GREY, backing))
     assert abs(edge.shown - place) < 0.005
     assert abs(edge.place - place) < 0.03
-    assert edge.bevel == edge.shadow == 0
+    assert edge.bevel == edge.width == 0
 
 
 @pytest.mark.parametrize("tone", [(0.15,) * 3, (0.9,) * 3])
@@ -72,7 +74,7 @@ def test_a_bevel_lies_within_the_edge(tone: Colour) -> None:
 def test_a_shadow_lies_beyond_the_edge(soft: float) -> None:
     edge = _told(_profile(-0.05, (0.5, 0.4, 0.2), BLUE, shadow=0.7, soft=soft))
     assert abs(edge.place + 0.05) < 0.02
-    assert edge.shadow == pytest.approx(0.7, abs=0.1)
+    assert edge.width == pytest.approx(0.7, abs=0.1)
 
 
 def test_bevel_and_shadow_together() -> None:
@@ -92,14 +94,27 @@ def test_a_narrow_dark_band_on_white_is_doubtful() -> None:
 
 
 def test_bands_beside_all_edges_are_bevels() -> None:
-    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.2, 0.003)
+    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.2, "shadow", 0.003)
+    plain = replace(dark, width=0.0, band="")
     assert as_others([dark] * 4).bevel == pytest.approx(0.2)
-    assert (
-        as_others([dark, dark, *[EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.0, 0.003)] * 2]).bevel == 0
-    )
+    assert as_others([dark, dark, plain, plain]).bevel == 0
 
 
 def test_a_band_wider_than_the_bevels_of_others_is_doubtful() -> None:
     light = _profile(0.0, GREY, BLACK, 0.3, (0.15,) * 3)
     alike, other = (_told(light, AsOthers(BLUR, bevel)) for bevel in (0.3, 0.18))
     assert other.deviation > alike.deviation + 0.04
+
+
+@pytest.mark.parametrize("wall", [0.2, 0.45])
+def test_a_wall_seen_askew_lies_beyond_the_edge(wall: float) -> None:
+    far = _profile(0.05 + wall, (0.12,) * 3, BLACK)
+    light = (
+        _profile(0.05, GREY, (0.0,) * 3, 0.2, (0.3,) * 3)
+        + far
+        - _profile(0.05, (0.12,) * 3, (0,) * 3)
+    )
+    edge = _told(light, AsOthers(BLUR, 0.2))
+    assert edge.band == "wall"
+    assert abs(edge.place - 0.05) < max(0.03, 2 * edge.deviation)
+    assert edge.deviation < 0.08
