@@ -57,6 +57,9 @@ _LARGER_SCAN, _LARGER_PHOTO = 0.6, 0.65
 _ASTRAY = 2.0
 #: And by light or shade on one side of it beyond what is usual, mm for the whole of its step.
 _BY_LIGHT, _EVEN = 5.0, 0.03
+#: Steps to one side where the face is as light as elsewhere are scratches, most of them: they count
+#: for this part.
+_STEPS_ONLY = 0.4
 #: Where it is lighter within than the face, which is no darker than this part of it, in root
 #: light, the shadow of the panel is about as light as the face, and its edge may be taken for the
 #: rim: so far off, mm.
@@ -88,7 +91,7 @@ def discs_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
         for candidate in candidates(light, view, edge)
         if (hole := _found(light, view, _as_discs(candidate)))
     ]
-    return _apart(found)
+    return _apart([disc for disc in found if disc.width >= _NO_HOLE])
 
 
 def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: float) -> FoundHole:
@@ -243,7 +246,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     is_shaded = within > face > _SHADED * within
     doubts += [Doubt.SHADED] * is_shaded
     aside = lit_to_one_side(light, view, found)
-    doubts += [Doubt.ASIDE] * (found.lopsided > _ASIDE or aside > _ASIDE_PART)
+    doubts += [Doubt.ASIDE] * (aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN))
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):
@@ -255,7 +258,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
         math.hypot(
             _IN_CIRCLE * place,
             shifted * pixel,
-            _ASTRAY * found.lopsided,
+            _ASTRAY * found.lopsided * (1.0 if aside > _EVEN else _STEPS_ONLY),
             _ASTRAY * ring.spread,
             _BY_LIGHT * max(aside - _EVEN, 0.0),
             _SHADOW * is_shaded,
