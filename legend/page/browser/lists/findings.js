@@ -82,7 +82,7 @@ export class Findings {
         type: "button",
         class: "plain",
         id: `finding-words-${finding.number}`,
-        "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
+        "data-finding": `${finding.code} ${finding.message}`,
         on: { click: () => this.#go(finding) },
       },
       make("span", { class: "where" }, where), " ", make("span", {}, ...worded(finding.message))),
@@ -95,7 +95,7 @@ export class Findings {
     const box = make("input", {
       type: "text", value, size: 9, autocomplete: "off", spellcheck: "false",
       "aria-describedby": `finding-words-${finding.number}`,
-      "data-question": `${finding.code} ${finding.line}`, "data-was": value,
+      "data-question": `${finding.code} ${finding.message}`, "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
     const { revision } = this;
