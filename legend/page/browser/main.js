@@ -17,6 +17,8 @@ import { indexOf } from "./text/places.js";
 import { Sync } from "./text/sync.js";
 import { TwoTexts } from "./text/two_texts.js";
 
+const CHOOSE = "First choose which of the two texts is to stay.";
+
 const address = new URL("talk", location.href);
 address.protocol = address.protocol === "https:" ? "wss:" : "ws:";
 address.search = address.hash = "";
@@ -152,6 +154,7 @@ async function putIn(word) {
 
 /** Ask the server for a change, and make it here, so that it can be undone; words if it was not. */
 async function changedBy(question, revision) {
+  if (sync.last?.state === "two") return CHOOSE;
   try {
     const answer = await connection.ask({ ...question, revision });
     if (answer.kind !== "change") return answer.words ?? "It cannot be written in.";
@@ -173,8 +176,9 @@ function selection(text, { begin, end, text: put, select }) {
 }
 
 function save() {
-  state.complain("");
-  sync.save();
+  const toSettle = sync.last?.state === "two";
+  state.complain(toSettle ? CHOOSE : "");
+  if (!toSettle) sync.save();
 }
 
 for (const link of document.querySelectorAll("[data-goes]")) {
@@ -207,5 +211,6 @@ document.addEventListener("keydown", (event) => {
 addEventListener("beforeunload", (event) => {
   if (sync.loses) event.preventDefault();
 });
+addEventListener("pagehide", () => sync.leaves());
 say("");
 connection.call();
