@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from page_in_chromium import SAMPLE, Served, Tab, served
-from page_in_use import TEXT, drawn, line_of_caret, pixel_of, put_caret, text_of, write
+from page_in_chromium import Served, Tab, served
+from page_in_use import TEXT, drawn, line_of_caret, pixel_of, put_caret, sample_in, text_of, write
 
 #: What must not be told: markup in the words of a description.
 HOSTILE = '<img src=x onerror=document.title="caught">'
@@ -38,7 +37,7 @@ def test_the_stages_are_stepped_by_keys_and_keep_zoom_and_place(page: Any) -> No
 
 
 def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
-    page: Any, server: Served, open_tab: Callable[..., Tab]
+    page: Any, server: Served, tab: Tab
 ) -> None:
     page.focus("#board")
     for _ in range(4):
@@ -51,13 +50,14 @@ def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
         put_caret(page, after)
         page.keyboard.type(words)
     drawn(page, "A ENLARGER TIMER")
-    other = open_tab(server).page
+    other = tab.tab(server.address)
     drawn(other, "A ENLARGER TIMER")
     other.click("#stages button:last-child")
     for part in ("defs", ".picture"):
         same = [each.locator(f"#board {part}").inner_html() for each in (page, other)]
         assert same[0] == same[1]
         assert len(same[0]) > 1000
+    other.close()
 
 
 def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page: Any) -> None:
@@ -192,8 +192,10 @@ def test_nothing_is_asked_for_elsewhere(server: Served, open_tab: Callable[..., 
 def test_words_of_a_description_are_never_markup(
     tmp_path: Path, open_tab: Callable[..., Tab]
 ) -> None:
-    folder = shutil.copytree(SAMPLE, tmp_path / "a & b <i>")
-    panel = (folder / "panel.toml").rename(folder / "<b>x&y'.toml")
+    folder = tmp_path / "a & b <i>"
+    folder.mkdir()
+    panel = sample_in(folder)
+    panel = panel.rename(panel.with_name("<b>x&y'.toml"))
     with served(panel) as server:
         page = open_tab(server).page
         assert page.inner_text("#file") == "<b>x&y'.toml"

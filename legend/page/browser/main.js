@@ -8,6 +8,7 @@ import { Findings, inWords } from "./lists/findings.js";
 import { Making } from "./lists/making.js";
 import { ReadyTables } from "./lists/ready_tables.js";
 import { Panel } from "./panel/panel.js";
+import { Pictures } from "./pictures/pictures.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { Completing } from "./text/completing.js";
@@ -15,6 +16,8 @@ import { Editor } from "./text/editor.js";
 import { indexOf } from "./text/places.js";
 import { Sync } from "./text/sync.js";
 import { TwoTexts } from "./text/two_texts.js";
+
+const CHOOSE = "First choose which of the two texts is to stay.";
 
 const address = new URL("talk", location.href);
 address.protocol = address.protocol === "https:" ? "wss:" : "ws:";
@@ -36,6 +39,11 @@ const findings = new Findings({
   answered,
 });
 const making = new Making(connection, () => sync.revision());
+new Pictures(connection, panel, {
+  revision: () => sync.revision(),
+  changedBy,
+  goTo: (line) => sheet.textIsOpen && goToLine(line),
+});
 const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>
   connection.send({ kind: "settle", text, revision: sync.last.revision }));
@@ -146,6 +154,7 @@ async function putIn(word) {
 
 /** Ask the server for a change, and make it here, so that it can be undone; words if it was not. */
 async function changedBy(question, revision) {
+  if (sync.last?.state === "two") return CHOOSE;
   try {
     const answer = await connection.ask({ ...question, revision });
     if (answer.kind !== "change") return answer.words ?? "It cannot be written in.";
@@ -167,8 +176,9 @@ function selection(text, { begin, end, text: put, select }) {
 }
 
 function save() {
-  state.complain("");
-  sync.save();
+  const toSettle = sync.last?.state === "two";
+  state.complain(toSettle ? CHOOSE : "");
+  if (!toSettle) sync.save();
 }
 
 for (const link of document.querySelectorAll("[data-goes]")) {
@@ -201,5 +211,6 @@ document.addEventListener("keydown", (event) => {
 addEventListener("beforeunload", (event) => {
   if (sync.loses) event.preventDefault();
 });
+addEventListener("pagehide", () => sync.leaves());
 say("");
 connection.call();

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -12,6 +13,11 @@ from legend.description.reading.toml_tables import Path, WrittenPair, WrittenTab
 def quoted(text: str) -> str:
     """A text as TOML writes it."""
     return json.dumps(text, ensure_ascii=False)
+
+
+def as_key(name: str) -> str:
+    """A name as a key of TOML."""
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else quoted(name)
 
 
 #: The keys that others stand after, which say what a table is about.

@@ -17,6 +17,7 @@ from legend.description.values.lengths import MILLIMETRES
 from legend.layout.artwork import Artwork, Opening
 from legend.page.content.edits import (
     TextEdit,
+    as_key,
     quoted,
     together,
     with_line,
@@ -144,12 +145,12 @@ class _PuttingIn:
         said = "    # a placeholder: say where it is, and how large"
         holes = next((each for each in self.tables if each.path == ("holes",)), None)
         if holes is None:
-            table = "\n".join(f"{_bare(name)} = {hole}{said}" for name, hole in lines)
+            table = "\n".join(f"{as_key(name)} = {hole}{said}" for name, hole in lines)
             return with_single_table(self.text, self.tables, f"[holes]\n{table}")
         begin = end = None
         written = ""
         for name, hole in lines:
-            edit = with_line(self.text, holes, _bare(name), f"{hole}{said}")
+            edit = with_line(self.text, holes, as_key(name), f"{hole}{said}")
             begin, end = edit.begin, edit.end
             written += edit.text
         assert begin is not None and end is not None  # there is one hole at least
@@ -205,7 +206,7 @@ class _PuttingIn:
         left, _, right, _ = self.table.room
         (name,) = self._new_names("HOLE", 1)
         at = self._place(x + left, y) if "{to}" in self.table.text else self._place(x, y)
-        return {"at": at, "to": self._place(x + right, y), "name": _bare(name)}
+        return {"at": at, "to": self._place(x + right, y), "name": as_key(name)}
 
     # --- As it is written ---
 
@@ -234,11 +235,6 @@ class _PuttingIn:
         chosen, _, tail = rest.partition(_END)
         begin = edit.begin + len(lead)
         return TextEdit(edit.begin, edit.end, lead + chosen + tail, (begin, begin + len(chosen)))
-
-
-def _bare(name: str) -> str:
-    """A name as a key of TOML."""
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else quoted(name)
 
 
 def _list(names: Sequence[str]) -> str:

@@ -120,7 +120,7 @@ export class Findings {
     const box = make("input", {
       type: "text", value, size: 9, autocomplete: "off", spellcheck: "false",
       "aria-describedby": `finding-words-${finding.number}`,
-      "data-question": `${finding.code} ${finding.line}`, "data-was": value,
+      "data-question": `${finding.code} ${finding.message}`, "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
     const { revision } = this;
@@ -154,7 +154,8 @@ export class Findings {
   }
 }
 
-const keyOf = ({ code, line, message }) => `${code} ${line} ${message}`;
+/** A finding is known again by this where lines above it come and go. */
+const keyOf = ({ code, message }) => `${code} ${message}`;
 const whereOf = ({ line }) => (line > 0 ? `Line ${line}` : "The panel");
 
 /** How many there are of each sort, in words. */
