@@ -107,6 +107,25 @@ def test_a_half_typed_line_leaves_the_last_picture_and_is_told(page: Any) -> Non
     page.wait_for_selector("#unread", state="hidden")
 
 
+def test_the_key_at_the_caret_is_explained(page: Any) -> None:
+    for at, word, meaning in (
+        ("covers", "covers", "hides of the panel"),
+        ('law = "log"', "law", "travel"),
+        ("[[control]]", "control", "fitted in a hole"),
+    ):
+        put_caret(page, at)
+        page.wait_for_function(
+            "word => document.querySelector('#key-meaning code')?.textContent === word", arg=word
+        )
+        assert meaning in page.inner_text("#key-meaning")
+    put_caret(page, "stock = ")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Home")
+    page.wait_for_function(
+        "() => document.querySelector('#key-meaning code')?.textContent === 'method'"
+    )
+
+
 def test_nothing_moves_while_a_line_is_half_typed(page: Any) -> None:
     page.click("#larger")
     put_caret(page, 'name = "EXPOSURE"')
@@ -132,6 +151,7 @@ def test_nothing_moves_while_a_line_is_half_typed(page: Any) -> None:
 
 
 def test_findings_keep_their_lines_while_the_text_cannot_be_read(page: Any) -> None:
+    text = text_of(page)
     first = page.locator(".finding .where", has_text="Line").first
     number = int(first.inner_text().removeprefix("Line "))
     put_caret(page, 'units = "mm"')
@@ -139,7 +159,7 @@ def test_findings_keep_their_lines_while_the_text_cannot_be_read(page: Any) -> N
     page.wait_for_selector("#unread:not([hidden])")
     assert first.inner_text() == f"Line {number + 2}"
     first.click()
-    assert line_of_caret(page) == TEXT.split("\n")[number - 1]
+    assert line_of_caret(page) == text.split("\n")[number - 1]
 
 
 def test_saving_writes_the_file(page: Any, server: Served) -> None:
