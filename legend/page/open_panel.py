@@ -26,7 +26,7 @@ from legend.page.messages import (
     Make,
     Opened,
     Progress,
-    ReadyTable,
+    ReadyShown,
     Refused,
     Settle,
     Unread,
@@ -60,7 +60,7 @@ class OpenPanel:
         panel: Path,
         beginning: str,
         bench: Callable[[Path], object],
-        ready: tuple[ReadyTable, ...] = (),
+        ready: tuple[ReadyShown, ...] = (),
     ) -> None:
         self.panel, self.ready = panel, ready
         self.drawing = Worker(bench, panel)
@@ -118,6 +118,7 @@ class OpenPanel:
         """A page has been closed."""
         shown = self._pages.pop(page, None)
         if shown is not None and self.text.left(shown):
+            self._to_draw.set()  # as another revision
             self._tell_text()
 
     # --- What pages do to the text ---
