@@ -32,6 +32,9 @@ from legend.page.messages import (
     Unread,
 )
 from legend.page.outbox import Outbox
+from legend.page.pictures.pictures import Pictures
+from legend.page.pictures.seer import MOST_PATIENCE as PATIENCE_FOR_PICTURES
+from legend.page.pictures.seer import Seer
 from legend.page.text.draft import Draft
 from legend.page.text.files import changed_files
 from legend.page.text.open_text import Page
@@ -44,6 +47,7 @@ from legend.page.worker import Worker
 _KEPT_AFTER, _KEPT_AGAIN = 0.2, 5.0
 #: What failed unforeseen is begun again after so many seconds.
 _AGAIN_AFTER = 1.0
+_CHOOSE = "First choose which of the two texts is to stay."
 #: Nothing is found, and nothing cut, before the text has stayed the same for so many seconds.
 _FOUND_AFTER, _CUT_AFTER = 0.1, 0.4
 
@@ -66,6 +70,7 @@ class OpenPanel:
         self.drawing = Worker(bench, panel)
         self.finding = Worker(bench, panel, gives_way=True)
         self.making = Worker(Maker, panel, MOST_PATIENCE)
+        self.pictures = Pictures(Worker(Seer, panel, PATIENCE_FOR_PICTURES, gives_way=True))
         self.made: dict[str, Path] = {}
         self._draft = Draft(panel)
         self.text = open_text(panel, self._draft, beginning)
@@ -104,6 +109,7 @@ class OpenPanel:
             task.cancel()
         for worker in (self.drawing, self.finding, self.making):
             worker.end()
+        self.pictures.end()
         await asyncio.gather(*self._tasks, return_exceptions=True)
 
     def came(self, page: Outbox) -> None:
@@ -182,6 +188,9 @@ class OpenPanel:
 
     async def _made(self, page: Outbox, order: Make) -> Made | InTheWay | Refused:
         folder = self._folder(order.folder)
+        shown = self._pages.get(page)
+        if self.text.is_to_settle or (shown is not None and shown.apart is not None):
+            return Refused(order.ask, f"Nothing is made. {_CHOOSE}")
         if not self.text.is_saved:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):

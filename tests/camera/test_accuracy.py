@@ -45,7 +45,7 @@ WORST = {"scan": 0.25, "page": 0.25, "edges": 0.35}
 MEDIAN = {"scan": (0.08, 0.06), "page": (0.10, 0.06), "edges": (0.12, 0.06)}
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=6)
 def _measured(sort: str, seed: int) -> tuple[Case, Measured]:
     case = TAKEN[sort](seed)
     description = legend.parse(case.toml)
