@@ -104,7 +104,7 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadyTable:
+class ReadyShown:
     """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
 
     word: str
@@ -117,7 +117,7 @@ class Opened:
 
     file: str
     folder: str
-    ready: tuple[ReadyTable, ...]
+    ready: tuple[ReadyShown, ...]
 
 
 @dataclass(frozen=True, slots=True)

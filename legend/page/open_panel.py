@@ -26,7 +26,7 @@ from legend.page.messages import (
     Make,
     Opened,
     Progress,
-    ReadyTable,
+    ReadyShown,
     Refused,
     Settle,
     Unread,
@@ -47,6 +47,7 @@ from legend.page.worker import Worker
 _KEPT_AFTER, _KEPT_AGAIN = 0.2, 5.0
 #: What failed unforeseen is begun again after so many seconds.
 _AGAIN_AFTER = 1.0
+_CHOOSE = "First choose which of the two texts is to stay."
 #: Nothing is found, and nothing cut, before the text has stayed the same for so many seconds.
 _FOUND_AFTER, _CUT_AFTER = 0.1, 0.4
 
@@ -63,7 +64,7 @@ class OpenPanel:
         panel: Path,
         beginning: str,
         bench: Callable[[Path], object],
-        ready: tuple[ReadyTable, ...] = (),
+        ready: tuple[ReadyShown, ...] = (),
     ) -> None:
         self.panel, self.ready = panel, ready
         self.drawing = Worker(bench, panel)
@@ -123,6 +124,7 @@ class OpenPanel:
         """A page has been closed."""
         shown = self._pages.pop(page, None)
         if shown is not None and self.text.left(shown):
+            self._to_draw.set()  # as another revision
             self._tell_text()
 
     # --- What pages do to the text ---
@@ -186,6 +188,9 @@ class OpenPanel:
 
     async def _made(self, page: Outbox, order: Make) -> Made | InTheWay | Refused:
         folder = self._folder(order.folder)
+        shown = self._pages.get(page)
+        if self.text.is_to_settle or (shown is not None and shown.apart is not None):
+            return Refused(order.ask, f"Nothing is made. {_CHOOSE}")
         if not self.text.is_saved:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):
