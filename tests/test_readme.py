@@ -84,7 +84,9 @@ def test_its_commands_do_what_they_say(tmp_path: Path, monkeypatch: pytest.Monke
     done = 0
     for command in commands():
         words = shlex.split(command)[1:]
-        if "--watch" in words:  # which never ends by itself
+        if "--watch" in words or words[0] == "page":  # which never end by themselves
+            continue
+        if words[0] in ("measure", "placed"):  # of pictures that the reader takes
             continue
         result = CliRunner().invoke(legend, words)
         assert result.exit_code == 0, f"{command}\n{result.output}"

@@ -70,7 +70,8 @@ class Guard:
         from_page = [f"http://{host}" for host in hosts]
         if len(origins) > 1 or not set(origins) <= set(from_page):
             return 403
-        if scope["type"] == "websocket" and not origins:  # every browser says it
+        reads = scope["type"] == "http" and scope["method"] in ("GET", "HEAD")
+        if not reads and not origins:  # every browser says it
             return 403
         said = scope["path"].split("/")
         token = said[1] if len(said) > 2 else ""

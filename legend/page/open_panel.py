@@ -32,6 +32,9 @@ from legend.page.messages import (
     Unread,
 )
 from legend.page.outbox import Outbox
+from legend.page.pictures.pictures import Pictures
+from legend.page.pictures.seer import MOST_PATIENCE as PATIENCE_FOR_PICTURES
+from legend.page.pictures.seer import Seer
 from legend.page.text.draft import Draft
 from legend.page.text.files import changed_files
 from legend.page.text.open_text import Page
@@ -66,6 +69,7 @@ class OpenPanel:
         self.drawing = Worker(bench, panel)
         self.finding = Worker(bench, panel, gives_way=True)
         self.making = Worker(Maker, panel, MOST_PATIENCE)
+        self.pictures = Pictures(Worker(Seer, panel, PATIENCE_FOR_PICTURES, gives_way=True))
         self.made: dict[str, Path] = {}
         self._draft = Draft(panel)
         self.text = open_text(panel, self._draft, beginning)
@@ -104,6 +108,7 @@ class OpenPanel:
             task.cancel()
         for worker in (self.drawing, self.finding, self.making):
             worker.end()
+        self.pictures.end()
         await asyncio.gather(*self._tasks, return_exceptions=True)
 
     def came(self, page: Outbox) -> None:

@@ -26,6 +26,7 @@ from legend.page.messages import (
 )
 from legend.page.open_panel import OpenPanel
 from legend.page.outbox import Outbox
+from legend.page.pictures.picture_messages import See, StopSeeing, TakeOver
 
 #: No page has more questions open at once.
 _MOST_OPEN = 64
@@ -71,6 +72,8 @@ def _take_in(
             panel.settle(outbox, message)
         case Save():
             _begin(_save(panel, message), outbox, asked)
+        case StopSeeing():
+            panel.pictures.stop()
         case _ if len(asked) >= _MOST_OPEN:
             outbox.put(Refused(message.ask, _TOO_MUCH))
         case Make():
@@ -96,17 +99,18 @@ async def _save(panel: OpenPanel, message: Save) -> None:
     await panel.save(message.revision)
 
 
-async def _answer(
-    message: Pick | Answer | PutIn | Complete, panel: OpenPanel, outbox: Outbox
-) -> None:
+_Asking = Pick | Answer | PutIn | Complete | See | TakeOver
+
+
+async def _answer(message: _Asking, panel: OpenPanel, outbox: Outbox) -> None:
     """Answer a question; whatever comes of it, the page hears something."""
     try:
-        outbox.put(await _asked(message, panel) or Refused(message.ask, _NOTHING))
+        outbox.put(await _asked(message, panel, outbox) or Refused(message.ask, _NOTHING))
     except PlainError as error:
         outbox.put(Refused(message.ask, str(error)))
 
 
-async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) -> object:
+async def _asked(message: _Asking, panel: OpenPanel, outbox: Outbox) -> object:
     match message:
         case Pick(ask, at):
             return await panel.drawing.ask("pick", ask, at)
@@ -115,6 +119,10 @@ async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) ->
     upon = panel.text.of_revision(message.revision)
     if upon is None:
         raise PlainError("The text has changed too much since; try again.")
+    if isinstance(message, See):
+        return await panel.pictures.see(message, upon, outbox.put)
+    if isinstance(message, TakeOver):
+        return await panel.pictures.take_over(message, upon)
     if isinstance(message, PutIn):
         given = (message.ask, message.revision, upon, message.ready, message.line)
         return await panel.drawing.ask("put_in", *given)

@@ -118,7 +118,9 @@ def test_without_the_token_there_is_nothing(served: Served) -> None:
 
 def test_nothing_but_reading(served: Served) -> None:
     for method in ("POST", "PUT", "DELETE", "PATCH", "OPTIONS"):
-        assert http.request(method, served.address).status_code == 405
+        assert http.request(method, served.address).status_code == 403
+        from_page = {"origin": f"http://127.0.0.1:{served.port}"}
+        assert http.request(method, served.address, headers=from_page).status_code == 405
 
 
 def test_of_what_was_made_only_that(served: Served) -> None:

@@ -19,9 +19,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from legend.camera.panel.profiles import profiles_across
-from legend.camera.panel.steps import SeenSide, seen_side
-from legend.camera.panel.true_edges import with_true_edges
+from legend.camera.panel.edges.profiles import profiles_across
+from legend.camera.panel.edges.steps import SeenSide, seen_side
+from legend.camera.panel.edges.true_edges import with_true_edges
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from legend.camera.panel.bow import bend_of
+from legend.camera.panel.edges.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
-from legend.camera.panel.four_sides import FourSides, four_sides
 from legend.camera.panel.judging import require_sides, seen_by, unseen
-from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
-from legend.camera.panel.seen import SeenPanel
+from legend.camera.panel.lines.four_sides import FourSides, four_sides
+from legend.camera.panel.lines.long_lines import SmallCopy, long_lines, small_copy
+from legend.camera.panel.outlines.by_outline import photo_by_outline
+from legend.camera.panel.seen import PanelUnseenError, SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Lens, View
 from legend.description.tables.panel import Panel
@@ -45,6 +46,13 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
 
     Error: PanelUnseenError, which says what to do instead.
     """
+    if panel.outline and not paper:
+        raise PanelUnseenError(
+            f"{picture.name}: a panel that is no rectangle is measured in a scan, or on its target "
+            "page (legend target)."
+        )
+    if panel.outline and paper:
+        return photo_by_outline(picture, panel, paper.view(_USUAL_THICKNESS))
     fit = _on_page(picture, panel, paper) if paper else _alone(picture, panel)
     view = fit.view
     assert view.lens is not None

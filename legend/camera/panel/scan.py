@@ -9,9 +9,10 @@ from __future__ import annotations
 import numpy as np
 
 from legend.camera.panel.fitting import Fit, fitted
-from legend.camera.panel.four_sides import FourSides, four_sides
 from legend.camera.panel.judging import seen_by, unseen
-from legend.camera.panel.long_lines import SmallCopy, long_lines, small_copy
+from legend.camera.panel.lines.four_sides import FourSides, four_sides
+from legend.camera.panel.lines.long_lines import SmallCopy, long_lines, small_copy
+from legend.camera.panel.outlines.by_outline import scan_by_outline
 from legend.camera.panel.seen import SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
@@ -29,6 +30,8 @@ _CLOSER = ((1.0, 160), (0.7, 320))
 
 def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
     """How a scan sees the panel. Error: PanelUnseenError, which says what to do instead."""
+    if panel.outline:
+        return scan_by_outline(picture, panel)
     small = small_copy(picture.rgb)
     found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]), _PARALLEL)
     width, height = panel.size

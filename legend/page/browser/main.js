@@ -1,12 +1,14 @@
 /** Put the page together: what the server says goes to its place, what the user does to the server. */
 
 import { Connection } from "./connection.js";
-import { byId, say } from "./elements.js";
+import { byId, say, worded } from "./elements.js";
 import { Cutting } from "./lists/cutting.js";
+import { Faults } from "./lists/faults.js";
 import { Findings, inWords } from "./lists/findings.js";
 import { Making } from "./lists/making.js";
 import { ReadyTables } from "./lists/ready_tables.js";
 import { Panel } from "./panel/panel.js";
+import { Pictures } from "./pictures/pictures.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { Completing } from "./text/completing.js";
@@ -29,13 +31,22 @@ const panel = new Panel(connection, {
   over: (point) => cutting.over(point),
 });
 const cutting = new Cutting((piece) => panel.lightPiece(piece));
-const findings = new Findings({ shown: goToFinding, answered });
+const findings = new Findings({
+  shown: goToFinding,
+  still: (finding) => panel.ringPlaces(finding),
+  answered,
+});
 const making = new Making(connection, () => sync.revision());
+new Pictures(connection, panel, {
+  revision: () => sync.revision(),
+  changedBy,
+  goTo: (line) => sheet.textIsOpen && goToLine(line),
+});
 const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>
   connection.send({ kind: "settle", text, revision: sync.last.revision }));
 const state = new State(sync, connection);
-let unread = null;
+const faults = new Faults(goToLine);
 
 /** What the server sends by itself. */
 function heard(message) {
@@ -65,12 +76,17 @@ function typed() {
   state.complain("");
   sync.typed();
   completing.typed();
+  findings.follow(editor.text);
 }
 
 function moved() {
   completing.moved();
   panel.caret(editor.line);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  tellOfLine();
+}
+
+function tellOfLine() {
+  byId("line-note").replaceChildren(...worded(findings.inLine(editor.line)));
 }
 
 function told() {
@@ -85,11 +101,9 @@ function told() {
 }
 
 function drawn(drawing) {
-  if (unread && drawing.revision >= unread.revision) {
-    unread = null;
+  if (faults.mended(drawing.revision)) {
     editor.mark(findings.marks);
   }
-  byId("unread").hidden = unread === null;
   state.title(drawing.title);
   sheet.shape(drawing.view_box);
   panel.show(drawing);
@@ -98,35 +112,18 @@ function drawn(drawing) {
 }
 
 function unreadable(message) {
-  unread = message;
-  const place = byId("unread");
-  place.replaceChildren(...message.faults.map(({ file, line, message: words }) => {
-    const own = !file;
-    const where = line > 0 ? `${own ? "Line" : `${file}, line`} ${line}` : file;
-    const item = document.createElement(own && line > 0 ? "button" : "p");
-    item.textContent = where ? `${where}: ${words}` : words;
-    if (item.localName === "button") {
-      item.type = "button";
-      item.className = "plain";
-      item.addEventListener("click", () => goToLine(line));
-    }
-    return item;
-  }));
-  const still = document.createElement("p");
-  still.textContent = "The picture is that of the text before.";
-  if (panel.drawing) place.append(still);
-  place.hidden = false;
-  const marks = new Map();
-  for (const { file, line, message: words } of message.faults) {
-    if (!file && line > 0) marks.set(line, { sort: "spoils", sign: "✕", words });
-  }
-  editor.mark(marks);
+  faults.show(message, panel.drawing !== null);
+  editor.mark(faults.marks);
 }
 
 function found(message) {
-  findings.show(message.findings, message.revision);
-  if (!unread) editor.mark(findings.marks);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  // What was found before this page came is about a text that it never had.
+  const text = sync.texts.get(message.revision);
+  if (text === undefined) return;
+  findings.show(message.findings, message.revision, text);
+  findings.follow(editor.text);
+  if (!faults.are) editor.mark(findings.marks);
+  tellOfLine();
   byId("findings-head").title = inWords(message.findings);
 }
 

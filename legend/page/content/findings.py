@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Literal
 
+from legend.description.source import Source
 from legend.layout.artwork import Finding, Severity
 from legend.layout.remedies.offers import Keys
 from legend.page.content.questions import Said, question_for
@@ -50,7 +52,7 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
     own = said.artwork.description.source.file
     for each in findings:
         is_own = each.source.file == own
-        elsewhere = "" if is_own or not each.source.file else f"{each.source}: "
+        elsewhere = "" if is_own or not each.source.file else f"{_beside(each.source)}: "
         question = question_for(said, each.settled_by)
         shown = FindingShown(
             number=0,
@@ -64,6 +66,11 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
             question=question,
         )
         yield shown, each.settled_by if question else ()
+
+
+def _beside(source: Source) -> Source:
+    """A line of another file, by the file's name alone, which is short enough for a list."""
+    return replace(source, file=Path(source.file).name)
 
 
 def _plain(place: tuple[float, float]) -> tuple[float, float]:

@@ -101,6 +101,9 @@ def test_symbols_are_offered_once_they_are_begun(bench: Bench) -> None:
     begun, words = completed(bench, '[[text]]\ntext = "600 V symbol:da|"')
     assert begun == "symbol:da"
     assert "symbol:dangerous-voltage" in words
+    for second_line in ('"DC\\nsymbol:dc|"', '"""DC\nsymbol:dc|"""'):
+        begun, words = completed(bench, f"[[control]]\nname = {second_line}")
+        assert begun == "symbol:dc" and "symbol:dc-connector-centre-positive" in words
 
 
 def test_headings_are_offered_but_those_of_single_tables_that_are_there(bench: Bench) -> None:

@@ -86,6 +86,39 @@ def test_a_hole_that_is_drilled_and_empty_is_taken(bench: Bench) -> None:
     assert "placeholder" in put(bench, text, "fuse").text
 
 
+def test_the_empty_hole_of_the_line_is_taken_first(bench: Bench) -> None:
+    holes = "".join(
+        f"L{number} = {{ at = [{20 + 10 * number}, 20], drill = 5 }}\n" for number in range(3)
+    )
+    text = MM.replace(
+        "[[control]]", f"DC = {{ at = [70, 20], drill = 8 }}\n{holes}\n[[control]]", 1
+    )
+    after = changed(text, put(bench, text, "lamp", line_of(text, "L1 = ")))
+    assert 'hole = "L1"\nkind = "lamp"' in after
+    # The next one beside it goes into a hole like it.
+    after = changed(after, put(bench, after, "lamp", line_of(after, 'hole = "L1"')))
+    assert 'hole = "L0"\nkind = "lamp"' in after
+    put_in = put(bench, text, "bank", line_of(text, "L2 = ")).text
+    assert 'holes = ["L0", "L1", "L2"]' in put_in
+    # A large hole is meant, too, where the line says so.
+    text = text.replace("at = [70, 20], drill = 8", "at = [70, 20], drill = 30")
+    assert 'hole = "DC"' in put(bench, text, "lamp", line_of(text, "DC = ")).text
+    assert 'hole = "DC"' not in put(bench, text, "lamp").text
+
+
+def test_what_is_fitted_first_stands_behind_the_holes(bench: Bench) -> None:
+    text = "[panel]\nsize = [120, 80]\n\n[holes]\nA = { at = [20, 20], drill = 8 }\n\n# Words.\n"
+    text += '[[text]]\nat = [60, 60]\ntext = "POT"\n\n# The end.\n'
+    after = changed(text, put(bench, text, "lamp", line_of(text, "A = ")))
+    assert [each for each in after.split("\n") if each.startswith("[")] == [
+        "[panel]",
+        "[holes]",
+        "[[control]]",
+        "[[text]]",
+    ]
+    assert after.index("[[control]]") < after.index("# Words.")
+
+
 def test_holes_of_screws_are_not_taken_for_empty(bench: Bench) -> None:
     text = MM.replace('"C D" = {', 'V = { at = [20, 20], drill = 3.2 }\n"C D" = {')
     text = text.replace('kind = "window"', 'kind = "window"\nfixings = ["V"]')

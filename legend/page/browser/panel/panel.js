@@ -52,10 +52,17 @@ export class Panel {
       .map((hole) => this.rings.hole(hole)));
   }
 
-  showPlaces({ place, places }) {
-    const all = places.length ? places : place ? [place] : [];
+  /** Ring the places of a finding, or none, where they are in sight or not. */
+  ringPlaces(finding) {
+    const all = placesOf(finding);
     this.rings.set("finding", () => all.map((each) => this.rings.place(each)));
-    if (all.length && this.drawing) this.board.reveal(place ?? all[0]);
+  }
+
+  /** Ring the places of a finding, and bring the first into sight. */
+  showPlaces(finding) {
+    this.ringPlaces(finding);
+    const [first] = placesOf(finding);
+    if (first && this.drawing) this.board.reveal(finding.place ?? first);
   }
 
   lightPiece(piece) {
@@ -177,4 +184,11 @@ export class Panel {
     this.reading.textContent = words;
     say(words);
   }
+}
+
+/** Where a finding is on the panel; nowhere, if there is none. */
+function placesOf(finding) {
+  if (!finding) return [];
+  const { place, places } = finding;
+  return places.length ? places : place ? [place] : [];
 }

@@ -65,6 +65,7 @@ export class Sync {
 
   /** A text from the server. */
   heard(text) {
+    this.#remember(text);
     if (this.editor.composing) this.waiting.push(text);
     else this.#take(text);
   }
@@ -103,7 +104,6 @@ export class Sync {
 
   #take(text) {
     this.last = text;
-    this.#remember(text);
     if (this.known === null) this.#first(text);
     else if (this.greeting) this.#greeted(text);
     else this.#merge(text);

@@ -75,10 +75,10 @@ def profiles_across(
     group = min(max(1, round(rows / most)), _MOST_ROWS)
     count = min(rows // group, most)
     width = length / count
-    middles = (np.arange(count) + 0.5) * width
+    middles = np.asarray((np.arange(count) + 0.5) * width, float)
     within = (np.arange(group) - (group - 1) / 2) / max(group, width * fineness) * width
     half = max(4, int(np.ceil(reach * fineness * 2)))
-    offsets = np.arange(-half, half + 1) * (reach / half)
+    offsets = np.asarray(np.arange(-half, half + 1) * (reach / half), float)
     along = (middles[:, None] + within).ravel()
     rows_at = a + along[:, None] * way
     pixels = _along_each(view, rows_at, outward, offsets)
@@ -87,6 +87,17 @@ def profiles_across(
     return Profiles(
         a + middles[:, None] * way, np.tile(outward, (count, 1)), middles, offsets, light
     )
+
+
+def profiles_along(
+    picture: Picture, view: View, places: Points, outward: Points, along: Points, reach: float
+) -> Profiles:
+    """One profile across an outline at each of its places, mm: `reach` mm to both sides."""
+    fineness = view.pixels_per_mm(tuple(places[len(places) // 2]))
+    half = max(4, int(np.ceil(reach * fineness * 2)))
+    offsets = np.asarray(np.arange(-half, half + 1) * (reach / half), float)
+    light = light_at(picture, _along_each(view, places, outward, offsets))
+    return Profiles(places, outward, along, offsets, light)
 
 
 def _along_each(view: View, places: Points, outward: Points, offsets: Points) -> Points:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.long_lines import LongLine
+from legend.camera.panel.lines.long_lines import LongLine
 from legend.camera.view import Points
 
 #: The least share of each side, and of all, that must have steps along it.
@@ -79,9 +79,11 @@ def _apart(one: LongLine, other: LongLine, size: tuple[int, int]) -> float:
     """How far two lines lie apart about the middle of the picture."""
     middle = np.array(size) / 2
     same = 1.0 if np.dot(one.normal, other.normal) > 0 else -1.0
-    return abs(
-        (one.place - np.dot(one.normal, middle))
-        - same * (other.place - np.dot(other.normal, middle))
+    return float(
+        abs(
+            (one.place - np.dot(one.normal, middle))
+            - same * (other.place - np.dot(other.normal, middle))
+        )
     )
 
 

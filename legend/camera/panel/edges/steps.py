@@ -13,17 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.panel.edge_profile import EdgeProfile
-from legend.camera.panel.normal import normal_cumulative
-from legend.camera.panel.profiles import Profiles
-from legend.camera.panel.straight_line import StraightLine, straight_line
+from legend.camera.panel.edges.edge_profile import EdgeProfile
+from legend.camera.panel.edges.normal import normal_cumulative
+from legend.camera.panel.edges.profiles import Profiles
+from legend.camera.panel.edges.straight_line import StraightLine, straight_line
 
 Numbers = NDArray[np.float64]
 
 #: The step is looked for with a blur of this many pixels.
 _SOFT = 1.0
-#: The steps of a profile count up to this share of all profiles' greatest; beyond, no more.
-_CAPPED_AT = 0.6
 #: Slopes of a side against where it is expected that are tried.
 _SLOPES = 41
 #: A rival is a step whose votes are this share of the sharpest's.
@@ -41,10 +39,11 @@ class SeenSide:
     """A side of the panel as a picture shows it.
 
     `line` is its line in the coordinates of the profiles: mm outwards of where it was expected,
-    along it, where `edge` tells that the panel ends, or else by the sharpest step. `pixel` is the
-    width of a pixel there, mm. `covered` is the share of profiles with a good step there, `height` that step on the
-    square root of linear light (0 to 1), `blur` its standard deviation, mm. `rivals` are other
-    steps beside it, mm outwards of it and their votes as a share of its own.
+    along it, where `edge` tells that the panel ends, or else by the sharpest step; `found` is that
+    of each profile. `pixel` is the width of a pixel there, mm. `covered` is the share of profiles
+    with a good step there, `height` that step on the square root of linear light (0 to 1), `blur`
+    its standard deviation, mm. `rivals` are other steps beside it, mm outwards of it and their
+    votes as a share of its own.
     """
 
     line: StraightLine
@@ -66,7 +65,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> S
     """
     light = np.nan_to_num(profiles.light.astype(np.float64))
     near = np.abs(profiles.offsets) < within + _CLEAR * pixel
-    whole = np.isfinite(profiles.light[:, near, 0]).all(axis=1)
+    whole = np.asarray(np.isfinite(profiles.light[:, near, 0]).all(axis=1))
     if whole.sum() < 0.3 * len(whole):
         return None
     root = np.sqrt(np.maximum(light, 0))
@@ -108,7 +107,7 @@ def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> S
 def _steepness(root: Numbers, soft: float) -> Numbers:
     """How steep each profile is at each offset, over all colours, softened along it."""
     half = int(np.ceil(3 * soft))
-    k = np.arange(-half, half + 1)
+    k = np.arange(-half, half + 1, dtype=float)
     kernel = -k * np.exp(-0.5 * (k / soft) ** 2)
     kernel /= np.abs(kernel * k).sum()  # a slope of 1 a sample gives 1
     padded = np.pad(root, [(0, 0), (half, half), (0, 0)], "edge")
@@ -121,7 +120,7 @@ def _steepness(root: Numbers, soft: float) -> Numbers:
 def _best_slope(steepness: Numbers, profiles: Profiles, turn: float) -> tuple[Numbers, float]:
     """The votes for each offset of a line at the slope that has the most for one, and the slope."""
     greatest = steepness.max(axis=1)
-    cap = _CAPPED_AT * np.quantile(greatest, 0.75)
+    cap = np.median(greatest)  # beyond it a step counts no more: a scratch is no edge
     votes = np.minimum(steepness, cap) if cap > 0 else steepness
     far = profiles.along - profiles.along.mean()
     best, out, slope = -1.0, votes.mean(axis=0), 0.0

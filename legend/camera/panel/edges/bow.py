@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from legend.camera.panel.steps import SeenSide
+from legend.camera.panel.edges.steps import SeenSide
 from legend.camera.view import Points, View
 
 #: How far a side of a panel itself bows, mm, as a standard deviation. Common practice, no source.

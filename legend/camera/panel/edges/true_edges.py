@@ -11,11 +11,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.camera.panel.edge_profile import EdgeProfile, Numbers, as_others, edge_profile
-from legend.camera.panel.normal import normal_cumulative
-from legend.camera.panel.profiles import Profiles
-from legend.camera.panel.steps import SeenSide
-from legend.camera.panel.straight_line import straight_line
+from legend.camera.panel.edges.edge_parts import Numbers
+from legend.camera.panel.edges.edge_profile import EdgeProfile, as_others, edge_profile
+from legend.camera.panel.edges.normal import normal_cumulative
+from legend.camera.panel.edges.profiles import Profiles
+from legend.camera.panel.edges.steps import SeenSide
+from legend.camera.panel.edges.straight_line import straight_line
 
 #: Profiles are taken together by offsets of this many pixels.
 _BIN = 0.5
@@ -55,7 +56,7 @@ def _moved(side: SeenSide, edge: EdgeProfile | None) -> SeenSide:
     if good.sum() < max(_FEWEST_ENDS, _LEAST_SHARE * len(good)):
         return replace(side, line=replace(line, middle=line.middle + edge.place), edge=edge)
     line = straight_line(
-        side.profiles.along, np.where(good, found, 0.0), good * 1.0, floor=0.02 * side.pixel
+        side.profiles.along, np.where(good, found, 0.0), good.astype(float), 0.02 * side.pixel
     )
     line = replace(line, middle=line.middle + edge.place - edge.shown)
     good &= line.weights > 0.2
@@ -71,7 +72,7 @@ def _ends(profiles: Profiles, runs: Numbers, edge: EdgeProfile, pixel: float) ->
     of the whole side. The place is found by steps of Gauss and Newton.
     """
     blur, step = edge.blur, profiles.step
-    reach = min(3.0 * blur, edge.shadow) if edge.shadow > blur else 3.0 * blur
+    reach = min(3.0 * blur, edge.width) if edge.width > blur else 3.0 * blur
     low, high = round((edge.bevel + 3.5 * blur) / step), max(2, round(reach / step))
     middle = np.rint((runs - profiles.offsets[0]) / step).astype(int)
     index = middle[:, None] + np.arange(-low, high + 1)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from legend.camera.panel.steps import SeenSide
+from legend.camera.panel.edges.steps import SeenSide
 from legend.description.values.length_values import Datum
 
 #: How far the light beside an edge may shift it whatever is measured, px, as a standard deviation:
@@ -18,8 +18,9 @@ _PIXELS = 0.15
 _UNSEEN_BEVEL = 0.3
 #: And what a sawn edge itself is off the line that callipers would take it for, mm. Likewise.
 _SAWN = 0.012
-#: The standard deviations within which 95 % lie, of a distance in the plane. Rayleigh.
-_IN_PLANE = 2.45
+#: The standard deviations within which 95 % lie. Of a distance in the plane it is nearly so of the
+#: root of both squares.
+_WITHIN_95 = 1.96
 
 
 def side_deviation(side: SeenSide) -> float:
@@ -37,7 +38,7 @@ def doubt_anywhere(sides: Sequence[SeenSide]) -> float:
     Sides are lower, right, upper, left. A point near one side is off as that side is.
     """
     lower, right, upper, left = (side_deviation(side) for side in sides)
-    return _IN_PLANE * float(np.sqrt((max(lower, upper) ** 2 + max(left, right) ** 2) / 2))
+    return _WITHIN_95 * float(np.hypot(max(lower, upper), max(left, right)))
 
 
 def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:
@@ -48,4 +49,9 @@ def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:
     else:
         across = left if "left" in datum else right
         up = lower if "lower" in datum else upper
-    return _IN_PLANE * float(np.sqrt((across**2 + up**2) / 2))
+    return _WITHIN_95 * float(np.hypot(across, up))
+
+
+def doubt_in_plane(deviation: float) -> float:
+    """How far a point may be off, mm, at 95 %, that is off alike in both directions."""
+    return _WITHIN_95 * float(np.hypot(deviation, deviation))

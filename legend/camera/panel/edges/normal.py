@@ -17,4 +17,5 @@ def normal_cumulative(z: NDArray[np.float64]) -> NDArray[np.float64]:
         (((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592
     ) * t
     half = series * np.exp(-(x**2)) / 2
-    return np.where(z > 0, 1 - half, half)
+    out: NDArray[np.float64] = np.where(z > 0, 1 - half, half)
+    return out

@@ -1,0 +1,1 @@
+"""Find long straight lines in a picture, and four of them that may be the sides of a panel."""

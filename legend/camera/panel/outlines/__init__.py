@@ -1,0 +1,1 @@
+"""See a panel that is no rectangle: round, a polygon, or from a drawing."""
