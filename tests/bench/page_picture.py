@@ -2,7 +2,7 @@
 
 .venv/bin/python tests/bench/page_picture.py
 
-A control was clicked on the panel: its hole is ringed, and the caret stands at its line. The picture
+A control was clicked on the panel: its hole is ringed, the caret at its line. The picture
 is of few colours, for the repository.
 """
 

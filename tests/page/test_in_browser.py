@@ -126,6 +126,20 @@ def test_the_key_at_the_caret_is_explained(page: Any) -> None:
     )
 
 
+def test_the_caret_is_in_sight_after_many_lines_were_put_in(page: Any) -> None:
+    put_caret(page, "[stencil]\n")
+    page.keyboard.insert_text("# a line\n" * 60)
+    page.wait_for_function(
+        "() => document.querySelector('.here .words').textContent !== '# a line'"
+    )
+    page.wait_for_timeout(100)
+    assert page.evaluate("""() => {
+      const line = document.querySelector(".here").getBoundingClientRect();
+      const paper = document.querySelector(".paper").getBoundingClientRect();
+      return paper.top <= line.top && line.bottom <= paper.bottom;
+    }""")
+
+
 def test_nothing_moves_while_a_line_is_half_typed(page: Any) -> None:
     page.click("#larger")
     put_caret(page, 'name = "EXPOSURE"')

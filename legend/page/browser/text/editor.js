@@ -187,6 +187,8 @@ export class Editor {
     if (!this.composing) this.#remember(this.text, change, this.selectedBefore);
     this.text = text;
     this.#show();
+    // The browser looked for the caret before the lines that were put in had their room.
+    this.reveal(this.line);
     if (!this.composing) this.#select();
     this.typed();
   }
