@@ -188,16 +188,14 @@ class OpenPanel:
 
     async def _made(self, page: Outbox, order: Make) -> Made | InTheWay | Refused:
         folder = self._folder(order.folder)
-        shown = self._pages.get(page)
-        if self.text.is_to_settle or (shown is not None and shown.apart is not None):
+        if self._is_apart(page):
             return Refused(order.ask, f"Nothing is made. {_CHOOSE}")
         if not self.text.is_saved:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):
                 words = f"Nothing is made, because {self.panel.name} could not be saved."
-                return Refused(
-                    order.ask, f"{words} {self.text.in_the_way or self.text.refused}".rstrip()
-                )
+                why = self.text.in_the_way or self.text.refused or _CHOOSE
+                return Refused(order.ask, f"{words} {why}")
         outcome = await self.making.ask(
             "make", folder, order.replace, told=lambda words: page.put(Progress(order.ask, words))
         )
@@ -208,6 +206,11 @@ class OpenPanel:
             FileMade(path.name, what, f"made/{path.name}") for path, what in outcome.files
         )
         return Made(order.ask, folder.name, files)
+
+    def _is_apart(self, page: Outbox) -> bool:
+        """Whether a page has another text than all others, until its user has chosen."""
+        shown = self._pages.get(page)
+        return shown is not None and shown.apart is not None
 
     def _folder(self, name: str) -> Path:
         """Where to make it: in the usual folder, or in one of this name beside the description.
