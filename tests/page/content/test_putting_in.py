@@ -88,7 +88,7 @@ def test_a_hole_that_is_drilled_and_empty_is_taken(bench: Bench) -> None:
 
 def test_the_empty_hole_of_the_line_is_taken_first(bench: Bench) -> None:
     holes = "".join(
-        f"L{number} = {{ at = [{20 + 10 * number}, 20], drill = 5 }}\n" for number in range(3)
+        f"L{number} = {{ at = [{50 - 10 * number}, 20], drill = 5 }}\n" for number in range(4)
     )
     text = MM.replace(
         "[[control]]", f"DC = {{ at = [70, 20], drill = 8 }}\n{holes}\n[[control]]", 1
@@ -98,8 +98,9 @@ def test_the_empty_hole_of_the_line_is_taken_first(bench: Bench) -> None:
     # The next one beside it goes into a hole like it.
     after = changed(after, put(bench, after, "lamp", line_of(after, 'hole = "L1"')))
     assert 'hole = "L0"\nkind = "lamp"' in after
-    put_in = put(bench, text, "bank", line_of(text, "L2 = ")).text
-    assert 'holes = ["L0", "L1", "L2"]' in put_in
+    # A row is of those beside it, from the left.
+    put_in = put(bench, text, "bank", line_of(text, "L3 = ")).text
+    assert 'holes = ["L3", "L2", "L1"]' in put_in
     # A large hole is meant, too, where the line says so.
     text = text.replace("at = [70, 20], drill = 8", "at = [70, 20], drill = 30")
     assert 'hole = "DC"' in put(bench, text, "lamp", line_of(text, "DC = ")).text
