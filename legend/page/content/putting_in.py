@@ -15,6 +15,7 @@ from legend.description.shapes.hole_shapes import CutOut, Drilled, Slot
 from legend.description.tables.description import Control
 from legend.description.values.lengths import MILLIMETRES
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.page.content.edits import (
     TextEdit,
     as_key,
@@ -227,7 +228,8 @@ class _PuttingIn:
 
     def _length(self, mm: float) -> str:
         if self.units == "in":
-            return f"{round(mm / INCH * _INCH_PARTS) / _INCH_PARTS + 0:.6g}"
+            written = Lengths("in").exact(round(mm / INCH * _INCH_PARTS) / _INCH_PARTS * INCH)
+            return quoted(written) if "/" in written else written
         return f"{round(mm, 3) / MILLIMETRES[self.units] + 0:.6g}"
 
     def _place(self, x: float, y: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -158,6 +159,17 @@ def test_places_are_measured_from_the_datum(bench: Bench) -> None:
     (hole,) = tomllib.loads(after)["holes"].values()
     x, y = hole["at"]
     assert 50 < x < 100 and 0 < y < 60  # left of the middle, counted from the right
+
+
+def test_on_an_inch_panel_lengths_are_fractions(bench: Bench) -> None:
+    text = 'units = "in"\n[panel]\nsize = [4, 11]\n'
+    after = changed(text, put(bench, text, "knob"))
+    assert 'drill = "3/8"' in after and 'covers = "25/32"' in after
+    (hole,) = tomllib.loads(after)["holes"].values()
+    assert all(
+        isinstance(each, int) or re.fullmatch(r"(\d+ )?\d+/\d+", each) for each in hole["at"]
+    )
+    assert amiss(bench, after) == set()
 
 
 def test_holes_of_a_list_are_used_and_others_added_beside_it() -> None:
