@@ -19,7 +19,7 @@ from starlette.types import ASGIApp
 from starlette.websockets import WebSocket
 
 from legend.failures import PlainError, in_plain_words
-from legend.page.guard import MADE_POLICY, Guard
+from legend.page.guard import MADE_POLICY, NOT_HERE, Guard
 from legend.page.open_panel import OpenPanel
 from legend.page.talk import talk
 
@@ -37,7 +37,6 @@ _KINDS = {
 _OF_THE_PAGE = (".css", ".js", ".svg")
 #: What a browser would run scripts of.
 _DOCUMENTS = (".html", ".svg")
-_NOT_HERE = "There is nothing at this address."
 
 
 def page_app(panel: OpenPanel, token: str, port: int) -> ASGIApp:
@@ -117,7 +116,7 @@ class _Views:
     async def picture(self, request: Request) -> Response:
         data = self._panel.pictures.picture(request.path_params["number"])
         if data is None:
-            return PlainTextResponse(_NOT_HERE, 404)
+            return PlainTextResponse(NOT_HERE, 404)
         return Response(data, media_type="image/png", headers={"cache-control": "no-store"})
 
     async def talk(self, socket: WebSocket) -> None:
@@ -128,7 +127,7 @@ def _file(path: Path | None, headers: dict[str, str] | None = None, flags: int =
     """A file, where it still is one."""
     content = None if path is None else _content(path, flags)
     if path is None or content is None:
-        return PlainTextResponse(_NOT_HERE, 404)
+        return PlainTextResponse(NOT_HERE, 404)
     kind = _KINDS.get(path.suffix.lower(), "application/octet-stream")
     return Response(content, media_type=kind, headers=headers)
 

@@ -35,7 +35,7 @@ _HEADERS = {
     # Of an earlier version nothing is shown.
     "cache-control": "no-cache",
 }
-_NOT_HERE = "There is nothing at this address."
+NOT_HERE = "There is nothing at this address."
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Guard:
         elif scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": 1008})
         else:
-            await PlainTextResponse(_NOT_HERE, status)(scope, receive, answered)
+            await PlainTextResponse(NOT_HERE, status)(scope, receive, answered)
 
     def _refusal(self, scope: Scope) -> int:
         """The status that tells why somebody is not let in; 0 where he is."""

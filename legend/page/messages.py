@@ -104,7 +104,7 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadyTable:
+class ReadyShown:
     """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
 
     word: str
@@ -117,7 +117,7 @@ class Opened:
 
     file: str
     folder: str
-    ready: tuple[ReadyTable, ...]
+    ready: tuple[ReadyShown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +184,30 @@ class Drawing:
     holes: tuple[HoleShown, ...]
     shapes: str = ""
     edge: tuple[Point, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """What is new in a text, between so much of its `begin` and of its `end` as was there before.
+
+    Both are counted as the browser does, in units of UTF-16.
+    """
+
+    begin: int
+    text: str
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Redrawing:
+    """A drawing told by the last one that this page was sent: `drawing` lacks shapes and stages.
+
+    What is new in these stands beside it; a stage that is not among `stages` is as it was.
+    """
+
+    drawing: Drawing
+    shapes: Between
+    stages: dict[str, Between]
 
 
 @dataclass(frozen=True, slots=True)
