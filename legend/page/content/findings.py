@@ -36,7 +36,7 @@ class Findings:
     def shown(self, revision: int, findings: Sequence[Finding]) -> Found:
         """All findings, the worst first, and what was left out, which is told last."""
         numbered = []
-        for shown, keys in (*_found(self.said, findings), *_left_out(self.said)):
+        for shown, keys in _asked_once((*_found(self.said, findings), *_left_out(self.said))):
             told = (shown.code, shown.line, shown.message, shown.places)
             number = self._numbers.setdefault(told, len(self._numbers))
             self._settled_by[number] = keys
@@ -66,6 +66,26 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
             question=question,
         )
         yield shown, each.settled_by if question else ()
+
+
+def _asked_once(
+    found: Sequence[tuple[FindingShown, Keys]],
+) -> Iterator[tuple[FindingShown, Keys]]:
+    """What one answer settles is told once, of the first of those that it is about."""
+    asked: dict[Hashable, list[FindingShown]] = {}
+    for shown, _ in found:
+        if shown.question:
+            asked.setdefault((shown.code, shown.line, shown.question), []).append(shown)
+    for shown, keys in found:
+        alike = asked.get((shown.code, shown.line, shown.question), [shown])
+        if len(alike) == 1:
+            yield shown, keys
+        elif shown is alike[0]:
+            message = f"{shown.message.removesuffix('.')}; so it is with {len(alike) - 1} more."
+            places = tuple(
+                place for each in alike for place in each.places or (each.place,) if place
+            )
+            yield replace(shown, message=message, places=places), keys
 
 
 def _beside(source: Source) -> Source:

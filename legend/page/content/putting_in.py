@@ -15,6 +15,7 @@ from legend.description.shapes.hole_shapes import CutOut, Drilled, Slot
 from legend.description.tables.description import Control
 from legend.description.values.lengths import MILLIMETRES
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.page.content.edits import (
     TextEdit,
     as_key,
@@ -73,7 +74,8 @@ class _PuttingIn:
         edit: TextEdit | None = None
         if wanted:
             chosen = self._suiting(wanted)[: wanted.count]
-            holes = [opening.id for opening in self.artwork.openings if opening in chosen]
+            from_the_left = sorted(chosen, key=lambda each: (each.centre[0], -each.centre[1]))
+            holes = [opening.id for opening in from_the_left]
             if len(holes) < wanted.count:
                 holes, edit = self._placeholders(wanted)
             fields = {"hole": quoted(holes[0]), "holes": _list(holes)}
@@ -91,7 +93,8 @@ class _PuttingIn:
         """The empty holes that suit it: that of the line first, then those of the best size.
 
         That is the size of the hole that the line is about, where it is one of these or has such a
-        part in it; so several alike are put in one after the other.
+        part in it, and of those as good the nearest to it; so several alike are put in one after
+        the other, or as one row.
         """
         free = [each for each in self._free() if isinstance(each.hole.shape, _SHAPES[wanted.shape])]
         of_line = [each for each in free if each.id in self._holes_of_line]
@@ -101,7 +104,8 @@ class _PuttingIn:
             for control in self.artwork.description.control
             if control.hole in self._holes_of_line and f'kind = "{control.kind}"' in self.table.text
         ]
-        for opening in (*of_line, *alike)[:1]:
+        near = (*of_line, *alike)[:1]
+        for opening in near:
             best = opening.hole.shape.diameter or best
         others = [
             each
@@ -109,7 +113,12 @@ class _PuttingIn:
             if each not in of_line
             and (not isinstance(each.hole.shape, Drilled) or least <= each.hole.shape.drill <= most)
         ]
-        others.sort(key=lambda each: abs((each.hole.shape.diameter or best) - best))
+        others.sort(
+            key=lambda each: (
+                round(abs((each.hole.shape.diameter or best) - best), 3),
+                *(each.centre.distance(opening.centre) for opening in near),
+            )
+        )
         return [*of_line, *others]
 
     @cached_property
@@ -219,7 +228,8 @@ class _PuttingIn:
 
     def _length(self, mm: float) -> str:
         if self.units == "in":
-            return f"{round(mm / INCH * _INCH_PARTS) / _INCH_PARTS + 0:.6g}"
+            written = Lengths("in").exact(round(mm / INCH * _INCH_PARTS) / _INCH_PARTS * INCH)
+            return quoted(written) if "/" in written else written
         return f"{round(mm, 3) / MILLIMETRES[self.units] + 0:.6g}"
 
     def _place(self, x: float, y: float) -> str:

@@ -2,6 +2,10 @@
 
 import { byId, make } from "../elements.js";
 
+/** What is said beside the panel: that it is not of this text, or why there is none. */
+const EARLIER = "This is the panel of the text before.";
+const NONE = "The text cannot be read; what is amiss stands under it.";
+
 export class Faults {
   /** `goTo` is called with the line of a fault that was clicked. */
   constructor(goTo) {
@@ -20,7 +24,8 @@ export class Faults {
   show({ faults, revision }, drawn) {
     Object.assign(this, { faults, revision });
     this.place.replaceChildren(...faults.map((fault) => this.#item(fault)));
-    byId("earlier").hidden = !drawn;
+    byId("earlier").hidden = false;
+    byId("earlier").textContent = drawn ? EARLIER : NONE;
     this.#turn(true);
   }
 

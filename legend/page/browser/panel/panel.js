@@ -134,9 +134,9 @@ export class Panel {
       ArrowRight: () => this.#turnTo(this.board.stageAfter(1)),
       ArrowUp: () => this.#step(-1),
       ArrowDown: () => this.#step(1),
-      "+": () => this.board.zoom(1),
-      "=": () => this.board.zoom(1),
-      "-": () => this.board.zoom(-1),
+      "+": () => this.#zoom(1),
+      "=": () => this.#zoom(1),
+      "-": () => this.#zoom(-1),
       0: () => this.board.fit(),
       Enter: () => this.#enter(),
       Escape: () => this.#leave(),
@@ -147,6 +147,12 @@ export class Panel {
       keys[event.key]();
     } else return;
     event.preventDefault();
+  }
+
+  /** Make it larger round the hole that was gone to, or round the middle. */
+  #zoom(steps) {
+    const hole = this.drawing.holes[this.stepped];
+    this.board.zoom(steps, hole ? this.board.pixel(hole.at) : null);
   }
 
   /** Go from hole to hole. */
