@@ -187,6 +187,30 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
+class Between:
+    """What is new in a text, between so much of its `begin` and of its `end` as was there before.
+
+    Both are counted as the browser does, in units of UTF-16.
+    """
+
+    begin: int
+    text: str
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Redrawing:
+    """A drawing told by the last one that this page was sent: `drawing` lacks shapes and stages.
+
+    What is new in these stands beside it; a stage that is not among `stages` is as it was.
+    """
+
+    drawing: Drawing
+    shapes: Between
+    stages: dict[str, Between]
+
+
+@dataclass(frozen=True, slots=True)
 class FaultShown:
     """Something for which the text cannot be read: file, line in it, and what is wrong.
 

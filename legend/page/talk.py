@@ -13,6 +13,7 @@ from legend.failures import PlainError, in_plain_words
 from legend.page.messages import (
     Answer,
     Complete,
+    Drawing,
     Edit,
     FromPage,
     Make,
@@ -27,6 +28,7 @@ from legend.page.messages import (
 from legend.page.open_panel import OpenPanel
 from legend.page.outbox import Outbox
 from legend.page.pictures.picture_messages import See, StopSeeing, TakeOver
+from legend.page.redrawing import redrawing
 
 #: No page has more questions open at once.
 _MOST_OPEN = 64
@@ -60,9 +62,15 @@ async def talk(socket: WebSocket, panel: OpenPanel) -> None:
 
 
 async def _send(socket: WebSocket, outbox: Outbox) -> None:
+    last: Drawing | None = None
     with contextlib.suppress(WebSocketDisconnect, RuntimeError, OSError):  # the page is closed
         while True:
-            await socket.send_text(to_json(await outbox.take()))
+            message = await outbox.take()
+            if isinstance(message, Drawing):
+                told = message if last is None else redrawing(message, last)
+                last = message
+                message = told
+            await socket.send_text(to_json(message))
 
 
 def _take_in(

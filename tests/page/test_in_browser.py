@@ -107,6 +107,75 @@ def test_a_half_typed_line_leaves_the_last_picture_and_is_told(page: Any) -> Non
     page.wait_for_selector("#unread", state="hidden")
 
 
+def test_the_key_at_the_caret_is_explained(page: Any) -> None:
+    for at, word, meaning in (
+        ("covers", "covers", "hides of the panel"),
+        ('law = "log"', "law", "travel"),
+        ("[[control]]", "control", "fitted in a hole"),
+    ):
+        put_caret(page, at)
+        page.wait_for_function(
+            "word => document.querySelector('#key-meaning code')?.textContent === word", arg=word
+        )
+        assert meaning in page.inner_text("#key-meaning")
+    put_caret(page, "stock = ")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Home")
+    page.wait_for_function(
+        "() => document.querySelector('#key-meaning code')?.textContent === 'method'"
+    )
+
+
+def test_the_caret_is_in_sight_after_many_lines_were_put_in(page: Any) -> None:
+    put_caret(page, "[stencil]\n")
+    page.keyboard.insert_text("# a line\n" * 60)
+    page.wait_for_function(
+        "() => document.querySelector('.here .words').textContent !== '# a line'"
+    )
+    page.wait_for_timeout(100)
+    assert page.evaluate("""() => {
+      const line = document.querySelector(".here").getBoundingClientRect();
+      const paper = document.querySelector(".paper").getBoundingClientRect();
+      return paper.top <= line.top && line.bottom <= paper.bottom;
+    }""")
+
+
+def test_nothing_moves_while_a_line_is_half_typed(page: Any) -> None:
+    page.click("#larger")
+    put_caret(page, 'name = "EXPOSURE"')
+    where = """() => ["svg.sheet", "#board", ".paper", "#save", ".heap"].map(each => {
+      const place = document.querySelector(each);
+      const box = place.getBoundingClientRect();
+      return [box.x, box.y, box.width, box.height, place.getAttribute("viewBox")];
+    })"""
+    before = page.evaluate(where)
+    for key in "\nside = ":
+        page.keyboard.type(key)
+        page.wait_for_timeout(30)
+        assert page.evaluate(where) == before
+    page.wait_for_selector("#unread:not([hidden])")
+    assert page.evaluate(where) == before
+    assert page.inner_text("#earlier") == "This is the panel of the text before."
+    assert page.inner_text("#findings-head").lower() == "found before"
+    page.click("#fit")
+    for _ in range(len("\nside = ")):
+        page.keyboard.press("Control+z")
+    page.wait_for_selector("#unread", state="hidden")
+    assert page.inner_text("#findings-head").lower() == "found" and page.is_hidden("#earlier")
+
+
+def test_findings_keep_their_lines_while_the_text_cannot_be_read(page: Any) -> None:
+    text = text_of(page)
+    first = page.locator(".finding .where", has_text="Line").first
+    number = int(first.inner_text().removeprefix("Line "))
+    put_caret(page, 'units = "mm"')
+    page.keyboard.type("\n= =\n")
+    page.wait_for_selector("#unread:not([hidden])")
+    assert first.inner_text() == f"Line {number + 2}"
+    first.click()
+    assert line_of_caret(page) == text.split("\n")[number - 1]
+
+
 def test_saving_writes_the_file(page: Any, server: Served) -> None:
     put_caret(page, 'title = "')
     page.keyboard.type("SAVED ")

@@ -85,13 +85,17 @@ def holes_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
 
 
 def discs_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
-    """What is round within an edge, mm: discs on a ground, or holes where all are drilled."""
+    """What is round within an edge, mm: discs on a ground, each with its raised border."""
     found = [
         hole
         for candidate in candidates(light, view, edge)
         if (hole := _found(light, view, _as_discs(candidate)))
     ]
-    return _apart([disc for disc in found if disc.width >= _NO_HOLE])
+    whole = [
+        replace(disc, shape=Drilled(drill=disc.width + 2 * (disc.chamfer or 0.0)), chamfer=None)
+        for disc in found
+    ]
+    return _apart([disc for disc in whole if disc.width >= _NO_HOLE])
 
 
 def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: float) -> FoundHole:

@@ -36,6 +36,8 @@ WITHIN, TURN = 0.2, 0.5
 _FURTHEST = 2.0
 #: What is measured is never better than this, mm, at 95 %.
 _AT_BEST = 0.02
+#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, mm.
+_TURN_AT_BEST, _ENDS_AT_BEST = 0.06, 0.02
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
 #: be laid again that may be off by less than this part of it.
 _MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
@@ -53,11 +55,14 @@ _FINEST, _MOST_PIXELS = 12.0, 7_000_000
 class Judged:
     """A piece, how it lies, and how sure that is.
 
-    `uncertainty` is how far the measured place may be off, mm, at 95 %, the view included.
+    `uncertainty` is how far the measured place may be off, mm, and `turn_uncertainty` the measured
+    turn, degrees, at 95 %, the view included. What is no further off than `within`, mm, and turned
+    by no more than `turn`, degrees, lies true.
     """
 
     piece: LaidPiece
     uncertainty: float
+    turn_uncertainty: float
     within: float
     turn: float
 
@@ -76,7 +81,7 @@ class Judged:
     def clockwise(self) -> float:
         """By how much it is turned, degrees; 0 where that cannot be told from nothing."""
         found = self.piece.found
-        if not found or abs(found.place.clockwise) < found.turn_uncertainty:
+        if not found or abs(found.place.clockwise) < self.turn_uncertainty:
             return 0.0
         return found.place.clockwise
 
@@ -214,7 +219,10 @@ def _placed(
         own = piece.found.uncertainty if piece.found else 0.0
         by_view = view.by.uncertainty_at(np.array(each.wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
-        judged.append(Judged(piece, uncertainty, *limits))
+        turn = piece.found.turn_uncertainty if piece.found else 0.0
+        at_ends = math.degrees(_ENDS_AT_BEST / each.wanted.reach)
+        turn_uncertainty = math.hypot(turn, at_ends, _TURN_AT_BEST)
+        judged.append(Judged(piece, uncertainty, turn_uncertainty, *limits))
     return Placed(artwork, view, film, tuple(judged))
 
 

@@ -13,6 +13,7 @@ import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { Completing } from "./text/completing.js";
 import { Editor } from "./text/editor.js";
+import { Explaining } from "./text/explaining.js";
 import { indexOf } from "./text/places.js";
 import { Sync } from "./text/sync.js";
 import { TwoTexts } from "./text/two_texts.js";
@@ -27,6 +28,7 @@ const connection = new Connection(address, { heard, opened: () => sync.opened(),
 const editor = new Editor(byId("area"), byId("lines"), { typed, moved });
 const sync = new Sync(editor, connection, told);
 const completing = new Completing(editor, connection);
+const explaining = new Explaining(editor, connection, byId("key-meaning"));
 const sheet = new Sheet();
 const panel = new Panel(connection, {
   goTo: ({ line }) => line > 0 && goToLine(line),
@@ -78,11 +80,13 @@ function typed() {
   state.complain("");
   sync.typed();
   completing.typed();
+  explaining.moved();
   findings.follow(editor.text);
 }
 
 function moved() {
   completing.moved();
+  explaining.moved();
   panel.caret(editor.line);
   tellOfLine();
 }

@@ -42,6 +42,9 @@ _PART = 0.7
 _FITS = 0.02
 #: The doubt, mm, about a band that is as wide as a bevel may be, to this share: it is wider then.
 _TOO_WIDE, _PINNED = 0.12, 0.97
+#: A wall is looked for beside an edge that is told worse than the first, or has a bevel so many
+#: times as wide as others.
+_POOR, _WIDER = 0.009, 1.2
 #: The fewest offsets that a profile is told by.
 _FEWEST = 14
 #: Neighbouring samples are off together: so many count as one.
@@ -107,11 +110,14 @@ def edge_profile(
     if len(t) < _FEWEST:
         return None
     profile = Profile(t, values, 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01), pixel)
-    ways = [Way(bevelled, band) for bevelled in (False, True) for band in _BANDS]
-    if others and others.bevel:
+    fits = [
+        _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
+    ]
+    told = _told(fits, others)
+    if others and others.bevel and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
         # A wall is told from a bevel where it is known how wide that is.
-        ways.append(Way(True, "wall"))
-    return _told([_made(profile, others, way) for way in ways], others)
+        return _told([*fits, _made(profile, others, Way(True, "wall"))], others)
+    return told
 
 
 def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
@@ -163,7 +169,7 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
     blur = float(np.median([each.blur for each in fit]))
     bevels = [each.bevel for each in fit if each.bevel]
     bands = [each.bevel or each.width for each in fit if 0 < each.width < WIDEST_BEVEL]
-    if len(bevels) + len(bands) >= 3 > 2 * len(bevels):
+    if 4 * (len(bevels) + len(bands)) >= 3 * len(fit) > 6 * len(bevels):
         bevels += bands
     return AsOthers(blur, float(np.median(bevels)) if 2 * len(bevels) >= len(fit) else 0.0)
 

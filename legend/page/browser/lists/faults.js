@@ -43,6 +43,7 @@ export class Faults {
   #turn(unread) {
     this.place.hidden = !unread;
     byId("line-note").hidden = unread;
+    byId("key-meaning").hidden = unread;
     if (!unread) byId("earlier").hidden = true;
     byId("findings-head").textContent = unread ? "Found before" : "Found";
     document.body.classList.toggle("cannot-be-read", unread);

@@ -182,6 +182,7 @@ export class Panel {
 
   #tell(words) {
     this.reading.textContent = words;
+    this.reading.classList.toggle("asked-for-nothing", false);
     say(words);
   }
 }
