@@ -8,7 +8,17 @@ from typing import Any
 
 import pytest
 from page_in_chromium import Served, Tab, served
-from page_in_use import TEXT, drawn, line_of_caret, pixel_of, put_caret, sample_in, text_of, write
+from page_in_use import (
+    SHORT,
+    TEXT,
+    drawn,
+    line_of_caret,
+    pixel_of,
+    put_caret,
+    sample_in,
+    text_of,
+    write,
+)
 
 #: What must not be told: markup in the words of a description.
 HOSTILE = '<img src=x onerror=document.title="caught">'
@@ -185,11 +195,10 @@ def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, serve
 # --- Who may use it, and what it tells to whom ---
 
 
-def test_nothing_is_asked_for_elsewhere(server: Served, open_tab: Callable[..., Tab]) -> None:
-    tab = open_tab(server)
-    tab.page.wait_for_selector("#sheets .piece-place")
-    tab.page.focus("#board")
-    tab.page.keyboard.press("ArrowRight")
+def test_nothing_is_asked_for_elsewhere(page: Any, tab: Tab, server: Served) -> None:
+    page.wait_for_selector("#sheets .piece-place")
+    page.focus("#board")
+    page.keyboard.press("ArrowRight")
     own = {f"http://127.0.0.1:{server.port}", f"ws://127.0.0.1:{server.port}"}
     asked = {"/".join(url.split("/")[:3]) for url in tab.requests if not url.startswith("data:")}
     assert asked == own
@@ -200,12 +209,12 @@ def test_words_of_a_description_are_never_markup(
 ) -> None:
     folder = tmp_path / "a & b <i>"
     folder.mkdir()
-    panel = sample_in(folder)
+    panel = sample_in(folder, SHORT)
     panel = panel.rename(panel.with_name("<b>x&y'.toml"))
     with served(panel) as server:
         page = open_tab(server).page
         assert page.inner_text("#file") == "<b>x&y'.toml"
-        hole = TEXT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
+        hole = SHORT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
         write(page, hole.replace('name = "FOCUS"', f"name = '{HOSTILE}'"))
         drawn(page, HOSTILE)
         page.wait_for_selector("#list-granted .finding")
