@@ -68,7 +68,18 @@ def drawn(page: Any, title: str = "ENLARGER TIMER") -> None:
 
 
 def pixel_of(page: Any, x: float, y: float) -> tuple[float, float]:
-    """Where a point of the panel, 120 mm high, stands on the screen."""
+    """Where a point of the panel, 120 mm high, stands on the screen, once the view fits the board.
+
+    The browser tells of another size of the board only with the next frame.
+    """
+    page.wait_for_function(
+        """() => {
+          const { clientWidth, clientHeight } = document.getElementById("board");
+          const view = document.querySelector("svg.sheet").viewBox.baseVal;
+          return view?.width > 0
+            && Math.abs(view.width * clientHeight - view.height * clientWidth) < view.width;
+        }"""
+    )
     found: list[float] = page.evaluate(
         """([x, y]) => {
           const board = document.getElementById("board").getBoundingClientRect();

@@ -8,7 +8,17 @@ from typing import Any
 
 import pytest
 from page_in_chromium import Served, Tab, served
-from page_in_use import TEXT, drawn, line_of_caret, pixel_of, put_caret, sample_in, text_of, write
+from page_in_use import (
+    SHORT,
+    TEXT,
+    drawn,
+    line_of_caret,
+    pixel_of,
+    put_caret,
+    sample_in,
+    text_of,
+    write,
+)
 
 #: What must not be told: markup in the words of a description.
 HOSTILE = '<img src=x onerror=document.title="caught">'
@@ -121,11 +131,17 @@ def test_a_question_is_answered_on_the_spot_and_undone(page: Any) -> None:
     page.wait_for_selector("#list-granted .question")
     question = page.locator("#list-granted .finding", has_text="FOCUS").first
     question.locator("input").fill("21.5")
+    before = question.locator("input").element_handle()
+    put_caret(page, "# The front panel")
+    page.keyboard.insert_text("\n# of zinc, ")  # so that all is found anew, a line further down
+    page.wait_for_function("box => !box.isConnected", arg=before)
+    assert question.locator("input").input_value() == "21.5"
     question.locator("input").press("Enter")
     page.wait_for_function("() => document.getElementById('area').value.includes('covers = 21.5')")
     assert 'hole = "FOCUS"' in text_of(page).split("covers = 21.5")[0].rsplit("[[control]]", 1)[1]
     page.focus("#area")
-    page.keyboard.press("Control+z")
+    for _ in range(2):
+        page.keyboard.press("Control+z")
     assert text_of(page) == TEXT
 
 
@@ -179,11 +195,10 @@ def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, serve
 # --- Who may use it, and what it tells to whom ---
 
 
-def test_nothing_is_asked_for_elsewhere(server: Served, open_tab: Callable[..., Tab]) -> None:
-    tab = open_tab(server)
-    tab.page.wait_for_selector("#sheets .piece-place")
-    tab.page.focus("#board")
-    tab.page.keyboard.press("ArrowRight")
+def test_nothing_is_asked_for_elsewhere(page: Any, tab: Tab, server: Served) -> None:
+    page.wait_for_selector("#sheets .piece-place")
+    page.focus("#board")
+    page.keyboard.press("ArrowRight")
     own = {f"http://127.0.0.1:{server.port}", f"ws://127.0.0.1:{server.port}"}
     asked = {"/".join(url.split("/")[:3]) for url in tab.requests if not url.startswith("data:")}
     assert asked == own
@@ -194,12 +209,12 @@ def test_words_of_a_description_are_never_markup(
 ) -> None:
     folder = tmp_path / "a & b <i>"
     folder.mkdir()
-    panel = sample_in(folder)
+    panel = sample_in(folder, SHORT)
     panel = panel.rename(panel.with_name("<b>x&y'.toml"))
     with served(panel) as server:
         page = open_tab(server).page
         assert page.inner_text("#file") == "<b>x&y'.toml"
-        hole = TEXT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
+        hole = SHORT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
         write(page, hole.replace('name = "FOCUS"', f"name = '{HOSTILE}'"))
         drawn(page, HOSTILE)
         page.wait_for_selector("#list-granted .finding")

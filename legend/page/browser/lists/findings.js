@@ -120,7 +120,7 @@ export class Findings {
     const box = make("input", {
       type: "text", value, size: 9, autocomplete: "off", spellcheck: "false",
       "aria-describedby": `finding-words-${finding.number}`,
-      "data-question": `${finding.code} ${finding.message}`, "data-was": value,
+      "data-question": keyOf(finding), "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
     const { revision } = this;
