@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from legend.description.tables.description import Control, Description, Direction, Side
+from legend.kept import Kept
 from legend.layout.artwork import KeepOut, Opening
 from legend.layout.names.nearness import Parts
 from legend.layout.names.rows import lines_in_common, shared_axes
@@ -16,6 +17,9 @@ from legend.lettering.outlines.outline import Box, box_round
 
 #: Where what a switch says stands over or under it, and the side of a name beyond that.
 ABOVE_OR_BELOW: Mapping[Direction, Side] = {"up": "above", "down": "below"}
+
+#: The parts of the last panel.
+_PARTS: Kept[Parts] = Kept()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,8 @@ def fit_controls(description: Description, openings: Sequence[Opening]) -> list[
         for control, its in zip(controls, screws, strict=True)
     ]
     heads = [heads_of(control, its) for control, its in zip(controls, screws, strict=True)]
-    parts = Parts([*covers, *(head for several in heads for head in several)])
+    hiding = (*covers, *(head for several in heads for head in several))
+    parts = _PARTS.made("", Parts, hiding)
     lengths, frames, fitted = Lengths(description.units), _frames(description), []
     for control, cover, its, their in zip(controls, covers, screws, heads, strict=True):
         opening = by_id[control.hole]

@@ -13,6 +13,7 @@ from legend.description.kinds import KINDS
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Bare, Control, Description, Hole
 from legend.description.tables.fitting import Margin
+from legend.kept import Kept
 from legend.layout.artwork import BareDisc, KeepOut, Opening
 from legend.layout.edges import grown, outline_of
 from legend.lettering.outlines.outline import Box, Outline
@@ -21,20 +22,31 @@ from legend.vector import Vector
 #: Height of a strip in which it is known how far the panel goes to either side, mm.
 _STRIP = 1.0
 
+#: Holes and what hides them, for a panel that is laid out again with one thing changed.
+_OPENINGS: Kept[Opening] = Kept()
+_COVERS: Kept[KeepOut] = Kept()
+_HEADS: Kept[KeepOut] = Kept()
+
 
 def lay_openings(description: Description) -> tuple[Opening, ...]:
     """Every hole and cut-out where it is in the panel."""
     drilling, panel = description.drilling, description.panel
     return tuple(
-        Opening(
+        _OPENINGS.made(
+            name,
+            _opening,
             name,
             hole,
             Vector(*panel.from_datum(hole.at)),
-            placed(outline_of(hole.shape.edge), hole, panel.from_datum(hole.at)),
             Vector(*panel.from_datum(drilling.design[name].at)) if drilling else None,
         )
         for name, hole in description.holes.items()
     )
+
+
+def _opening(name: str, hole: Hole, centre: Vector, design: Vector | None) -> Opening:
+    outline = placed(outline_of(hole.shape.edge), hole, centre)
+    return Opening(name, hole, centre, outline, design)
 
 
 def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline:
@@ -45,17 +57,24 @@ def placed(outline: Outline, hole: Hole, centre: tuple[float, float]) -> Outline
 
 def cover_of(control: Control, opening: Opening, screws: Sequence[Opening] = ()) -> KeepOut:
     """What the fitted part hides: as given by `covers`, or assumed from its hole and its screws."""
-    outline = placed(covered(control, opening, screws), opening.hole, opening.centre)
-    shape = outline.shape
-    if control.inner and control.inner.covers is not None:
-        shape = shape.union(Outline.disc(opening.centre, control.inner.covers / 2).shape)
-    return KeepOut(
-        shape,
-        opening.id,
-        f"the {control.kind} on {opening.id}",
-        fitted=True,
-        assumed=control.covers is None,
-    )
+    inner = control.inner.covers if control.inner else None
+    given = control.kind, control.covers, inner, opening, tuple(screws)
+    return _COVERS.made(opening.id, _cover_of, *given)
+
+
+def _cover_of(
+    kind: str,
+    covers: float | tuple[float, float] | Margin | None,
+    inner: float | None,
+    opening: Opening,
+    screws: tuple[Opening, ...],
+) -> KeepOut:
+    hidden = _covered(kind, covers, opening, screws)
+    shape = placed(hidden, opening.hole, opening.centre).shape
+    if inner is not None:
+        shape = shape.union(Outline.disc(opening.centre, inner / 2).shape)
+    what = f"the {kind} on {opening.id}"
+    return KeepOut(shape, opening.id, what, fitted=True, assumed=covers is None)
 
 
 def covered(
@@ -65,9 +84,19 @@ def covered(
 
     It is not turned yet.
     """
-    covers, shape = control.covers, opening.hole.shape
+    return _covered(control.kind, control.covers, opening, screws, more)
+
+
+def _covered(
+    kind: str,
+    covers: float | tuple[float, float] | Margin | None,
+    opening: Opening,
+    screws: Sequence[Opening],
+    more: float = 0.0,
+) -> Outline:
+    shape = opening.hole.shape
     if covers is None:
-        return grown(_assumed(control, opening, screws), more)
+        return grown(_assumed(kind, opening, screws), more)
     if isinstance(covers, Margin):
         return grown(shape.edge, covers.margin + more)
     if isinstance(covers, float):
@@ -99,10 +128,9 @@ def _reach(opening: Opening, outline: Outline) -> float:
     return float(shapely.hausdorff_distance(outline.shape, shapely.Point(opening.centre)))
 
 
-def _assumed(control: Control, opening: Opening, screws: Sequence[Opening]) -> Edge:
+def _assumed(kind: str, opening: Opening, screws: Sequence[Opening]) -> Edge:
     """What a part of the kind hides on such a hole; a flange for screws that stand beyond that."""
-    kind = control.of_kind
-    alone = opening.hole.shape.cover(kind.covers_factor, kind.covers_extra)
+    alone = opening.hole.shape.cover(KINDS[kind].covers_factor, KINDS[kind].covers_extra)
     if not screws:
         return alone
     left, bottom, right, top = alone.box
@@ -123,10 +151,11 @@ def _box_about(opening: Opening, outlines: Sequence[Outline]) -> Box:
 def heads_of(control: Control, screws: Sequence[Opening]) -> tuple[KeepOut, ...]:
     """What the heads of the screws hide that hold a part."""
     what = f"a screw of the {control.kind} on {control.hole}"
-    return tuple(
-        KeepOut(_head(screw).shape, control.hole, what, fitted=True, screw=screw.id)
-        for screw in screws
-    )
+    return tuple(_HEADS.made(each.id, _head_of, each, control.hole, what) for each in screws)
+
+
+def _head_of(screw: Opening, owner: str, what: str) -> KeepOut:
+    return KeepOut(_head(screw).shape, owner, what, fitted=True, screw=screw.id)
 
 
 def _head(screw: Opening) -> Outline:

@@ -22,6 +22,8 @@ from legend.camera.view import Points, View
 _TUKEY = 4.685
 #: The least spread of steps round a rim that is believed, in pixels.
 _LEAST_SPREAD = 0.06
+#: Rays across a rim, at the most: more see it hardly better.
+_MOST_RAYS = 180
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,7 +66,7 @@ def rays_of(
     around = _round_about(rim)
     x, y = rim.numbers[:2].tolist()
     fineness = view.pixels_per_mm((x, y))
-    count = int(np.clip(around * fineness, 40, 300))
+    count = int(np.clip(around * fineness, 40, _MOST_RAYS))
     points, ways, columns = fit_columns(rim, count)
     steps = steps_along(light, view, points, ways, reach)
     return Rays(rim, points, ways, columns, steps, np.ones(len(points)) if trust is None else trust)

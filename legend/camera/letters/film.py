@@ -32,6 +32,8 @@ _OUT = 3.0
 _ALIKE = 0.2
 #: Of the pixels that film must cover, this part is taken for its colour: those least like base.
 _SURE = 0.35
+#: Of fewer pixels no colour is told.
+_FEWEST = 20
 
 
 def of_base(light: Light, usable: NDArray[np.bool_]) -> Light:
@@ -66,7 +68,8 @@ def of_base(light: Light, usable: NDArray[np.bool_]) -> Light:
         c = fit[:, channel]
         across = c[0] + c[1] * x + c[3] * x * x
         down = c[2] * y + c[5] * y * y
-        base[:, :, channel] = np.exp(across[None] + down[:, None] + c[4] * np.outer(y, x))
+        logs_here = (across[None] + down[:, None] + c[4] * np.outer(y, x)).astype(np.float32)
+        np.exp(logs_here, out=base[:, :, channel])
     out = light / base
     out[~usable] = np.nan
     return out
@@ -136,8 +139,9 @@ def base_noise(patches: Sequence[Light]) -> BaseNoise:
     """How the base coat of some patches varies: by the nearer pixels."""
     covariances = []
     for patch in patches:
-        off = patch[np.isfinite(patch[:, :, 0])] - 1
-        off = off[:: max(1, len(off) // _SAMPLE)].astype(float)
+        every = max(1, round(np.sqrt(patch.size / 3 / _SAMPLE)))
+        off = patch[::every, ::every].reshape(-1, 3).astype(float) - 1
+        off = off[np.isfinite(off[:, 0])]
         if len(off) < 100:
             continue
         far = np.abs(off).max(axis=1)
@@ -148,18 +152,21 @@ def base_noise(patches: Sequence[Light]) -> BaseNoise:
 
 
 def film_colour(patches: Sequence[Light], noise: BaseNoise, pixels: float) -> Floats:
-    """The colour of the film on some patches, by that of the base coat.
+    """The colour of the film on some patches, by that of the base coat; black where none is seen.
 
     `pixels` is how many it must cover of them in all.
     """
     colours, unlike = [], []
     for patch in patches:
-        far = noise.unlike(patch)
+        some = patch[::2, ::2]
+        far = noise.unlike(some)
         rows = far > 0
         unlike.append(far[rows])
-        colours.append(patch[rows])
+        colours.append(some[rows])
     every, far = np.concatenate(colours).astype(float), np.concatenate(unlike)
-    count = int(np.clip(_SURE * pixels, 20, len(far)))
+    if len(far) < _FEWEST:
+        return np.zeros(3)
+    count = int(np.clip(_SURE * pixels / 4, _FEWEST, len(far)))
     top = np.argpartition(-far, count - 1)[:count]
     out: Floats = np.median(every[top], axis=0)
     return out

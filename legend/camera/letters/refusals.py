@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from legend.camera.letters.placed import Placed
 
 #: Holes by which a view is told: at least so many, and this part of those in the picture.
-_FEWEST_HOLES, _PART_OF_HOLES = 4, 0.6
+_FEWEST_HOLES, _PART_OF_HOLES = 4, 0.7
 #: Holes whose spread one way is less than this part of that the other way are nearly in line.
 _NEARLY_IN_LINE = 0.04
 #: How far holes may be seen from their list, mm, root mean square.

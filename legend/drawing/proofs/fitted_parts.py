@@ -16,6 +16,7 @@ from shapely.affinity import rotate
 from legend.description.paint_colours import luminance
 from legend.description.tables.description import Control, InnerKnob
 from legend.drawing.colours import Colour
+from legend.kept import Kept
 from legend.layout.artwork import Artwork, KeepOut, Opening
 from legend.layout.openings import placed
 from legend.layout.scales.scale_marks import travel
@@ -47,6 +48,10 @@ _ROUND = 0.01
 _TURNS = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
 
 
+#: How each part was drawn, for a panel that is drawn again with one thing changed.
+_PARTS: Kept[tuple[tuple[Colour, Outline], ...]] = Kept()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Tone:
     """One flat tone, and what is drawn in it; later ones lie over earlier ones."""
@@ -55,7 +60,7 @@ class Tone:
     outlines: tuple[Outline, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class _Fitted:
     """What a part is drawn from: its control, its hole, and the shape that it hides."""
 
@@ -123,14 +128,19 @@ def fitted_parts(artwork: Artwork) -> list[Tone]:
         if keep_out.owner in controls and keep_out.over in openings:
             covers.setdefault(keep_out.over, keep_out)
     edge = _EDGE_ON_DARK if _is_dark(artwork) else _EDGE
-    drawn: list[list[tuple[Colour, Outline]]] = []
-    screws: list[list[tuple[Colour, Outline]]] = []
+    drawn: list[tuple[tuple[Colour, Outline], ...]] = []
+    screws: list[tuple[tuple[Colour, Outline], ...]] = []
     for over, keep_out in covers.items():
         part = _Fitted(controls[keep_out.owner], openings[over], keep_out)
-        draw = _screw if keep_out.screw else _DRAWN.get(part.control.kind, _plain)
         into = screws if keep_out.screw else drawn
-        into.append([(edge, part.body()), *draw(part)])
+        into.append(_PARTS.made(over, _tones, part, edge))
     return [*_at_once(drawn), *_at_once(screws)]
+
+
+def _tones(part: _Fitted, edge: Colour) -> tuple[tuple[Colour, Outline], ...]:
+    """A part, or a screw that holds one, in its tones from the lowest on."""
+    draw = _screw if part.keep_out.screw else _DRAWN.get(part.control.kind, _plain)
+    return ((edge, part.body()), *draw(part))
 
 
 def _at_once(drawn: Sequence[Sequence[tuple[Colour, Outline]]]) -> Iterator[Tone]:

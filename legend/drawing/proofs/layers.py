@@ -15,6 +15,7 @@ from typing import Literal, get_args
 from legend.description.paint_colours import rgb
 from legend.drawing.colours import BARE_METAL, INSIDE, Colour, apart, blend
 from legend.drawing.proofs.fitted_parts import fitted_parts
+from legend.kept import Kept
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Outline
@@ -35,6 +36,9 @@ _PAPERS: tuple[Colour, ...] = ((188, 164, 130), (226, 216, 190))
 _STANDS_OUT = 120
 #: How much a mask shows through the coat that lies on it.
 _SHOWS_THROUGH = 0.2
+
+#: The insides of holes, for a panel that is drawn again with one thing changed.
+_INSIDES: Kept[Outline] = Kept()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -173,5 +177,10 @@ def _over(paint: Colour, mask: Colour) -> Colour:
 def _openings(artwork: Artwork) -> list[Layer]:
     """The holes: dark within, with the bright edge of the metal round them."""
     holes = [opening.outline for opening in artwork.openings]
-    inner = [from_shape(hole.shape.buffer(-_RIM_WIDTH)) for hole in holes]
+    inner = [_INSIDES.made(each.id, _inside, each.outline) for each in artwork.openings]
     return [Layer(_RIM, holes), Layer(INSIDE, [hole for hole in inner if hole])]
+
+
+def _inside(hole: Outline) -> Outline:
+    """What is dark of a hole, within its rim."""
+    return from_shape(hole.shape.buffer(-_RIM_WIDTH))

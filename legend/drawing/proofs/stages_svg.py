@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import escape
 
 import shapely
@@ -170,7 +171,7 @@ def _elements(paints: Sequence[_Paint], kin: Mapping[int, str], top: float) -> l
             outlines |= shapes
             for key in shapes:
                 used.setdefault(key, []).append(number)
-    texts = dict(zip(outlines, path_texts([*outlines.values()], SVG, top), strict=True))
+    texts = _texts(outlines, top)
     together: dict[tuple[int, ...], list[int]] = {}
     for key, numbers in used.items():
         together.setdefault(tuple(numbers), []).append(key)
@@ -183,6 +184,22 @@ def _elements(paints: Sequence[_Paint], kin: Mapping[int, str], top: float) -> l
         data = "".join(texts[key] for key in keys)
         elements.append(_Element(len(elements), frozenset(keys), data, drawn, len(painted)))
     return elements
+
+
+def _texts(outlines: _Shapes, top: float) -> dict[int, str]:
+    """The path data of outlines; what the last drawing had as well is taken from there."""
+    last = _last_texts(top)
+    new = [outline for outline in outlines.values() if outline not in last]
+    known = last | dict(zip(new, path_texts(new, SVG, top), strict=True))
+    last.clear()
+    last.update((outline, known[outline]) for outline in outlines.values())
+    return {key: known[outline] for key, outline in outlines.items()}
+
+
+@lru_cache(maxsize=1)
+def _last_texts(top: float) -> dict[Outline, str]:
+    """Where the path data of the last drawing is kept, by the top of its panel."""
+    return {}
 
 
 @dataclass(slots=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from legend.description.laws import DomainError
 from legend.description.tables.description import Control, Direction, InnerKnob, Scale
+from legend.kept import Kept
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls.scale_units import units_in_dead_zones
 from legend.layout.controls.turned_controls import lay_round, ring_radii, round_track
@@ -41,6 +42,9 @@ from legend.vector import Vector
 
 Laying = Callable[[Fitted, Styles, Stroke], Iterable[Mark | Finding]]
 
+#: What was laid round each control, for a panel that is laid out again with one thing changed.
+_LAID: Kept[tuple[Mark | Finding, ...]] = Kept()
+
 
 def role_of(text: str, role: Role) -> Role:
     """The role of a legend that says this: a symbol by itself has a role of its own."""
@@ -49,7 +53,8 @@ def role_of(text: str, role: Role) -> Role:
 
 def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Finding]:
     """All legends of the controls but their names and notes; a finding for one without any."""
-    laid = [tuple(_laid(each, ground)) for each in ground.fitted]
+    styles, stroke = ground.styles, ground.stroke
+    laid = [_LAID.made(each.control.hole, _laid, each, styles, stroke) for each in ground.fitted]
     units = units_in_dead_zones(ground.fitted, laid, ground.styles)
     for each, marks in zip(ground.fitted, laid, strict=True):
         yield from marks
@@ -57,12 +62,16 @@ def lay_controls(ground: Ground, _before: Sequence[Mark]) -> Iterator[Mark | Fin
             yield unit
 
 
-def _laid(each: Fitted, ground: Ground) -> Iterator[Mark | Finding]:
+def _laid(each: Fitted, styles: Styles, stroke: Stroke) -> tuple[Mark | Finding, ...]:
+    return tuple(_lay(each, styles, stroke))
+
+
+def _lay(each: Fitted, styles: Styles, stroke: Stroke) -> Iterator[Mark | Finding]:
     lay = LAYING[each.control.of_kind.lays]
     try:
-        yield from lay(each, ground.styles, ground.stroke)
+        yield from lay(each, styles, stroke)
     except (DomainError, LetteringError) as error:
-        yield not_drawn(error, each.control.source, ground.lengths, each.control.hole)
+        yield not_drawn(error, each.control.source, each.lengths, each.control.hole)
 
 
 @dataclass(frozen=True, slots=True)

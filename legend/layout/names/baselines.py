@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 import shapely
 
 from legend.description.tables.description import Side
+from legend.kept import Kept
 from legend.layout.artwork import Mark, Role
 from legend.layout.fitted_controls import Fitted
 from legend.layout.names.fitting import fitted, ink_width
@@ -113,6 +114,10 @@ class Berth:
         return min(able)
 
 
+#: Where each name may stand, for a panel that is laid out again with one thing changed.
+_BERTHS: Kept[Berth] = Kept()
+
+
 def tiers(wanted: Iterable[Wanted], obstacles: Obstacles, levels: Levels) -> Iterator[Tier]:
     """The names, by the line that they share: a baseline, or an edge.
 
@@ -165,12 +170,17 @@ def line_of(each: Wanted) -> tuple[Side, float]:
 
 def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
     """Where a name may stand, as far as its own control is concerned."""
+    name = each.hole, each.role, each.text
+    return _BERTHS.made(name, _berth_of, each, obstacles.family(each.holes))
+
+
+def _berth_of(each: Wanted, family: Sequence[Standing]) -> Berth:
     width = ink_width(set_text(each.text, each.style))
-    natural = _natural(each, width, obstacles)
+    natural = _natural(each, width, family)
     to_spare = name_space(each.style.height) - gap(each.style.height)
     if each.outermost and not each.is_beside:
-        natural = max(natural, _furthest(each, width, obstacles, natural))
-    beside = [] if each.is_beside else list(_beside(each, width, obstacles, natural))
+        natural = max(natural, _furthest(each, width, family, natural))
+    beside = [] if each.is_beside else list(_beside(each, width, family, natural))
     berth = Berth(each, width, natural - to_spare, beside, 0.0)
     nearly = [
         other.level
@@ -188,19 +198,19 @@ def _beyond(berth: Berth, edge: float) -> Berth:
     return replace(berth, nearest=floor, own=floor, first=berth.own)
 
 
-def _furthest(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> float:
+def _furthest(each: Wanted, width: float, family: Sequence[Standing], natural: float) -> float:
     """The baseline furthest out of the other legends of its control that it may stand beside."""
-    levels = (other.level for other in _beside(each, width, obstacles, natural))
+    levels = (other.level for other in _beside(each, width, family, natural))
     return max((level for level in levels if level is not None), default=natural)
 
 
-def _natural(each: Wanted, width: float, obstacles: Obstacles) -> float:
+def _natural(each: Wanted, width: float, family: Sequence[Standing]) -> float:
     """As near as a name comes to its control, its usual space from all that is in line with it."""
     space = name_space(each.style.height)
     x = each.centre[0]
     _, low, _, high = each.box(0.0, width, each.lines, each.style)
     shapes = []
-    for thing in obstacles.family(each.holes):
+    for thing in family:
         further = 0.0
         if each.is_beside:
             strip = (-_FAR, low - space, _FAR, high + space)
@@ -237,12 +247,14 @@ def _further_beside(each: Wanted, thing: Standing, space: float) -> float:
     return max(0.0, apart_on_a_baseline(each.style.height, height) - space)
 
 
-def _beside(each: Wanted, width: float, obstacles: Obstacles, natural: float) -> Iterator[Beside]:
+def _beside(
+    each: Wanted, width: float, family: Sequence[Standing], natural: float
+) -> Iterator[Beside]:
     """The other legends of a control that a name above or below it may come to stand beside."""
     x = each.centre[0]
     inward = each.inward
     outward = each.tall(each.lines, each.style) - inward
-    for thing in obstacles.family(each.holes):
+    for thing in family:
         if not thing.text or not thing.text.baselines:
             continue
         left, bottom, right, top = thing.shape.bounds

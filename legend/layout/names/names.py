@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import cache
 
+from legend.kept import Kept
 from legend.layout.artwork import Finding, Mark, Severity, not_drawn
 from legend.layout.controls.controls import role_of
 from legend.layout.ground import Ground, Twin, Twins
@@ -25,6 +26,9 @@ from legend.layout.styles import apart_on_a_baseline
 from legend.length_words import Lengths
 from legend.lettering.faces.face import LetteringError, TextStyle
 from legend.lettering.typesetting import set_text
+
+#: Where each name stood, for a panel that is laid out again with one thing changed.
+_MARKS: Kept[Mark] = Kept()
 
 
 def lay_names(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
@@ -165,6 +169,11 @@ def _between(each: Wanted, out: float, other: Wanted, other_out: float) -> float
 
 def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
     """The name where it stands: ink centred on its hole's axis, or on the line of its row."""
+    name = each.hole, each.role, each.text
+    return _MARKS.made(name, _placed, each, out, fit)
+
+
+def _placed(each: Wanted, out: float, fit: Fit) -> Mark:
     ink = fit.setting.outline
     x0, y0, x1, y1 = ink.bounds
     up = each.baselines(out, fit.lines, fit.style)[0]

@@ -1,5 +1,7 @@
 /** Hold the line to the server: send, hear, ask and be answered, and call again when it is cut. */
 
+import { redrawn } from "./panel/redrawn.js";
+
 const CALL_AGAIN = [300, 700, 1500, 3000];
 
 export class Connection {
@@ -10,6 +12,7 @@ export class Connection {
     this.lastAsk = 0;
     this.cuts = 0;
     this.socket = null;
+    this.drawing = null;
   }
 
   get isOpen() {
@@ -57,7 +60,9 @@ export class Connection {
     });
   }
 
-  #hear(message) {
+  #hear(said) {
+    const message = said.kind === "redrawing" ? redrawn(said, this.drawing) : said;
+    if (message.kind === "drawing") this.drawing = message;
     const waiting = this.asked.get(message.ask);
     if (!waiting) {
       this.heard(message);

@@ -48,8 +48,8 @@ name = "FUSES"
 """
 _SCREW = '[[control]]\nhole = "{}"\nkind = "screw"\n'
 RED, WHITE = (0.5, 0.02, 0.02), (0.8, 0.8, 0.78)
-#: Height and width, px: some ten to the mm.
-SHAPE = (900, 1200)
+#: Height and width, px: some eight to the mm.
+SHAPE = (750, 1000)
 
 
 def toml(units: str = "mm") -> str:

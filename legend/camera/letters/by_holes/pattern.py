@@ -19,15 +19,19 @@ from legend.camera.view import Points
 from legend.layout.artwork import Opening
 
 #: From so many of the largest holes pairs are taken; and so many first guesses are looked into.
-_ANCHORS, _GUESSES, _BEST = 9, 6000, 40
+_ANCHORS, _GUESSES, _BEST = 9, 4000, 30
+#: So many pairs of a hole and a spot are looked at in one go.
+_AT_ONCE = 400_000
 #: How far the sizes of two spots may be from those of their holes, and from each other: as a
 #: factor's logarithm, of the area.
 _SIZE, _LIKE = 0.75, 0.6
 #: How far off a spot may be, as a part of the pattern's width, from step to step.
 _FIRST_REACH = 0.07
-_REACHES = (0.05, 0.03, 0.015, 0.008)
+_REACHES = (0.05, 0.03, 0.015, 0.008, 0.006)
 #: So many points at least carry a perspective; an affine map.
 _PERSPECTIVE, _AFFINE = 4, 3
+#: A spot that is so many times further off than the median is another's.
+_FALSE = 3.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,13 +99,18 @@ def _scores(
 ) -> NDArray[np.float64]:
     """How many holes have a spot of their size near where each guess has them, near ones more."""
     z = places[:, 0] - 1j * places[:, 1]
-    w = blobs.middles[:, 0] + 1j * blobs.middles[:, 1]
-    like = np.log(blobs.areas)[None, :] - np.log(sizes)[:, None]
+    w = (blobs.middles[:, 0] + 1j * blobs.middles[:, 1]).astype(np.complex64)
+    like = (np.log(blobs.areas)[None, :] - np.log(sizes)[:, None]).astype(np.float32)
     scores = np.zeros(len(starts))
-    for k, (a, b) in enumerate(starts):
-        near = 1 - np.abs((a * z + b)[:, None] - w) / (abs(a) * span * _FIRST_REACH)
-        near[np.abs(like - 2 * np.log(abs(a))) > _SIZE] = 0
-        scores[k] = np.clip(near, 0, None).max(axis=1).sum()
+    rows = max(1, _AT_ONCE // like.size)
+    for begin in range(0, len(starts), rows):
+        a, b = starts[begin : begin + rows].T
+        expected = (a[:, None] * z + b[:, None]).astype(np.complex64)
+        far = np.abs(expected[:, :, None] - w)
+        near = 1 - far / (np.abs(a) * span * _FIRST_REACH).astype(np.float32)[:, None, None]
+        scale = (2 * np.log(np.abs(a))).astype(np.float32)
+        near[np.abs(like[None] - scale[:, None, None]) > _SIZE] = 0
+        scores[begin : begin + rows] = np.clip(near, 0, None).max(axis=2).sum(axis=1)
     return scores
 
 
@@ -123,10 +132,20 @@ def _grown(
         fitted = _fitted(places[holes], blobs.middles[spots])
         if fitted is None:
             break
-        onto = fitted
+        onto = _by_the_nearest(fitted, places[holes], blobs.middles[spots])
     off = mapped_by(onto, places[holes]) - blobs.middles[spots]
     rms = float(np.sqrt((off**2).sum(axis=1).mean()))
     return Pattern(holes, blobs.middles[spots], onto, rms)
+
+
+def _by_the_nearest(onto: Points, mm: Points, px: Points) -> Points:
+    """The map anew, those left out that it has far off beside the others: false ones."""
+    off = np.hypot(*(mapped_by(onto, mm) - px).T)
+    near = off <= _FALSE * np.median(off)
+    if near.all() or near.sum() <= _PERSPECTIVE + 1:
+        return onto
+    fitted = _fitted(mm[near], px[near])
+    return onto if fitted is None else fitted
 
 
 def _matched(
