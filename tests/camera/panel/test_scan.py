@@ -20,7 +20,7 @@ from legend.description.tables.panel import Panel
 SIZE = (70.0, 44.0)
 HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5}}
 #: A seed by which the scanner's sensor is as wide as the glass, and sees no walls of edges.
-CONTACT = 0
+CONTACT = 1
 #: Places all over a panel, as parts of its width and height.
 ALL_OVER = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)])
 

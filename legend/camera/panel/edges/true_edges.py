@@ -35,13 +35,10 @@ def with_true_edges(sides: Sequence[SeenSide]) -> list[SeenSide]:
     """The sides, each where the panel ends, and what tells so; they are judged together."""
     means = [_mean_profile(side) for side in sides]
     alone = [edge_profile(*mean, side.pixel) for side, mean in zip(sides, means, strict=True)]
-    seen = [each for each in alone if each]
-    if not seen:
-        return list(sides)
-    others = as_others(seen)
-    edges = [
-        edge_profile(*mean, side.pixel, others) for side, mean in zip(sides, means, strict=True)
-    ]
+    edges = []
+    for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
+        others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
+        edges.append(edge_profile(*mean, side.pixel, as_others(others)) if others else alone[k])
     return [_moved(side, edge) for side, edge in zip(sides, edges, strict=True)]
 
 
