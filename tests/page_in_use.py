@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+import re
+import shutil
+from pathlib import Path
 from typing import Any
 
 from page_in_chromium import SAMPLE
 
 TEXT = (SAMPLE / "panel.toml").read_text(encoding="utf-8")
+_TABLES = re.split(r"^(?=\[\[)", TEXT, flags=re.MULTILINE)
+_FEW = ('hole = "EXPOSURE"', 'hole = "START"', 'hole = "FOCUS"', "[[text]]")
+#: The sample with three of its controls, for what a large panel would only make slower.
+SHORT = _TABLES[0] + "".join(each for each in _TABLES if any(few in each for few in _FEW))
+
+
+def sample_in(folder: Path, text: str = TEXT) -> Path:
+    """The sample copied into a new folder, with this description."""
+    panel = shutil.copytree(SAMPLE, folder / "sample") / "panel.toml"
+    panel.write_text(text, encoding="utf-8")
+    return panel
 
 
 def text_of(page: Any) -> str:
@@ -54,7 +68,18 @@ def drawn(page: Any, title: str = "ENLARGER TIMER") -> None:
 
 
 def pixel_of(page: Any, x: float, y: float) -> tuple[float, float]:
-    """Where a point of the panel, 120 mm high, stands on the screen."""
+    """Where a point of the panel, 120 mm high, stands on the screen, once the view fits the board.
+
+    The browser tells of another size of the board only with the next frame.
+    """
+    page.wait_for_function(
+        """() => {
+          const { clientWidth, clientHeight } = document.getElementById("board");
+          const view = document.querySelector("svg.sheet").viewBox.baseVal;
+          return view?.width > 0
+            && Math.abs(view.width * clientHeight - view.height * clientWidth) < view.width;
+        }"""
+    )
     found: list[float] = page.evaluate(
         """([x, y]) => {
           const board = document.getElementById("board").getBoundingClientRect();

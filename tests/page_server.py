@@ -56,6 +56,9 @@ class _Near:
     def end(self) -> None:
         """There is nothing to end."""
 
+    def stop(self) -> None:
+        """Nothing goes on that could be stopped."""
+
     async def renew(self) -> None:
         self._made = self._make(self._panel)
 

@@ -26,8 +26,8 @@ class StandIn:
 
     def draw(self, revision: int, text: str) -> Drawing | Unread:
         self._calls += 1
-        if "unhurried" in text:
-            time.sleep(0.1)
+        while "held" in text and not self._path.with_name("go on").exists():
+            time.sleep(0.01)
         if "slow" in text:
             time.sleep(60)
         if "die" in text:

@@ -29,10 +29,14 @@ _LOG = logging.getLogger(__name__)
 
 #: Without a design, holes that two pictures show no further apart than this are one, mm.
 _SAME = 1.5
+#: No dot of a pen is larger, mm, and as large as a hole that is wanted, within this, mm.
+_LARGER_THAN_DOTS, _AS_LARGE = 3.0, 0.4
 #: A mark so near to where a hole is missing stands in its place, mm.
 _IN_PLACE = 2.5
 #: Less than this part of the holes found is no panel of the design.
 _LEAST_FOUND = 0.5
+#: With more than this part of the holes in doubt because of shadows, none is measured.
+_MOST_SHADED = 0.5
 #: How many parts each arc of the panel's edge is taken in.
 _PARTS = 24
 
@@ -81,6 +85,12 @@ def measured_from(
         raise NotMeasuredError(
             f"No hole is found in {pictures[0].name}. Lay black or coloured paper behind bare "
             "metal and light paint, white paper behind black; light it evenly; and take it again."
+        )
+    if sum(Doubt.SHADED in hole.found.doubts for hole in holes) > _MOST_SHADED * len(holes):
+        raise NotMeasuredError(
+            f"What lies behind the panel in {pictures[0].name} is lighter than it, and in its "
+            "shadow about as light, so that rims and shadows cannot be told apart. Lay black paper "
+            "behind, or of a dark colour, and take it again; white only behind black."
         )
     if wanted and len(holes) < _LEAST_FOUND * len(wanted):
         raise NotMeasuredError(
@@ -178,7 +188,7 @@ def _named(
             hole = found[matching.pairs[each.id]]
             if not (isinstance(shape, Drilled) and isinstance(hole.shape, Drilled)):
                 hole = hole_like(light, view, hole, shape, angle)
-            holes[each.id] = _without(hole, Doubt.SMALL)
+            holes[each.id] = _as_wanted(hole, each)
         else:
             at = _back(matching, each.at)
             hole_ = hole_near(light, view, at, shape, angle)
@@ -188,8 +198,13 @@ def _named(
     return holes, tuple(hole for k, hole in enumerate(found) if k not in taken)
 
 
-def _without(hole: FoundHole, doubt: Doubt) -> FoundHole:
-    return replace(hole, doubts=tuple(each for each in hole.doubts if each is not doubt))
+def _as_wanted(hole: FoundHole, wanted: Wanted) -> FoundHole:
+    """A found hole without the doubts that are settled by its place, and by its size where that is
+    as wanted: a dot of the pen may be as small as a small hole, but hardly as large as another."""
+    settled = {Doubt.SMALL}
+    if wanted.width > _LARGER_THAN_DOTS and abs(hole.width - wanted.width) < _AS_LARGE:
+        settled.add(Doubt.PALE)
+    return replace(hole, doubts=tuple(each for each in hole.doubts if each not in settled))
 
 
 def _back(matching: Matching, at: tuple[float, float]) -> tuple[float, float]:

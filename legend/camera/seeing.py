@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from legend.camera.panel.photo import photo_view
 from legend.camera.panel.scan import scan_view
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import DoubtfulPanelError, PanelUnseenError, SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.target.paper_view import view_from_target
 from legend.camera.target.target_page import target_page
@@ -39,6 +39,8 @@ def seen_in(picture: Picture, panel: Panel) -> Sight:
     if picture.dpi and not picture.focal:
         try:
             return Sight(Kind.SCAN, scan_view(picture, panel))
+        except DoubtfulPanelError:
+            raise  # as a photograph it would be no surer, only less strictly judged
         except PanelUnseenError:
             pass
     paper = view_from_target(picture, target_page(*panel.size))

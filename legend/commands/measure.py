@@ -12,7 +12,7 @@ import click
 from legend.commands.exit_status import DONE, WITH_ERRORS, leave
 from legend.commands.options import refuse_other_endings
 from legend.failures import PlainError
-from legend.sentences import counted, printable
+from legend.sentences import printable
 
 if TYPE_CHECKING:
     from legend.camera.measured.measured import Measured
@@ -145,12 +145,9 @@ def _size(text: str, unit: str) -> tuple[float, float]:
 
 def _tell(measured: Measured, target: Path, path: Path | None) -> None:
     """What was measured and taken for granted, what is to be looked at, and what to do next."""
-    from legend.camera.measured.sayings import about_holes
+    from legend.camera.measured.sayings import about_holes, how_many
 
-    sure = sum(hole.is_sure for hole in measured.holes)
-    in_all = len(measured.holes) + len(measured.missing)
-    told = f"{counted(len(measured.holes), 'hole')} of {in_all} found, {sure} of them surely."
-    click.echo(told, err=True)
+    click.echo(how_many(measured), err=True)
     for line in about_holes(measured):
         click.echo(f"  {line}", err=True)
     click.echo(f"Assumed: {' '.join(measured.assumed)}", err=True)

@@ -12,14 +12,14 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from starlette.applications import Starlette
-from starlette.requests import Request
-from starlette.responses import PlainTextResponse, Response
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.types import ASGIApp
 from starlette.websockets import WebSocket
 
-from legend.failures import PlainError
-from legend.page.guard import MADE_POLICY, Guard
+from legend.failures import PlainError, in_plain_words
+from legend.page.guard import MADE_POLICY, NOT_HERE, Guard
 from legend.page.open_panel import OpenPanel
 from legend.page.talk import talk
 
@@ -37,7 +37,6 @@ _KINDS = {
 _OF_THE_PAGE = (".css", ".js", ".svg")
 #: What a browser would run scripts of.
 _DOCUMENTS = (".html", ".svg")
-_NOT_HERE = "There is nothing at this address."
 
 
 def page_app(panel: OpenPanel, token: str, port: int) -> ASGIApp:
@@ -57,6 +56,8 @@ def page_app(panel: OpenPanel, token: str, port: int) -> ASGIApp:
         Route("/browser/{name:path}", views.of_browser),
         Route("/overlay.pdf", views.overlay),
         Route("/made/{name}", views.made),
+        Route("/pictures", views.take_in, methods=["POST"]),
+        Route("/picture-{number:int}.png", views.picture),
         WebSocketRoute("/talk", views.talk),
     ]
     app = Starlette(routes=routes, lifespan=open_meanwhile)
@@ -96,6 +97,28 @@ class _Views:
         # A link that was put in the place of a file that was made is not followed.
         return _file(path, headers, getattr(os, "O_NOFOLLOW", 0))
 
+    async def take_in(self, request: Request) -> Response:
+        """Take in a picture, which is the whole body of the request."""
+        stream = request.stream()
+        length = request.headers.get("content-length", "")
+        try:
+            number = await self._panel.pictures.uploads.take_in(
+                request.query_params.get("name", ""), stream, int(length) if length else None
+            )
+        except (PlainError, OSError) as error:
+            async for _ in stream:  # or the browser would not hear the answer
+                pass
+            return PlainTextResponse(in_plain_words(error), 413)
+        except ClientDisconnect:
+            return Response(status_code=400)
+        return JSONResponse({"picture": number})
+
+    async def picture(self, request: Request) -> Response:
+        data = self._panel.pictures.picture(request.path_params["number"])
+        if data is None:
+            return PlainTextResponse(NOT_HERE, 404)
+        return Response(data, media_type="image/png", headers={"cache-control": "no-store"})
+
     async def talk(self, socket: WebSocket) -> None:
         await talk(socket, self._panel)
 
@@ -104,7 +127,7 @@ def _file(path: Path | None, headers: dict[str, str] | None = None, flags: int =
     """A file, where it still is one."""
     content = None if path is None else _content(path, flags)
     if path is None or content is None:
-        return PlainTextResponse(_NOT_HERE, 404)
+        return PlainTextResponse(NOT_HERE, 404)
     kind = _KINDS.get(path.suffix.lower(), "application/octet-stream")
     return Response(content, media_type=kind, headers=headers)
 

@@ -35,7 +35,7 @@ _HEADERS = {
     # Of an earlier version nothing is shown.
     "cache-control": "no-cache",
 }
-_NOT_HERE = "There is nothing at this address."
+NOT_HERE = "There is nothing at this address."
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Guard:
         elif scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": 1008})
         else:
-            await PlainTextResponse(_NOT_HERE, status)(scope, receive, answered)
+            await PlainTextResponse(NOT_HERE, status)(scope, receive, answered)
 
     def _refusal(self, scope: Scope) -> int:
         """The status that tells why somebody is not let in; 0 where he is."""
@@ -70,7 +70,8 @@ class Guard:
         from_page = [f"http://{host}" for host in hosts]
         if len(origins) > 1 or not set(origins) <= set(from_page):
             return 403
-        if scope["type"] == "websocket" and not origins:  # every browser says it
+        reads = scope["type"] == "http" and scope["method"] in ("GET", "HEAD")
+        if not reads and not origins:  # every browser says it
             return 403
         said = scope["path"].split("/")
         token = said[1] if len(said) > 2 else ""

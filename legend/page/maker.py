@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import logging
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from legend.making.panel_files import Order, make
+from legend.page.progress_told import progress_told
 from legend.sentences import listed
 from legend.writing import ForeignFileError
 
@@ -50,30 +49,9 @@ class Maker:
 
     def make(self, folder: Path, replace: bool) -> Outcome:
         """Write everything into a folder, or nothing. Errors: as `make` of a panel has them."""
-        with self._progress_told():
+        with progress_told(self.tell):
             try:
                 made = make(Order(self._panel, folder, replace=replace))
             except ForeignFileError as error:
                 return Outcome((), error.edited, error.foreign)
         return Outcome(made.files)
-
-    @contextmanager
-    def _progress_told(self) -> Iterator[None]:
-        log, handler = logging.getLogger("legend"), _Told(self.tell)
-        before = log.level
-        log.setLevel(logging.DEBUG)
-        log.addHandler(handler)
-        try:
-            yield
-        finally:
-            log.removeHandler(handler)
-            log.setLevel(before)
-
-
-class _Told(logging.Handler):
-    def __init__(self, tell: Callable[[str], None]) -> None:
-        super().__init__()
-        self._tell = tell
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self._tell(record.getMessage())

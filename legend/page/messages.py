@@ -12,6 +12,8 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any, Literal, get_args, get_type_hints
 
+from legend.page.pictures.picture_messages import See, StopSeeing, TakeOver
+
 Point = tuple[float, float]
 
 # --- From the page ---
@@ -102,7 +104,7 @@ class Make:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadyTable:
+class ReadyShown:
     """A table that can be put in: the word by which `PutIn` asks for it, and what it is."""
 
     word: str
@@ -115,7 +117,7 @@ class Opened:
 
     file: str
     folder: str
-    ready: tuple[ReadyTable, ...]
+    ready: tuple[ReadyShown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,7 +396,12 @@ class InTheWay:
 #: No page points further off, mm.
 _FURTHEST = 1e6
 
-FromPage = Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make
+#: No page has so many pictures looked at together.
+_MOST_NUMBERS = 64
+
+FromPage = (
+    Edit | Save | Settle | Pick | Answer | PutIn | Complete | Make | See | StopSeeing | TakeOver
+)
 _FROM_PAGE: dict[str, type[FromPage]] = {kind.__name__.lower(): kind for kind in get_args(FromPage)}
 
 
@@ -426,6 +433,9 @@ def _value(kind: Any, value: Any) -> Any:
     if kind == Point and isinstance(value, list) and len(value) == 2:
         if all(type(each) in (int, float) and abs(each) <= _FURTHEST for each in value):
             return float(value[0]), float(value[1])
+    elif kind == tuple[int, ...] and isinstance(value, list) and len(value) <= _MOST_NUMBERS:
+        if all(type(each) is int for each in value):
+            return tuple(value)
     elif type(value) is kind:
         return value
     raise ValueError("a message of the page with something else in it than there should be")

@@ -26,12 +26,15 @@ from legend.page.messages import (
     Make,
     Opened,
     Progress,
-    ReadyTable,
+    ReadyShown,
     Refused,
     Settle,
     Unread,
 )
 from legend.page.outbox import Outbox
+from legend.page.pictures.pictures import Pictures
+from legend.page.pictures.seer import MOST_PATIENCE as PATIENCE_FOR_PICTURES
+from legend.page.pictures.seer import Seer
 from legend.page.text.draft import Draft
 from legend.page.text.files import changed_files
 from legend.page.text.open_text import Page
@@ -44,6 +47,7 @@ from legend.page.worker import Worker
 _KEPT_AFTER, _KEPT_AGAIN = 0.2, 5.0
 #: What failed unforeseen is begun again after so many seconds.
 _AGAIN_AFTER = 1.0
+_CHOOSE = "First choose which of the two texts is to stay."
 #: Nothing is found, and nothing cut, before the text has stayed the same for so many seconds.
 _FOUND_AFTER, _CUT_AFTER = 0.1, 0.4
 
@@ -60,12 +64,13 @@ class OpenPanel:
         panel: Path,
         beginning: str,
         bench: Callable[[Path], object],
-        ready: tuple[ReadyTable, ...] = (),
+        ready: tuple[ReadyShown, ...] = (),
     ) -> None:
         self.panel, self.ready = panel, ready
         self.drawing = Worker(bench, panel)
         self.finding = Worker(bench, panel, gives_way=True)
         self.making = Worker(Maker, panel, MOST_PATIENCE)
+        self.pictures = Pictures(Worker(Seer, panel, PATIENCE_FOR_PICTURES, gives_way=True))
         self.made: dict[str, Path] = {}
         self._draft = Draft(panel)
         self.text = open_text(panel, self._draft, beginning)
@@ -104,6 +109,7 @@ class OpenPanel:
             task.cancel()
         for worker in (self.drawing, self.finding, self.making):
             worker.end()
+        self.pictures.end()
         await asyncio.gather(*self._tasks, return_exceptions=True)
 
     def came(self, page: Outbox) -> None:
@@ -118,6 +124,7 @@ class OpenPanel:
         """A page has been closed."""
         shown = self._pages.pop(page, None)
         if shown is not None and self.text.left(shown):
+            self._to_draw.set()  # as another revision
             self._tell_text()
 
     # --- What pages do to the text ---
@@ -181,13 +188,14 @@ class OpenPanel:
 
     async def _made(self, page: Outbox, order: Make) -> Made | InTheWay | Refused:
         folder = self._folder(order.folder)
+        if self._is_apart(page):
+            return Refused(order.ask, f"Nothing is made. {_CHOOSE}")
         if not self.text.is_saved:
             page.put(Progress(order.ask, f"Saving {self.panel.name}, which it is made from."))
             if not await self.save(self.text.revision):
                 words = f"Nothing is made, because {self.panel.name} could not be saved."
-                return Refused(
-                    order.ask, f"{words} {self.text.in_the_way or self.text.refused}".rstrip()
-                )
+                why = self.text.in_the_way or self.text.refused or _CHOOSE
+                return Refused(order.ask, f"{words} {why}")
         outcome = await self.making.ask(
             "make", folder, order.replace, told=lambda words: page.put(Progress(order.ask, words))
         )
@@ -198,6 +206,11 @@ class OpenPanel:
             FileMade(path.name, what, f"made/{path.name}") for path, what in outcome.files
         )
         return Made(order.ask, folder.name, files)
+
+    def _is_apart(self, page: Outbox) -> bool:
+        """Whether a page has another text than all others, until its user has chosen."""
+        shown = self._pages.get(page)
+        return shown is not None and shown.apart is not None
 
     def _folder(self, name: str) -> Path:
         """Where to make it: in the usual folder, or in one of this name beside the description.

@@ -17,6 +17,10 @@ class Outbox:
         self._waiting: dict[object, object] = {}
         self._filled = asyncio.Event()
 
+    def __len__(self) -> int:
+        """How many are waiting."""
+        return len(self._waiting)
+
     def put(self, message: object) -> None:
         """Put one in."""
         answers = isinstance(message, Text) and message.answers

@@ -44,9 +44,9 @@ def serve(
     """
     from legend.page.content.bench import Bench
     from legend.page.content.ready_tables import READY
-    from legend.page.messages import ReadyTable
+    from legend.page.messages import ReadyShown
 
-    ready = tuple(ReadyTable(word, table.title) for word, table in READY.items())
+    ready = tuple(ReadyShown(word, table.title) for word, table in READY.items())
     asyncio.run(PageServer(OpenPanel(panel, beginning, Bench, ready), port, began, ended).serve())
 
 
@@ -129,6 +129,7 @@ def _bound(port: int) -> socket.socket:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind(("127.0.0.1", port))
+        listening.listen()  # at once, or another run that begins now could bind it as well
     except OSError as error:
         listening.close()
         if error.errno in (errno.EADDRINUSE, errno.EACCES):

@@ -27,10 +27,13 @@ from legend.page.messages import (
 )
 from legend.page.open_panel import OpenPanel
 from legend.page.outbox import Outbox
+from legend.page.pictures.picture_messages import See, StopSeeing, TakeOver
 from legend.page.redrawing import redrawing
 
 #: No page has more questions open at once.
 _MOST_OPEN = 64
+#: No page that listens leaves so many messages waiting.
+_MOST_WAITING = 1000
 _NOT_UNDERSTOOD = "What the page said was not understood. Load it anew."
 _TOO_MUCH = "Too much was asked at once. Try again."
 _NOTHING = "There is nothing here to tell of."
@@ -51,6 +54,8 @@ async def talk(socket: WebSocket, panel: OpenPanel) -> None:
                 outbox.put(Refused(0, _NOT_UNDERSTOOD))
                 continue
             _take_in(message, panel, outbox, asked)
+            if len(outbox) > _MOST_WAITING:  # it talks, and hears nothing
+                break
     finally:
         panel.went(outbox)
         sending.cancel()
@@ -78,43 +83,48 @@ def _take_in(
         case Settle():
             panel.settle(outbox, message)
         case Save():
-            _begin(_save(panel, message), outbox, asked)
+            _begin(_save(panel, message), 0, outbox, asked)
+        case StopSeeing():
+            panel.pictures.stop()
         case _ if len(asked) >= _MOST_OPEN:
             outbox.put(Refused(message.ask, _TOO_MUCH))
         case Make():
-            _begin(panel.make(outbox, message), outbox, asked)
+            _begin(panel.make(outbox, message), message.ask, outbox, asked)
         case _:
-            _begin(_answer(message, panel, outbox), outbox, asked)
+            _begin(_answer(message, panel, outbox), message.ask, outbox, asked)
 
 
-def _begin(what: Coroutine[Any, Any, None], outbox: Outbox, asked: set[asyncio.Task[None]]) -> None:
-    task = asyncio.create_task(_told_of_failures(what, outbox))
+def _begin(
+    what: Coroutine[Any, Any, None], ask: int, outbox: Outbox, asked: set[asyncio.Task[None]]
+) -> None:
+    task = asyncio.create_task(_told_of_failures(what, ask, outbox))
     asked.add(task)
     task.add_done_callback(asked.discard)
 
 
-async def _told_of_failures(what: Coroutine[Any, Any, None], outbox: Outbox) -> None:
+async def _told_of_failures(what: Coroutine[Any, Any, None], ask: int, outbox: Outbox) -> None:
     try:
         await what
     except Exception as error:  # which nobody foresaw
-        outbox.put(Refused(0, in_plain_words(error)))
+        outbox.put(Refused(ask, in_plain_words(error)))
 
 
 async def _save(panel: OpenPanel, message: Save) -> None:
     await panel.save(message.revision)
 
 
-async def _answer(
-    message: Pick | Answer | PutIn | Complete, panel: OpenPanel, outbox: Outbox
-) -> None:
+_Asking = Pick | Answer | PutIn | Complete | See | TakeOver
+
+
+async def _answer(message: _Asking, panel: OpenPanel, outbox: Outbox) -> None:
     """Answer a question; whatever comes of it, the page hears something."""
     try:
-        outbox.put(await _asked(message, panel) or Refused(message.ask, _NOTHING))
+        outbox.put(await _asked(message, panel, outbox) or Refused(message.ask, _NOTHING))
     except PlainError as error:
         outbox.put(Refused(message.ask, str(error)))
 
 
-async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) -> object:
+async def _asked(message: _Asking, panel: OpenPanel, outbox: Outbox) -> object:
     match message:
         case Pick(ask, at):
             return await panel.drawing.ask("pick", ask, at)
@@ -123,6 +133,10 @@ async def _asked(message: Pick | Answer | PutIn | Complete, panel: OpenPanel) ->
     upon = panel.text.of_revision(message.revision)
     if upon is None:
         raise PlainError("The text has changed too much since; try again.")
+    if isinstance(message, See):
+        return await panel.pictures.see(message, upon, outbox.put)
+    if isinstance(message, TakeOver):
+        return await panel.pictures.take_over(message, upon)
     if isinstance(message, PutIn):
         given = (message.ask, message.revision, upon, message.ready, message.line)
         return await panel.drawing.ask("put_in", *given)

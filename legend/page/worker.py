@@ -26,6 +26,11 @@ from legend.failures import PlainError, in_plain_words
 MOST_PATIENCE = 20.0
 #: By so much less urgent, for the system, is what gives way.
 _BEHIND = 5
+#: What is told of what was given up because somebody wanted it so, and of what ended otherwise.
+STOPPED = "It was stopped."
+_ENDED_OF_ITSELF = (
+    "The part of the program that did this ended of itself, perhaps for want of memory."
+)
 #: Asks for another object in the place of that which there is.
 _RENEWED = ""
 
@@ -49,7 +54,7 @@ class Worker:
         self.patience, self._gives_way = patience, gives_way
         self._turn = asyncio.Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
-        self._ended = False
+        self._ended = self._is_stopped = False
 
     def begin(self) -> None:
         """Begin the process, which gets ready by itself."""
@@ -77,6 +82,13 @@ class Worker:
         if self._process is not None:
             self._process.kill()
 
+    def stop(self) -> None:
+        """Give up what is worked on now, if anything is; who waits for that is told."""
+        process = self._process
+        if self._turn.locked() and process is not None:
+            self._is_stopped = True
+            process.kill()
+
     async def ask(
         self, method: str, *given: object, told: Callable[[str], None] | None = None
     ) -> Any:
@@ -95,6 +107,8 @@ class Worker:
 
     def _answer(self, method: str, given: tuple[object, ...], tell: Callable[[str], None]) -> Any:
         try:
+            if self._is_stopped:  # when it was done already
+                self._anew()
             if self._process is None:
                 self.begin()
             self._connection.send((method, given))
@@ -115,13 +129,13 @@ class Worker:
                 f"This took more than {self.patience:g} seconds, and was given up."
             ) from None
         except (EOFError, OSError):
+            is_stopped = self._is_stopped
             self._anew()
-            raise PlainError(
-                "The part of the program that did this ended of itself, perhaps for want of memory."
-            ) from None
+            raise PlainError(STOPPED if is_stopped else _ENDED_OF_ITSELF) from None
 
     def _anew(self) -> None:
         self._kill()
+        self._is_stopped = False
         if not self._ended:
             self.begin()
 

@@ -54,8 +54,8 @@ stock_size = ["300 mm", "200 mm"]  # what fits the cutter
 """
 
 FIRST = """\
-# The legends of a panel. Change this one into yours; see what comes of it with
-# legend make, and the name of this file.
+# The legends of a panel. Change this one into yours. What comes of it is shown by
+# legend page, and written by legend make, with the name of this file.
 
 units = "mm"  # of bare numbers, or "in"; a text has its own: "9.5 mm", "3/8 in", "1 3/8 in"
 title = "GLUE POT"

@@ -85,7 +85,7 @@ def test_it_is_found_at_the_same_place_and_ends_at_once(tmp_path: Path) -> None:
         if len(ports) == 1:
             assert "is taken by another program" in _run(panel, "--port", port).output
         process.send_signal(number)
-        _, told = process.communicate(timeout=10)
+        _, told = process.communicate(timeout=60)
         assert process.returncode == status
         assert "Traceback" not in told
     assert ports == [port, port]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from page_in_chromium import SAMPLE, Served, Tab, chromium, missing, served
-from page_in_use import TEXT, drawn, save, text_of, write
+from page_in_chromium import Served, Tab, chromium, missing, served
+from page_in_use import TEXT, drawn, sample_in, save, text_of, write
 
 
 @pytest.fixture(scope="module")
@@ -21,16 +20,50 @@ def browser() -> Iterator[Any]:
 
 
 @pytest.fixture(scope="module")
-def server(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """The sample, served for all tests of a module that need no server of their own."""
-    folder = shutil.copytree(SAMPLE, tmp_path_factory.mktemp("page") / "sample")
-    with served(folder / "panel.toml") as opened:
+def text() -> str:
+    """The description that tests of a module begin with."""
+    return TEXT
+
+
+@pytest.fixture(scope="module")
+def server(browser: Any, text: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A panel, served for all tests of a module that need no server of their own."""
+    with served(sample_in(tmp_path_factory.mktemp("page"), text)) as opened:
         yield opened
+
+
+@pytest.fixture(scope="module")
+def common_tab(browser: Any, server: Served) -> Iterator[Tab]:
+    """One tab for all tests of a module that need no other, since opening one takes long."""
+    tab = Tab(browser, server)
+    yield tab
+    tab.context.close()
+
+
+@pytest.fixture
+def tab(common_tab: Tab) -> Iterator[Tab]:
+    """That tab as it is; afterwards it must not have complained."""
+    yield common_tab
+    complaints = list(common_tab.complaints)
+    common_tab.complaints.clear()
+    assert complaints == []
+
+
+@pytest.fixture
+def page(tab: Tab, text: str) -> Any:
+    """The panel as it is, saved and drawn, in a page that was loaded anew."""
+    if text_of(tab.page) != text or tab.page.inner_text("#state") != "Saved.":
+        write(tab.page, text)
+        save(tab.page)
+    tab.page.evaluate("localStorage.clear()")
+    tab.page.reload()
+    drawn(tab.page)
+    return tab.page
 
 
 @pytest.fixture
 def open_tab(browser: Any) -> Iterator[Callable[..., Tab]]:
-    """Open pages, and see afterwards that none of them complained."""
+    """Open tabs that share nothing with others, and see afterwards that none complained."""
     tabs: list[Tab] = []
 
     def opened(server: Served, **how: Any) -> Tab:
@@ -41,14 +74,3 @@ def open_tab(browser: Any) -> Iterator[Callable[..., Tab]]:
     for tab in tabs:
         tab.context.close()
     assert [complaint for tab in tabs for complaint in tab.complaints] == []
-
-
-@pytest.fixture
-def page(server: Served, open_tab: Callable[..., Tab]) -> Any:
-    """The sample as it is, saved and drawn, in a tab of its own."""
-    page = open_tab(server).page
-    if text_of(page) != TEXT or page.inner_text("#state") != "Saved.":
-        write(page, TEXT)
-        save(page)
-    drawn(page)
-    return page

@@ -104,6 +104,7 @@ def test_origin_and_token_of_sockets(served: Served, headers: dict[str, str]) ->
     with pytest.raises(sockets.InvalidStatus) as told:
         sockets.connect(here, additional_headers=_filled(others, served))
     assert told.value.response.status_code == 403
+    assert "server" not in told.value.response.headers
 
 
 def test_without_the_token_there_is_nothing(served: Served) -> None:
@@ -118,7 +119,9 @@ def test_without_the_token_there_is_nothing(served: Served) -> None:
 
 def test_nothing_but_reading(served: Served) -> None:
     for method in ("POST", "PUT", "DELETE", "PATCH", "OPTIONS"):
-        assert http.request(method, served.address).status_code == 405
+        assert http.request(method, served.address).status_code == 403
+        from_page = {"origin": f"http://127.0.0.1:{served.port}"}
+        assert http.request(method, served.address, headers=from_page).status_code == 405
 
 
 def test_of_what_was_made_only_that(served: Served) -> None:
@@ -142,7 +145,7 @@ def test_of_what_was_made_only_that(served: Served) -> None:
 def _answer(served: Served, path: str, *headers: str) -> bytes:
     host = f"Host: 127.0.0.1:{served.port}"
     lines = [f"GET {path} HTTP/1.1", *(headers or (host,)), "Connection: close", "", ""]
-    with socket.create_connection(("127.0.0.1", served.port), 5) as wire:
+    with socket.create_connection(("127.0.0.1", served.port), 60) as wire:
         wire.sendall("\r\n".join(lines).encode())
         said = b""
         while part := wire.recv(65536):
@@ -178,6 +181,11 @@ def test_no_way_leads_elsewhere(served: Served, path: str) -> None:
     said = _answer(served, path.replace("{}", served.token))
     assert said.split(b" ", 2)[1] in (b"400", b"404")
     assert not any(word in said for word in (b"secret", b"root:", b"import"))
+
+
+def test_the_head_of_a_page_is_guarded_as_it_is(served: Served) -> None:
+    assert http.head(served.address).headers == http.get(served.address).headers
+    assert http.head(served.address, headers={"host": "evil.example"}).status_code == 403
 
 
 def test_two_hosts_are_none(served: Served) -> None:

@@ -125,6 +125,6 @@ def test_what_cannot_be_read_or_saved_makes_nothing(tab: Tab, panel: Path) -> No
     tab.type(2, "mine\n")
     panel.write_text("theirs\n")
     told = _make(tab, 2)
-    assert told["kind"] == "refused" and "could not be saved" in told["words"]
+    assert told["kind"] == "refused" and "could not be saved. First choose" in told["words"]
     assert panel.read_text() == "theirs\n"
     assert not (panel.parent / "panel").exists()

@@ -49,3 +49,20 @@ def test_what_does_not_end_or_dies_is_begun_anew(text: str, patience: float, wor
         assert isinstance(await worker.ask("draw", 1, "a"), Drawing)
 
     _with_worker(do)
+
+
+def test_what_is_worked_on_is_stopped_and_nothing_else() -> None:
+    async def do(worker: Worker) -> None:
+        worker.stop()  # when there is nothing
+        await worker.ask("pick", 1, (0.0, 0.0))
+        worker.stop()
+        assert (await worker.ask("draw", 1, "a")).title == "panel.toml, call 1"
+        slow = asyncio.create_task(worker.ask("draw", 1, "slow"))
+        waits = asyncio.create_task(worker.ask("draw", 1, "a"))
+        await asyncio.sleep(0.3)
+        worker.stop()
+        with pytest.raises(PlainError, match="was stopped"):
+            await slow
+        assert isinstance(await waits, Drawing)
+
+    _with_worker(do)

@@ -12,7 +12,7 @@ from legend.camera.holes.candidates import Candidate, candidates
 from legend.camera.holes.found_hole import Doubt, FoundHole
 from legend.camera.holes.light import Light
 from legend.camera.holes.rims import Rim, RoundRim, ShapedRim, begun, some_points
-from legend.camera.holes.rings import FrontRim, front_rim
+from legend.camera.holes.rings import FrontRim, front_rim, lit_to_one_side
 from legend.camera.view import Points, View
 from legend.description.shapes.hole_shapes import CutOut, Drilled, Polygon, Slot
 from legend.description.shapes.shape import Shape
@@ -49,14 +49,23 @@ _UNLIKE, _UNLIKE_PART = 0.12, 0.45
 _SIZE_OFF, _SIZE_PART, _LEAST_CONTRAST = 0.3, 0.06, 0.05
 #: How far light from one side shifts all rims, in pixels, at 95 %: of a scanner, whose light comes
 #: past the metal, and of a camera, which sees lit walls. Measured on pictures that were reckoned.
-_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.36, 0.6
+_SHIFTED_SCAN, _SHIFTED_PHOTO = 0.34, 0.5
 #: The same for diameters.
 _LARGER_SCAN, _LARGER_PHOTO = 0.6, 0.65
 #: How far a rim is led astray, at 95 %, in what lies to one side of it, and in the spread of the
 #: steps round it: where they do not lie as a rim does, it may not be the rim. Measured so too.
-_ASTRAY = 2.5
-#: With more than this to one side of it, mm, a rim is doubtful.
-_ASIDE = 0.06
+_ASTRAY = 2.0
+#: And by light or shade on one side of it beyond what is usual, mm for the whole of its step.
+_BY_LIGHT, _EVEN = 5.0, 0.03
+#: Steps to one side where the face is as light as elsewhere are scratches, most of them: they count
+#: for this part.
+_STEPS_ONLY = 0.4
+#: Where it is lighter within than the face, which is no darker than this part of it, in root
+#: light, the shadow of the panel is about as light as the face, and its edge may be taken for the
+#: rim: so far off, mm.
+_SHADED, _SHADOW = 0.3, 0.6
+#: With more than this to one side of it, mm, or parts of its step, a rim is doubtful.
+_ASIDE, _ASIDE_PART = 0.09, 0.12
 #: Radius of the circle that 95 % of errors lie in, in standard deviations each way; and the same
 #: for a single number. Of the normal distribution.
 _IN_CIRCLE, _ON_LINE = 2.448, 1.960
@@ -76,13 +85,17 @@ def holes_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
 
 
 def discs_in(light: Light, view: View, edge: Points) -> list[FoundHole]:
-    """What is round within an edge, mm: discs on a ground, or holes where all are drilled."""
+    """What is round within an edge, mm: discs on a ground, each with its raised border."""
     found = [
         hole
         for candidate in candidates(light, view, edge)
         if (hole := _found(light, view, _as_discs(candidate)))
     ]
-    return _apart(found)
+    whole = [
+        replace(disc, shape=Drilled(drill=disc.width + 2 * (disc.chamfer or 0.0)), chamfer=None)
+        for disc in found
+    ]
+    return _apart([disc for disc in whole if disc.width >= _NO_HOLE])
 
 
 def hole_like(light: Light, view: View, near: FoundHole, shape: Shape, angle: float) -> FoundHole:
@@ -111,7 +124,7 @@ def hole_near(
     as_large = all(
         abs(a - b) < _SIZE_OFF + _SIZE_PART * b for a, b in zip(hole.shape.size, size, strict=True)
     )
-    if not as_large or abs(hole.within - _beside(light, view, hole)) < _LEAST_CONTRAST:
+    if not as_large or abs(hole.within - _beside(light, view, found.ring.rim)) < _LEAST_CONTRAST:
         return None
     return replace(hole, doubts=(*hole.doubts, Doubt.FAINT))
 
@@ -233,7 +246,11 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     if isinstance(rim, ShapedRim):
         size = math.sqrt(float(np.max(np.diag(ring.covariance)[3:])))
     doubts = [Doubt.PART] * (ring.support < _IN_PART) + [Doubt.RAGGED] * _is_ragged(found)
-    doubts += [Doubt.ASIDE] * (found.lopsided > _ASIDE)
+    within, face = _within(light, view, rim), _beside(light, view, rim)
+    is_shaded = within > face > _SHADED * within
+    doubts += [Doubt.SHADED] * is_shaded
+    aside = lit_to_one_side(light, view, found)
+    doubts += [Doubt.ASIDE] * (aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN))
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):
@@ -245,13 +262,15 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
         math.hypot(
             _IN_CIRCLE * place,
             shifted * pixel,
-            _ASTRAY * found.lopsided,
+            _ASTRAY * found.lopsided * (1.0 if aside > _EVEN else _STEPS_ONLY),
             _ASTRAY * ring.spread,
+            _BY_LIGHT * max(aside - _EVEN, 0.0),
+            _SHADOW * is_shaded,
             view.uncertainty,
         ),
         math.sqrt((_ON_LINE * size) ** 2 + (larger * pixel) ** 2),
         ring.support,
-        _within(light, view, rim),
+        within,
         found.chamfer,
         out_of_round,
         tuple(doubts),
@@ -305,7 +324,7 @@ def _doubted(found: list[FoundHole], light: Light, view: View) -> list[FoundHole
         if hole.width < _SMALL:
             doubts.append(Doubt.SMALL)
         if usual is not None and len(sure) > 2:
-            face = _beside(light, view, hole)
+            face = _beside(light, view, _rim_of(hole.at, hole.shape, hole.angle))
             towards = (hole.within - usual) * math.copysign(1.0, face - usual)
             if towards > max(_UNLIKE, _UNLIKE_PART * abs(face - usual)):
                 doubts.append(Doubt.PALE)
@@ -320,10 +339,7 @@ def _is_mark(hole: FoundHole, doubts: list[Doubt]) -> bool:
     return min(hole.shape.size) < _NO_HOLE or len(kinds) > 2 or kinds in _NONE
 
 
-def _beside(light: Light, view: View, hole: FoundHole) -> float:
+def _beside(light: Light, view: View, rim: Rim) -> float:
     """The root light of the face beside a hole."""
-    ring = hole.outline()
-    middle = np.array(hole.at)
-    way = ring - middle
-    outer = ring + way / np.maximum(np.hypot(*way.T)[:, None], 1e-9) * 1.5
-    return float(np.median(light.at(view.to_picture(outer))[1]))
+    points, ways = some_points(rim, 48)
+    return float(np.median(light.at(view.to_picture(points + 1.5 * ways))[1]))

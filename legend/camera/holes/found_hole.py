@@ -18,6 +18,7 @@ class Doubt(StrEnum):
     PART = "seen in part only"
     RAGGED = "its rim is ragged, or not of this shape"
     ASIDE = "lit from one side, so that its wall or chamfer may be taken for its rim"
+    SHADED = "lighter within than the face, so that a shadow may be taken for its rim"
     UNKNOWN = "of no shape that is known"
     FAINT = "so faint that it was found only by looking where it should be"
     APART = "the pictures do not agree"

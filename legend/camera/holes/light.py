@@ -66,9 +66,11 @@ class Light:
 #: How far beside the panel's edge its tone and that of what it lies on are taken, mm.
 _BESIDE = (1.5, 3.0, 4.5)
 #: Red, green or blue alone is taken where it tells the two apart so many times better than
-#: luminance. That what is behind is darker counts for so much more than that it is lighter, since
-#: what lies in the shadow of the panel is darker still.
-_BETTER, _LIGHTER_COUNTS = 1.8, 0.6
+#: luminance; where what is behind is lighter, sooner: in the panel's shadow it darkens, and then
+#: it should not be as dark as the panel.
+_BETTER, _BETTER_LIGHTER = 1.8, 1.1
+#: That what is behind is darker counts for so much more than that it is lighter.
+_LIGHTER_COUNTS = 0.6
 
 
 def light_of(picture: Picture, view: View, edge: Points) -> Light:
@@ -95,7 +97,8 @@ def light_of(picture: Picture, view: View, edge: Points) -> Light:
     told = [float(apart @ np.array(each)) for each in mixtures]
     told = [each if each > 0 else -_LIGHTER_COUNTS * each for each in told]
     best = int(np.argmax(told))
-    return Light(picture, mixtures[best] if told[best] > _BETTER * told[0] else LUMINANCE)
+    better = _BETTER if apart @ np.array(LUMINANCE) > 0 else _BETTER_LIGHTER
+    return Light(picture, mixtures[best] if told[best] > better * told[0] else LUMINANCE)
 
 
 def _along(shape: Any, view: View) -> Points:

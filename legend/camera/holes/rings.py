@@ -33,6 +33,9 @@ _LEAST_SUPPORT, _LEAST_OF_RIM = 0.22, 0.3
 _NEARLY = 0.4
 #: A ring over a wall takes so much of the steps beside another, and as much of all, less this.
 _WHOLE, _AS_MUCH = 0.6, 0.06
+#: The tones beside a rim are taken so many pixels off it; with less between hole and face, in root
+#: light, none can be told.
+_CLEAR_PIXELS, _NO_STEP = 1.6, 0.02
 #: Steps beside a ring that lie to one side, by more than this, are looked into, mm.
 _LOPSIDED = 0.012
 #: Rings nearer to each other than this are one, mm and pixels.
@@ -227,6 +230,29 @@ def _beside(ring: Ring, rays: Rays) -> _Beside:
     gap = float(np.median((outermost - expected)[has]))
     to_one_side = float(np.hypot(*(rays.ways * has[:, None]).sum(axis=0))) / len(has)
     return _Beside(outermost, gap * to_one_side)
+
+
+def lit_to_one_side(light: Light, view: View, found: FrontRim) -> float:
+    """By how much the face beside a rim is lighter or darker on one side of it than further off.
+
+    As a part of the step at the rim. Beside a front rim the face begins at once; a wall, a chamfer
+    or a shadow that was taken for the hole has something else there, on one side.
+    """
+    points, ways = some_points(found.ring.rim, 72)
+    first = (found.chamfer or 0.0) + _CLEAR_PIXELS * found.rays.steps.pixel
+
+    def tone(offsets: tuple[float, ...], way: float = 1.0) -> Floats:
+        out = way * (first + np.array(offsets))
+        places = points[:, None] + ways[:, None] * out[None, :, None]
+        root = light.at(view.to_picture(places.reshape(-1, 2)))[1]
+        return np.asarray(np.median(root.reshape(len(points), -1), axis=1), float)
+
+    near, far = tone((0.0, 0.08, 0.16, 0.24)), tone((0.7, 0.85, 1.0, 1.15))
+    step = float(np.median(far) - np.median(tone((0.0, 0.1, 0.2, 0.3), -1.0)))
+    if abs(step) < _NO_STEP:
+        return 1.0
+    part = np.clip((near - far) / step, -1, 1)
+    return 2 * float(np.hypot(*(ways * part[:, None]).sum(axis=0))) / len(part)
 
 
 def _over_wall(ring: Ring, rays: Rays, beside: _Beside) -> Ring | None:

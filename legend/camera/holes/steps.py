@@ -15,8 +15,11 @@ from legend.camera.view import Points, View
 _PER_PIXEL, _SMOOTH = 3.0, 0.9
 #: A step is told from noise by so many times its spread, and is at least so much of root light.
 _OVER_NOISE, _LEAST = 4.0, 0.012
+#: A step of so much root light is one in any noise: what is noisier than that is no noise, but
+#: light that changes all along the ray.
+_SURE = 0.06
 #: A step is at least this part of the strongest one of its ray.
-_LEAST_PART = 0.18
+_LEAST_PART = 0.1
 #: So many steps of a ray are kept, the strongest ones.
 MOST_STEPS = 6
 
@@ -58,7 +61,7 @@ def steps_along(
     # The height of a step that is blurred by so much is its slope times the width of the blur.
     width = np.sqrt(2 * np.pi) * np.hypot(_SMOOTH, 0.7) * _PER_PIXEL
     noise = 1.4826 * np.median(strength) * width
-    least = max(_LEAST, _OVER_NOISE * min(noise, 0.1))
+    least = max(_LEAST, min(_OVER_NOISE * noise, _SURE))
     height = inner * width
     strongest = np.where(peak, height, 0).max(axis=1, keepdims=True)
     peak &= (height > least) & (height > _LEAST_PART * strongest)

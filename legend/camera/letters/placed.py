@@ -20,6 +20,7 @@ from legend.camera.letters.film import Film, base_noise, film_colour, of_base
 from legend.camera.letters.grids import cover_of, grid_round
 from legend.camera.letters.laid_piece import How, LaidPiece, SeenPiece, laid
 from legend.camera.letters.wanted import Wanted, wanted_of
+from legend.camera.opencv import blurred
 from legend.camera.picture import Picture
 from legend.camera.view import Points
 from legend.drawing.placing.piece_places import in_laying_order, piece_places
@@ -35,11 +36,15 @@ WITHIN, TURN = 0.2, 0.5
 _FURTHEST = 2.0
 #: What is measured is never better than this, mm, at 95 %.
 _AT_BEST = 0.02
+#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, mm.
+_TURN_AT_BEST, _ENDS_AT_BEST = 0.06, 0.02
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
 #: be laid again that may be off by less than this part of it.
 _MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
 #: How far round a piece is looked, mm.
 _AROUND = 4.5
+#: How far letters lie off at the most, when the way is told in which the panel is seen, mm.
+_ROUGHLY = 0.6
 #: What of the panel's edge and of holes is left out round about, mm.
 _OFF_EDGE, _OFF_HOLES = 0.7, 0.5
 #: Pixels to the mm that are looked at, and how many in all.
@@ -50,11 +55,14 @@ _FINEST, _MOST_PIXELS = 12.0, 7_000_000
 class Judged:
     """A piece, how it lies, and how sure that is.
 
-    `uncertainty` is how far the measured place may be off, mm, at 95 %, the view included.
+    `uncertainty` is how far the measured place may be off, mm, and `turn_uncertainty` the measured
+    turn, degrees, at 95 %, the view included. What is no further off than `within`, mm, and turned
+    by no more than `turn`, degrees, lies true.
     """
 
     piece: LaidPiece
     uncertainty: float
+    turn_uncertainty: float
     within: float
     turn: float
 
@@ -73,7 +81,7 @@ class Judged:
     def clockwise(self) -> float:
         """By how much it is turned, degrees; 0 where that cannot be told from nothing."""
         found = self.piece.found
-        if not found or abs(found.place.clockwise) < found.turn_uncertainty:
+        if not found or abs(found.place.clockwise) < self.turn_uncertainty:
             return 0.0
         return found.place.clockwise
 
@@ -147,10 +155,35 @@ def placed_in(
     openings = _to_be_seen(artwork)
     views, most = views_by_holes(picture, openings)
     refusals.refuse_views(picture, views, most, openings, lengths)
-    every = [_placed(view, artwork, wanted, within, turn) for view in views]
-    found = max(every, key=lambda each: sum(p.piece.how is How.FOUND for p in each.pieces))
+    view, film, seen = _likeliest(views, artwork, wanted)
+    found = _placed(view, artwork, film, seen, (within, turn))
     refusals.refuse_film(found)
     return found
+
+
+def _likeliest(
+    views: Sequence[ViewByHoles], artwork: Artwork, wanted: Sequence[Wanted]
+) -> tuple[ViewByHoles, Film, list[SeenPiece]]:
+    """Of the ways in which the holes let the panel be seen, the one that has film where letters
+    are wanted; and what is seen of film then.
+    """
+    best = views[0], *_seen_pieces(views[0].panel, artwork, wanted)
+    for view in views[1:]:
+        film, seen = _seen_pieces(view.panel, artwork, wanted)
+        if _alike(seen) > _alike(best[2]):
+            best = view, film, seen
+    return best
+
+
+def _alike(seen: Sequence[SeenPiece]) -> float:
+    """How alike what is seen of film and the letters are, as they are wanted, roughly: 0 to 1."""
+    common = both = 0.0
+    for each in seen:
+        cover = np.clip(each.cover, 0, 1)
+        near = blurred(each.shape, _ROUGHLY * each.grid.scale)
+        common += float((cover * near).sum())
+        both += float(np.sqrt((cover**2).sum() * (near**2).sum()))
+    return common / max(both, 1e-6)
 
 
 def _in_order(artwork: Artwork, sheets: Sequence[Sheet], lengths: Lengths) -> list[Wanted]:
@@ -166,10 +199,14 @@ def _to_be_seen(artwork: Artwork) -> list[Opening]:
 
 
 def _placed(
-    view: ViewByHoles, artwork: Artwork, wanted: Sequence[Wanted], within: float, turn: float
+    view: ViewByHoles,
+    artwork: Artwork,
+    film: Film,
+    seen: Sequence[SeenPiece],
+    limits: tuple[float, float],
 ) -> Placed:
-    """How the letters lie in one of the ways in which the panel may be seen."""
-    film, seen = _seen_pieces(view.panel, artwork, wanted)
+    """How the letters lie, by what is seen of film; `limits` as of `Judged`."""
+    wanted = [each.wanted for each in seen]
     centres = {opening.id: np.array(opening.centre) for opening in artwork.openings}
 
     def laid_by(piece: Wanted) -> Points:
@@ -182,7 +219,10 @@ def _placed(
         own = piece.found.uncertainty if piece.found else 0.0
         by_view = view.by.uncertainty_at(np.array(each.wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
-        judged.append(Judged(piece, uncertainty, within, turn))
+        turn = piece.found.turn_uncertainty if piece.found else 0.0
+        at_ends = math.degrees(_ENDS_AT_BEST / each.wanted.reach)
+        turn_uncertainty = math.hypot(turn, at_ends, _TURN_AT_BEST)
+        judged.append(Judged(piece, uncertainty, turn_uncertainty, *limits))
     return Placed(artwork, view, film, tuple(judged))
 
 

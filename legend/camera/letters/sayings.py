@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from legend.camera.letters.laid_piece import How
 from legend.camera.letters.placed import Judged, Placed
+from legend.drawing.spoken import spoken
 from legend.length_words import Lengths
 from legend.sentences import counted, listed
 from legend.stencil.mark_owners import owners_at
@@ -36,10 +37,14 @@ def lines_of(placed: Placed) -> list[str]:
         for each in placed.pieces
         if not each.is_true
     ]
+    return [*lines, *true_of(placed, lengths), *measured_by(placed, lengths)]
+
+
+def true_of(placed: Placed, lengths: Lengths) -> Iterator[str]:
+    """In short, which pieces lie true; nothing where none does."""
     true = [each for each in placed.pieces if each.is_true]
     if true:
-        lines.append(_true(true, len(placed.pieces), lengths))
-    return lines + list(_assumed(placed, lengths))
+        yield _true(true, len(placed.pieces), lengths)
 
 
 def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
@@ -56,16 +61,17 @@ def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
     return f"{which} true: {worst}"
 
 
-def _assumed(placed: Placed, lengths: Lengths) -> Iterator[str]:
+def measured_by(placed: Placed, lengths: Lengths) -> Iterator[str]:
     """What the photograph was measured by; and holes that are not where the list has them."""
     seen = placed.seen
     x, y = placed.artwork.panel.shape.centroid.coords[0]
     sharp = seen.panel.view.pixels_per_mm((x, y))
-    sure = max(each.uncertainty for each in placed.pieces)
+    found = [each.uncertainty for each in placed.pieces if each.piece.found]
+    sure = f"; places are sure to {small(max(found), lengths)}" if found else ""
     yield (
         f"Measured by {counted(len(seen.holes), 'hole')}, which are seen "
-        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm; "
-        f"places are sure to {small(sure, lengths)}."
+        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm"
+        f"{sure}."
     )
     for hole in seen.holes:
         dx, dy = hole.off
@@ -114,10 +120,10 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
 
 
 def called(piece: Piece) -> str:
-    """A piece by its name, without its one hole, which is told apart."""
+    """A piece by its name as it is spoken, without its one hole, which is told apart."""
     if len(piece.owners) == 1:
-        return piece.name.removesuffix(f" ({piece.owners[0]})")
-    return piece.name
+        return spoken(piece.name.removesuffix(f" ({piece.owners[0]})"))
+    return spoken(piece.name)
 
 
 def _off(judged: Judged, lengths: Lengths) -> str:

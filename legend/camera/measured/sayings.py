@@ -84,34 +84,58 @@ def counted_against(holes: Sequence[MeasuredHole], count: int | None) -> Iterato
         )
 
 
+def how_many(measured: Measured) -> str:
+    """How many holes were found, and how many of them surely."""
+    sure = sum(hole.is_sure for hole in measured.holes)
+    in_all = len(measured.holes) + len(measured.missing)
+    return f"{counted(len(measured.holes), 'hole')} of {in_all} found, {sure} of them surely."
+
+
 def about_holes(measured: Measured) -> Iterator[str]:
     """What is to be known of single holes: what is missing, what is doubted, what is too many."""
     lengths = measured.lengths
     for missing in measured.missing:
-        yield _of_missing(missing, lengths)
+        yield of_missing(missing, lengths)
     for hole in measured.holes:
-        if hole.found.doubts:
-            yield f"{hole.id} is doubtful: {listed(hole.found.doubts)}. Check it with callipers."
+        yield from of_doubtful(hole)
     for extra in measured.extra:
-        x, y = measured.panel.measuring.measured(extra.at)
-        yield (
-            f"What looks like a hole at {lengths.exact(x)}, {lengths.exact(y)}, "
-            f"{size_words(extra, lengths)}, is none of {_whose(measured)}, and was left out: a dot "
-            "of the pen, a punch mark, or a hole too many."
-        )
+        yield of_extra(extra, measured)
     for hole in measured.holes:
-        if told := unlike_design(hole, lengths):
-            yield f"{hole.id} is {told}."
-        if told := out_of_round(hole.found, lengths):
-            yield f"{hole.id} is {told}."
+        yield from of_shape(hole, lengths)
     yield from measured.notes
+
+
+def of_doubtful(hole: MeasuredHole) -> Iterator[str]:
+    """Why a hole is doubted; nothing where it is not."""
+    if hole.found.doubts:
+        yield f"{hole.id} is doubtful: {listed(hole.found.doubts)}. Check it with callipers."
+
+
+def of_shape(hole: MeasuredHole, lengths: Lengths) -> Iterator[str]:
+    """How a hole is otherwise than it was designed, or not round; nothing where it is not."""
+    if told := unlike_design(hole, lengths):
+        yield f"{hole.id} is {told}."
+    if told := out_of_round(hole.found, lengths):
+        yield f"{hole.id} is {told}."
+
+
+def of_extra(extra: FoundHole, measured: Measured) -> str:
+    """That something is none of the holes."""
+    lengths = measured.lengths
+    x, y = measured.panel.measuring.measured(extra.at)
+    return (
+        f"What looks like a hole at {lengths.exact(x)}, {lengths.exact(y)}, "
+        f"{size_words(extra, lengths)}, is none of {_whose(measured)}, and was left out: a dot "
+        "of the pen, a punch mark, or a hole too many."
+    )
 
 
 def _whose(measured: Measured) -> str:
     return "the design" if measured.description else "those that there are"
 
 
-def _of_missing(missing: MissingHole, lengths: Lengths) -> str:
+def of_missing(missing: MissingHole, lengths: Lengths) -> str:
+    """That a hole is missing, and what is there instead."""
     if missing.mark:
         return (
             f"{missing.id} is missing: in its place is {size_words(missing.mark, lengths)}, a mark "

@@ -14,7 +14,7 @@ from legend.camera.panel.edges.doubt import doubt_anywhere, doubt_of_datum, side
 from legend.camera.panel.edges.steps import SeenSide
 from legend.camera.panel.eye import stretch_and_skew, tilt_of
 from legend.camera.panel.fitting import SIDES, Fit
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import DoubtfulPanelError, PanelUnseenError, SeenPanel
 from legend.camera.panel.turning import all_turns
 from legend.camera.picture import Picture
 from legend.camera.view import View
@@ -56,7 +56,7 @@ def seen_by(fit: Fit, panel: Panel, picture: Picture) -> SeenPanel:
     datum = doubt_of_datum(sides, panel.datum)
     anywhere = doubt_anywhere(sides)
     if datum > MOST_OFF or anywhere > _MOST_ANYWHERE:
-        raise PanelUnseenError(f"{name}: {_doubtful(sides)}")
+        raise DoubtfulPanelError(f"{name}: {_doubtful(sides)}")
     view = replace(view, uncertainty=anywhere)
     return SeenPanel(
         all_turns(view, panel.size),
@@ -84,7 +84,7 @@ def require_sides(fit: Fit, name: str) -> Fit:
 def _sides(fit: Fit, name: str) -> list[SeenSide]:
     lost = [word for word, side in zip(SIDES, fit.sides, strict=True) if side is None]
     if lost:
-        raise PanelUnseenError(f"{name}: {_poor(lost)}")
+        raise DoubtfulPanelError(f"{name}: {_poor(lost)}")
     return [side for side in fit.sides if side]
 
 
@@ -104,21 +104,21 @@ def _check_covered(sides: Sequence[SeenSide], name: str) -> None:
         if side.covered < _LEAST_COVERED or side.height < _LEAST_STEP
     ]
     if poor:
-        raise PanelUnseenError(f"{name}: {_poor(poor)}")
+        raise DoubtfulPanelError(f"{name}: {_poor(poor)}")
 
 
 def check_fine(view: View, sides: Sequence[SeenSide], panel: Panel, name: str) -> None:
     """Refuse a picture that is too coarse or blurred. Error: PanelUnseenError."""
     fineness = _fineness(view, panel)
     if fineness < LEAST_FINENESS:
-        raise PanelUnseenError(
+        raise DoubtfulPanelError(
             f"{name}: it has only {fineness:.1f} pixels to the mm. Photograph from nearer, so that "
             f"the panel fills the picture, or scan at 300 dots to the inch; {FINE_ENOUGH:g} to the "
             "mm are wanted."
         )
     blur = max(side.blur for side in sides)
     if blur > _MOST_BLUR:
-        raise PanelUnseenError(
+        raise DoubtfulPanelError(
             f"{name}: its edges are blurred, by {blur:.1f} mm. Rest the camera on something, give "
             "more light and let it focus on the panel; or lay the panel flat on the glass."
         )
@@ -137,18 +137,18 @@ def check_shape(view: View, panel: Panel, picture: Picture) -> None:
         if picture.dpi:
             told = np.sqrt(picture.dpi[0] * picture.dpi[1]) / INCH
             if abs(np.sqrt(across * up) / told - 1) > _DPI:
-                raise PanelUnseenError(f"{name}: {_other_size(panel)}")
+                raise DoubtfulPanelError(f"{name}: {_other_size(panel)}")
         most = _SCANNER
     else:
         stretch, skew = stretch_and_skew(view.onto, lens.focal, lens.middle)
         most = _PHOTO
         if view.eye and tilt_of(view.eye, (width / 2, height / 2)) > _MOST_TILT:
-            raise PanelUnseenError(
+            raise DoubtfulPanelError(
                 f"{name}: the camera looked at the panel askew. Hold it square over the middle of "
                 "the panel, and photograph it again."
             )
     if abs(np.log(stretch)) > most or abs(skew) > _SKEW:
-        raise PanelUnseenError(f"{name}: {_other_size(panel)}")
+        raise DoubtfulPanelError(f"{name}: {_other_size(panel)}")
 
 
 def _other_size(panel: Panel) -> str:

@@ -12,6 +12,10 @@ class PanelUnseenError(PlainError):
     """A picture in which the panel cannot be measured; the message says what to do instead."""
 
 
+class DoubtfulPanelError(PanelUnseenError):
+    """A picture in which the panel is seen, but not so that its datum is sure."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class SeenPanel:
     """How a picture sees the panel.

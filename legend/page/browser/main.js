@@ -1,19 +1,24 @@
 /** Put the page together: what the server says goes to its place, what the user does to the server. */
 
 import { Connection } from "./connection.js";
-import { byId, say } from "./elements.js";
+import { byId, say, worded } from "./elements.js";
 import { Cutting } from "./lists/cutting.js";
+import { Faults } from "./lists/faults.js";
 import { Findings, inWords } from "./lists/findings.js";
 import { Making } from "./lists/making.js";
 import { ReadyTables } from "./lists/ready_tables.js";
 import { Panel } from "./panel/panel.js";
+import { Pictures } from "./pictures/pictures.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { Completing } from "./text/completing.js";
 import { Editor } from "./text/editor.js";
+import { Explaining } from "./text/explaining.js";
 import { indexOf } from "./text/places.js";
 import { Sync } from "./text/sync.js";
 import { TwoTexts } from "./text/two_texts.js";
+
+const CHOOSE = "First choose which of the two texts is to stay.";
 
 const address = new URL("talk", location.href);
 address.protocol = address.protocol === "https:" ? "wss:" : "ws:";
@@ -23,19 +28,29 @@ const connection = new Connection(address, { heard, opened: () => sync.opened(),
 const editor = new Editor(byId("area"), byId("lines"), { typed, moved });
 const sync = new Sync(editor, connection, told);
 const completing = new Completing(editor, connection);
+const explaining = new Explaining(editor, connection, byId("key-meaning"));
 const sheet = new Sheet();
 const panel = new Panel(connection, {
   goTo: ({ line }) => line > 0 && goToLine(line),
   over: (point) => cutting.over(point),
 });
 const cutting = new Cutting((piece) => panel.lightPiece(piece));
-const findings = new Findings({ shown: goToFinding, answered });
+const findings = new Findings({
+  shown: goToFinding,
+  still: (finding) => panel.ringPlaces(finding),
+  answered,
+});
 const making = new Making(connection, () => sync.revision());
+new Pictures(connection, panel, {
+  revision: () => sync.revision(),
+  changedBy,
+  goTo: (line) => sheet.textIsOpen && goToLine(line),
+});
 const ready = new ReadyTables(putIn);
 const twoTexts = new TwoTexts((text) =>
   connection.send({ kind: "settle", text, revision: sync.last.revision }));
 const state = new State(sync, connection);
-let unread = null;
+const faults = new Faults(goToLine);
 
 /** What the server sends by itself. */
 function heard(message) {
@@ -65,12 +80,19 @@ function typed() {
   state.complain("");
   sync.typed();
   completing.typed();
+  explaining.moved();
+  findings.follow(editor.text);
 }
 
 function moved() {
   completing.moved();
+  explaining.moved();
   panel.caret(editor.line);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  tellOfLine();
+}
+
+function tellOfLine() {
+  byId("line-note").replaceChildren(...worded(findings.inLine(editor.line)));
 }
 
 function told() {
@@ -85,11 +107,9 @@ function told() {
 }
 
 function drawn(drawing) {
-  if (unread && drawing.revision >= unread.revision) {
-    unread = null;
+  if (faults.mended(drawing.revision)) {
     editor.mark(findings.marks);
   }
-  byId("unread").hidden = unread === null;
   state.title(drawing.title);
   sheet.shape(drawing.view_box);
   panel.show(drawing);
@@ -98,37 +118,18 @@ function drawn(drawing) {
 }
 
 function unreadable(message) {
-  unread = message;
-  const place = byId("unread");
-  place.replaceChildren(...message.faults.map(({ file, line, message: words }) => {
-    const own = !file;
-    const where = line > 0 ? `${own ? "Line" : `${file}, line`} ${line}` : file;
-    const item = document.createElement(own && line > 0 ? "button" : "p");
-    item.textContent = where ? `${where}: ${words}` : words;
-    if (item.localName === "button") {
-      item.type = "button";
-      item.className = "plain";
-      item.addEventListener("click", () => goToLine(line));
-    }
-    return item;
-  }));
-  const still = document.createElement("p");
-  still.textContent = "The picture is that of the text before.";
-  if (panel.drawing) place.append(still);
-  place.hidden = false;
-  const marks = new Map();
-  for (const { file, line, message: words } of message.faults) {
-    if (!file && line > 0) marks.set(line, { sort: "spoils", sign: "✕", words });
-  }
-  editor.mark(marks);
+  faults.show(message, panel.drawing !== null);
+  editor.mark(faults.marks);
 }
 
 function found(message) {
   // What was found before this page came is about a text that it never had.
-  if (!sync.texts.has(message.revision)) return;
-  findings.show(message.findings, message.revision);
-  if (!unread) editor.mark(findings.marks);
-  byId("line-note").textContent = findings.inLine(editor.line);
+  const text = sync.texts.get(message.revision);
+  if (text === undefined) return;
+  findings.show(message.findings, message.revision, text);
+  findings.follow(editor.text);
+  if (!faults.are) editor.mark(findings.marks);
+  tellOfLine();
   byId("findings-head").title = inWords(message.findings);
 }
 
@@ -157,6 +158,7 @@ async function putIn(word) {
 
 /** Ask the server for a change, and make it here, so that it can be undone; words if it was not. */
 async function changedBy(question, revision) {
+  if (sync.last?.state === "two") return CHOOSE;
   try {
     const answer = await connection.ask({ ...question, revision });
     if (answer.kind !== "change") return answer.words ?? "It cannot be written in.";
@@ -178,8 +180,9 @@ function selection(text, { begin, end, text: put, select }) {
 }
 
 function save() {
-  state.complain("");
-  sync.save();
+  const toSettle = sync.last?.state === "two";
+  state.complain(toSettle ? CHOOSE : "");
+  if (!toSettle) sync.save();
 }
 
 for (const link of document.querySelectorAll("[data-goes]")) {
@@ -212,5 +215,6 @@ document.addEventListener("keydown", (event) => {
 addEventListener("beforeunload", (event) => {
   if (sync.loses) event.preventDefault();
 });
+addEventListener("pagehide", () => sync.leaves());
 say("");
 connection.call();

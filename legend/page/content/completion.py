@@ -49,11 +49,20 @@ def completions(ask: int, text: str, at: int, artwork: Artwork | None) -> Comple
         if on_a_line and not caret.inline:  # where a key may stand, a heading may
             words = (*words, *_headings(text, at))
     elif caret.writing == "value":
-        begun = text[caret.begin : at].rpartition(" ")[2]
+        begun = re.split(r"\s|\\n", text[caret.begin : at])[-1]
         if _begins_a_symbol(begun):  # as one word of several
             caret = replace(caret, begin=at - len(begun))
-        words = _values(caret, text, at, artwork)
+        words = _once(_values(caret, text, at, artwork))
     return Completions(ask, caret.begin, tuple(words))
+
+
+def _once(words: Iterable[Completion]) -> Iterable[Completion]:
+    """Each word once, in its first place, with the first meaning that is told of it."""
+    found: dict[str, Completion] = {}
+    for each in words:
+        if each.word not in found or not found[each.word].meaning:
+            found[each.word] = each
+    return found.values()
 
 
 # --- Headings and keys ---

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -14,8 +15,16 @@ def quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
+def as_key(name: str) -> str:
+    """A name as a key of TOML."""
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else quoted(name)
+
+
 #: The keys that others stand after, which say what a table is about.
 _FIRST_KEYS = ("hole", "holes", "kind", "name", "names", "hole_list", "title", "units")
+
+#: The lists of what is fitted in holes.
+_FITTED = ("control", "bank")
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +112,9 @@ def _is_within(path: Path, other: Path) -> bool:
 def with_table(text: str, tables: Sequence[WrittenTable], line: int, table: str) -> TextEdit:
     """Whole lines of tables, put in after the table that a line is in, with a line left free.
 
-    That is, where it is one of a list; else after the last that is called as the first of them is,
-    or at the end.
+    That is, where it is one of a list; else after the last that is called as the first of them is.
+    Where there is none, what is fitted stands after the tables that are in no list, as its holes
+    do, and all else at the end.
     """
     newline = _newline(text)
     headed = [each for each in tables if each.path]
@@ -112,6 +122,8 @@ def with_table(text: str, tables: Sequence[WrittenTable], line: int, table: str)
     if count and len(headed[count - 1].path) == 1:
         called = table.lstrip("[\n").partition("]")[0].partition(".")[0]
         alike = [number for number, each in enumerate(headed, 1) if each.path[0] == called]
+        if not alike and called in _FITTED:
+            alike = [number for number, each in enumerate(headed, 1) if len(each.path) == 1]
         count = alike[-1] if alike else len(headed)
     while 0 < count < len(headed) and _is_within(headed[count].path, headed[count - 1].path):
         count += 1

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Literal
 
+from legend.description.source import Source
 from legend.layout.artwork import Finding, Severity
 from legend.layout.remedies.offers import Keys
 from legend.page.content.questions import Said, question_for
@@ -34,7 +36,7 @@ class Findings:
     def shown(self, revision: int, findings: Sequence[Finding]) -> Found:
         """All findings, the worst first, and what was left out, which is told last."""
         numbered = []
-        for shown, keys in (*_found(self.said, findings), *_left_out(self.said)):
+        for shown, keys in _asked_once((*_found(self.said, findings), *_left_out(self.said))):
             told = (shown.code, shown.line, shown.message, shown.places)
             number = self._numbers.setdefault(told, len(self._numbers))
             self._settled_by[number] = keys
@@ -50,7 +52,7 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
     own = said.artwork.description.source.file
     for each in findings:
         is_own = each.source.file == own
-        elsewhere = "" if is_own or not each.source.file else f"{each.source}: "
+        elsewhere = "" if is_own or not each.source.file else f"{_beside(each.source)}: "
         question = question_for(said, each.settled_by)
         shown = FindingShown(
             number=0,
@@ -64,6 +66,31 @@ def _found(said: Said, findings: Sequence[Finding]) -> Iterator[tuple[FindingSho
             question=question,
         )
         yield shown, each.settled_by if question else ()
+
+
+def _asked_once(
+    found: Sequence[tuple[FindingShown, Keys]],
+) -> Iterator[tuple[FindingShown, Keys]]:
+    """What one answer settles is told once, of the first of those that it is about."""
+    asked: dict[Hashable, list[FindingShown]] = {}
+    for shown, _ in found:
+        if shown.question:
+            asked.setdefault((shown.code, shown.line, shown.question), []).append(shown)
+    for shown, keys in found:
+        alike = asked.get((shown.code, shown.line, shown.question), [shown])
+        if len(alike) == 1:
+            yield shown, keys
+        elif shown is alike[0]:
+            message = f"{shown.message.removesuffix('.')}; so it is with {len(alike) - 1} more."
+            places = tuple(
+                place for each in alike for place in each.places or (each.place,) if place
+            )
+            yield replace(shown, message=message, places=places), keys
+
+
+def _beside(source: Source) -> Source:
+    """A line of another file, by the file's name alone, which is short enough for a list."""
+    return replace(source, file=Path(source.file).name)
 
 
 def _plain(place: tuple[float, float]) -> tuple[float, float]:

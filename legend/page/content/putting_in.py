@@ -6,7 +6,7 @@ Where no such hole is free, one is added where there is room on the panel, as a 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -15,8 +15,10 @@ from legend.description.shapes.hole_shapes import CutOut, Drilled, Slot
 from legend.description.tables.description import Control
 from legend.description.values.lengths import MILLIMETRES
 from legend.layout.artwork import Artwork, Opening
+from legend.length_words import Lengths
 from legend.page.content.edits import (
     TextEdit,
+    as_key,
     quoted,
     together,
     with_line,
@@ -24,6 +26,7 @@ from legend.page.content.edits import (
     with_table,
 )
 from legend.page.content.free_places import free_place
+from legend.page.content.hole_lines import lines_of_holes
 from legend.page.content.ready_tables import READY, ReadyTable, Wanted
 from legend.sentences import counted
 from legend.standards import INCH
@@ -70,7 +73,9 @@ class _PuttingIn:
         wanted, fields = self.table.wanted, dict[str, str]()
         edit: TextEdit | None = None
         if wanted:
-            holes = [opening.id for opening in self._suiting(wanted)][: wanted.count]
+            chosen = self._suiting(wanted)[: wanted.count]
+            from_the_left = sorted(chosen, key=lambda each: (each.centre[0], -each.centre[1]))
+            holes = [opening.id for opening in from_the_left]
             if len(holes) < wanted.count:
                 holes, edit = self._placeholders(wanted)
             fields = {"hole": quoted(holes[0]), "holes": _list(holes)}
@@ -85,23 +90,52 @@ class _PuttingIn:
     # --- Its holes ---
 
     def _suiting(self, wanted: Wanted) -> list[Opening]:
-        """The empty holes that suit it, those of the best size first."""
-        _, best, _ = wanted.suits
-        return sorted(
-            self._free(wanted), key=lambda each: abs((each.hole.shape.diameter or best) - best)
-        )
+        """The empty holes that suit it: that of the line first, then those of the best size.
 
-    def _free(self, wanted: Wanted) -> Iterator[Opening]:
-        """The holes of its shape in which nothing is fitted, and that hold no screw."""
+        That is the size of the hole that the line is about, where it is one of these or has such a
+        part in it, and of those as good the nearest to it; so several alike are put in one after
+        the other, or as one row.
+        """
+        free = [each for each in self._free() if isinstance(each.hole.shape, _SHAPES[wanted.shape])]
+        of_line = [each for each in free if each.id in self._holes_of_line]
+        least, best, most = wanted.suits
+        alike = [
+            self.artwork.opening(control.hole)
+            for control in self.artwork.description.control
+            if control.hole in self._holes_of_line and f'kind = "{control.kind}"' in self.table.text
+        ]
+        near = (*of_line, *alike)[:1]
+        for opening in near:
+            best = opening.hole.shape.diameter or best
+        others = [
+            each
+            for each in free
+            if each not in of_line
+            and (not isinstance(each.hole.shape, Drilled) or least <= each.hole.shape.drill <= most)
+        ]
+        others.sort(
+            key=lambda each: (
+                round(abs((each.hole.shape.diameter or best) - best), 3),
+                *(each.centre.distance(opening.centre) for opening in near),
+            )
+        )
+        return [*of_line, *others]
+
+    @cached_property
+    def _holes_of_line(self) -> list[str]:
+        """The holes that the line is about."""
+        holes = lines_of_holes(self.artwork.description, self.tables)
+        return [
+            hole
+            for hole, places in holes.items()
+            if any(first <= self.line <= last for first, last in places)
+        ]
+
+    def _free(self) -> list[Opening]:
+        """The holes in which nothing is fitted, and that hold no screw."""
         description = self.artwork.description
         taken = {control.hole for control in description.control} | description.fixings.keys()
-        for opening in self.artwork.openings:
-            shape = opening.hole.shape
-            if opening.id in taken or not isinstance(shape, _SHAPES[wanted.shape]):
-                continue
-            least, _, most = wanted.suits
-            if not isinstance(shape, Drilled) or least <= shape.drill <= most:
-                yield opening
+        return [opening for opening in self.artwork.openings if opening.id not in taken]
 
     def _placeholders(self, wanted: Wanted) -> tuple[list[str], TextEdit]:
         """New holes, side by side where there is room for them, written among the others."""
@@ -120,12 +154,12 @@ class _PuttingIn:
         said = "    # a placeholder: say where it is, and how large"
         holes = next((each for each in self.tables if each.path == ("holes",)), None)
         if holes is None:
-            table = "\n".join(f"{_bare(name)} = {hole}{said}" for name, hole in lines)
+            table = "\n".join(f"{as_key(name)} = {hole}{said}" for name, hole in lines)
             return with_single_table(self.text, self.tables, f"[holes]\n{table}")
         begin = end = None
         written = ""
         for name, hole in lines:
-            edit = with_line(self.text, holes, _bare(name), f"{hole}{said}")
+            edit = with_line(self.text, holes, as_key(name), f"{hole}{said}")
             begin, end = edit.begin, edit.end
             written += edit.text
         assert begin is not None and end is not None  # there is one hole at least
@@ -181,7 +215,7 @@ class _PuttingIn:
         left, _, right, _ = self.table.room
         (name,) = self._new_names("HOLE", 1)
         at = self._place(x + left, y) if "{to}" in self.table.text else self._place(x, y)
-        return {"at": at, "to": self._place(x + right, y), "name": _bare(name)}
+        return {"at": at, "to": self._place(x + right, y), "name": as_key(name)}
 
     # --- As it is written ---
 
@@ -194,7 +228,8 @@ class _PuttingIn:
 
     def _length(self, mm: float) -> str:
         if self.units == "in":
-            return f"{round(mm / INCH * _INCH_PARTS) / _INCH_PARTS + 0:.6g}"
+            written = Lengths("in").exact(round(mm / INCH * _INCH_PARTS) / _INCH_PARTS * INCH)
+            return quoted(written) if "/" in written else written
         return f"{round(mm, 3) / MILLIMETRES[self.units] + 0:.6g}"
 
     def _place(self, x: float, y: float) -> str:
@@ -210,11 +245,6 @@ class _PuttingIn:
         chosen, _, tail = rest.partition(_END)
         begin = edit.begin + len(lead)
         return TextEdit(edit.begin, edit.end, lead + chosen + tail, (begin, begin + len(chosen)))
-
-
-def _bare(name: str) -> str:
-    """A name as a key of TOML."""
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else quoted(name)
 
 
 def _list(names: Sequence[str]) -> str:

@@ -31,6 +31,8 @@ from legend.sentences import listed
 _BARE = re.compile(r"[0-9]+([.,][0-9]+)?")
 #: What parts a width from a height.
 _BY = re.compile(r"\s*[x×*;]\s*|,\s+")
+#: So many holes are named one by one.
+_MOST_NAMED = 4
 #: So many steps lead to an item of a list at the top.
 _OF_A_LIST = 2
 _YES, _NO = ("yes", "true"), ("no", "false")
@@ -119,6 +121,13 @@ class _Ask:
     written: Callable[[Said, Keys, str], str]
 
 
+def _few(holes: list[str]) -> str:
+    """Holes by their names, or where they are many by the first and the last."""
+    if len(holes) <= _MOST_NAMED:
+        return listed(holes)
+    return f"all {len(holes)} from {holes[0]} to {holes[-1]}"
+
+
 def question_for(said: Said, keys: Keys) -> Question | None:
     """What is asked about a key; None where it cannot be answered in the description's own text."""
     ask = _ASKS.get(str(keys[-1])) if keys else None
@@ -186,7 +195,7 @@ def _covered_by(said: Said, keys: Keys) -> Question:
     width, height = (said.lengths.short(side) for side in (x1 - x0, y1 - y0))
     is_round = "C" in outline.contours[0].codes and "L" not in outline.contours[0].codes
     alike = said.alike(control)
-    of_all = f" on {listed(alike)}" if len(alike) > 1 else ""
+    of_all = f" on {_few(alike)}" if len(alike) > 1 else ""
     if is_round and width == height:
         return Question(f"Measured across{of_all}:", width, said.lengths.unit)
     return Question(f"Measured, width × height{of_all}:", f"{width} × {height}", said.lengths.unit)

@@ -57,6 +57,7 @@ class OpenText:
     is_gone: bool = False
     refused: str = ""
     not_kept: str = ""
+    _asked_since: int = 0
     _before: OrderedDict[int, str] = field(default_factory=OrderedDict)
     _remembered: int = 0
 
@@ -78,7 +79,14 @@ class OpenText:
     @property
     def is_to_settle(self) -> bool:
         """Whether the user has to choose before anything can be saved."""
-        return self.theirs is not None or bool(self.left_over)
+        return self._beside is not None
+
+    @property
+    def _beside(self) -> str | None:
+        """What stands beside the text in every page, for the user to choose; None for nothing."""
+        if self.theirs is not None:
+            return self.theirs.text
+        return self.left_over[0] if self.left_over else None
 
     def of_revision(self, revision: int) -> str | None:
         """The text of a revision; None for one that never was, or was long ago."""
@@ -95,6 +103,10 @@ class OpenText:
         if both is None:
             page.apart = text
             page.upon = "" if upon is None else upon
+            if text in self.left_over:  # its page is back
+                beside = self._beside
+                self.left_over.remove(text)
+                self._ask_anew(beside)
             return
         page.apart = None
         self._become(both)
@@ -104,7 +116,8 @@ class OpenText:
     def settled(self, page: Page, revision: int, text: str) -> None:
         """Take the text that the user settled on, who saw the text of that revision beside.
 
-        A `revision` below 0 stands for what the page was shown last.
+        A `revision` below 0 stands for what the page was shown last. What has come to stand beside
+        the text since then, nobody has settled yet.
         """
         seen = page.seen if revision < 0 else self.of_revision(revision)
         both = None if seen is None else merged(seen, self.text, text)
@@ -112,22 +125,38 @@ class OpenText:
             page.apart, page.upon = text, seen or ""
             return
         if page.apart is not None:
-            page.apart = None
-        elif self.theirs is not None:
-            self.file, self.theirs = self.theirs, None
-        elif self.left_over:
-            del self.left_over[0]
-        self.draft = False
+            page.apart, self.draft = None, False
+        elif revision < 0 or revision >= self._asked_since:
+            self._settle_what_is_beside()
         self._become(both)
         page.sent = (self.revision, text)
+
+    def _settle_what_is_beside(self) -> None:
+        self.draft, beside = False, self._beside
+        if self.theirs is not None:
+            self.file, self.theirs = self.theirs, None
+        else:
+            del self.left_over[:1]
+        self._ask_anew(beside)
 
     def left(self, page: Page) -> bool:
         """A page is closed; whether what it typed now stands beside the text of the others."""
         apart, page.apart = page.apart, None
         if apart is None or apart == self.text:
             return False
+        beside = self._beside
         self.left_over.append(apart)
+        self._ask_anew(beside)
         return True
+
+    def _ask_anew(self, before: str | None) -> None:
+        """Where something else stands beside the text than before, have it seen before it counts.
+
+        Who chooses must have seen this revision, or a later one.
+        """
+        if self._beside not in (None, before):
+            self._remember_next()
+            self._asked_since = self.revision
 
     def _typed_upon(self, page: Page, base: int, base_text: str) -> str | None:
         """The text that an edit grew out of; None where that is not known any more."""
@@ -157,8 +186,9 @@ class OpenText:
 
         Whether anything is to be told.
         """
-        before = self._standing()
+        before, beside = self._standing(), self._beside
         self._take_in(there, why)
+        self._ask_anew(beside)
         return before != self._standing()
 
     def _standing(self) -> tuple[object, ...]:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from legend.description.reading.files import content_of, longest_of
 from legend.failures import PlainError
+from legend.limits import LONGEST_FILE
 from legend.page.text.merging import changes, lines_of
 
 _LINE = re.compile(rb"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
@@ -40,7 +41,7 @@ class Written:
             encoded(line.removesuffix("\n")) + (end if line.endswith("\n") else b"")
             for line, end in zip(lines, ends or [usual] * len(lines), strict=True)
         )
-        return _MARK + content if self.content.startswith(_MARK) else content
+        return _short_enough(_MARK + content if self.content.startswith(_MARK) else content)
 
 
 #: What is not written yet.
@@ -63,14 +64,25 @@ def read_written(path: Path) -> Written:
 
 
 def encoded(text: str) -> bytes:
-    """The bytes of a text. Error: PlainError where it holds half a character."""
+    """The bytes of a text.
+
+    Error: PlainError where it holds half a character, or is longer than what is read again.
+    """
     try:
-        return text.encode()
+        return _short_enough(text.encode())
     except UnicodeEncodeError as error:
         line = text.count("\n", 0, error.start) + 1
         raise PlainError(
             f"Line {line} holds half a character, which no file takes; write it anew."
         ) from None
+
+
+def _short_enough(content: bytes) -> bytes:
+    if len(content) > LONGEST_FILE:
+        raise PlainError(
+            f"It is longer than {LONGEST_FILE // 10**6} MB, which no panel needs; make it shorter."
+        )
+    return content
 
 
 def _end(line: bytes) -> bytes:

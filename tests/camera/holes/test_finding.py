@@ -152,7 +152,8 @@ def test_the_coins_of_a_photograph_are_counted() -> None:
     rows = sorted(coins, key=lambda coin: -coin.at[1])
     for k in range(4):
         assert np.ptp([coin.at[1] for coin in rows[6 * k : 6 * k + 6]]) < 10
-    # One lies in shade, and is told to be seen in part.
-    whole = [coin for coin in coins if Doubt.PART not in coin.doubts]
-    assert len(whole) >= 23
-    assert all(36 < coin.width * scale < 68 for coin in whole)
+    # On some the shade on one side is taken for the rim: of these it is told.
+    misled = {Doubt.PART, Doubt.ASIDE}
+    whole = [coin for coin in coins if not misled & {*coin.doubts}]
+    assert len(whole) >= 18
+    assert all(36 < coin.width * scale < 64 for coin in whole)

@@ -71,6 +71,13 @@ def test_values_are_those_that_the_schema_has(
     assert [*offered][: len(words)] == words
 
 
+def test_what_holds_where_a_key_is_left_out_is_told_of_its_value(bench: Bench) -> None:
+    message = bench.complete(1, "[[group]]\nstyle = ", len("[[group]]\nstyle = "))
+    words = {each.word: each.meaning for each in message.words}
+    assert len(words) == len(message.words)
+    assert words['"frame"'] == "What holds where it is left out."
+
+
 def test_kinds_and_laws_and_checks_say_what_they_mean(bench: Bench) -> None:
     assert completed(bench, '[[control]]\nkind = "|"')[1]["fuse"].meaning == "A fuse holder."
     laws = completed(bench, '[[control]]\nscale = { law = "|" }')[1]
@@ -101,6 +108,9 @@ def test_symbols_are_offered_once_they_are_begun(bench: Bench) -> None:
     begun, words = completed(bench, '[[text]]\ntext = "600 V symbol:da|"')
     assert begun == "symbol:da"
     assert "symbol:dangerous-voltage" in words
+    for second_line in ('"DC\\nsymbol:dc|"', '"""DC\nsymbol:dc|"""'):
+        begun, words = completed(bench, f"[[control]]\nname = {second_line}")
+        assert begun == "symbol:dc" and "symbol:dc-connector-centre-positive" in words
 
 
 def test_headings_are_offered_but_those_of_single_tables_that_are_there(bench: Bench) -> None:

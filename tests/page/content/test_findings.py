@@ -179,13 +179,22 @@ holes = ["J1", "J2"]
 kind = "jack"
 names = ["IN", "OUT"]
 """
-    lamp = about(found(bench, text), "covers-assumed", "on B")
+    lamp = about(found(bench, text), "covers-assumed", "on A")
+    assert lamp.message.endswith(" across; so it is with 1 more.") and len(lamp.places) == 2
+    assert not [each for each in found(bench, text) if "on B is" in each.message]
     assert lamp.question and lamp.question.words == "Measured across on A and B:"
-    after = changed(text, answer(bench, text, "covers-assumed", "12", "on B"))
+    after = changed(text, answer(bench, text, "covers-assumed", "12", "on A"))
     assert 'kind = "lamp"\ncovers = 12\n' in after
     after = changed(after, answer(bench, after, "covers-assumed", "11", "on J1"))
     assert 'names = ["IN", "OUT"]\ncovers = 11\n' in after
     assert "covers-assumed" not in {each.code for each in found(bench, after)}
+    many = text.replace('names = ["IN", "OUT"]', 'names = ["1", "2", "3", "4", "5"]')
+    holes = "".join(f"J{n} = {{ at = [{90 + 15 * n}, 20], drill = 6 }}\n" for n in range(3, 6))
+    many = many.replace('"J2"]', '"J2", "J3", "J4", "J5"]').replace(
+        "[[control]]", f"{holes}[[control]]"
+    )
+    jacks = about(found(bench, many), "covers-assumed", "on J1")
+    assert jacks.question and jacks.question.words == "Measured across on all 5 from J1 to J5:"
 
 
 def test_inline_and_dotted_tables_are_written_as_they_are(bench: Bench) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -86,6 +87,40 @@ def test_a_hole_that_is_drilled_and_empty_is_taken(bench: Bench) -> None:
     assert "placeholder" in put(bench, text, "fuse").text
 
 
+def test_the_empty_hole_of_the_line_is_taken_first(bench: Bench) -> None:
+    holes = "".join(
+        f"L{number} = {{ at = [{50 - 10 * number}, 20], drill = 5 }}\n" for number in range(4)
+    )
+    text = MM.replace(
+        "[[control]]", f"DC = {{ at = [70, 20], drill = 8 }}\n{holes}\n[[control]]", 1
+    )
+    after = changed(text, put(bench, text, "lamp", line_of(text, "L1 = ")))
+    assert 'hole = "L1"\nkind = "lamp"' in after
+    # The next one beside it goes into a hole like it.
+    after = changed(after, put(bench, after, "lamp", line_of(after, 'hole = "L1"')))
+    assert 'hole = "L0"\nkind = "lamp"' in after
+    # A row is of those beside it, from the left.
+    put_in = put(bench, text, "bank", line_of(text, "L3 = ")).text
+    assert 'holes = ["L3", "L2", "L1"]' in put_in
+    # A large hole is meant, too, where the line says so.
+    text = text.replace("at = [70, 20], drill = 8", "at = [70, 20], drill = 30")
+    assert 'hole = "DC"' in put(bench, text, "lamp", line_of(text, "DC = ")).text
+    assert 'hole = "DC"' not in put(bench, text, "lamp").text
+
+
+def test_what_is_fitted_first_stands_behind_the_holes(bench: Bench) -> None:
+    text = "[panel]\nsize = [120, 80]\n\n[holes]\nA = { at = [20, 20], drill = 8 }\n\n# Words.\n"
+    text += '[[text]]\nat = [60, 60]\ntext = "POT"\n\n# The end.\n'
+    after = changed(text, put(bench, text, "lamp", line_of(text, "A = ")))
+    assert [each for each in after.split("\n") if each.startswith("[")] == [
+        "[panel]",
+        "[holes]",
+        "[[control]]",
+        "[[text]]",
+    ]
+    assert after.index("[[control]]") < after.index("# Words.")
+
+
 def test_holes_of_screws_are_not_taken_for_empty(bench: Bench) -> None:
     text = MM.replace('"C D" = {', 'V = { at = [20, 20], drill = 3.2 }\n"C D" = {')
     text = text.replace('kind = "window"', 'kind = "window"\nfixings = ["V"]')
@@ -124,6 +159,17 @@ def test_places_are_measured_from_the_datum(bench: Bench) -> None:
     (hole,) = tomllib.loads(after)["holes"].values()
     x, y = hole["at"]
     assert 50 < x < 100 and 0 < y < 60  # left of the middle, counted from the right
+
+
+def test_on_an_inch_panel_lengths_are_fractions(bench: Bench) -> None:
+    text = 'units = "in"\n[panel]\nsize = [4, 11]\n'
+    after = changed(text, put(bench, text, "knob"))
+    assert 'drill = "3/8"' in after and 'covers = "25/32"' in after
+    (hole,) = tomllib.loads(after)["holes"].values()
+    assert all(
+        isinstance(each, int) or re.fullmatch(r"(\d+ )?\d+/\d+", each) for each in hole["at"]
+    )
+    assert amiss(bench, after) == set()
 
 
 def test_holes_of_a_list_are_used_and_others_added_beside_it() -> None:

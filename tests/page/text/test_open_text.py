@@ -139,6 +139,37 @@ def test_one_of_the_two_may_be_kept(text: OpenText, settled: str) -> None:
     assert told.state == ("saved" if settled == "theirs\n" else "unsaved")
 
 
+def test_what_nobody_has_seen_is_not_settled(text: OpenText) -> None:
+    page, other = Page(), Page()
+    text.edited(page, 1, "mine\n")
+    text.edited(other, 1, "other\n")
+    text.found(_written("theirs\n"))
+    seen = text.told(page)
+    text.found(_written("theirs again\n"))  # while the user chooses
+    text.settled(page, seen.revision, "mine\n")
+    told = text.told(page)
+    assert (told.state, told.theirs) == ("two", "theirs again\n")
+    text.left(other)
+    text.settled(page, told.revision, "mine\n")
+    assert text.told(page).theirs == "other\n"
+    text.settled(page, told.revision, "mine\n")  # once more, by another page
+    told = text.told(page)
+    assert told.theirs == "other\n"
+    text.settled(page, told.revision, "mine\n")
+    assert text.told(page).state == "unsaved"
+
+
+def test_a_page_that_comes_back_is_asked_once(text: OpenText) -> None:
+    one, other = Page(), Page()
+    text.edited(one, 1, "a\none\nc\n")
+    text.edited(other, 1, "a\nother\nc\n")
+    text.left(other)
+    again = Page()
+    text.edited(again, -1, "a\nother\nc\n", base_text="a\nb\nc\n")
+    assert text.told(again).theirs == "a\none\nc\n"
+    assert text.told(one).state == "unsaved"
+
+
 def test_where_the_other_takes_it_back_there_is_nothing_to_settle(text: OpenText) -> None:
     page = Page()
     text.edited(page, 1, "mine\n")

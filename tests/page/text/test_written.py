@@ -70,3 +70,11 @@ def test_half_a_character_is_told() -> None:
         encoded("a\n\ud800")
     with pytest.raises(PlainError):
         NOTHING.rewritten("\udc00")
+
+
+def test_nothing_is_written_that_could_not_be_read_again() -> None:
+    for longest in ("a" * LONGEST_FILE, "a\n" * (LONGEST_FILE // 2)):
+        assert len(NOTHING.rewritten(longest)) == len(encoded(longest)) == LONGEST_FILE
+        for write in (NOTHING.rewritten, encoded):
+            with pytest.raises(PlainError, match="longer than 1 MB"):
+                write(f"{longest}b")

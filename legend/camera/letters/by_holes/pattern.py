@@ -27,9 +27,11 @@ _AT_ONCE = 400_000
 _SIZE, _LIKE = 0.75, 0.6
 #: How far off a spot may be, as a part of the pattern's width, from step to step.
 _FIRST_REACH = 0.07
-_REACHES = (0.05, 0.03, 0.015, 0.008)
+_REACHES = (0.05, 0.03, 0.015, 0.008, 0.006)
 #: So many points at least carry a perspective; an affine map.
 _PERSPECTIVE, _AFFINE = 4, 3
+#: A spot that is so many times further off than the median is another's.
+_FALSE = 3.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,10 +132,20 @@ def _grown(
         fitted = _fitted(places[holes], blobs.middles[spots])
         if fitted is None:
             break
-        onto = fitted
+        onto = _by_the_nearest(fitted, places[holes], blobs.middles[spots])
     off = mapped_by(onto, places[holes]) - blobs.middles[spots]
     rms = float(np.sqrt((off**2).sum(axis=1).mean()))
     return Pattern(holes, blobs.middles[spots], onto, rms)
+
+
+def _by_the_nearest(onto: Points, mm: Points, px: Points) -> Points:
+    """The map anew, those left out that it has far off beside the others: false ones."""
+    off = np.hypot(*(mapped_by(onto, mm) - px).T)
+    near = off <= _FALSE * np.median(off)
+    if near.all() or near.sum() <= _PERSPECTIVE + 1:
+        return onto
+    fitted = _fitted(mm[near], px[near])
+    return onto if fitted is None else fitted
 
 
 def _matched(

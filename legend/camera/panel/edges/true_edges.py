@@ -11,7 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_profile import EdgeProfile, Numbers, as_others, edge_profile
+from legend.camera.panel.edges.edge_parts import Numbers
+from legend.camera.panel.edges.edge_profile import EdgeProfile, as_others, edge_profile
 from legend.camera.panel.edges.normal import normal_cumulative
 from legend.camera.panel.edges.profiles import Profiles
 from legend.camera.panel.edges.steps import SeenSide
@@ -71,7 +72,7 @@ def _ends(profiles: Profiles, runs: Numbers, edge: EdgeProfile, pixel: float) ->
     of the whole side. The place is found by steps of Gauss and Newton.
     """
     blur, step = edge.blur, profiles.step
-    reach = min(3.0 * blur, edge.shadow) if edge.shadow > blur else 3.0 * blur
+    reach = min(3.0 * blur, edge.width) if edge.width > blur else 3.0 * blur
     low, high = round((edge.bevel + 3.5 * blur) / step), max(2, round(reach / step))
     middle = np.rint((runs - profiles.offsets[0]) / step).astype(int)
     index = middle[:, None] + np.arange(-low, high + 1)

@@ -8,7 +8,7 @@ from legend.camera.panel.edges.doubt import doubt_in_plane
 from legend.camera.panel.judging import MOST_OFF, check_fine, check_shape, unseen
 from legend.camera.panel.outlines.outline import OutlineFit, outline_fit
 from legend.camera.panel.outlines.outline_start import outline_starts
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import DoubtfulPanelError, SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import View
 from legend.description.tables.panel import Panel
@@ -45,7 +45,7 @@ def _judged(picture: Picture, panel: Panel, starts: list[View]) -> SeenPanel:
     check_shape(best.view, panel, picture)
     doubt = doubt_in_plane(best.deviation)
     if doubt > MOST_OFF:
-        raise PanelUnseenError(
+        raise DoubtfulPanelError(
             f"{picture.name}: where the outline of the panel lies is not sure to {MOST_OFF:g} mm. "
             "Lay paper behind that is black under a light panel, or of a strong colour, let light "
             "come from all sides, and scan or photograph it again."

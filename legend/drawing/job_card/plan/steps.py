@@ -247,8 +247,8 @@ class Steps:
             f"{shown}Rub down, peel the tape back flat on itself, and look for edges that stand "
             "up.",
             *how_else,
-            "Of coloured film, a photograph tells now which pieces to lay again, as “legend placed” "
-            "says; of clear film it sees only the shadow.",
+            "Of coloured film, a photograph now tells “legend placed” which pieces to lay again; "
+            "of clear film it shows only the shadow.",
         )
 
     def sealing(self, after: float) -> Told:

@@ -1,6 +1,7 @@
 /** List what was found in three heaps, mark its lines, and let what was guessed be answered. */
 
 import { button, byId, counted, make, say, worded } from "../elements.js";
+import { linesMoved } from "../text/places.js";
 
 /** Each heap: its title, what it says when it is empty, and its sign in the margin. */
 const HEAPS = {
@@ -11,20 +12,26 @@ const HEAPS = {
 const WORST_FIRST = Object.keys(HEAPS);
 
 export class Findings {
-  /** `shown` is called with a finding to go to; `answered` with one, its revision and the answer. */
-  constructor({ shown, answered }) {
-    Object.assign(this, { shown, answered });
+  /** `shown` is called with a finding to go to, `still` with what it is now, if it is; `answered`
+   * with one, its revision and the answer.
+   */
+  constructor({ shown, still, answered }) {
+    Object.assign(this, { shown, still, answered });
     this.found = [];
+    this.lines = [];
+    this.text = "";
     this.revision = -1;
     this.at = -1;
   }
 
-  /** Show what was found in the text of a revision; by both a finding is known. */
-  show(found, revision) {
-    this.revision = revision;
+  /** Show what was found in a text, that of a revision; by this and its number each is known. */
+  show(found, revision, text) {
+    Object.assign(this, { revision, text });
     const focused = document.activeElement?.dataset?.finding;
+    const chosen = document.querySelector(".finding.chosen [data-finding]")?.dataset.finding;
     const typed = this.#typed();
     this.found = [...found].sort((a, b) => WORST_FIRST.indexOf(a.heap) - WORST_FIRST.indexOf(b.heap));
+    this.lines = this.found.map(({ line }) => line);
     for (const heap of WORST_FIRST) {
       const of = this.found.filter((each) => each.heap === heap);
       byId(`count-${heap}`).textContent = String(of.length);
@@ -32,7 +39,18 @@ export class Findings {
         ...(of.length ? of.map((each) => this.#item(each)) : [make("li", { class: "none" }, HEAPS[heap].none)]));
     }
     this.#retype(typed);
+    if (chosen) this.#rechoose(chosen);
     if (focused) document.querySelector(`[data-finding="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+  }
+
+  /** Name the lines as they are counted in the text of now. */
+  follow(now) {
+    const moved = linesMoved(this.text, now);
+    this.found.forEach((finding, at) => {
+      if (this.lines[at] > 0) finding.line = moved(this.lines[at]);
+      const place = document.querySelector(`#finding-${finding.number} .where`);
+      if (place && place.textContent !== whereOf(finding)) place.textContent = whereOf(finding);
+    });
   }
 
   /** The marks of the margin, by line: the worst of each, with the words of all. */
@@ -75,17 +93,24 @@ export class Findings {
     this.shown(finding);
   }
 
+  /** What was gone to is shown still, where it is now; or no more, if it is mended. */
+  #rechoose(chosen) {
+    this.at = this.found.findIndex((each) => keyOf(each) === chosen);
+    const finding = this.found[this.at];
+    if (finding) byId(`finding-${finding.number}`).classList.add("chosen");
+    this.still(finding);
+  }
+
   #item(finding) {
-    const where = finding.line > 0 ? `Line ${finding.line}` : "The panel";
     return make("li", { class: `finding ${finding.heap}`, id: `finding-${finding.number}` },
       make("button", {
         type: "button",
         class: "plain",
         id: `finding-words-${finding.number}`,
-        "data-finding": `${finding.code} ${finding.line} ${finding.message}`,
+        "data-finding": keyOf(finding),
         on: { click: () => this.#go(finding) },
       },
-      make("span", { class: "where" }, where), " ", make("span", {}, ...worded(finding.message))),
+      make("span", { class: "where" }, whereOf(finding)), " ", make("span", {}, ...worded(finding.message))),
       finding.remedy && !finding.question ? make("p", { class: "remedy" }, ...worded(finding.remedy)) : null,
       finding.question ? this.#question(finding) : null);
   }
@@ -95,7 +120,7 @@ export class Findings {
     const box = make("input", {
       type: "text", value, size: 9, autocomplete: "off", spellcheck: "false",
       "aria-describedby": `finding-words-${finding.number}`,
-      "data-question": `${finding.code} ${finding.line}`, "data-was": value,
+      "data-question": keyOf(finding), "data-was": value,
     });
     const told = make("span", { class: "told", role: "status" });
     const { revision } = this;
@@ -128,6 +153,10 @@ export class Findings {
     }
   }
 }
+
+/** A finding is known again by this where lines above it come and go. */
+const keyOf = ({ code, message }) => `${code} ${message}`;
+const whereOf = ({ line }) => (line > 0 ? `Line ${line}` : "The panel");
 
 /** How many there are of each sort, in words. */
 export function inWords(found) {

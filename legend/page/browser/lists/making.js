@@ -27,7 +27,14 @@ export class Making {
     }
     if (answer.kind === "made") this.#made(answer);
     else if (answer.kind === "intheway") this.#inTheWay(answer, how);
-    else this.#tell(make("p", {}, answer.words ?? "It could not be made."));
+    else this.#refused(answer.words ?? "It could not be made.", how);
+    this.place.scrollIntoView({ block: "nearest" });
+  }
+
+  /** Say why it was not made; a folder that would not do can be named anew. */
+  #refused(words, how) {
+    if (how.folder) this.#inTheWay({ words, replaceable: false }, how);
+    else this.#tell(make("p", {}, words));
   }
 
   #made({ folder, files }) {

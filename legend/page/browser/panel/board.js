@@ -69,7 +69,8 @@ export class Board {
 
   /** What the board shows: its size in pixels, its upper left corner in the drawing, pixels a mm. */
   get seen() {
-    const { clientWidth: width, clientHeight: height } = this.board;
+    // Before the page is laid out the board has no size, by which nothing could be divided.
+    const [width, height] = [Math.max(1, this.board.clientWidth), Math.max(1, this.board.clientHeight)];
     const [x, y, w, h] = this.drawing.view_box;
     const fit = Math.min(width / w, height / h);
     const { scale, middle } = this.view ?? { scale: fit, middle: [x + w / 2, y + h / 2] };
@@ -183,7 +184,8 @@ export class Board {
   }
 
   #place() {
-    if (!this.drawing || !this.board.clientWidth) return;
+    const hasSize = this.board.clientWidth > 0 && this.board.clientHeight > 0;
+    if (!this.drawing || !hasSize) return;
     const seen = this.seen;
     const size = [seen.width / seen.scale, seen.height / seen.scale];
     this.sheet.setAttribute("viewBox", `${seen.left} ${seen.top} ${size[0]} ${size[1]}`);

@@ -52,10 +52,17 @@ export class Panel {
       .map((hole) => this.rings.hole(hole)));
   }
 
-  showPlaces({ place, places }) {
-    const all = places.length ? places : place ? [place] : [];
+  /** Ring the places of a finding, or none, where they are in sight or not. */
+  ringPlaces(finding) {
+    const all = placesOf(finding);
     this.rings.set("finding", () => all.map((each) => this.rings.place(each)));
-    if (all.length && this.drawing) this.board.reveal(place ?? all[0]);
+  }
+
+  /** Ring the places of a finding, and bring the first into sight. */
+  showPlaces(finding) {
+    this.ringPlaces(finding);
+    const [first] = placesOf(finding);
+    if (first && this.drawing) this.board.reveal(finding.place ?? first);
   }
 
   lightPiece(piece) {
@@ -127,9 +134,9 @@ export class Panel {
       ArrowRight: () => this.#turnTo(this.board.stageAfter(1)),
       ArrowUp: () => this.#step(-1),
       ArrowDown: () => this.#step(1),
-      "+": () => this.board.zoom(1),
-      "=": () => this.board.zoom(1),
-      "-": () => this.board.zoom(-1),
+      "+": () => this.#zoom(1),
+      "=": () => this.#zoom(1),
+      "-": () => this.#zoom(-1),
       0: () => this.board.fit(),
       Enter: () => this.#enter(),
       Escape: () => this.#leave(),
@@ -140,6 +147,12 @@ export class Panel {
       keys[event.key]();
     } else return;
     event.preventDefault();
+  }
+
+  /** Make it larger round the hole that was gone to, or round the middle. */
+  #zoom(steps) {
+    const hole = this.drawing.holes[this.stepped];
+    this.board.zoom(steps, hole ? this.board.pixel(hole.at) : null);
   }
 
   /** Go from hole to hole. */
@@ -175,6 +188,14 @@ export class Panel {
 
   #tell(words) {
     this.reading.textContent = words;
+    this.reading.classList.toggle("asked-for-nothing", false);
     say(words);
   }
+}
+
+/** Where a finding is on the panel; nowhere, if there is none. */
+function placesOf(finding) {
+  if (!finding) return [];
+  const { place, places } = finding;
+  return places.length ? places : place ? [place] : [];
 }

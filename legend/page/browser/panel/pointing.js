@@ -4,6 +4,8 @@ import { pointed, said } from "./lengths.js";
 
 /** The server is asked at most once in so many ms. */
 const ASK_EVERY = 60;
+/** What stands where the pointer is told of, as long as there is none. */
+const HINT = "Point at the panel to see distances and sizes; click on it to go to the line.";
 
 export class Pointing {
   /** `goTo` is called with the line of what was clicked; `overPanel` with each point, or null. */
@@ -15,6 +17,7 @@ export class Pointing {
     const element = board.board;
     element.addEventListener("pointermove", (event) => this.#move(board.pixelOf(event)));
     element.addEventListener("pointerleave", () => this.#leave());
+    this.#tell();
   }
 
   /** What was clicked: go to its line. */
@@ -96,6 +99,7 @@ export class Pointing {
     const words = [];
     if (this.at) words.push(`${this.distances(this.at)}.`);
     if (this.at && this.picked) words.push(this.picked.words);
-    this.reading.textContent = words.join(" ");
+    this.reading.textContent = words.join(" ") || HINT;
+    this.reading.classList.toggle("asked-for-nothing", !words.length);
   }
 }

@@ -13,7 +13,7 @@ export class Rings {
   constructor(board) {
     this.board = board;
     this.layers = new Map();
-    for (const name of ["caret", "stepped", "piece", "finding", "measure", "picked"]) {
+    for (const name of ["seen", "caret", "stepped", "piece", "finding", "measure", "picked"]) {
       const layer = draw("g", { class: name });
       this.layers.set(name, { layer, paint: () => [] });
       board.over.append(layer);

@@ -3,6 +3,9 @@
 import { byId, make, say } from "../elements.js";
 import { indexOf, placeOf } from "./places.js";
 
+/** What is written of a word is looked for inside others from so many letters on. */
+const LEAST_SOUGHT = 3;
+
 export class Completing {
   constructor(editor, connection) {
     Object.assign(this, { editor, connection });
@@ -59,13 +62,14 @@ export class Completing {
 
   #show() {
     const begun = this.editor.text.slice(this.begin, this.editor.caret).toLowerCase();
-    this.shown = this.words.filter(({ word }) => word.toLowerCase().startsWith(begun));
+    this.shown = beginning(this.words, begun);
+    if (!this.shown.length) this.shown = having(this.words, begun);
     if (!this.shown.length || begun.includes("\n")) {
       this.close();
       return;
     }
     this.chosen = Math.min(this.chosen, this.shown.length - 1);
-    this.list.replaceChildren(...this.shown.map(({ word, sort }, at) =>
+    this.list.replaceChildren(...this.shown.map(({ word, meaning }, at) =>
       make("li", {
         id: `completion-${at}`,
         role: "option",
@@ -75,7 +79,7 @@ export class Completing {
             this.#take(at);
           },
         },
-      }, make("span", { class: "word" }, word), " ", make("span", { class: "sort" }, sort))));
+      }, make("span", { class: "word" }, word), " ", make("span", { class: "short", "aria-hidden": "true" }, meaning))));
     this.box.hidden = false;
     this.editor.area.setAttribute("aria-controls", "completions");
     this.#place();
@@ -128,4 +132,16 @@ export class Completing {
     event.preventDefault();
     event.stopPropagation();
   }
+}
+
+/** Those that begin with what is written. */
+function beginning(words, begun) {
+  return words.filter(({ word }) => word.toLowerCase().startsWith(begun));
+}
+
+/** Those that have its last word anywhere in them, or in what they mean. */
+function having(words, begun) {
+  const sought = begun.split(/[\s:]/).at(-1);
+  if (sought.length < LEAST_SOUGHT) return [];
+  return words.filter(({ word, meaning }) => `${word} ${meaning}`.toLowerCase().includes(sought));
 }

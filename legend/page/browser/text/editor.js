@@ -10,6 +10,9 @@ import { coloured } from "./colouring.js";
 import { changed, changesByLine, leastChange } from "./merging.js";
 import { Undoing } from "./undoing.js";
 
+/** So many lines more are shown below one that is gone to, where there is room. */
+const LOOKED_AT = 6;
+
 export class Editor {
   /** `typed` is called after each change, `moved` when the caret stands in another place. */
   constructor(area, lines, { typed, moved }) {
@@ -115,6 +118,7 @@ export class Editor {
     const begin = rows.slice(0, row - 1).reduce((sum, each) => sum + each.length + 1, 0);
     const indent = /^\s*/.exec(rows[row - 1])[0].length;
     this.area.focus({ preventScroll: true });
+    this.reveal(Math.min(row + LOOKED_AT, rows.length)); // the lines of a table, not its heading alone
     this.select(begin + indent, begin + rows[row - 1].length);
   }
 
@@ -183,6 +187,8 @@ export class Editor {
     if (!this.composing) this.#remember(this.text, change, this.selectedBefore);
     this.text = text;
     this.#show();
+    // The browser looked for the caret before the lines that were put in had their room.
+    this.reveal(this.line);
     if (!this.composing) this.#select();
     this.typed();
   }

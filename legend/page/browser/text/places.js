@@ -16,3 +16,14 @@ export function indexOf(text, place) {
   }
   return index;
 }
+
+/** Where the lines of a text went in another one: a function from line to line, counted from 1. */
+export function linesMoved(before, now) {
+  const [old, rows] = [before.split("\n"), now.split("\n")];
+  const most = Math.min(old.length, rows.length);
+  let head = 0;
+  while (head < most && old[head] === rows[head]) head += 1;
+  let tail = 0;
+  while (tail < most - head && old[old.length - 1 - tail] === rows[rows.length - 1 - tail]) tail += 1;
+  return (line) => (line > old.length - tail ? line + rows.length - old.length : Math.min(line, rows.length));
+}

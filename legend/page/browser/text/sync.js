@@ -10,6 +10,8 @@ import { merged } from "./merging.js";
 
 /** What is not taken in for so many ms is kept in the browser. */
 const KEEP_AFTER = 400;
+/** In these states the server would lose the text of this page if it stopped. */
+const NOT_KEPT_THERE = ["two", "not-kept"];
 
 export class Sync {
   /** `told` is called whenever what the page should say of the text has changed. */
@@ -19,6 +21,9 @@ export class Sync {
     this.isOpen = false;
     this.known = null;
     this.saved = null;
+    this.begun = null;
+    this.earlier = [];
+    this.recalled = null;
     this.flight = null;
     this.greeting = true;
     this.saving = false;
@@ -39,6 +44,11 @@ export class Sync {
     return unsent || (this.last?.state === "not-kept");
   }
 
+  /** Whether nobody but this page has its text for certain. */
+  get isAlone() {
+    return this.loses || (this.known !== null && NOT_KEPT_THERE.includes(this.last.state));
+  }
+
   opened() {
     this.isOpen = true;
     this.flight = null;
@@ -57,10 +67,15 @@ export class Sync {
   typed() {
     if (this.known === null) return;
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.loses && this.#keep(), KEEP_AFTER);
+    this.timer = setTimeout(() => this.leaves(), KEEP_AFTER);
     while (!this.editor.composing && this.waiting.length) this.#take(this.waiting.shift());
     this.#flush();
     this.told();
+  }
+
+  /** The page may be gone at once: what it alone has is kept. */
+  leaves() {
+    if (this.isAlone) this.#keep();
   }
 
   /** A text from the server. */
@@ -103,9 +118,10 @@ export class Sync {
   }
 
   #take(text) {
+    const wasApart = this.last?.state === "two";
     this.last = text;
     if (this.known === null) this.#first(text);
-    else if (this.greeting) this.#greeted(text);
+    else if (this.greeting) this.#greeted(text, wasApart);
     else this.#merge(text);
     this.greeting = false;
     if (text.state === "saved") this.saved = this.known.text;
@@ -117,22 +133,39 @@ export class Sync {
   #first(text) {
     this.editor.begin(text.text);
     this.#know(text);
-    const kept = this.keeping.found();
-    if (!kept || kept.text === text.text) return;
-    // An earlier page had more than the server ever got.
-    this.editor.bringIn(kept.text);
-    this.#send(-1, kept.text, kept.base);
+    this.begun = text.text;
+    this.earlier = this.keeping.found();
   }
 
-  /** The first text after the line was cut: the server may be another, and know less. */
-  #greeted(text) {
+  /** The first text after the line was cut.
+   *
+   * It has what was known here before, and may have more; but for a text that stood apart, and for
+   * a server that knows no more than the file.
+   */
+  #greeted(text, wasApart) {
     const mine = this.editor.text;
-    const same = [this.known.text, this.saved, mine].includes(text.text);
-    const unsaved = mine !== this.saved;
+    const knowsLess = wasApart || this.recalled !== null || text.text === this.saved;
+    const base = knowsLess ? this.#base : this.known.text;
     this.#know(text);
-    if (same) return;
-    if (unsaved) this.#send(-1, mine, this.saved ?? text.text);
-    else this.editor.bringIn(text.text);
+    if (mine === base) this.editor.bringIn(text.text);
+    else if (mine !== text.text) this.#send(-1, mine, base);
+  }
+
+  /** Take in what an earlier page kept, and no server had for certain; whether there was any. */
+  #recall() {
+    while (this.earlier.length) {
+      const kept = this.earlier.shift();
+      if (kept.text !== this.known.text) {
+        this.recalled = kept;
+        this.greeting = true; // so that it is not sent as if it were typed upon what is known
+        this.editor.bringIn(kept.text);
+        this.greeting = false;
+        this.#send(-1, kept.text, kept.base);
+        return true;
+      }
+      this.keeping.forget(kept.place);
+    }
+    return false;
   }
 
   #merge(text) {
@@ -162,7 +195,13 @@ export class Sync {
       return;
     }
     clearTimeout(this.timer);
-    this.keeping.forget();
+    if (this.isAlone) this.#keep();
+    else {
+      if (this.recalled) this.keeping.forget(this.recalled.place);
+      this.recalled = null;
+      this.keeping.forget();
+      if (!this.editor.composing && this.#recall()) return;
+    }
     for (const answer of this.settling.splice(0)) answer(this.known.revision);
     if (this.saving) {
       this.saving = false;
@@ -177,8 +216,12 @@ export class Sync {
     }
   }
 
+  /** What this page's text was typed upon, as far as another server may know it. */
+  get #base() {
+    return this.recalled?.base ?? this.saved ?? this.begun;
+  }
+
   #keep() {
-    const base = this.saved ?? this.known.text;
-    if (this.editor.text !== base) this.keeping.keep(this.editor.text, base);
+    if (this.editor.text !== this.#base) this.keeping.keep(this.editor.text, this.#base);
   }
 }

@@ -1,0 +1,120 @@
+"""Make up the light across an edge of its parts: front, bevel, wall or shadow, backing.
+
+A step lies between each part and the next. Those of the panel are as blurred as the picture is,
+that at the far side of a wall or a shadow also more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from legend.camera.panel.edges.normal import normal_cumulative
+
+Numbers = NDArray[np.float64]
+
+#: What may lie beyond the edge before the backing: nothing, a shadow, or the wall of the edge.
+Band = Literal["", "shadow", "wall"]
+
+#: What a profile of an edge that is made up right lies off, in weighted light: it is never less.
+LEAST_OFF = 0.003
+#: The share of the whole step that an edge is seen by.
+_SEEN_STEP = 0.12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Profile:
+    """Offsets, mm; the light there in each colour; what each offset counts; a pixel's width, mm."""
+
+    t: Numbers
+    values: Numbers
+    weights: Numbers
+    pixel: float
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way to make up a profile: with a bevel or without, and what band lies beyond the edge.
+
+    Its parameters are, in turn: where the edge is, mm; the logarithm of the blur, mm; those of the
+    widths of the bevel and of the band, mm, where they are there; of the band also that of how much
+    more its far side is blurred, and, of a shadow, the logit of the share of light that it takes.
+    """
+
+    bevelled: bool
+    band: Band
+
+    @property
+    def count(self) -> int:
+        """How many parameters there are."""
+        return 2 + self.bevelled + {"": 0, "wall": 2, "shadow": 3}[self.band]
+
+    def bevel(self, p: Numbers) -> Numbers:
+        """The width of the bevel, mm."""
+        return np.exp(p[..., 2]) if self.bevelled else np.zeros_like(p[..., 0])
+
+    def width(self, p: Numbers) -> Numbers:
+        """The width of the band beyond the edge, mm."""
+        return np.exp(p[..., 2 + self.bevelled]) if self.band else np.zeros_like(p[..., 0])
+
+    def depth(self, p: Numbers) -> Numbers:
+        """The share of light that a shadow takes, 0 to 1."""
+        if self.band != "shadow":
+            return np.zeros_like(p[..., 0])
+        return np.asarray(1 / (1 + np.exp(-p[..., -1])))
+
+    def design(self, t: Numbers, p: Numbers) -> Numbers:
+        """What makes up profiles, one for each row of parameters: rows × offsets × parts.
+
+        The parts are front, backing, how both change away from the edge, bevel, and wall. A shadow
+        takes the same share of all the colours of the backing.
+        """
+        place, blur = p[..., 0, None], np.exp(p[..., 1, None])
+        bevel, width = self.bevel(p)[..., None], self.width(p)[..., None]
+        beyond = normal_cumulative((t - place) / blur)
+        ends = normal_cumulative((t - place + bevel) / blur) if self.bevelled else beyond
+        backing = beyond
+        if self.band:
+            soft = blur * (1 + np.exp(p[..., 3 + self.bevelled, None]))
+            far = normal_cumulative((t - place - width) / soft)
+            share = self.depth(p)[..., None]
+            backing = beyond * (1 - share * (1 - far)) if self.band == "shadow" else far
+        columns = [1 - ends, backing]
+        columns += [np.minimum(t - place + bevel, 0), np.maximum(t - place - width, 0)]
+        if self.bevelled:
+            columns.append(ends - beyond)
+        if self.band == "wall":
+            columns.append(beyond - backing)
+        return np.stack(columns, axis=2)
+
+    def solved(self, profile: Profile, p: Numbers) -> tuple[Numbers, Numbers]:
+        """The light that suits the profile best of each part, and what is left of it, weighted.
+
+        Bevel and wall are held near the light of front and backing where they are hardly seen.
+        """
+        weights = profile.weights[:, None]
+        weighted = self.design(profile.t, p) * weights
+        count = weighted.shape[2]
+        contrast = max(float(np.ptp(profile.values)), 0.02)
+        held = 4 * LEAST_OFF / contrast * float(np.sqrt(len(weights) / 30))
+        holds = np.zeros((count - 4, count))
+        holds[:, :2] = -0.5 * held
+        holds[:, 4:] = held * np.eye(count - 4)
+        turned = weighted.transpose(0, 2, 1)
+        normal = turned @ weighted + holds.T @ holds + np.eye(count) * 1e-6
+        parts = np.linalg.solve(normal, turned @ (profile.values * weights))
+        left = weighted @ parts - profile.values * weights
+        lights = np.delete(parts, [2, 3], axis=1)
+        dark = np.minimum(lights, 0) * np.sqrt(len(weights)) * 3  # light is not less than none
+        return parts, np.concatenate([left, holds @ parts, dark], axis=1)
+
+    def hidden(self, profile: Profile, p: Numbers) -> bool:
+        """Whether light hardly changes at the edge itself, against the whole step."""
+        light = np.sqrt(np.maximum(self.solved(profile, p[None])[0][0], 0))
+        within = light[4 if self.bevelled else 0]
+        beyond = light[-1] if self.band == "wall" else light[1] * np.sqrt(1 - self.depth(p))
+        whole = max(float(np.abs(light[0] - light[1]).max()), 1e-6)
+        return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole

@@ -1,0 +1,162 @@
+"""A scan shows where the panel lies, or it is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from camera.synthetic.plates import ORDINARY, STEADY, Hand, Plate, made
+from camera.synthetic.shots import BLACK_PAPER, BLUE_PAPER, WHITE_PAPER, Shot, scan
+from camera.synthetic.surfaces import ALUMINIUM, BRASS, painted
+
+from legend.camera.panel.scan import scan_view
+from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.several import squareness
+from legend.camera.picture import Picture, picture_in
+from legend.camera.view import Points
+from legend.description.tables.panel import Panel
+
+SIZE = (70.0, 44.0)
+HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5}}
+#: Places all over a panel, as parts of its width and height.
+ALL_OVER = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)])
+
+
+def _plate(hand: Hand = ORDINARY, seed: int = 3, size: tuple[float, float] = SIZE) -> Plate:
+    return made(size, HOLES, np.random.default_rng(seed), hand, 1.5)
+
+
+def _off(seen: SeenPanel, shot: Shot, size: tuple[float, float] = SIZE) -> Points:
+    """How far off places of the panel are, mm, by the view that is nearest to the truth."""
+    places = ALL_OVER * size
+    pixels = shot.truth.view.to_picture(places)
+    apart = [np.hypot(*(view.to_panel(pixels) - places).T) for view in seen.views]
+    return min(apart, key=lambda each: float(each.max()))
+
+
+@pytest.mark.parametrize(
+    ("finish", "backing"),
+    [(ALUMINIUM, BLUE_PAPER), (BRASS, BLACK_PAPER), (painted((0.6, 0.6, 0.5)), BLUE_PAPER)],
+    ids=["aluminium", "brass", "paint"],
+)
+def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-untyped-def]
+    shot = scan(_plate(), 4, finish=finish, backing=backing)
+    seen = scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE))
+    off = _off(seen, shot)
+    assert off[0] <= seen.datum_uncertainty < 0.15
+    assert off.max() < 0.15
+    assert off.max() <= seen.view.uncertainty
+    assert seen.view.lens is None and seen.view.eye is None
+    assert "lower and the left edge" in seen.assumed[0]
+
+
+@pytest.mark.parametrize("datum", ["lower left", "upper right", "centre"])
+def test_the_datum_is_that_of_the_panel(datum: str) -> None:
+    # Of a panel that is out of square, the two edges at the datum are the axes.
+    plate = _plate(Hand(sides=0.0, square=0.35, size=0.0))
+    shot = scan(plate, 5)
+    panel = Panel(size=SIZE, datum=datum)
+    view = scan_view(picture_in(shot.data, "scan"), panel).view
+    outline = view.to_panel(shot.truth.view.to_picture(shot.truth.outline))
+    width, height = SIZE
+    for axis, side, level in (
+        (1, "lower", 0),
+        (1, "upper", height),
+        (0, "left", 0),
+        (0, "right", width),
+    ):
+        along, length = outline[:, 1 - axis], SIZE[1 - axis]
+        on = (np.abs(outline[:, axis] - level) < 1) & (np.abs(along - length / 2) < 0.4 * length)
+        slope, off = np.polyfit(along[on] - length / 2, outline[on, axis] - level, 1)
+        assert abs(off) < 0.08
+        if side in datum:
+            assert abs(slope * length) < 0.05
+
+
+def test_a_shadow_is_no_edge() -> None:
+    # Thick metal on white paper: beside two edges lie shadows far darker than the paper.
+    plate = replace(_plate(STEADY), thickness=3.0)
+    shot = scan(plate, 11, finish=painted((0.02, 0.02, 0.02)), backing=WHITE_PAPER)
+    try:
+        seen = scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE))
+    except PanelUnseenError as refused:
+        assert "Lay paper behind" in str(refused)
+    else:
+        assert _off(seen, shot)[0] < 0.2
+
+
+@pytest.fixture(scope="module")
+def plain() -> tuple[Picture, Shot]:
+    shot = scan(_plate(), 4)
+    return picture_in(shot.data, "plain.jpg"), shot
+
+
+def _refused(picture: Picture, size: tuple[float, float] = SIZE) -> str:
+    with pytest.raises(PanelUnseenError) as failure:
+        scan_view(picture, Panel(size=size))
+    words = str(failure.value)
+    assert words.startswith("plain.jpg: ") and words.endswith(".")
+    return words
+
+
+@pytest.mark.parametrize("size", [(71.0, 44.0), (70.0, 43.0), (72.0, 45.3), (44.0, 40.0)])
+def test_another_size_is_refused(plain: tuple[Picture, Shot], size: tuple[float, float]) -> None:
+    assert "Measure its width" in (words := _refused(plain[0], size)) or "size must be" in words
+
+
+def test_a_panel_that_is_cut_off_is_refused(plain: tuple[Picture, Shot]) -> None:
+    picture = plain[0]
+    _refused(replace(picture, rgb=picture.rgb[:, : int(picture.size[0] * 0.8)]))
+    _refused(replace(picture, rgb=picture.rgb[120:]))
+
+
+def test_backing_like_the_panel_is_refused(plain: tuple[Picture, Shot]) -> None:
+    flat = np.random.default_rng(1).normal(120, 3, plain[0].rgb.shape)
+    _refused(replace(plain[0], rgb=flat.clip(0, 255).astype(np.uint8)))
+
+
+def test_too_coarse_is_refused() -> None:
+    shot = scan(_plate(), 4, dpi=90)
+    picture = picture_in(shot.data, "plain.jpg")
+    assert "300 dots" in _refused(picture)
+
+
+def test_a_square_panel_may_lie_four_ways() -> None:
+    size = (50.0, 50.0)
+    plate = made(size, HOLES, np.random.default_rng(3), thickness=1.5)
+    for quarter in range(4):
+        shot = scan(plate, 6, quarter=quarter)
+        seen = scan_view(picture_in(shot.data, "scan"), Panel(size=size))
+        assert len(seen.views) == 4
+        assert _off(seen, shot, size).max() < 0.15
+
+
+def test_two_scans_tell_a_panel_out_of_square() -> None:
+    plate = _plate(Hand(sides=0.0, square=0.0, size=0.0))
+    sheared = replace(plate, outline=plate.outline + np.outer(plate.outline[:, 1], (0.006, 0.0)))
+    views = []
+    for quarter in (0, 1):
+        shot = scan(sheared, 7, quarter=quarter)
+        views.append(scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE)).view)
+    found = squareness(views)
+    assert found is not None
+    assert found.panel == pytest.approx(0.006, abs=0.0012)
+
+
+@pytest.mark.parametrize(
+    "outline",
+    [{"diameter": 52}, {"polygon": [[0, 0], [66, 0], [66, 20], [40, 42], [0, 42]]}],
+    ids=["round", "polygon"],
+)
+def test_by_the_outline(outline: dict[str, object]) -> None:
+    panel = Panel(outline=outline)
+    plate = made(panel.size, HOLES, np.random.default_rng(2), edge=panel.edge)
+    shot = scan(plate, 2)
+    seen = scan_view(picture_in(shot.data, "scan"), panel)
+    middle = np.array([panel.size]) / 2
+    round_ = "diameter" in outline
+    assert seen.turn_open is round_
+    pixels = shot.truth.view.to_picture(middle if round_ else ALL_OVER * panel.size)
+    expected = middle if round_ else ALL_OVER * panel.size
+    assert np.abs(seen.view.to_panel(pixels) - expected).max() < 0.1
