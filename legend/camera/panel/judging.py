@@ -27,7 +27,7 @@ MOST_OFF = 0.2
 #: Nor a view that may be off by more anywhere on the panel.
 _MOST_ANYWHERE = 0.35
 #: The least share of each side that must be seen.
-_LEAST_COVERED = 0.4
+_LEAST_COVERED = 0.6
 #: The least step across a side, on the square root of linear light, 0 to 1.
 _LEAST_STEP = 0.04
 #: The least pixels to the mm that are measured in; fewer than the second are told.

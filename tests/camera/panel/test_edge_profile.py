@@ -94,7 +94,7 @@ def test_a_narrow_dark_band_on_white_is_doubtful() -> None:
 
 
 def test_bands_beside_all_edges_are_bevels() -> None:
-    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.2, "shadow", 0.003)
+    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.0, 0.2, "shadow", 0.003)
     plain = replace(dark, width=0.0, band="")
     assert as_others([dark] * 4).bevel == pytest.approx(0.2)
     assert as_others([dark, dark, plain, plain]).bevel == 0

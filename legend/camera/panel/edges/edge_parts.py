@@ -19,6 +19,11 @@ Numbers = NDArray[np.float64]
 #: What may lie beyond the edge before the backing: nothing, a shadow, or the wall of the edge.
 Band = Literal["", "shadow", "wall"]
 
+#: The parameters that every way has: where the edge is, the blur, the sharpening.
+FIRST = 3
+#: Cameras and scanners sharpen: to a picture they add how it differs from itself blurred by so many
+#: pixels. Common practice, no source.
+SHARPENED_OVER = 1.3
 #: What a profile of an edge that is made up right lies off, in weighted light: it is never less.
 LEAST_OFF = 0.003
 #: The share of the whole step that an edge is seen by.
@@ -39,9 +44,10 @@ class Profile:
 class Way:
     """A way to make up a profile: with a bevel or without, and what band lies beyond the edge.
 
-    Its parameters are, in turn: where the edge is, mm; the logarithm of the blur, mm; those of the
-    widths of the bevel and of the band, mm, where they are there; of the band also that of how much
-    more its far side is blurred, and, of a shadow, the logit of the share of light that it takes.
+    Its parameters are, in turn: where the edge is, mm; the logarithm of the blur, mm; how much the
+    camera sharpened; the logarithms of the widths of the bevel and of the band, mm, where they are
+    there; of the band also that of how much more its far side is blurred, and, of a shadow, the
+    logit of the share of light that it takes.
     """
 
     bevelled: bool
@@ -50,15 +56,15 @@ class Way:
     @property
     def count(self) -> int:
         """How many parameters there are."""
-        return 2 + self.bevelled + {"": 0, "wall": 2, "shadow": 3}[self.band]
+        return FIRST + self.bevelled + {"": 0, "wall": 2, "shadow": 3}[self.band]
 
     def bevel(self, p: Numbers) -> Numbers:
         """The width of the bevel, mm."""
-        return np.exp(p[..., 2]) if self.bevelled else np.zeros_like(p[..., 0])
+        return np.exp(p[..., FIRST]) if self.bevelled else np.zeros_like(p[..., 0])
 
     def width(self, p: Numbers) -> Numbers:
         """The width of the band beyond the edge, mm."""
-        return np.exp(p[..., 2 + self.bevelled]) if self.band else np.zeros_like(p[..., 0])
+        return np.exp(p[..., FIRST + self.bevelled]) if self.band else np.zeros_like(p[..., 0])
 
     def depth(self, p: Numbers) -> Numbers:
         """The share of light that a shadow takes, 0 to 1."""
@@ -66,20 +72,26 @@ class Way:
             return np.zeros_like(p[..., 0])
         return np.asarray(1 / (1 + np.exp(-p[..., -1])))
 
-    def design(self, t: Numbers, p: Numbers) -> Numbers:
+    def design(self, t: Numbers, p: Numbers, pixel: float) -> Numbers:
         """What makes up profiles, one for each row of parameters: rows × offsets × parts.
 
         The parts are front, backing, how both change away from the edge, bevel, and wall. A shadow
         takes the same share of all the colours of the backing.
         """
-        place, blur = p[..., 0, None], np.exp(p[..., 1, None])
+        place, blur, sharp = p[..., 0, None], np.exp(p[..., 1, None]), p[..., 2, None]
         bevel, width = self.bevel(p)[..., None], self.width(p)[..., None]
-        beyond = normal_cumulative((t - place) / blur)
-        ends = normal_cumulative((t - place + bevel) / blur) if self.bevelled else beyond
+
+        def step(at: Numbers, blur: Numbers) -> Numbers:
+            wide = np.hypot(blur, SHARPENED_OVER * pixel)
+            ring = normal_cumulative((t - at) / wide)
+            return np.asarray((1 + sharp) * normal_cumulative((t - at) / blur) - sharp * ring)
+
+        beyond = step(place, blur)
+        ends = step(place - bevel, blur) if self.bevelled else beyond
         backing = beyond
         if self.band:
-            soft = blur * (1 + np.exp(p[..., 3 + self.bevelled, None]))
-            far = normal_cumulative((t - place - width) / soft)
+            soft = blur * (1 + np.exp(p[..., FIRST + 1 + self.bevelled, None]))
+            far = step(place + width, soft)
             share = self.depth(p)[..., None]
             backing = beyond * (1 - share * (1 - far)) if self.band == "shadow" else far
         columns = [1 - ends, backing]
@@ -96,7 +108,7 @@ class Way:
         Bevel and wall are held near the light of front and backing where they are hardly seen.
         """
         weights = profile.weights[:, None]
-        weighted = self.design(profile.t, p) * weights
+        weighted = self.design(profile.t, p, profile.pixel) * weights
         count = weighted.shape[2]
         contrast = max(float(np.ptp(profile.values)), 0.02)
         held = 4 * LEAST_OFF / contrast * float(np.sqrt(len(weights) / 30))

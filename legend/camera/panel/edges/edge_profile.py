@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_parts import LEAST_OFF, Band, Numbers, Profile, Way
+from legend.camera.panel.edges.edge_parts import FIRST, LEAST_OFF, Band, Numbers, Profile, Way
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
@@ -28,8 +28,12 @@ _BANDS: tuple[Band, ...] = ("", "shadow")
 _WITHIN, _BEYOND, _MORE = 1.5, 1.3, 2.0
 #: The widest bevel that a sawn edge is broken by, mm. Common practice, no source.
 WIDEST_BEVEL = 0.35
+#: So far within, mm, the grain of the front is most of what is seen: it counts this share.
+_FRONT, _OF_FRONT = 0.5, 0.35
 #: What bevel and shadow must better the fit by, each: the share of the mean square that stays.
 _BETTER = 0.6
+#: How much more a bevel must better the fit where no other edge has one.
+_ALONE = 3.0
 #: What an edge costs that is not seen itself.
 _BY_CHANCE = 1.5
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
@@ -56,15 +60,16 @@ class EdgeProfile:
     """Where the panel ends in a profile, mm outwards of its origin, and how surely.
 
     `shown` is where the likeliest way to make it up has that place, and `deviation` the standard
-    deviation of it; `blur` the picture's, mm. `bevel` is the width of that within the edge, `width`
-    that of the band beyond it, mm, 0 for none. `off` is how far the profile lies off what it is
-    made up of, root mean square of weighted light.
+    deviation of it; `blur` the picture's, mm, and `sharp` how much it was sharpened. `bevel` is the
+    width of that within the edge, `width` that of the `band` beyond it, mm, 0 for none. `off` is
+    how far the profile lies off what it is made up of, root mean square of weighted light.
     """
 
     place: float
     shown: float
     deviation: float
     blur: float
+    sharp: float
     bevel: float
     width: float
     band: Band
@@ -73,13 +78,14 @@ class EdgeProfile:
 
 @dataclass(frozen=True, slots=True)
 class AsOthers:
-    """What the other edges of a panel tell of one: the blur, and the width of the bevel, mm.
+    """What the other edges of a panel tell of one: the blur and the width of the bevel, mm.
 
-    A bevel of 0 is not known.
+    A bevel of 0 is not known. `sharp` is how much the camera sharpened.
     """
 
     blur: float
     bevel: float = 0.0
+    sharp: float = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,29 +115,33 @@ def edge_profile(
     t, values = offsets[kept], light[kept]
     if len(t) < _FEWEST:
         return None
-    profile = Profile(t, values, 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01), pixel)
+    weights = 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01)
+    weights[t < -_FRONT] *= _OF_FRONT
+    profile = Profile(t, values, weights, pixel)
     fits = [
         _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
     ]
     told = _told(fits, others)
-    if others and others.bevel and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
+    if others and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
         # A wall is told from a bevel where it is known how wide that is.
-        return _told([*fits, _made(profile, others, Way(True, "wall"))], others)
+        wall = _made(profile, others, Way(bool(others.bevel), "wall"))
+        return _told([*fits, wall], others)
     return told
 
 
 def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
 
-    Where others have a bevel, one is there, seen or not, and nothing speaks against it.
+    Where others have a bevel, one is there, seen or not, and nothing speaks against it; where none
+    has, one speaks against itself all the more.
     """
     granted = bool(others and others.bevel)
+    bevel_costs = 0.0 if granted else 1.0 if others is None else _ALONE
     costs = np.array(
         [
             np.log(max(fit.off, LEAST_OFF) ** 2)
-            - np.log(_BETTER) * (bool(fit.way.band) + (fit.way.bevelled and not granted))
-            + _BY_CHANCE
-            * (fit.hidden and not (granted and fit.way.bevelled and bool(fit.way.band)))
+            - np.log(_BETTER) * (bool(fit.way.band) + bevel_costs * fit.way.bevelled)
+            + _BY_CHANCE * (fit.hidden and not (granted and fit.way == Way(True, "shadow")))
             for fit in fits
         ]
     )
@@ -143,7 +153,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     variance = float(likely @ [fit.deviation**2 for fit in fits] + likely @ (places - place) ** 2)
     variance += (max(made.off - _FITS, 0) * _UNLIKE) ** 2
     bevel = float(made.way.bevel(made.parameters))
-    if others and others.bevel:
+    if others:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
     if bevel > _PINNED * _widest(others):
@@ -153,6 +163,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
         float(made.parameters[0]),
         float(np.sqrt(variance)),
         float(np.exp(made.parameters[1])),
+        float(made.parameters[2]),
         bevel,
         float(made.way.width(made.parameters)),
         made.way.band,
@@ -171,7 +182,8 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
     bands = [each.bevel or each.width for each in fit if 0 < each.width < WIDEST_BEVEL]
     if 4 * (len(bevels) + len(bands)) >= 3 * len(fit) > 6 * len(bevels):
         bevels += bands
-    return AsOthers(blur, float(np.median(bevels)) if 2 * len(bevels) >= len(fit) else 0.0)
+    bevel = float(np.median(bevels)) if 2 * len(bevels) >= len(fit) else 0.0
+    return AsOthers(blur, bevel, float(np.median([each.sharp for each in fit])))
 
 
 # --- Fits ---
@@ -181,6 +193,9 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
 #: and of how deep a shadow is.
 _BEVEL, _WALL, _SHADOW = (np.log(0.13), 0.6), (np.log(0.25), 0.6), (np.log(0.5), 0.8)
 _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
+#: What is believed of how much a camera sharpens, and the most; and how well it is known when other
+#: edges have told.
+_SHARP, _SHARPEST, _SHARP_KNOWN = (0.15, 0.2), 1.0, 0.05
 #: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
 _WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
 #: What is believed counts as a profile that lies off by so many times the least.
@@ -204,7 +219,7 @@ def _starts(pixel: float, others: AsOthers | None, way: Way) -> list[Numbers]:
     """Parameters to begin with: of each lot, the best is bettered."""
     blurs = [0.65 * pixel, pixel, 1.7 * pixel] if others is None else [others.blur]
     near = np.arange(-2.4, 3.0, 0.8) * pixel
-    axes = [near, np.log(blurs)]
+    axes = [near, np.log(blurs), np.array([others.sharp if others else 0.1])]
     if way.bevelled:
         axes.append(np.log([others.bevel] if others and others.bevel else [0.07, 0.12, 0.2, 0.3]))
     if not way.band:
@@ -239,12 +254,15 @@ def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way
     blur = (np.log(others.blur), _BLUR_KNOWN) if others else (np.log(profile.pixel), _BLUR_UNKNOWN)
     bevel = (np.log(others.bevel), _BEVEL_KNOWN) if others and others.bevel else _BEVEL
     band = {"": [], "wall": [_WALL, _SOFTER], "shadow": [_SHADOW, _SOFTER, _DEPTH]}[way.band]
-    believed = [(0.0, 1.0), blur, *[bevel] * way.bevelled, *band]
+    sharp = (others.sharp, _SHARP_KNOWN) if others else _SHARP
+    believed = [(0.0, 1.0), blur, sharp, *[bevel] * way.bevelled, *band]
     middles, spreads = (np.array(each) for each in zip(*believed, strict=True))
     scale = _BELIEF * LEAST_OFF
     highest = np.full(len(start), 2.5)
+    lowest = np.full(len(start), -6.0)
+    lowest[2], highest[2] = 0.0, _SHARPEST
     if way.bevelled:
-        highest[2] = np.log(_widest(others))
+        highest[FIRST] = np.log(_widest(others))
 
     def left(p: Numbers) -> Numbers:
         off = way.solved(profile, np.atleast_2d(p))[1]
@@ -261,7 +279,7 @@ def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way
         for _ in range(6):
             moved = p - np.linalg.solve(normal + damping * np.diag(np.diag(normal)), right)
             moved[0] = np.clip(moved[0], -_WITHIN, _BEYOND)
-            moved[1:] = np.clip(moved, -6.0, highest)[1:]
+            moved[1:] = np.clip(moved, lowest, highest)[1:]
             there = left(moved)[0]
             if there @ there < here @ here:
                 gain = 1 - float(there @ there) / float(here @ here)

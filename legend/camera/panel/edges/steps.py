@@ -20,8 +20,9 @@ from legend.camera.panel.edges.straight_line import StraightLine, straight_line
 
 Numbers = NDArray[np.float64]
 
-#: The step is looked for with a blur of this many pixels.
-_SOFT = 1.0
+#: The step is looked for with a blur of this many pixels; and with this much, of which a share is
+#: taken off.
+_SOFT, _SOFTER, _OF_SOFTER = 1.0, 3.0, 0.8
 #: Slopes of a side against where it is expected that are tried.
 _SLOPES = 41
 #: A rival is a step whose votes are this share of the sharpest's.
@@ -69,7 +70,10 @@ def seen_side(profiles: Profiles, turn: float, pixel: float, within: float) -> S
     if whole.sum() < 0.3 * len(whole):
         return None
     root = np.sqrt(np.maximum(light, 0))
-    steepness = _steepness(root, _SOFT * pixel / profiles.step)
+    sample = pixel / profiles.step
+    steepness = _steepness(root, _SOFT * sample)
+    # A soft step is as steep where the picture is blurred more: that is taken off.
+    steepness = np.maximum(steepness - _OF_SOFTER * _steepness(root, _SOFTER * sample), 0)
     steepness[~whole] = 0
     steepness[:, np.abs(profiles.offsets) > within] = 0
     votes, slope = _best_slope(steepness, profiles, turn)

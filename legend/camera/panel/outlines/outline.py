@@ -33,6 +33,10 @@ _LEAST_STRETCH = 4.0
 _BESIDE_CORNER = 1.0
 #: A direction in which the outline may be moved is told by it if it counts this share of the best.
 _TOLD = 1e-3
+#: The standard deviation in median absolute deviations; and how many of it a point lies astray.
+_DEVIATIONS, _ASTRAY = 1.4826, 4.685
+#: The least spread of points that is believed, mm.
+_LEAST_SPREAD = 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,16 +99,19 @@ def outline_fit(
     parts = stretches(panel)
     whole = sum(len(part.along) for part in parts)
     sides: list[SeenSide] = []
+    deviation = 0.0
     for k, reach in enumerate(reaches, 1):
         sides = [side for part in parts if (side := _seen(picture, view, part, reach))]
         if k == len(reaches):
             sides = with_true_edges(sides)
         if sum(len(side.found) for side in sides) < 0.4 * whole:
             return None
-        view = replace(view, onto=_moved(view.onto, sides))
+        move, deviation = _move(sides)
+        matrix = np.eye(3)
+        matrix[:2] += move
+        onto = view.onto @ matrix
+        view = replace(view, onto=onto / onto[2, 2])
     covered = sum(float(np.isfinite(side.found).sum()) for side in sides) / whole
-    # An outline is placed by all its stretches; what shifts all alike is not lessened by that.
-    deviation = float(np.median([side_deviation(side) for side in sides]))
     return OutlineFit(view, tuple(sides), covered, deviation)
 
 
@@ -115,8 +122,12 @@ def _seen(picture: Picture, view: View, part: Stretch, reach: float) -> SeenSide
     return seen_side(profiles, min(1.2 * reach / length, 0.3), pixel, reach)
 
 
-def _moved(onto: Points, sides: list[SeenSide]) -> Points:
-    """The view after the affine move by which the outline best fits the points that were found."""
+def _move(sides: list[SeenSide]) -> tuple[Points, float]:
+    """The affine move, 2 × 3, by which the outline best fits the points found; what it may be off.
+
+    Stretches count by how surely they are placed. Each may be off as a whole; how far that puts a
+    point of the outline off at most is told as a standard deviation, mm.
+    """
     rows, wanted, counts = [], [], []
     for side in sides:
         good = np.isfinite(side.found) & (side.line.weights > 0.2)
@@ -125,19 +136,23 @@ def _moved(onto: Points, sides: list[SeenSide]) -> Points:
         u, v = side.profiles.outward[good].T
         rows.append(np.column_stack([u * x, u * y, u, v * x, v * y, v]))
         wanted.append(side.found[good] + shift)
-        counts.append(side.line.weights[good])
-    design, offsets = np.concatenate(rows), np.concatenate(wanted)
-    middle = design[:, :2].std() or 1.0
-    scale = np.array([1 / middle, 1 / middle, 1, 1 / middle, 1 / middle, 1])
-    weights = np.concatenate(counts)
-    move = np.zeros(6)
+        counts.append(side.line.weights[good] / side_deviation(side) ** 2)
+    design, offsets, weights = np.concatenate(rows), np.concatenate(wanted), np.concatenate(counts)
+    size = float(np.abs(design[:, :2]).max())
+    scale = np.array([1 / size, 1 / size, 1, 1 / size, 1 / size, 1])
+    apart = offsets
     for _ in range(6):
+        spread = max(_DEVIATIONS * float(np.median(np.abs(apart))), _LEAST_SPREAD)
+        root = np.sqrt(weights) * np.maximum(1 - (apart / (_ASTRAY * spread)) ** 2, 0)
+        inverse = scale[:, None] * np.linalg.pinv(design * scale * root[:, None], _TOLD) * root
+        move = inverse @ offsets
         apart = offsets - design @ move
-        spread = max(1.4826 * float(np.median(np.abs(apart))), 1e-3)
-        held = weights * np.maximum(1 - (apart / (4.685 * spread)) ** 2, 0)
-        root = np.sqrt(held)
-        move = scale * np.linalg.lstsq(design * scale * root[:, None], offsets * root, _TOLD)[0]
-    matrix = np.eye(3)
-    matrix[:2] += move.reshape(2, 3)
-    out: Points = onto @ matrix
-    return np.asarray(out / out[2, 2])
+    ends = np.cumsum([0, *map(len, rows)])
+    alone = [
+        inverse[:, a:b].sum(axis=1) * side_deviation(side)
+        for side, a, b in zip(sides, ends[:-1], ends[1:], strict=True)
+    ]
+    places = np.concatenate([side.profiles.places for side in sides])
+    there = np.column_stack([places, np.ones(len(places))])
+    off = sum((there @ each[:3]) ** 2 + (there @ each[3:]) ** 2 for each in alone)
+    return move.reshape(2, 3), float(np.sqrt(np.max(off) / 2))
