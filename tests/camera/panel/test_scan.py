@@ -43,8 +43,8 @@ def _off(seen: SeenPanel, shot: Shot, size: tuple[float, float] = SIZE) -> Point
 
 @pytest.mark.parametrize(
     ("finish", "backing"),
-    [(ALUMINIUM, BLUE_PAPER), (BRASS, BLACK_PAPER), (painted((0.6, 0.6, 0.5)), BLUE_PAPER)],
-    ids=["aluminium", "brass", "paint"],
+    [(ALUMINIUM, BLUE_PAPER), (BRASS, BLACK_PAPER)],
+    ids=["aluminium", "brass"],
 )
 def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-untyped-def]
     shot = scan(_plate(bevel=None), 4, finish=finish, backing=backing)
@@ -57,13 +57,17 @@ def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-unt
     assert "lower and the left edge" in seen.assumed[0]
 
 
+@pytest.fixture(scope="module")
+def askew() -> tuple[Picture, Shot]:
+    """A panel that is out of square."""
+    shot = scan(_plate(Hand(sides=0.0, square=0.35, size=0.0)), CONTACT)
+    return picture_in(shot.data, "scan"), shot
+
+
 @pytest.mark.parametrize("datum", ["lower left", "upper right", "centre"])
-def test_the_datum_is_that_of_the_panel(datum: str) -> None:
-    # Of a panel that is out of square, the two edges at the datum are the axes.
-    plate = _plate(Hand(sides=0.0, square=0.35, size=0.0))
-    shot = scan(plate, CONTACT)
-    panel = Panel(size=SIZE, datum=datum)
-    view = scan_view(picture_in(shot.data, "scan"), panel).view
+def test_the_two_edges_at_the_datum_are_the_axes(askew: tuple[Picture, Shot], datum: str) -> None:
+    picture, shot = askew
+    view = scan_view(picture, Panel(size=SIZE, datum=datum)).view
     outline = view.to_panel(shot.truth.view.to_picture(shot.truth.outline))
     width, height = SIZE
     for axis, side, level in (
@@ -106,7 +110,7 @@ def _refused(picture: Picture, size: tuple[float, float] = SIZE) -> str:
     return words
 
 
-@pytest.mark.parametrize("size", [(71.0, 44.0), (70.0, 43.0), (72.0, 45.3), (44.0, 40.0)])
+@pytest.mark.parametrize("size", [(71.0, 44.0), (72.0, 45.3), (44.0, 40.0)])
 def test_another_size_is_refused(plain: tuple[Picture, Shot], size: tuple[float, float]) -> None:
     assert "Measure its width" in (words := _refused(plain[0], size)) or "size must be" in words
 
@@ -131,11 +135,10 @@ def test_too_coarse_is_refused() -> None:
 def test_a_square_panel_may_lie_four_ways() -> None:
     size = (50.0, 50.0)
     plate = _plate(size=size)
-    for quarter in (0, 3):
-        shot = scan(plate, CONTACT, quarter=quarter)
-        seen = scan_view(picture_in(shot.data, "scan"), Panel(size=size))
-        assert len(seen.views) == 4
-        assert _off(seen, shot, size).max() < 0.15
+    shot = scan(plate, CONTACT, quarter=3)
+    seen = scan_view(picture_in(shot.data, "scan"), Panel(size=size))
+    assert len(seen.views) == 4
+    assert _off(seen, shot, size).max() < 0.15
 
 
 def test_two_scans_tell_a_panel_out_of_square() -> None:

@@ -1,0 +1,94 @@
+"""A photograph shows where the panel lies, on its target page or by its edges alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from camera.synthetic.eyes import Camera
+from camera.synthetic.plates import Plate, made
+from camera.synthetic.shots import BLACK_PAPER, BLUE_PAPER, Shot, photo
+from camera.synthetic.surfaces import PRIMER, painted
+from hypothesis import given
+from hypothesis import strategies as st
+
+from legend.camera.panel.eye import eye_over, stretch_and_skew
+from legend.camera.panel.photo import photo_view
+from legend.camera.panel.seen import PanelUnseenError
+from legend.camera.picture import picture_in
+from legend.description.tables.panel import Panel
+
+SIZE = (70.0, 44.0)
+SHAPE = (720, 960)
+HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5}}
+ALL_OVER = np.array([(x, y) for x in (0, 35, 70) for y in (0, 22, 44)], float)
+
+
+def _plate() -> Plate:
+    return replace(made(SIZE, HOLES, np.random.default_rng(3), thickness=1.5), bevel=0.05)
+
+
+def _camera(tilt: float = 3.0, k1: float = 0.0, per_mm: float = 10.0) -> Camera:
+    middle = (SIZE[0] / 2, SIZE[1] / 2)
+    return Camera.over(middle, SHAPE, per_mm, tilt=tilt, towards=40, roll=2, k1=k1)
+
+
+def _shot(eye: Camera) -> Shot:
+    return photo(_plate(), 3, SHAPE, painted((0.6, 0.6, 0.55)), BLUE_PAPER, eye=eye)
+
+
+@pytest.mark.parametrize("k1", [-0.06, 0.05])
+def test_by_the_edges_alone_through_a_lens_that_bends(k1: float) -> None:
+    shot = _shot(_camera(k1=k1))
+    seen = photo_view(picture_in(shot.data, "photo"), Panel(size=SIZE))
+    view, truth = seen.view, shot.truth.view
+    off = np.hypot(*(view.to_panel(truth.to_picture(ALL_OVER)) - ALL_OVER).T)
+    assert off.max() < 0.15
+    assert off[0] <= seen.datum_uncertainty
+    assert view.lens is not None and view.lens.k1 == pytest.approx(k1, abs=0.025)
+    assert view.eye is not None and truth.eye is not None
+    assert np.abs(np.subtract(view.eye, truth.eye)).max() < 12
+
+
+def _refused(shot: Shot, size: tuple[float, float] = SIZE) -> str:
+    with pytest.raises(PanelUnseenError) as failure:
+        photo_view(picture_in(shot.data, "photo"), Panel(size=size))
+    return str(failure.value)
+
+
+def test_what_is_not_sure_is_refused_with_what_to_do() -> None:
+    straight = _shot(_camera())
+    assert "size" in _refused(straight, (70.0, 48.0)) or "shape" in _refused(straight, (70.0, 48.0))
+    assert "Hold it square over" in _refused(_shot(_camera(tilt=28.0, per_mm=7.0)))
+    assert "from nearer" in _refused(_shot(_camera(per_mm=3.2)))
+
+
+def test_a_panel_like_what_it_lies_on_is_refused() -> None:
+    plate = _plate()
+    alike = replace(BLACK_PAPER, colour=PRIMER.colour)
+    shot = photo(plate, 3, SHAPE, PRIMER, alike, eye=_camera())
+    assert "paper" in _refused(shot)
+
+
+def test_no_rectangle_needs_a_page() -> None:
+    shot = _shot(_camera())
+    with pytest.raises(PanelUnseenError, match="target page"):
+        photo_view(picture_in(shot.data, "photo"), Panel(outline={"diameter": 50}))
+
+
+@given(st.floats(0, 25), st.floats(0, 360), st.floats(-10, 10), st.floats(0.6, 1.4))
+def test_the_eye_is_where_the_camera_stands(
+    tilt: float, towards: float, roll: float, focal: float
+) -> None:
+    camera = Camera.over((50, 30), SHAPE, 8, focal, tilt, towards, roll)
+    view = camera.view(_STEADY_PLATE)
+    assert view.lens is not None and view.eye is not None
+    eye = eye_over(view.onto, view.lens.focal, view.lens.middle)
+    assert eye == pytest.approx(view.eye, abs=1e-3 * view.eye[2])
+    stretch, skew = stretch_and_skew(view.onto, view.lens.focal, view.lens.middle)
+    assert stretch == pytest.approx(1, abs=1e-3)
+    assert skew == pytest.approx(0, abs=1e-3)
+
+
+_STEADY_PLATE = _plate()
