@@ -23,6 +23,7 @@ from speed import SAMPLE, panel
 
 from legend.page.content.bench import Bench
 from legend.page.messages import Drawing, to_json
+from legend.page.redrawing import redrawing
 
 
 def typed(text: str, times: int) -> Iterator[str]:
@@ -49,6 +50,7 @@ def measured(path: Path, text: str, times: int) -> dict[str, list[float]]:
     """What each of the things takes that the page asks for, time after time, ms."""
     bench = Bench(path)
     taken: dict[str, list[float]] = {}
+    last: Drawing | None = None
     for revision, now in enumerate(typed(text, times + 3)):
         at = now.index("[[control]]")
         done = {
@@ -61,7 +63,9 @@ def measured(path: Path, text: str, times: int) -> dict[str, list[float]]:
         }
         drawing = done["draw"][1]
         assert isinstance(drawing, Drawing), drawing
-        done["as JSON"] = timed(lambda drawing=drawing: to_json(drawing))
+        upon = last or drawing
+        done["as JSON"] = timed(lambda now=drawing, upon=upon: to_json(redrawing(now, upon)))
+        last = drawing
         if revision % 3 == 0:
             done["cut"] = timed(lambda now=now, n=revision: bench.cut(n, now))
         if revision >= 3:

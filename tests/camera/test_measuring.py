@@ -58,8 +58,8 @@ def case() -> _Case:
     plate = made(_SIZE, holes, np.random.default_rng(2), _STEADY)
     dot = Mark((blot((76.1, 39.8), 1.8, np.random.default_rng(1)),), INK, 0.9)
     shots = (
-        scan(plate, 2, dpi=200, backing=BLACK_PAPER, marks=(dot,), quarter=2),
-        scan(plate, 3, dpi=200, backing=BLACK_PAPER, marks=(dot,), quarter=1),
+        scan(plate, 2, dpi=300, backing=BLACK_PAPER, marks=(dot,), quarter=2),
+        scan(plate, 3, dpi=300, backing=BLACK_PAPER, marks=(dot,), quarter=1),
     )
     return _Case(plate, shots)
 

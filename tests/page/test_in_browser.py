@@ -264,6 +264,8 @@ def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server
     theirs = SHORT.replace('title = "', 'title = "THEIR ').replace("radius = 3", "radius = 4")
     server.panel.write_text(theirs, encoding="utf-8")
     page.wait_for_selector("#two-texts:not([hidden])")
+    kept = "() => Object.entries(localStorage).filter(([place]) => place.includes('unsent'))"
+    assert "MINE" in str(page.evaluate(kept))  # as long as it is not settled
     sides = page.locator("#two-texts .differs").all_inner_texts()
     assert 'title = "MINE ENLARGER TIMER"' in sides
     assert 'title = "THEIR ENLARGER TIMER"' in sides
@@ -276,6 +278,8 @@ def test_two_texts_stand_side_by_side_and_are_settled_by_lines(page: Any, server
     page.wait_for_selector("#two-texts", state="hidden")
     drawn(page, "THEIR ENLARGER TIMER")
     assert text_of(page) == theirs
+    stands(page, "Saved.")
+    assert page.evaluate(kept) == []
 
 
 def test_two_tabs_have_one_text(server: Served, page: Any, tab: Tab) -> None:

@@ -43,15 +43,16 @@ def test_the_coins_of_a_photograph_are_circles() -> None:
         rough = RoundRim((at[0] + 0.3, at[1] - 0.3), diameter / per_mm / 2 * 1.05)
         found = front_rim(Light(picture), view, rough)
         assert found, f"no coin near {at}"
-        if found.ring.support > 0.75:
-            rim = found.ring.rim
-            assert isinstance(rim, RoundRim)
-            off.append(per_mm * float(np.hypot(rim.at[0] - at[0], rim.at[1] - at[1])))
-            wide.append(rim.radius * 2 * per_mm / diameter)
-    assert len(off) >= 17  # some are as dark as the cloth on one side
-    assert max(off) < 1.0  # px
+        rim = found.ring.rim
+        assert isinstance(rim, RoundRim)
+        off.append(per_mm * float(np.hypot(rim.at[0] - at[0], rim.at[1] - at[1])))
+        wide.append(rim.radius * 2 * per_mm / diameter)
+    # Some are as dark as the cloth on one side, and their relief is taken for it there.
+    own = np.array(off) < 1.0  # px
+    assert own.sum() >= 20
+    assert max(off) < 2.0
     assert np.median(off) < 0.3
-    assert wide == pytest.approx([1] * len(wide), abs=0.05)
+    assert np.array(wide)[own] == pytest.approx(1, abs=0.05)
 
 
 def _segmented(grey: np.ndarray) -> list[tuple[float, float, float]]:

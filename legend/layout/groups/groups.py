@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from legend.description.tables.description import Group
+from legend.kept import Kept
 from legend.layout.artwork import Finding, Mark, Role, not_drawn
 from legend.layout.controls.controls import ring_of
 from legend.layout.ground import Ground
@@ -35,6 +36,9 @@ _STUB = 0.8
 _SAME = 1e-6
 #: A group without a name is told by so many of its holes.
 _FEW = 4
+
+#: What was laid of each group, for a panel that is laid out again with one thing changed.
+_LAID: Kept[tuple[Mark, ...]] = Kept()
 
 
 def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Finding]:
@@ -75,8 +79,11 @@ def lay_groups(ground: Ground, before: Sequence[Mark]) -> Iterator[Mark | Findin
     boxes = apart(groups, boxes, contents, least, spaces, gap(style.height))
     boxes = in_line(groups, boxes, {each.id: each.nominal for each in ground.openings})
     for index, group in enumerate(groups):
-        for mark in _lay(group, boxes[index], styles, width):
-            yield replace(mark, group=index)
+        yield from _LAID.made(index, _laid, group, index, boxes[index], styles, width)
+
+
+def _laid(group: Group, index: int, box: Box, styles: Styles, width: float) -> tuple[Mark, ...]:
+    return tuple(replace(mark, group=index) for mark in _lay(group, box, styles, width))
 
 
 def _with_settable_names(

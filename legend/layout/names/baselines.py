@@ -170,7 +170,7 @@ def line_of(each: Wanted) -> tuple[Side, float]:
 
 def berth_of(each: Wanted, obstacles: Obstacles) -> Berth:
     """Where a name may stand, as far as its own control is concerned."""
-    name = each.hole, each.role, each.text
+    name = each.hole, each.role, each.side
     return _BERTHS.made(name, _berth_of, each, obstacles.family(each.holes))
 
 

@@ -169,7 +169,7 @@ def _between(each: Wanted, out: float, other: Wanted, other_out: float) -> float
 
 def _mark(each: Wanted, out: float, fit: Fit) -> Mark:
     """The name where it stands: ink centred on its hole's axis, or on the line of its row."""
-    name = each.hole, each.role, each.text
+    name = each.hole, each.role, each.side
     return _MARKS.made(name, _placed, each, out, fit)
 
 
