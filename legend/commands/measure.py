@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from legend.commands.exit_status import DONE, WITH_ERRORS, leave
-from legend.commands.options import refuse_other_endings
+from legend.commands.options import SIZE, GivenSize, panel_or_size, refuse_other_endings
 from legend.failures import PlainError
 from legend.sentences import printable
 
@@ -25,18 +24,12 @@ _DESCRIPTION, _MEASURED = ".toml", "measured.csv"
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@SIZE
 @click.option(
-    "--size",
-    metavar="WIDTHxHEIGHT",
-    help="The size of a panel that has no description, such as 220x120 or 8.5inx4in.",
-)
-@click.option(
-    "--holes", "count", type=click.IntRange(1, 2000), help="How many holes there are, if none has."
-)
-@click.option(
-    "--units",
-    type=click.Choice(["mm", "in"]),
-    help="Of a panel without a description.  [default: mm]",
+    "--holes",
+    "count",
+    type=click.IntRange(1, 2000),
+    help="How many holes a panel without a description has.",
 )
 @click.option(
     "--out",
@@ -47,9 +40,8 @@ _DESCRIPTION, _MEASURED = ".toml", "measured.csv"
 @click.option("--comma", is_flag=True, help="Write a decimal comma, columns parted by semicolons.")
 def measure(
     files: tuple[Path, ...],
-    size: str | None,
+    size: GivenSize | None,
     count: int | None,
-    units: str | None,
     out: Path | None,
     comma: bool,
 ) -> None:
@@ -71,7 +63,8 @@ def measure(
 
     opencv()  # which may be missing: that is told before anything is worked out
     pictures, path = _parted(files)
-    description, panel, unit = _panel(path, size, units)
+    panel_or_size(path, size)
+    description, panel, units = _described(path) if path else _sized(size)
     target = out or (path.with_name(_MEASURED) if path else Path(_MEASURED))
     if target.is_dir():
         target /= _MEASURED
@@ -83,7 +76,7 @@ def measure(
     if target.exists():  # before it takes its time in vain
         raise there
     measured = measured_from(
-        [read_picture(each) for each in pictures], panel, unit, description, count
+        [read_picture(each) for each in pictures], panel, units, description, count
     )
     drawn = write_whole(target.with_suffix(".png"), measured_png(measured))
     try:
@@ -107,40 +100,20 @@ def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     return pictures, panels[0] if panels else None
 
 
-def _panel(
-    path: Path | None, size: str | None, units: str | None
-) -> tuple[Description | None, Panel, str]:
-    """The description, the panel, and the units: as the description has them, or as was asked."""
+def _described(path: Path) -> tuple[Description, Panel, str]:
+    """The description, its panel, and its units."""
     from legend.description.reading.description_file import read
+
+    description = read(path)
+    return description, description.panel, description.units
+
+
+def _sized(size: GivenSize | None) -> tuple[None, Panel, str]:
+    """The same by a size."""
     from legend.description.tables.panel import Panel
 
-    if path:
-        if size or units:
-            raise click.UsageError(
-                f"{printable(str(path))} says the size of the panel, and its units; leave out "
-                "--size and --units."
-            )
-        description = read(path)
-        return description, description.panel, description.units
-    if not size:
-        raise click.UsageError(
-            "Give the description of the panel (panel.toml), or its size, as --size 220x120."
-        )
-    unit = units or "mm"
-    return None, Panel.model_validate({"size": _size(size, unit)}), unit
-
-
-def _size(text: str, unit: str) -> tuple[float, float]:
-    """Width and height, mm."""
-    from legend.description.values.lengths import parse_length
-
-    parts = re.split(r"\s*[x×*]\s*", text.strip(), flags=re.IGNORECASE)
-    try:
-        width, height = (parse_length(part, unit) for part in parts)
-    except ValueError:
-        what = f"{printable(text[:60])} is no width and height, such as 220x120 or 8.5inx4in."
-        raise click.BadParameter(what, param_hint="--size") from None
-    return width, height
+    assert size is not None  # the call was looked through for it
+    return None, Panel.model_validate({"size": (size.width, size.height)}), size.units
 
 
 def _tell(measured: Measured, target: Path, path: Path | None) -> None:

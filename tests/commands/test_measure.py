@@ -67,9 +67,7 @@ def test_a_panel_without_a_description_is_measured_by_its_size(
     picture: Path, tmp_path: Path
 ) -> None:
     out = tmp_path / "holes.csv"
-    result = _run(
-        "measure", picture, "--size", "2.5x1.5", "--units", "in", "--holes", 2, "--out", out
-    )
+    result = _run("measure", picture, "--size", "2.5x1.5in", "--holes", 2, "--out", out)
     assert result.exit_code == 0, result.output
     rows = [line.split(",") for line in out.read_text().splitlines()[1:]]
     assert [row[0] for row in rows] == ["H1", "H2"]
@@ -92,7 +90,8 @@ def test_a_missing_hole_is_told_by_the_exit_status(picture: Path, tmp_path: Path
         (["panel.toml"], "at least one picture"),
         (["scan.png"], "--size 220x120"),
         (["a.toml", "b.toml", "scan.png"], "one description"),
-        (["scan.png", "--size", "wide"], "no width and height"),
+        (["scan.png", "--size", "wide"], "wide is no size; say 220x120, or 9x5in."),
+        (["scan.png", "panel.toml", "--size", "20x10"], "or give its size, not both."),
         (["scan.png", "--size", "20x10", "--out", "holes.txt"], "does not end in .csv"),
         (["scan.png", "--size", "20x10"], "There is no picture scan.png."),
     ],
