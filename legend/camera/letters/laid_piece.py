@@ -9,8 +9,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.grids import cover_of
 from legend.camera.letters.fine_place import FinePlace, fine_place
-from legend.camera.letters.grids import cover_of
 from legend.camera.letters.lost_parts import lost_parts
 from legend.camera.letters.rough_place import rough_place
 from legend.camera.letters.wanted import Wanted

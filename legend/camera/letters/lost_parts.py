@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from legend.camera.letters.grids import cover_of, grid_round, places_of
+from legend.camera.grids import cover_of, grid_round, places_of
 from legend.camera.letters.rough_place import Place
 from legend.camera.opencv import blurred
 from legend.camera.view import Points

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters import refusals
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles, views_by_holes
 from legend.camera.letters.film import Film, base_noise, film_colour, of_base
-from legend.camera.letters.grids import cover_of, grid_round
 from legend.camera.letters.laid_piece import How, LaidPiece, SeenPiece, laid
 from legend.camera.letters.wanted import Wanted, wanted_of
 from legend.camera.opencv import blurred

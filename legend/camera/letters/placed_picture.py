@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.letters.grids import cover_of, grid_round
+from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters.labels import Label, labels
 from legend.camera.letters.placed import Judged, Placed
 from legend.drawing.colours import Colour

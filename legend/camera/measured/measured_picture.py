@@ -15,8 +15,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from legend.camera.grids import cover_of, grid_round, places_of
 from legend.camera.holes.found_hole import FoundHole
-from legend.camera.letters.grids import cover_of, grid_round, places_of
 from legend.camera.measured.measured import Measured
 from legend.camera.measured.sayings import size_words
 from legend.camera.view import Points

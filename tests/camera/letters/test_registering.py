@@ -4,9 +4,9 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from legend.camera.grids import cover_of, grid_round, places_of
 from legend.camera.letters.film import base_noise, film_colour, of_base
 from legend.camera.letters.fine_place import fine_place
-from legend.camera.letters.grids import cover_of, grid_round, places_of
 from legend.camera.letters.rough_place import Place, rough_place, turned_about
 from legend.camera.opencv import blurred
 from legend.lettering.outlines.outline import Outline

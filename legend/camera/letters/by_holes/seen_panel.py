@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.grids import places_of
+from legend.camera.grids import places_of
 from legend.camera.opencv import resampled
 from legend.camera.picture import Light, Picture
 from legend.camera.view import Points, View
