@@ -9,6 +9,11 @@ BARE_METAL: Colour = (176, 180, 183)
 #: What is seen through a hole.
 INSIDE: Colour = (24, 24, 26)
 
+#: On a photograph: what is sure or true; what is doubtful; and what is wrong.
+GREEN: Colour = (0, 150, 60)
+YELLOW: Colour = (196, 136, 0)
+RED: Colour = (214, 24, 36)
+
 
 def blend(one: Colour, other: Colour, share: float) -> Colour:
     """Of `one`, with this share of `other` in it."""

@@ -19,9 +19,10 @@ sys.path.pop(0)  # this folder, where `camera` is another file
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import legend
-from legend.camera.measured.measured_picture import GREEN, RED, YELLOW, measured_png
+from legend.camera.measured.measured_picture import measured_png
 from legend.camera.measuring import measured_from
 from legend.camera.picture import picture_in
+from legend.drawing.colours import GREEN, RED, YELLOW
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "enlarger-timer"
 #: The hole that was not drilled, in the sample; and pixels across.

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters.labels import Label, labels
 from legend.camera.letters.placed import Judged, Placed
-from legend.drawing.colours import Colour
+from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file
 from legend.drawing.proofs.coverage import Grid
 from legend.lettering.outlines.boolean import from_shape
@@ -26,9 +26,6 @@ from legend.standards import INCH
 
 Pixels = NDArray[np.float32]
 
-_GREEN: Colour = (0, 150, 60)
-_YELLOW: Colour = (196, 136, 0)
-_RED: Colour = (214, 24, 36)
 _PAPER: Colour = (255, 255, 255)
 #: What the wanted place of letters may be outlined in: what stands out most from film and base.
 _LINES: tuple[Colour, ...] = (
@@ -59,7 +56,7 @@ def placed_png(placed: Placed) -> bytes:
     line = _line_colour(placed, light)
     image = _as_seen(light)
     rims = [hole.opening.outline for hole in placed.seen.holes]
-    _paint(image, grid, _lines_along(rims, _LINE, grid), _GREEN)
+    _paint(image, grid, _lines_along(rims, _LINE, grid), GREEN)
     for judged in placed.pieces:
         _paint(image, grid, _lines_along(judged.piece.wanted.marks, _LINE, grid), line)
         frame = from_shape(shapely.box(*judged.piece.wanted.box).buffer(_ROUND_LETTERS))
@@ -72,7 +69,7 @@ def placed_png(placed: Placed) -> bytes:
 
 
 def _colour(judged: Judged) -> Colour:
-    return _GREEN if judged.is_true else _RED if judged.is_off else _YELLOW
+    return GREEN if judged.is_true else RED if judged.is_off else YELLOW
 
 
 def _as_seen(light: Pixels) -> Pixels:

@@ -21,7 +21,7 @@ from legend.camera.measured.measured import Measured
 from legend.camera.measured.sayings import size_words
 from legend.camera.view import Points
 from legend.description.shapes.edge import Edge
-from legend.drawing.colours import Colour
+from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file
 from legend.drawing.proofs.coverage import Grid
 from legend.lettering.faces.face import TextStyle
@@ -31,10 +31,6 @@ from legend.lettering.outlines.outline import Box, Outline
 from legend.lettering.typesetting import set_text
 from legend.standards import INCH
 
-#: What is sure; what is doubtful; and what is missing, or none of the holes.
-GREEN: Colour = (0, 150, 60)
-YELLOW: Colour = (214, 150, 0)
-RED: Colour = (216, 30, 40)
 _WHITE: Colour = (255, 255, 255)
 #: Ground shown round the panel, mm; pixels of the longer side at the most.
 _MARGIN, _LONGEST = 7.0, 2000
