@@ -24,6 +24,11 @@ export function said(mm, units) {
   return `${near ? mixed(parts, 64) : decimal(mm / INCH, 3)} in`;
 }
 
+/** How far off something is read from: to a millimetre, or a tenth of an inch. */
+export function distance(mm, units) {
+  return units === "in" ? `${decimal(mm / INCH, 1)} in` : `${decimal(mm, 0)} mm`;
+}
+
 /** A length that is only pointed at, no finer than the screen shows it at `scale` pixels a mm. */
 export function pointed(mm, units, scale) {
   if (units !== "in") return `${decimal(mm, scale >= 8 ? 1 : 0)} mm`;

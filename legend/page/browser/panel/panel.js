@@ -2,7 +2,7 @@
 
 import { button, byId, say } from "../elements.js";
 import { Board } from "./board.js";
-import { said } from "./lengths.js";
+import { distance } from "./lengths.js";
 import { Measuring } from "./measuring.js";
 import { Pointing } from "./pointing.js";
 import { Rings } from "./rings.js";
@@ -39,7 +39,7 @@ export class Panel {
     this.measuring.offer(drawing);
     byId("board").dataset.revision = drawing.revision;
     byId("unit").textContent = drawing.units;
-    byId("as-seen").textContent = `As seen from ${said(drawing.viewing, drawing.units)}`;
+    byId("as-seen").textContent = `As seen from ${distance(drawing.viewing, drawing.units)}`;
     byId("board").setAttribute("aria-label", `The panel: ${drawing.title}`);
     this.rings.again();
   }

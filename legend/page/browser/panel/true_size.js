@@ -1,7 +1,7 @@
 /** Show the panel at its real size, by a bar that the user once held a steel rule to. */
 
 import { byId } from "../elements.js";
-import { said } from "./lengths.js";
+import { distance } from "./lengths.js";
 
 const BAR = "legend-bar";
 const EYE = "legend-eye";
@@ -42,8 +42,8 @@ export class TrueSize {
     this.#with(() => {
       const { viewing, units } = this.board.drawing;
       this.board.zoomTo((this.scale * this.eyeDistance) / viewing);
-      this.words(`Shown as it will look from ${said(viewing, units)}, with your eyes `
-        + `${said(this.eyeDistance, units)} from the screen.`);
+      this.words(`Shown as it will look from ${distance(viewing, units)}, with your eyes `
+        + `${distance(this.eyeDistance, units)} from the screen.`);
     });
   }
 
