@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_parts import FIRST, LEAST_OFF, Band, Numbers, Profile, Way
+from legend.camera.panel.edges.edge_parts import BELIEF, FIRST, LEAST_OFF, Band, Numbers, Profile, Way
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
@@ -198,8 +198,6 @@ _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
 _SHARP, _SHARPEST, _SHARP_KNOWN = (0.15, 0.2), 1.0, 0.05
 #: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
 _WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
-#: What is believed counts as a profile that lies off by so many times the least.
-_BELIEF = 5.0
 #: How well a blur is known that other edges have told, as a share, and one that none has; and how
 #: well the width of a bevel that others have.
 _BLUR_KNOWN, _BLUR_UNKNOWN, _BEVEL_KNOWN = 0.08, 0.8, 0.3
@@ -257,7 +255,7 @@ def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way
     sharp = (others.sharp, _SHARP_KNOWN) if others else _SHARP
     believed = [(0.0, 1.0), blur, sharp, *[bevel] * way.bevelled, *band]
     middles, spreads = (np.array(each) for each in zip(*believed, strict=True))
-    scale = _BELIEF * LEAST_OFF
+    scale = BELIEF * LEAST_OFF
     highest = np.full(len(start), 2.5)
     lowest = np.full(len(start), -6.0)
     lowest[2], highest[2] = 0.0, _SHARPEST
