@@ -34,6 +34,8 @@ _FRONT, _OF_FRONT = 0.5, 0.35
 _BETTER = 0.6
 #: How much more a bevel must better the fit where no other edge has one.
 _ALONE = 3.0
+#: And a band beyond the edge. A wall is only seen where the camera stands beyond that edge.
+_BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself.
 _BY_CHANCE = 1.5
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
@@ -80,12 +82,13 @@ class EdgeProfile:
 class AsOthers:
     """What the other edges of a panel tell of one: the blur and the width of the bevel, mm.
 
-    A bevel of 0 is not known. `sharp` is how much the camera sharpened.
+    `sharp` is how much the camera sharpened, `bevelled` the share of the edges that show a bevel.
     """
 
     blur: float
     bevel: float = 0.0
     sharp: float = 0.1
+    bevelled: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,12 +138,12 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     Where others have a bevel, one is there, seen or not, and nothing speaks against it; where none
     has, one speaks against itself all the more.
     """
-    granted = bool(others and others.bevel)
-    bevel_costs = 0.0 if granted else 1.0 if others is None else _ALONE
+    granted = bool(others and others.bevelled >= 0.5)
+    bevel_costs = 0.0 if granted else _ALONE if others and not others.bevelled else 1.0
     costs = np.array(
         [
             np.log(max(fit.off, LEAST_OFF) ** 2)
-            - np.log(_BETTER) * (bool(fit.way.band) + bevel_costs * fit.way.bevelled)
+            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + bevel_costs * fit.way.bevelled)
             + _BY_CHANCE * (fit.hidden and not (granted and fit.way == Way(True, "shadow")))
             for fit in fits
         ]
@@ -172,7 +175,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
 
 
 def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
-    """What the edges of one panel tell together: the blur of most, and the bevel if most have one.
+    """What the edges of one panel tell together: the blur of most, and the bevels that are seen.
 
     A narrow band beside three edges is no shadow, which a lamp casts beside two at most.
     """
@@ -182,8 +185,9 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
     bands = [each.bevel or each.width for each in fit if 0 < each.width < WIDEST_BEVEL]
     if 4 * (len(bevels) + len(bands)) >= 3 * len(fit) > 6 * len(bevels):
         bevels += bands
-    bevel = float(np.median(bevels)) if 2 * len(bevels) >= len(fit) else 0.0
-    return AsOthers(blur, bevel, float(np.median([each.sharp for each in fit])))
+    bevel = float(np.median(bevels)) if bevels else 0.0
+    sharp = float(np.median([each.sharp for each in fit]))
+    return AsOthers(blur, bevel, sharp, len(bevels) / len(fit))
 
 
 # --- Fits ---
