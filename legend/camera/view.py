@@ -7,6 +7,7 @@ front), pixels are counted from the middle of the upper left one, x right and y 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,6 +46,44 @@ class Lens:
         return out
 
 
+@dataclass(frozen=True, slots=True)
+class SidesDoubt:
+    """How surely the four sides of a panel were placed, from which its view was fitted.
+
+    `size` is the panel's; each side has a standard deviation, mm.
+    """
+
+    size: tuple[float, float]
+    lower: float
+    right: float
+    upper: float
+    left: float
+
+    def at(self, place: tuple[float, float]) -> float:
+        """How far a place of the panel may be off, mm, at 95 %: near a side it is off as that is.
+
+        Of a distance in the plane the 95 % are nearly 1.96 roots of both variances.
+        """
+        x, y = place[0] / self.size[0], place[1] / self.size[1]
+        across = math.hypot((1 - x) * self.left, x * self.right)
+        up = math.hypot((1 - y) * self.lower, y * self.upper)
+        return 1.96 * math.hypot(across, up)
+
+    @property
+    def most(self) -> float:
+        """The most at any of the four corners."""
+        width, height = self.size
+        return max(self.at((x, y)) for x in (0.0, width) for y in (0.0, height))
+
+    def turned_by_half(self) -> SidesDoubt:
+        """That of the same outline with the panel turned by a half."""
+        return SidesDoubt(self.size, self.upper, self.left, self.lower, self.right)
+
+    def turned_by_quarter(self) -> SidesDoubt:
+        """That of the same square outline with each side in the place of the next."""
+        return SidesDoubt(self.size, self.left, self.lower, self.right, self.upper)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class View:
     """How a picture sees the plane of the panel's front.
@@ -52,14 +91,14 @@ class View:
     `onto` is the 3 x 3 matrix that takes mm on the panel to pixels of a picture without lens
     distortion; `lens` bends these (None for a scanner). `eye` is where the camera stands in panel
     coordinates, its height above the front third, mm; None for a scanner, which looks straight
-    down everywhere. `uncertainty` is how far the view itself may be off anywhere on the panel, mm,
-    at 95 %.
+    down everywhere. `uncertainty` is how far the view itself may be off, mm, at 95 %: anywhere on
+    the panel alike, or as the four sides were placed by which it was fitted.
     """
 
     onto: Points
     lens: Lens | None = None
     eye: tuple[float, float, float] | None = None
-    uncertainty: float = 0.0
+    uncertainty: float | SidesDoubt = 0.0
 
     def to_picture(self, places: Points) -> Points:
         """Where points of the panel, mm, are seen, px."""
@@ -70,6 +109,11 @@ class View:
         """Which points of the panel's plane are seen at pixels, mm."""
         straight = self.lens.straightened(pixels) if self.lens else pixels
         return _projected(np.asarray(np.linalg.inv(self.onto), float), straight)
+
+    def uncertainty_at(self, place: tuple[float, float]) -> float:
+        """How far the view itself may be off at a place of the panel, mm, at 95 %."""
+        doubt = self.uncertainty
+        return doubt.at(place) if isinstance(doubt, SidesDoubt) else doubt
 
     def pixels_per_mm(self, at: tuple[float, float]) -> float:
         """How finely a place of the panel is seen: the geometric mean over both directions."""

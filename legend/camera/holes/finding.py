@@ -266,7 +266,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
             _ASTRAY * ring.spread,
             _BY_LIGHT * max(aside - _EVEN, 0.0),
             _SHADOW * is_shaded,
-            view.uncertainty,
+            view.uncertainty_at(at),
         ),
         math.sqrt((_ON_LINE * size) ** 2 + (larger * pixel) ** 2),
         ring.support,

@@ -20,6 +20,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from legend.camera.panel.edges.profiles import profiles_across
+from legend.camera.panel.edges.sharpness import blur_within
 from legend.camera.panel.edges.steps import SeenSide, seen_side
 from legend.camera.panel.edges.true_edges import with_true_edges
 from legend.camera.picture import Picture
@@ -73,7 +74,8 @@ def fitted(
         if None in sides:
             return Fit(before, sides, before)
         if ends and turn == len(looks):
-            sides = tuple(with_true_edges([side for side in sides if side]))
+            blur = blur_within(picture, before, panel)
+            sides = tuple(with_true_edges([side for side in sides if side], blur))
         update = _corners_to_corners if projective else _axes_to_axes
         matrix = update([side for side in sides if side], panel.size, panel.datum)
         onto = _scaled(before.onto @ np.linalg.inv(matrix))

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.camera.panel.edges.doubt import doubt_anywhere, doubt_of_datum, side_deviation
+from legend.camera.panel.edges.doubt import doubt_of_datum, doubt_of_sides, side_deviation
 from legend.camera.panel.edges.steps import SeenSide
 from legend.camera.panel.eye import stretch_and_skew, tilt_of
 from legend.camera.panel.fitting import SIDES, Fit
@@ -54,8 +54,8 @@ def seen_by(fit: Fit, panel: Panel, picture: Picture) -> SeenPanel:
     check_fine(view, sides, panel, name)
     check_shape(view, panel, picture)
     datum = doubt_of_datum(sides, panel.datum)
-    anywhere = doubt_anywhere(sides)
-    if datum > MOST_OFF or anywhere > _MOST_ANYWHERE:
+    anywhere = doubt_of_sides(sides, panel.size, panel.datum)
+    if datum > MOST_OFF or anywhere.most > _MOST_ANYWHERE:
         raise DoubtfulPanelError(f"{name}: {_doubtful(sides)}")
     view = replace(view, uncertainty=anywhere)
     return SeenPanel(

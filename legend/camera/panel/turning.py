@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from legend.camera.view import View
+from legend.camera.view import SidesDoubt, View
 
 #: Sides that differ by less than this share may be taken for each other.
 _SQUARE = 0.006
@@ -26,7 +26,10 @@ def all_turns(view: View, size: tuple[float, float]) -> tuple[View, ...]:
         view.eye[0] * height / width,
         view.eye[2],
     )
-    quarter = replace(view, onto=onto / onto[2, 2], eye=eye)
+    doubt = view.uncertainty
+    if isinstance(doubt, SidesDoubt):
+        doubt = doubt.turned_by_quarter()
+    quarter = replace(view, onto=onto / onto[2, 2], eye=eye, uncertainty=doubt)
     return view, turned, quarter, turned_by_half(quarter, size)
 
 
@@ -36,4 +39,7 @@ def turned_by_half(view: View, size: tuple[float, float]) -> View:
     turn = np.array([[-1.0, 0.0, width], [0.0, -1.0, height], [0.0, 0.0, 1.0]])
     onto = view.onto @ turn
     eye = view.eye and (width - view.eye[0], height - view.eye[1], view.eye[2])
-    return replace(view, onto=onto / onto[2, 2], eye=eye)
+    doubt = view.uncertainty
+    if isinstance(doubt, SidesDoubt):
+        doubt = doubt.turned_by_half()
+    return replace(view, onto=onto / onto[2, 2], eye=eye, uncertainty=doubt)

@@ -49,7 +49,7 @@ def _told(light: Numbers, others: AsOthers | None = None) -> EdgeProfile:
     random = np.random.default_rng(5)
     # The median of some hundred profiles has little noise left.
     noisy = np.maximum(light + random.normal(0, 0.0005, light.shape), 0)
-    edge = edge_profile(OFFSETS, noisy, PIXEL, others)
+    edge = edge_profile(OFFSETS, noisy, PIXEL, others=others)
     assert edge is not None
     return edge
 
@@ -80,7 +80,7 @@ def test_a_shadow_lies_beyond_the_edge(soft: float) -> None:
 def test_bevel_and_shadow_together() -> None:
     edge = _told(
         _profile(0.05, (0.5, 0.4, 0.2), BLUE, 0.22, (0.25,) * 3, shadow=0.6, soft=0.12),
-        AsOthers(BLUR, 0.2),
+        AsOthers(BLUR, 0.2, bevelled=1.0),
     )
     assert abs(edge.place - 0.05) < 0.03
 
@@ -90,11 +90,11 @@ def test_a_narrow_dark_band_on_white_is_doubtful() -> None:
     light = _profile(0.0, BLACK, WHITE, 0.2, (0.3,) * 3)
     edge = _told(light)
     assert edge.deviation > 0.05
-    assert _told(light, AsOthers(BLUR, 0.2)).bevel == pytest.approx(0.2, abs=0.02)
+    assert _told(light, AsOthers(BLUR, 0.2, bevelled=1.0)).bevel == pytest.approx(0.2, abs=0.02)
 
 
 def test_bands_beside_all_edges_are_bevels() -> None:
-    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.0, 0.2, "shadow", 0.003)
+    dark = EdgeProfile(0.0, 0.0, 0.1, BLUR, 0.0, 0.0, 0.2, "shadow", 0.003, 0.0, 0.1)
     plain = replace(dark, width=0.0, band="")
     assert as_others([dark] * 4).bevel == pytest.approx(0.2)
     assert as_others([dark, dark, plain, plain]).bevel == 0
@@ -102,7 +102,7 @@ def test_bands_beside_all_edges_are_bevels() -> None:
 
 def test_a_band_wider_than_the_bevels_of_others_is_doubtful() -> None:
     light = _profile(0.0, GREY, BLACK, 0.3, (0.15,) * 3)
-    alike, other = (_told(light, AsOthers(BLUR, bevel)) for bevel in (0.3, 0.18))
+    alike, other = (_told(light, AsOthers(BLUR, bevel, bevelled=1.0)) for bevel in (0.3, 0.18))
     assert other.deviation > alike.deviation + 0.04
 
 
@@ -114,7 +114,7 @@ def test_a_wall_seen_askew_lies_beyond_the_edge(wall: float) -> None:
         + far
         - _profile(0.05, (0.12,) * 3, (0,) * 3)
     )
-    edge = _told(light, AsOthers(BLUR, 0.2))
+    edge = _told(light, AsOthers(BLUR, 0.2, bevelled=1.0))
     assert edge.band == "wall"
     assert abs(edge.place - 0.05) < max(0.03, 2 * edge.deviation)
     assert edge.deviation < 0.08

@@ -52,7 +52,10 @@ def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-unt
     off = _off(seen, shot)
     assert off[0] <= seen.datum_uncertainty < 0.15
     assert off.max() < 0.15
-    assert off.max() <= seen.view.uncertainty
+    assert all(
+        far <= seen.view.uncertainty_at(tuple(place))
+        for far, place in zip(off, ALL_OVER * SIZE, strict=True)
+    )
     assert seen.view.lens is None and seen.view.eye is None
     assert "lower and the left edge" in seen.assumed[0]
 

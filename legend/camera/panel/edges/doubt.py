@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from legend.camera.panel.edges.steps import SeenSide
+from legend.camera.view import SidesDoubt
 from legend.description.values.length_values import Datum
 
 #: How far the light beside an edge may shift it whatever is measured, px, as a standard deviation:
@@ -35,14 +36,17 @@ def side_deviation(side: SeenSide) -> float:
     return float(np.sqrt(line**2 + edge**2 + (pixels * side.pixel) ** 2 + _SAWN**2))
 
 
-def doubt_anywhere(sides: Sequence[SeenSide]) -> float:
-    """How far a point anywhere on the panel may be off, mm, at 95 %.
+def doubt_of_sides(
+    sides: Sequence[SeenSide], size: tuple[float, float], datum: Datum
+) -> SidesDoubt:
+    """How far any point of the panel may be off by how its sides, lower, right, upper and left, lie.
 
-    Sides are lower, right, upper, left. A point near one side is off as that side is.
+    Width and height are taken as they are given: so they shift the sides that lie off the datum.
     """
-    lower, right, upper, left = (side_deviation(side) for side in sides)
-    up, across = (np.hypot(max(pair), _GIVEN) for pair in ((lower, upper), (left, right)))
-    return _WITHIN_95 * float(np.hypot(up, across))
+    words = ("lower", "right", "upper", "left")
+    off = [_GIVEN / 2 if datum == "centre" else _GIVEN * (word not in datum) for word in words]
+    each = (float(np.hypot(side_deviation(s), far)) for s, far in zip(sides, off, strict=True))
+    return SidesDoubt(size, *each)
 
 
 def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:

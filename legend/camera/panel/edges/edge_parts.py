@@ -37,12 +37,14 @@ BELIEF = 5.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Profile:
-    """Offsets, mm; the light there in each colour; what each offset counts; a pixel's width, mm."""
+    """Offsets, mm; the light there in each colour; what each offset counts; a pixel's width, mm;
+    and the blur of the picture, mm, where other steps tell it."""
 
     t: Numbers
     values: Numbers
     weights: Numbers
     pixel: float
+    blur: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,4 +161,5 @@ def _of_panel(light: Numbers, front: Numbers) -> Numbers:
     short = grey < least
     along = (light * front).sum(axis=-1, keepdims=True)
     alone = np.maximum(along / ((front**2).sum(axis=-1, keepdims=True) + 1e-9), 0) * front
-    return np.where(short, alone, share * coloured + np.maximum(grey, 0) * white)
+    out: Numbers = np.where(short, alone, share * coloured + np.maximum(grey, 0) * white)
+    return out

@@ -20,7 +20,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_parts import BELIEF, FIRST, LEAST_OFF, Band, Numbers, Profile, Way
+from legend.camera.panel.edges.edge_parts import (
+    BELIEF,
+    FIRST,
+    LEAST_OFF,
+    Band,
+    Numbers,
+    Profile,
+    Way,
+)
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
@@ -51,6 +59,8 @@ _TOO_WIDE, _PINNED = 0.12, 0.97
 #: A wall is looked for beside an edge that is told worse than the first, or has a bevel so many
 #: times as wide as others.
 _POOR, _WIDER = 0.009, 1.2
+#: How likely a bevel must be for its width to be believed of the other edges.
+_MAYBE = 0.2
 #: The fewest offsets that a profile is told by.
 _FEWEST = 14
 #: Neighbouring samples are off together: so many count as one.
@@ -65,6 +75,7 @@ class EdgeProfile:
     deviation of it; `blur` the picture's, mm, and `sharp` how much it was sharpened. `bevel` is the
     width of that within the edge, `width` that of the `band` beyond it, mm, 0 for none. `off` is
     how far the profile lies off what it is made up of, root mean square of weighted light.
+    `bevelled` is how likely a bevel is, 0 to 1, and `bevel_if` its width where there is one.
     """
 
     place: float
@@ -76,13 +87,15 @@ class EdgeProfile:
     width: float
     band: Band
     off: float
+    bevelled: float
+    bevel_if: float
 
 
 @dataclass(frozen=True, slots=True)
 class AsOthers:
     """What the other edges of a panel tell of one: the blur and the width of the bevel, mm.
 
-    `sharp` is how much the camera sharpened, `bevelled` the share of the edges that show a bevel.
+    `sharp` is how much the camera sharpened, `bevelled` how likely a bevel is.
     """
 
     blur: float
@@ -107,11 +120,16 @@ class _Made:
 
 
 def edge_profile(
-    offsets: Numbers, light: Numbers, pixel: float, others: AsOthers | None = None
+    offsets: Numbers,
+    light: Numbers,
+    pixel: float,
+    blur: float | None = None,
+    others: AsOthers | None = None,
 ) -> EdgeProfile | None:
     """Where the panel ends in linear light across its edge, each colour, from within outwards.
 
-    `pixel` is its width, mm. None where the profile is not whole.
+    `pixel` is its width, `blur` that of the picture where the panel has other steps that tell it,
+    mm. None where the profile is not whole.
     """
     kept = (offsets > -_WITHIN - _MORE * pixel) & (offsets < _BEYOND + _MORE * pixel)
     kept &= np.isfinite(light).all(axis=1)
@@ -120,7 +138,7 @@ def edge_profile(
         return None
     weights = 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01)
     weights[t < -_FRONT] *= _OF_FRONT
-    profile = Profile(t, values, weights, pixel)
+    profile = Profile(t, values, weights, pixel, blur)
     fits = [
         _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
     ]
@@ -139,7 +157,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     has, one speaks against itself all the more.
     """
     granted = bool(others and others.bevelled >= 0.5)
-    bevel_costs = 0.0 if granted else _ALONE if others and not others.bevelled else 1.0
+    bevel_costs = max(0.0, _ALONE * (1 - 2 * others.bevelled)) if others else 1.0
     costs = np.array(
         [
             np.log(max(fit.off, LEAST_OFF) ** 2)
@@ -156,6 +174,8 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     variance = float(likely @ [fit.deviation**2 for fit in fits] + likely @ (places - place) ** 2)
     variance += (max(made.off - _FITS, 0) * _UNLIKE) ** 2
     bevel = float(made.way.bevel(made.parameters))
+    bevelled = np.array([fit.way.bevelled for fit in fits])
+    if_any = fits[int(np.argmax(np.where(bevelled, likely, -1.0)))]
     if others:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
@@ -171,6 +191,8 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
         float(made.way.width(made.parameters)),
         made.way.band,
         made.off,
+        float(likely @ bevelled),
+        float(if_any.way.bevel(if_any.parameters)),
     )
 
 
@@ -181,13 +203,15 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
     """
     fit = [each for each in profiles if each.off < _FITS] or list(profiles)
     blur = float(np.median([each.blur for each in fit]))
-    bevels = [each.bevel for each in fit if each.bevel]
-    bands = [each.bevel or each.width for each in fit if 0 < each.width < WIDEST_BEVEL]
-    if 4 * (len(bevels) + len(bands)) >= 3 * len(fit) > 6 * len(bevels):
-        bevels += bands
-    bevel = float(np.median(bevels)) if bevels else 0.0
     sharp = float(np.median([each.sharp for each in fit]))
-    return AsOthers(blur, bevel, sharp, len(bevels) / len(fit))
+    share = float(np.mean([each.bevelled for each in fit]))
+    bevels = [each.bevel_if for each in fit if each.bevelled > _MAYBE]
+    bands = [each.width for each in fit if not each.bevel and 0 < each.width < WIDEST_BEVEL]
+    count = len([each for each in fit if each.bevel])
+    if 4 * (count + len(bands)) >= 3 * len(fit) > 6 * count:
+        bevels += bands
+        share = (count + len(bands)) / len(fit)
+    return AsOthers(blur, float(np.median(bevels)) if bevels else 0.0, sharp, share)
 
 
 # --- Fits ---
@@ -202,7 +226,7 @@ _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
 _SHARP, _SHARPEST, _SHARP_KNOWN = (0.15, 0.2), 1.0, 0.05
 #: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
 _WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
-#: How well a blur is known that other edges have told, as a share, and one that none has; and how
+#: How well a blur is known that other steps have told, as a share, and one that none has; and how
 #: well the width of a bevel that others have.
 _BLUR_KNOWN, _BLUR_UNKNOWN, _BEVEL_KNOWN = 0.08, 0.8, 0.3
 
@@ -210,16 +234,18 @@ _BLUR_KNOWN, _BLUR_UNKNOWN, _BEVEL_KNOWN = 0.08, 0.8, 0.3
 def _made(profile: Profile, others: AsOthers | None, way: Way) -> _Made:
     """The best fit of one way to make up the profile."""
     fits = []
-    for starts in _starts(profile.pixel, others, way):
+    for starts in _starts(profile, others, way):
         left = way.solved(profile, starts)[1]
         best = starts[int(np.argmin((left**2).sum(axis=(1, 2))))]
         fits.append(_refined(profile, best, others, way))
     return min(fits, key=lambda each: each.off)
 
 
-def _starts(pixel: float, others: AsOthers | None, way: Way) -> list[Numbers]:
+def _starts(profile: Profile, others: AsOthers | None, way: Way) -> list[Numbers]:
     """Parameters to begin with: of each lot, the best is bettered."""
-    blurs = [0.65 * pixel, pixel, 1.7 * pixel] if others is None else [others.blur]
+    pixel = profile.pixel
+    told = _told_blur(profile, others)
+    blurs = [told] if told else [0.65 * pixel, pixel, 1.7 * pixel]
     near = np.arange(-2.4, 3.0, 0.8) * pixel
     axes = [near, np.log(blurs), np.array([others.sharp if others else 0.1])]
     if way.bevelled:
@@ -240,6 +266,11 @@ def _starts(pixel: float, others: AsOthers | None, way: Way) -> list[Numbers]:
     return found + far
 
 
+def _told_blur(profile: Profile, others: AsOthers | None) -> float | None:
+    """The blur, mm, by steps within the panel, or else by its other edges."""
+    return profile.blur or (others.blur if others else None)
+
+
 def _widest(others: AsOthers | None) -> float:
     """The widest that a bevel may be, mm."""
     if others and others.bevel:
@@ -253,7 +284,8 @@ def _crossed(axes: list[Numbers]) -> Numbers:
 
 def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way) -> _Made:
     """The fit near a start, by steps of K. Levenberg and D. W. Marquardt."""
-    blur = (np.log(others.blur), _BLUR_KNOWN) if others else (np.log(profile.pixel), _BLUR_UNKNOWN)
+    told = _told_blur(profile, others)
+    blur = (np.log(told), _BLUR_KNOWN) if told else (np.log(profile.pixel), _BLUR_UNKNOWN)
     bevel = (np.log(others.bevel), _BEVEL_KNOWN) if others and others.bevel else _BEVEL
     band = {"": [], "wall": [_WALL, _SOFTER], "shadow": [_SHADOW, _SOFTER, _DEPTH]}[way.band]
     sharp = (others.sharp, _SHARP_KNOWN) if others else _SHARP

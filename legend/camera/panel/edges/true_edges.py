@@ -31,14 +31,23 @@ _WHITE = 0.97
 _ROOT_OF_2_PI = float(np.sqrt(2 * np.pi))
 
 
-def with_true_edges(sides: Sequence[SeenSide]) -> list[SeenSide]:
-    """The sides, each where the panel ends, and what tells so; they are judged together."""
+def with_true_edges(sides: Sequence[SeenSide], blur: float | None = None) -> list[SeenSide]:
+    """The sides, each where the panel ends, and what tells so; they are judged together.
+
+    `blur` is that of the picture, px, where other steps tell it.
+    """
     means = [_mean_profile(side) for side in sides]
-    alone = [edge_profile(*mean, side.pixel) for side, mean in zip(sides, means, strict=True)]
+    blurs = [blur and blur * side.pixel for side in sides]
+    alone = [
+        edge_profile(*mean, side.pixel, told)
+        for side, mean, told in zip(sides, means, blurs, strict=True)
+    ]
     edges = []
     for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
         others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
-        edges.append(edge_profile(*mean, side.pixel, as_others(others)) if others else alone[k])
+        edges.append(
+            edge_profile(*mean, side.pixel, blurs[k], as_others(others)) if others else alone[k]
+        )
     return [_moved(side, edge) for side, edge in zip(sides, edges, strict=True)]
 
 
