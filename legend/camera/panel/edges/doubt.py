@@ -39,9 +39,10 @@ def side_deviation(side: SeenSide) -> float:
 def doubt_of_sides(
     sides: Sequence[SeenSide], size: tuple[float, float], datum: Datum
 ) -> SidesDoubt:
-    """How far any point of the panel may be off by how its sides, lower, right, upper and left, lie.
+    """How far any point of the panel may be off by how its four sides were placed.
 
-    Width and height are taken as they are given: so they shift the sides that lie off the datum.
+    `sides` are lower, right, upper and left. Width and height are taken as they are given, so
+    they shift the sides that lie off the datum.
     """
     words = ("lower", "right", "upper", "left")
     off = [_GIVEN / 2 if datum == "centre" else _GIVEN * (word not in datum) for word in words]

@@ -29,10 +29,10 @@ _SHARPER = 0.25
 
 
 def blur_within(picture: Picture, view: View, panel: Panel) -> float | None:
-    """The standard deviation of the blur, px, of the sharper steps within a panel; None without any.
+    """The standard deviation of the blur, px, of sharp steps within a panel; None without any.
 
     1. Light is taken on a grid over the panel; where neighbours differ most, a step may be.
-    2. Across each, along the slope, light is taken finely. Only steps between two even levels count.
+    2. Across each, along the slope, light is taken finely. Steps between two even levels count.
     3. A blurred step's height over its steepest slope is √(2π) standard deviations.
     """
     width, height = panel.size
