@@ -12,10 +12,18 @@ import numpy as np
 from legend.camera.holes.finding import hole_like, hole_near, holes_in
 from legend.camera.holes.found_hole import Doubt, FoundHole
 from legend.camera.holes.light import Light, light_of
-from legend.camera.holes.matching import Matching, Wanted, matched, seen_otherwise
+from legend.camera.holes.matching import (
+    Matching,
+    Wanted,
+    matched,
+    seen_otherwise,
+    turned_about,
+)
 from legend.camera.measured.averaging import mean_of
 from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
-from legend.camera.measured.sayings import assumptions, counted_against
+from legend.camera.measured.sayings import assumptions, counted_against, lying_words
+from legend.camera.panel.seen import SeenPanel
+from legend.camera.panel.turning import turned
 from legend.camera.picture import Picture
 from legend.camera.seeing import seen_in
 from legend.camera.view import View
@@ -136,10 +144,7 @@ def _looked(picture: Picture, panel: Panel, wanted: Sequence[Wanted]) -> _Look:
     if not wanted:
         named = {str(k): hole for k, hole in enumerate(found)}
         return _Look(SeenIn(picture, view, sight.kind), named, (), False, sight.panel.assumed)
-    ways = _ways(sight.panel.views, sight.panel.turn_open, panel)
-    places = [np.array([seen_otherwise(hole.at, view, way) for hole in found]) for way in ways]
-    matching = matched(wanted, found, places)
-    way = ways[matching.way]
+    matching, way = _lying(sight.panel, panel, wanted, found)
     found = [_seen_by(hole, view, way) for hole in found]
     holes, others = _named(light, way, wanted, found, matching)
     return _Look(
@@ -155,18 +160,18 @@ def _seen_by(hole: FoundHole, by: View, now: View) -> FoundHole:
     return replace(hole, at=at, angle=(hole.angle + turn + 180) % 360 - 180)
 
 
-def _ways(views: Sequence[View], turn_open: bool, panel: Panel) -> list[View]:
-    """The ways in which the panel may lie; of a round one, which may lie in any, every degree."""
-    if not turn_open:
-        return list(views)
-    width, height = panel.size
-    ways = []
-    for degrees in range(360):
-        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-        x, y = width / 2, height / 2
-        turn = np.array([[c, -s, x - c * x + s * y], [s, c, y - s * x - c * y], [0, 0, 1]])
-        ways.append(replace(views[0], onto=views[0].onto @ turn))
-    return ways
+def _lying(
+    seen: SeenPanel, panel: Panel, wanted: Sequence[Wanted], found: Sequence[FoundHole]
+) -> tuple[Matching, View]:
+    """How the holes match, and the view of the panel as it lies by them."""
+    view = seen.view
+    if seen.turn_open:
+        middle = panel.size[0] / 2, panel.size[1] / 2
+        turn, matching = turned_about(wanted, found, np.array([hole.at for hole in found]), middle)
+        return matching, turned(view, middle, turn)
+    ways = [np.array([seen_otherwise(hole.at, view, way) for hole in found]) for way in seen.views]
+    matching = matched(wanted, found, ways)
+    return matching, seen.views[matching.way]
 
 
 def _named(
@@ -278,8 +283,9 @@ def _in_rows(holes: Sequence[FoundHole]) -> list[FoundHole]:
 
 def _open(looks: Sequence[_Look]) -> list[str]:
     return [
-        f"In {look.seen.picture.name} the holes would lie as well with the panel turned: it is "
-        "taken as it lies in the picture, upright. See to it that it is."
+        f"In {look.seen.picture.name} the holes would lie about as well with the panel turned: it "
+        f"is taken to lie {lying_words(look.seen.view)} there. See in the picture drawn that each "
+        "hole has its own name."
         for look in looks
         if look.open_
     ]

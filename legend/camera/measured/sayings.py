@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from legend.camera.holes.drills import drill_near
 from legend.camera.holes.found_hole import FoundHole
 from legend.camera.holes.walls import USUAL_THICKNESS
 from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
 from legend.camera.seeing import Kind
+from legend.camera.view import View
 from legend.description.shapes.hole_shapes import Drilled
 from legend.description.tables.panel import Panel
 from legend.length_words import Lengths
@@ -18,6 +21,8 @@ from legend.standards import HOLE_OVER_DRILL
 
 #: Pictures that are turned against each other by a quarter, give or take so many degrees.
 _QUARTER = 20.0
+#: A panel that is turned by less lies upright, degrees.
+_UPRIGHT = 5
 #: A hole that is out of round by more than this is told to be, mm: more than a nut hides.
 #: Common practice, no source.
 _OVAL = 0.25
@@ -73,6 +78,16 @@ def _quarter_apart(seen: Sequence[SeenIn]) -> bool:
 
 
 # --- What is to be looked at ---
+
+
+def lying_words(view: View) -> str:
+    """How a panel lies in its picture: upright, or turned by how much."""
+    here, right = view.to_picture(np.array([[0.0, 0.0], [1.0, 0.0]]))
+    across, down = (right - here).tolist()
+    clockwise = round(math.degrees(math.atan2(down, across)))
+    if abs(clockwise) < _UPRIGHT:
+        return "upright"
+    return f"turned by {abs(clockwise)}° {'clockwise' if clockwise > 0 else 'anticlockwise'}"
 
 
 def counted_against(holes: Sequence[MeasuredHole], count: int | None) -> Iterator[str]:
