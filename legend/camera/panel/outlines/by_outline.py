@@ -99,12 +99,8 @@ def _as_they_lie(views: list[View], panel: Panel) -> tuple[View, ...]:
 
 
 def _assumed(panel: Panel, ways: int) -> list[str]:
-    said = [
-        f"The scale is that by which the outline of the panel is {panel.words('{:g}'.format)} mm; "
-        "the datum is told by the whole outline."
-    ]
     if is_round(panel):
-        said.append("How the panel is turned is told by its holes alone.")
-    elif ways > 1:
-        said.append("The outline looks the same turned; which way round it lies, its holes tell.")
-    return said
+        return ["How the panel is turned is told by its holes alone."]
+    if ways > 1:
+        return ["The outline looks the same turned; which way round it lies, its holes tell."]
+    return []
