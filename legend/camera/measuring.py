@@ -28,7 +28,7 @@ from legend.camera.picture import Picture
 from legend.camera.seeing import seen_in
 from legend.camera.view import View
 from legend.description.shapes.hole_shapes import Drilled
-from legend.description.tables.description import Description
+from legend.description.tables.description import Description, Hole
 from legend.description.tables.panel import Panel
 from legend.failures import PlainError
 from legend.length_words import Lengths
@@ -80,10 +80,10 @@ def measured_from(
     if not pictures:
         raise NotMeasuredError("Give at least one picture of the panel.")
     wanted = _wanted(description)
-    looks = []
+    looks: list[_Look] = []
     for picture in pictures:
         _LOG.info("Measuring in %s.", picture.name)
-        looks.append(_looked(picture, panel, wanted))
+        looks.append(_looked(picture, panel, wanted, looks[0] if looks else None))
     if wanted:
         holes, missing, extra = _by_design(looks, wanted)
     else:
@@ -135,21 +135,39 @@ def _wanted(description: Description | None) -> list[Wanted]:
 # --- One picture ---
 
 
-def _looked(picture: Picture, panel: Panel, wanted: Sequence[Wanted]) -> _Look:
+def _looked(
+    picture: Picture, panel: Panel, wanted: Sequence[Wanted], before: _Look | None
+) -> _Look:
+    """What a picture shows; `before` is what another showed of the same panel."""
     sight = seen_in(picture, panel)
     edge = np.array([(p.x, p.y) for p in panel.edge.points(_PARTS)])
     view = sight.panel.view
     light = light_of(picture, view, edge)
     found = holes_in(light, view, edge)
+    assumed = sight.panel.assumed
     if not wanted:
+        if before:
+            _, way = _lying(sight.panel, panel, _as_before(before), found, measured=True)
+            found, view = [_seen_by(hole, view, way) for hole in found], way
         named = {str(k): hole for k, hole in enumerate(found)}
-        return _Look(SeenIn(picture, view, sight.kind), named, (), False, sight.panel.assumed)
+        return _Look(SeenIn(picture, view, sight.kind), named, (), False, assumed)
     matching, way = _lying(sight.panel, panel, wanted, found)
+    if matching.open_ and before:
+        # Which way it lies, the holes tell as they were drilled, if not as they were designed.
+        _, way = _lying(sight.panel, panel, _as_before(before), found, measured=True)
+        places = np.array([seen_otherwise(hole.at, view, way) for hole in found])
+        matching = matched(wanted, found, [places])
     found = [_seen_by(hole, view, way) for hole in found]
     holes, others = _named(light, way, wanted, found, matching)
-    return _Look(
-        SeenIn(picture, way, sight.kind), holes, others, matching.open_, sight.panel.assumed
-    )
+    return _Look(SeenIn(picture, way, sight.kind), holes, others, matching.open_, assumed)
+
+
+def _as_before(before: _Look) -> list[Wanted]:
+    """The holes of a picture, as they are looked for in the next."""
+    return [
+        Wanted(id, hole.at, Hole.model_validate({"at": hole.at, "drill": hole.width}))
+        for id, hole in before.holes.items()
+    ]
 
 
 def _seen_by(hole: FoundHole, by: View, now: View) -> FoundHole:
@@ -161,16 +179,24 @@ def _seen_by(hole: FoundHole, by: View, now: View) -> FoundHole:
 
 
 def _lying(
-    seen: SeenPanel, panel: Panel, wanted: Sequence[Wanted], found: Sequence[FoundHole]
+    seen: SeenPanel,
+    panel: Panel,
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    measured: bool = False,
 ) -> tuple[Matching, View]:
-    """How the holes match, and the view of the panel as it lies by them."""
+    """How the holes match, and the view of the panel as it lies by them.
+
+    The wanted places may be `measured`: those of the same panel in another picture.
+    """
     view = seen.view
     if seen.turn_open:
         middle = panel.size[0] / 2, panel.size[1] / 2
-        turn, matching = turned_about(wanted, found, np.array([hole.at for hole in found]), middle)
+        places = np.array([hole.at for hole in found])
+        turn, matching = turned_about(wanted, found, places, middle, measured)
         return matching, turned(view, middle, turn)
     ways = [np.array([seen_otherwise(hole.at, view, way) for hole in found]) for way in seen.views]
-    matching = matched(wanted, found, ways)
+    matching = matched(wanted, found, ways, measured)
     return matching, seen.views[matching.way]
 
 

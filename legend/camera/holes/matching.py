@@ -63,22 +63,31 @@ class Matching:
 
 
 def matched(
-    wanted: Sequence[Wanted], found: Sequence[FoundHole], ways: Sequence[Points]
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    ways: Sequence[Points],
+    measured: bool = False,
 ) -> Matching:
     """The best of all matchings; `ways` are the places of the found holes by each way to lie.
 
-    Of ways that do equally well, the first is taken.
+    Of ways that do about equally well, the first is taken; or, where the wanted places were
+    `measured` on the same panel, and so are those of holes as they were drilled, the nearest.
     """
-    return _best([_matched(wanted, found, way.reshape(-1, 2)) for way in ways])
+    return _best([_matched(wanted, found, way.reshape(-1, 2)) for way in ways], measured)
 
 
 def turned_about(
-    wanted: Sequence[Wanted], found: Sequence[FoundHole], places: Points, about: tuple[float, float]
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    places: Points,
+    about: tuple[float, float],
+    measured: bool = False,
 ) -> tuple[float, Matching]:
     """By how much a panel lies turned about a place, and its holes as they match when turned back.
 
     The angle is in degrees anticlockwise, -180 to 180. `places` are those of the found holes as if
-    it were not turned; so are those that the matching is of, turned back.
+    it were not turned; so are those that the matching is of, turned back. `measured` is as in
+    `matched`.
     """
     places = places.reshape(-1, 2)
     goals = np.array([each.at for each in wanted]).reshape(-1, 2)
@@ -104,7 +113,8 @@ def turned_about(
     turns.sort(key=abs)
     if not turns:
         return 0.0, _matched(wanted, found, places)
-    matching = matched(wanted, found, [turned_back(places, about, turn) for turn in turns])
+    ways = [turned_back(places, about, turn) for turn in turns]
+    matching = matched(wanted, found, ways, measured)
     if not matching.pairs:
         return 0.0, matching
     turn = turn_by(matching)
@@ -131,7 +141,7 @@ def _between(one: float, other: float) -> float:
     return (other - one + 180) % 360 - 180
 
 
-def _best(tried: Sequence[Matching]) -> Matching:
+def _best(tried: Sequence[Matching], measured: bool) -> Matching:
     """The matching that is best; `open_` where another would nearly do as well."""
     order = sorted(range(len(tried)), key=lambda k: (-len(tried[k].pairs), tried[k].off))
     best = tried[order[0]]
@@ -142,6 +152,8 @@ def _best(tried: Sequence[Matching]) -> Matching:
     rival = tried[order[1]] if len(order) > 1 else None
     as_many = rival and len(rival.pairs) > len(best.pairs) - _CLEARLY * len(best.pairs)
     open_ = bool(best.pairs and as_many and rival and nearly(rival))
+    if measured:
+        return replace(best, way=order[0])
     way = min(
         k
         for k, each in enumerate(tried)

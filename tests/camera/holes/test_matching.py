@@ -130,3 +130,19 @@ def test_of_ways_that_do_as_well_the_first_is_taken() -> None:
     matching = matched(wanted, found, [places, SIZE - places])
     assert matching.way == 0 and matching.open_
     assert matching.pairs == {"0": 0, "1": 1}
+
+
+@given(st.booleans())
+def test_holes_measured_before_tell_the_way_that_a_design_leaves_open(lies_turned: bool) -> None:
+    """Two holes alike, drilled a little off: their places in one picture tell the next."""
+    drilled = np.array([(30.2, 40.1), (90.1, 39.8)])
+    before = [
+        Wanted(str(k), (x, y), Hole.model_validate({"at": [x, y], "drill": 5}))
+        for k, (x, y) in enumerate(drilled.tolist())
+    ]
+    seen = drilled + [(0.03, -0.02), (-0.02, 0.04)]
+    places = SIZE - seen if lies_turned else seen
+    found = _found(*((*place, 5.0) for place in places))
+    matching = matched(before, found, [places, SIZE - places], measured=True)
+    assert matching.way == lies_turned
+    assert matching.pairs == {"0": 0, "1": 1}
