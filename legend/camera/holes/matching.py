@@ -21,7 +21,7 @@ from legend.description.tables.description import Hole
 #: How far from where it is wanted a hole is looked for, mm: at first, and once it is known how the
 #: panel lies. One drilled further off is told as missing, and as one too many.
 #: Common practice, no source: see `standards.DRILLED_SLIP`.
-_FIRST, _LAST = (6.0, 4.0), 3.0
+_GATES, _LAST = (6.0, 4.0, 3.0), 3.0
 #: A hole is of so much of the width that is wanted, at least and at most, or off by no more, mm: a
 #: pilot hole, or a dot of the pen where one is to be drilled, is not the hole.
 _LEAST_WIDTH, _MOST_WIDTH, _OFF_WIDTH = 0.6, 1.6, 1.0
@@ -73,7 +73,11 @@ def matched(
     Of ways that do about equally well, the first is taken; or, where the wanted places were
     `measured` on the same panel, and so are those of holes as they were drilled, the nearest.
     """
-    return _best([_matched(wanted, found, way.reshape(-1, 2)) for way in ways], measured)
+    tried = [
+        _matched(wanted, found, way.reshape(-1, 2), (_LAST,) if measured else _GATES, not measured)
+        for way in ways
+    ]
+    return _best(tried, measured)
 
 
 def turned_about(
@@ -172,8 +176,10 @@ def _matched(
     wanted: Sequence[Wanted],
     found: Sequence[FoundHole],
     places: Points,
-    gates: Sequence[float] = (*_FIRST, _LAST),
+    gates: Sequence[float] = _GATES,
+    rigid: bool = True,
 ) -> Matching:
+    """The holes matched gate by gate, mm; the panel shifted and turned in between if `rigid`."""
     goals = np.array([each.at for each in wanted]).reshape(-1, 2)
     fit, pairs = RigidFit(), dict[int, int]()
     for gate in gates:
@@ -181,7 +187,8 @@ def _matched(
         pairs = _nearest(wanted, found, goals, moved, gate)
         if not pairs:
             break
-        fit = best_fit(places[[*pairs.values()]], goals[[*pairs.keys()]])
+        if rigid:
+            fit = best_fit(places[[*pairs.values()]], goals[[*pairs.keys()]])
     moved = np.array([fit.moved(x, y) for x, y in places.tolist()]).reshape(-1, 2)
     off = [math.dist(moved[k], goals[i]) for i, k in pairs.items()]
     spread = math.sqrt(sum(each**2 for each in off) / len(off)) if off else 0.0

@@ -140,7 +140,7 @@ def test_holes_measured_before_tell_the_way_that_a_design_leaves_open(lies_turne
         Wanted(str(k), (x, y), Hole.model_validate({"at": [x, y], "drill": 5}))
         for k, (x, y) in enumerate(drilled.tolist())
     ]
-    seen = drilled + [(0.03, -0.02), (-0.02, 0.04)]
+    seen = drilled + np.array([(0.03, -0.02), (-0.02, 0.04)])
     places = SIZE - seen if lies_turned else seen
     found = _found(*((*place, 5.0) for place in places))
     matching = matched(before, found, [places, SIZE - places], measured=True)
