@@ -21,6 +21,7 @@ from legend.camera.picture import picture_in
 from legend.camera.target.paper_view import view_from_target
 from legend.camera.target.target_page import target_page
 from legend.description.tables.panel import Panel
+from legend.drawing.pdf.paper import Paper
 
 SIZE = (70.0, 44.0)
 SHAPE = (720, 960)
@@ -59,30 +60,30 @@ HEXAGON = [[13, 0], [39, 0], [52, 22.517], [39, 45.033], [13, 45.033], [0, 22.51
 
 
 @pytest.mark.parametrize(
-    ("panel", "turn"),
+    ("panel", "turn", "paper"),
     [
-        (Panel(size=SIZE), 1.0),
-        (Panel(outline={"diameter": 52}), 25.0),
-        (Panel(outline={"polygon": HEXAGON}), 1.5),
+        (Panel(size=SIZE), 1.0, "A4"),
+        (Panel(size=(110.0, 44.0)), -1.0, (136.0, 150.0)),
+        (Panel(outline={"diameter": 52}), 25.0, "A4"),
+        (Panel(outline={"polygon": HEXAGON}), 1.5, "A4"),
     ],
-    ids=["rectangle", "round", "hexagon"],
+    ids=["rectangle", "several sheets", "round", "hexagon"],
 )
-def test_on_its_target_page(panel: Panel, turn: float) -> None:
+def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
     """The printer draws a little wrong, and the panel is laid askew of its outline on the page."""
     width, height = panel.size
     edge = panel.edge if panel.outline else None
     plate = made(panel.size, {}, np.random.default_rng(930), thickness=1.5, edge=edge)
     plate = replace(plate, bevel=0.05)
     printing = Printing((1.003, 0.998), (0.8, -0.5), turn, 0.3)
-    sheet = target_sheet(plate, panel.edge, printing)
-    shape = (600, 800)
+    sheet = target_sheet(plate, panel.edge, printing, paper=paper)
+    shape = (600, round(6.2 * max(width + 46, 129)))
     eye = Camera.over((width / 2, height / 2), shape, 6.0, tilt=4, towards=70, roll=3, k1=0.02)
     shot = photo(
         plate, 930, shape, painted((0.6, 0.6, 0.55)), replace(BLACK_PAPER, sheet=sheet), eye=eye
     )
     picture = picture_in(shot.data, "photo")
-    paper = view_from_target(picture, target_page(width, height))
-    seen = photo_view(picture, panel, paper)
+    seen = photo_view(picture, panel, view_from_target(picture, target_page(width, height)))
     places = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)]) * panel.size
     pixels = shot.truth.view.to_picture(places)
     view = min(seen.views, key=lambda each: np.abs(each.to_panel(pixels) - places).max())
