@@ -17,6 +17,8 @@ import numpy as np
 from legend import cut, lay_out
 from legend.description.shapes.edge import Edge
 from legend.description.tables.description import Description
+from legend.description.tables.panel import Panel
+from legend.drawing.pdf.paper import Paper
 from legend.stencil.sheet import Cut, pieces_of
 
 from .backings import Backing, Pattern
@@ -50,11 +52,16 @@ class Case:
     holes: Holes
     corner: float = 0.0
     refusable: bool = False
+    is_round: bool = False
 
     @property
     def toml(self) -> str:
         """The design as the text of a description."""
-        lines = ["[panel]", f"size = {json.dumps(self.size)}", f"corner_radius = {self.corner}"]
+        lines = ["[panel]"]
+        if self.is_round:
+            lines.append(f"outline = {{ diameter = {self.size[0]} }}")
+        else:
+            lines += [f"size = {json.dumps(self.size)}", f"corner_radius = {self.corner}"]
         lines += ["", "[holes]"]
         for id, hole in self.holes.items():
             keys = ", ".join(f"{key} = {json.dumps(value)}" for key, value in hole.items())
@@ -153,6 +160,8 @@ class Work:
     size: tuple[float, float]
     holes: Holes
     corner: float
+    edge: Edge
+    is_round: bool = False
 
 
 def work_by_chance(
@@ -162,14 +171,39 @@ def work_by_chance(
     hand: Hand = ORDINARY,
     others: bool = True,
     finish: Finish | None = None,
+    is_round: bool = False,
 ) -> Work:
-    """A panel by chance, drilled."""
+    """A panel by chance, drilled; a round one is as wide as another would be high."""
     size = size or size_by_chance(rng)
+    if is_round:
+        return _round_by_chance(rng, min(size), count, hand, others, finish)
     corner = float(rng.choice([0.0, 0.0, 2.0, 4.0]))
     holes = holes_by_chance(size, rng, count, others)
     finish = finish or FINISHES[rng.integers(len(FINISHES))]
     plate = made(size, holes, rng, hand, float(rng.choice([1.5, 2.0, 3.0])), corner)
-    return Work(plate, finish, _walls(finish, rng), size, holes, corner)
+    edge = Edge.rectangle(*size, corner).moved(size[0] / 2, size[1] / 2)
+    return Work(plate, finish, _walls(finish, rng), size, holes, corner, edge)
+
+
+def _round_by_chance(
+    rng: np.random.Generator,
+    diameter: float,
+    count: int,
+    hand: Hand,
+    others: bool,
+    finish: Finish | None,
+) -> Work:
+    """A round panel by chance; it is no more than sawn round."""
+    size = (diameter, diameter)
+    edge = Panel(outline={"diameter": diameter}).edge
+    holes = {
+        id: hole
+        for id, hole in holes_by_chance(size, rng, 2 * count, others).items()
+        if math.dist(hole["at"], (diameter / 2, diameter / 2)) < diameter / 2 - 18
+    }
+    finish = finish or FINISHES[rng.integers(len(FINISHES))]
+    plate = made(size, holes, rng, hand, float(rng.choice([1.5, 2.0, 3.0])), edge=edge)
+    return Work(plate, finish, _walls(finish, rng), size, holes, 0.0, edge, is_round=True)
 
 
 # --- As advised ---
@@ -241,16 +275,21 @@ def _bench(rng: np.random.Generator) -> Backing:
     return Backing(colours[rng.integers(3)], pattern)
 
 
-def on_page(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -> Case:
-    """A photograph on the target page."""
+def on_page(
+    seed: int,
+    shape: tuple[int, int] = (3024, 4032),
+    paper: Paper | None = None,
+    **of_work: Any,
+) -> Case:
+    """A photograph on the target page: of one sheet, or of several of the paper."""
     rng = np.random.default_rng([seed, 1])
     work = work_by_chance(rng, **of_work)
     plate = work.plate
     width, height = work.size
-    edge = Edge.rectangle(width, height, work.corner).moved(width / 2, height / 2)
     under: Under = "dark" if is_dark(work.finish) else "light"
-    paper = "A4" if width <= 205 and height <= 125 else "A3"
-    sheet = target_sheet(plate, edge, Printing.by_chance(rng), under, paper)
+    paper = paper or ("A4" if width <= 205 and height <= 125 else "A3")
+    printing = replace(Printing.by_chance(rng), taping=seed)
+    sheet = target_sheet(plate, work.edge, printing, under, paper)
     per_mm = 0.92 * min(shape[1] / (width + 46), shape[0] / (height + 46))
     eye = from_above(plate, shape, per_mm, rng)
     marks = tuple(worn(plate, rng))
@@ -266,7 +305,7 @@ def on_page(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) ->
         lighting=even_lamp(plate, eye, rng),
         sensor=phone(eye, rng),
     )
-    return Case(f"page {seed}", shot, work.size, work.holes, work.corner)
+    return Case(f"page {seed}", shot, work.size, work.holes, work.corner, is_round=work.is_round)
 
 
 def by_edges(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -> Case:
@@ -290,7 +329,9 @@ def by_edges(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -
     return Case(f"edges {seed}", shot, work.size, work.holes, work.corner)
 
 
-def scanned(seed: int, dpi: float = 300.0, quarter: int = 0, **of_work: Any) -> Case:
+def scanned(
+    seed: int, dpi: float = 300.0, quarter: int = 0, turn: float | None = None, **of_work: Any
+) -> Case:
     """A scan with paper over the panel, black or of a colour; another quarter is the same panel."""
     rng = np.random.default_rng([seed, 3])
     work = work_by_chance(rng, **of_work)
@@ -302,11 +343,12 @@ def scanned(seed: int, dpi: float = 300.0, quarter: int = 0, **of_work: Any) -> 
         work.finish,
         over,
         tuple(worn(work.plate, rng)),
+        turn=turn,
         quarter=quarter,
         walls=work.walls,
         over=tuple(dust(work.plate, 20, rng)),
     )
-    return Case(f"scan {seed}", shot, work.size, work.holes, work.corner)
+    return Case(f"scan {seed}", shot, work.size, work.holes, work.corner, is_round=work.is_round)
 
 
 def _standing_out(finish: Finish, rng: np.random.Generator) -> Backing:
