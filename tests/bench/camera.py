@@ -47,8 +47,8 @@ from camera.synthetic.cases import (
     by_edges,
     on_page,
     scanned,
-    with_letters,
 )
+from camera.synthetic.letter_cases import with_letters
 from camera.synthetic.letters import CLEAR, LaidPiece
 from camera.synthetic.plates import ORDINARY
 from camera.synthetic.shots import TrueHole

@@ -8,33 +8,24 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from legend import cut, lay_out
 from legend.description.shapes.edge import Edge
-from legend.description.tables.description import Description
 from legend.description.tables.panel import Panel
 from legend.drawing.pdf.paper import Paper
-from legend.stencil.sheet import Cut, pieces_of
 
 from .backings import Backing, Pattern
 from .eyes import Camera
-from .letters import COLOURED, OPAQUE, LaidPiece, laid_by_chance, letters
 from .lights import Lamp
 from .marks import dust, tape, worn
 from .pages import Printing, Under, target_sheet
-from .plates import ORDINARY, Hand, Plate, made, made_from
-from .scenes import Film
+from .plates import ORDINARY, Hand, Plate, made
 from .sensors import Sensor
 from .shots import BLACK_PAPER, BLUE_PAPER, RED_PAPER, WHITE_PAPER, Shot, photo, scan
 from .surfaces import ALUMINIUM, BRASS, MILL, PRIMER, Colour, Finish, painted
-
-#: How far holes lie from where they were measured to be: what callipers miss.
-MEASURED = Hand(off=0.03, oversize=0.02, filed=0.0, chamfered=0.1, burred=0.0)
 
 DRILLS = (2.5, 3.2, 3.2, 3.5, 4.3, 5.0, 6.0, 6.5, 7.0, 8.0, 9.5, 10.0, 12.0, 12.5, 16.0, 22.0)
 
@@ -114,14 +105,6 @@ def _hole_by_chance(rng: np.random.Generator, others: bool) -> tuple[dict[str, A
     return {"drill": drill}, drill / 2
 
 
-#: Base coats that letters are laid on.
-BASES: tuple[Colour, ...] = (
-    (0.80, 0.79, 0.74),
-    (0.75, 0.68, 0.48),
-    (0.55, 0.57, 0.58),
-    (0.05, 0.05, 0.055),
-    (0.10, 0.16, 0.30),
-)
 #: How near a phone is held at the nearest, mm.
 NEAREST = 150.0
 
@@ -360,63 +343,6 @@ def _standing_out(finish: Finish, rng: np.random.Generator) -> Backing:
     papers = (WHITE_PAPER,) if is_dark(finish) else (BLACK_PAPER, BLUE_PAPER, RED_PAPER)
     good = [paper for paper in papers if unlike(paper) > 0.45] or [max(papers, key=unlike)]
     return good[rng.integers(len(good))]
-
-
-# --- Letters ---
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class LaidCase:
-    """A photograph of letters laid on a panel in its base coat, and how each piece lies."""
-
-    name: str
-    shot: Shot
-    laid: Mapping[int, LaidPiece]
-
-
-def with_letters(
-    description: Description,
-    seed: int,
-    shape: tuple[int, int] = (3024, 4032),
-    changed: Mapping[int, LaidPiece] | None = None,
-    colour: Colour | None = None,
-    base: Colour | None = None,
-    film: Film = OPAQUE,
-    hand: Hand = MEASURED,
-) -> LaidCase:
-    """A panel in its base coat with the letters that are cut for it, laid by hand.
-
-    `changed` says how certain pieces lie, the others lie by chance; `hand` is by how much the holes
-    are elsewhere than the description has them.
-    """
-    rng = np.random.default_rng([seed, 8])
-    pieces = [
-        piece
-        for piece in pieces_of(cut(lay_out(description)).sheets)
-        if any(path.cut is Cut.MARK for path in piece.paths)
-    ]
-    plate = made_from(description, rng, hand, float(rng.choice([1.5, 2.0, 3.0])))
-    laid = laid_by_chance(pieces, rng) | dict(changed or {})
-    colour = colour or COLOURED[int(rng.integers(len(COLOURED)))]
-    unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.65]
-    base = base or unlike[rng.integers(len(unlike))]
-    finish = painted(base)
-    marks = tuple(letters(plate, pieces, laid, colour, film))
-    width, height = plate.size
-    eye = from_above(plate, shape, 0.82 * min(shape[1] / width, shape[0] / height), rng)
-    shot = photo(
-        plate,
-        seed,
-        shape,
-        finish,
-        BLACK_PAPER if max(base) > 0.15 else WHITE_PAPER,
-        marks,
-        walls=base,
-        eye=eye,
-        lighting=even_lamp(plate, eye, rng),
-        sensor=phone(eye, rng),
-    )
-    return LaidCase(f"letters {seed}", shot, laid)
 
 
 # --- As it may happen ---
