@@ -20,15 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_parts import (
-    BELIEF,
-    FIRST,
-    LEAST_OFF,
-    Band,
-    Numbers,
-    Profile,
-    Way,
-)
+from legend.camera.panel.edges.edge_parts import BELIEF, FIRST, LEAST_OFF, Band, Numbers, Profile, Way
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
