@@ -12,15 +12,23 @@ import numpy as np
 from legend.camera.holes.finding import hole_like, hole_near, holes_in
 from legend.camera.holes.found_hole import Doubt, FoundHole
 from legend.camera.holes.light import Light, light_of
-from legend.camera.holes.matching import Matching, Wanted, matched, seen_otherwise
+from legend.camera.holes.matching import (
+    Matching,
+    Wanted,
+    matched,
+    seen_otherwise,
+    turned_about,
+)
 from legend.camera.measured.averaging import mean_of
 from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
-from legend.camera.measured.sayings import assumptions, counted_against
+from legend.camera.measured.sayings import assumptions, counted_against, lying_words
+from legend.camera.panel.seen import SeenPanel
+from legend.camera.panel.turning import turned
 from legend.camera.picture import Picture
 from legend.camera.seeing import seen_in
 from legend.camera.view import View
 from legend.description.shapes.hole_shapes import Drilled
-from legend.description.tables.description import Description
+from legend.description.tables.description import Description, Hole
 from legend.description.tables.panel import Panel
 from legend.failures import PlainError
 from legend.length_words import Lengths
@@ -72,10 +80,10 @@ def measured_from(
     if not pictures:
         raise NotMeasuredError("Give at least one picture of the panel.")
     wanted = _wanted(description)
-    looks = []
+    looks: list[_Look] = []
     for picture in pictures:
         _LOG.info("Measuring in %s.", picture.name)
-        looks.append(_looked(picture, panel, wanted))
+        looks.append(_looked(picture, panel, wanted, looks[0] if looks else None))
     if wanted:
         holes, missing, extra = _by_design(looks, wanted)
     else:
@@ -127,24 +135,39 @@ def _wanted(description: Description | None) -> list[Wanted]:
 # --- One picture ---
 
 
-def _looked(picture: Picture, panel: Panel, wanted: Sequence[Wanted]) -> _Look:
+def _looked(
+    picture: Picture, panel: Panel, wanted: Sequence[Wanted], before: _Look | None
+) -> _Look:
+    """What a picture shows; `before` is what another showed of the same panel."""
     sight = seen_in(picture, panel)
     edge = np.array([(p.x, p.y) for p in panel.edge.points(_PARTS)])
     view = sight.panel.view
     light = light_of(picture, view, edge)
     found = holes_in(light, view, edge)
+    assumed = sight.panel.assumed
     if not wanted:
+        if before:
+            _, way = _lying(sight.panel, panel, _as_before(before), found, measured=True)
+            found, view = [_seen_by(hole, view, way) for hole in found], way
         named = {str(k): hole for k, hole in enumerate(found)}
-        return _Look(SeenIn(picture, view, sight.kind), named, (), False, sight.panel.assumed)
-    ways = _ways(sight.panel.views, sight.panel.turn_open, panel)
-    places = [np.array([seen_otherwise(hole.at, view, way) for hole in found]) for way in ways]
-    matching = matched(wanted, found, places)
-    way = ways[matching.way]
+        return _Look(SeenIn(picture, view, sight.kind), named, (), False, assumed)
+    matching, way = _lying(sight.panel, panel, wanted, found)
+    if matching.open_ and before:
+        # Which way it lies, the holes tell as they were drilled, if not as they were designed.
+        _, way = _lying(sight.panel, panel, _as_before(before), found, measured=True)
+        places = np.array([seen_otherwise(hole.at, view, way) for hole in found])
+        matching = matched(wanted, found, [places])
     found = [_seen_by(hole, view, way) for hole in found]
     holes, others = _named(light, way, wanted, found, matching)
-    return _Look(
-        SeenIn(picture, way, sight.kind), holes, others, matching.open_, sight.panel.assumed
-    )
+    return _Look(SeenIn(picture, way, sight.kind), holes, others, matching.open_, assumed)
+
+
+def _as_before(before: _Look) -> list[Wanted]:
+    """The holes of a picture, as they are looked for in the next."""
+    return [
+        Wanted(id, hole.at, Hole.model_validate({"at": hole.at, "drill": hole.width}))
+        for id, hole in before.holes.items()
+    ]
 
 
 def _seen_by(hole: FoundHole, by: View, now: View) -> FoundHole:
@@ -155,18 +178,26 @@ def _seen_by(hole: FoundHole, by: View, now: View) -> FoundHole:
     return replace(hole, at=at, angle=(hole.angle + turn + 180) % 360 - 180)
 
 
-def _ways(views: Sequence[View], turn_open: bool, panel: Panel) -> list[View]:
-    """The ways in which the panel may lie; of a round one, which may lie in any, every degree."""
-    if not turn_open:
-        return list(views)
-    width, height = panel.size
-    ways = []
-    for degrees in range(360):
-        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-        x, y = width / 2, height / 2
-        turn = np.array([[c, -s, x - c * x + s * y], [s, c, y - s * x - c * y], [0, 0, 1]])
-        ways.append(replace(views[0], onto=views[0].onto @ turn))
-    return ways
+def _lying(
+    seen: SeenPanel,
+    panel: Panel,
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    measured: bool = False,
+) -> tuple[Matching, View]:
+    """How the holes match, and the view of the panel as it lies by them.
+
+    The wanted places may be `measured`: those of the same panel in another picture.
+    """
+    view = seen.view
+    if seen.turn_open:
+        middle = panel.size[0] / 2, panel.size[1] / 2
+        places = np.array([hole.at for hole in found])
+        turn, matching = turned_about(wanted, found, places, middle, measured)
+        return matching, turned(view, middle, turn)
+    ways = [np.array([seen_otherwise(hole.at, view, way) for hole in found]) for way in seen.views]
+    matching = matched(wanted, found, ways, measured)
+    return matching, seen.views[matching.way]
 
 
 def _named(
@@ -278,8 +309,9 @@ def _in_rows(holes: Sequence[FoundHole]) -> list[FoundHole]:
 
 def _open(looks: Sequence[_Look]) -> list[str]:
     return [
-        f"In {look.seen.picture.name} the holes would lie as well with the panel turned: it is "
-        "taken as it lies in the picture, upright. See to it that it is."
+        f"In {look.seen.picture.name} the holes would lie about as well with the panel turned: it "
+        f"is taken to lie {lying_words(look.seen.view)} there. See in the picture drawn that each "
+        "hole has its own name."
         for look in looks
         if look.open_
     ]

@@ -33,7 +33,7 @@ Light = NDArray[np.float32]
 
 _KINDS = ("JPEG", "PNG", "TIFF", "WEBP")
 #: Shares of red, green and blue in luminance. IEC 61966-2-1 (sRGB), after ITU-R BT.709.
-_LUMINANCE = (0.2126, 0.7152, 0.0722)
+LUMINANCE = (0.2126, 0.7152, 0.0722)
 #: Dots to the inch out of these bounds are no scan's: cameras write some number that means nothing.
 _LEAST_DPI, _MOST_DPI = 20.0, 10_000.0
 #: Tags of EXIF and of TIFF. JEITA CP-3451 (Exif); Adobe, Digital Negative Specification.
@@ -42,6 +42,9 @@ _EXIF_TABLE, _ORIENTATION, _FOCAL_IN_35_MM, _DNG_VERSION = 0x8769, 0x0112, 0xA40
 _TURNED_BY_A_QUARTER = (5, 6, 7, 8)
 #: The diagonal of a frame of 35 mm film, mm: 24 × 36.
 _DIAGONAL_OF_35_MM = math.hypot(24.0, 36.0)
+#: The focal length where a camera does not say it, mm of 35 mm film: that of the main lens of most
+#: phones. Common practice, no source.
+_USUAL_ON_FILM = 28.0
 #: Brands of files in the ISO base media format (ISO/IEC 14496-12) that hold pictures.
 _HEIF_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif", b"avis")
 #: How files of `_KINDS` begin.
@@ -74,14 +77,19 @@ class Picture:
         return self.rgb.shape[1], self.rgb.shape[0]
 
     @property
+    def usual_focal(self) -> float:
+        """The focal length, px, that most cameras have: for a picture whose own is not known."""
+        return _focal_on_film(_USUAL_ON_FILM, self.size)
+
+    @property
     def linear(self) -> Light:
         """Red, green and blue in linear light, 0 to 1: by the curve of IEC 61966-2-1 (sRGB)."""
-        return _linear()[self.rgb]
+        return linear_light()[self.rgb]
 
     @property
     def grey(self) -> Light:
         """Luminance in linear light, 0 to 1."""
-        red, green, blue = (_linear() * np.float32(share) for share in _LUMINANCE)
+        red, green, blue = (linear_light() * np.float32(share) for share in LUMINANCE)
         out: Light = red[self.rgb[:, :, 0]]
         out += green[self.rgb[:, :, 1]]
         out += blue[self.rgb[:, :, 2]]
@@ -95,7 +103,7 @@ class Picture:
 
 
 @lru_cache(maxsize=1)
-def _linear() -> Light:
+def linear_light() -> Light:
     """Linear light for each of the 256 values. IEC 61966-2-1, 5.2."""
     value = np.arange(256) / 255
     low, high = value / 12.92, ((value + 0.055) / 1.055) ** 2.4
@@ -245,4 +253,9 @@ def _focal(image: Image) -> float | None:
         return None
     if not 5 <= on_film <= 2000:  # 0 is for not known
         return None
-    return on_film / _DIAGONAL_OF_35_MM * math.hypot(*image.size)
+    return _focal_on_film(on_film, image.size)
+
+
+def _focal_on_film(on_film: float, size: tuple[int, int]) -> float:
+    """The focal length, px, of a picture of this size with that on 35 mm film."""
+    return on_film / _DIAGONAL_OF_35_MM * math.hypot(*size)

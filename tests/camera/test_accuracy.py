@@ -18,8 +18,8 @@ from camera.synthetic.cases import (
     by_edges,
     on_page,
     scanned,
-    with_letters,
 )
+from camera.synthetic.letter_cases import with_letters
 from camera.synthetic.letters import CLEAR, LaidPiece
 from camera.synthetic.plates import STEADY
 
@@ -103,7 +103,7 @@ def test_drills_are_told_to_a_tenth_of_a_millimetre() -> None:
     assert max(off) < 0.2
 
 
-def test_a_scan_turned_by_a_quarter_takes_the_scanners_shear_away() -> None:
+def test_two_scans_a_quarter_turn_apart_are_nearer_than_one() -> None:
     """The same panel, the same scanner: both together are nearer than one alone."""
     cases = [scanned(3, 150, quarter, **SMALL) for quarter in (0, 1)]
     description = legend.parse(cases[0].toml)

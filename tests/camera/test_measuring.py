@@ -10,9 +10,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from camera.synthetic.marks import INK, blot
-from camera.synthetic.plates import Hand, Plate, made
+from camera.synthetic.plates import STEADY, Hand, Plate, made
 from camera.synthetic.scenes import Mark
 from camera.synthetic.shots import BLACK_PAPER, Shot, scan
+from camera.synthetic.surfaces import painted
 from PIL import Image
 
 import legend
@@ -145,6 +146,23 @@ def test_without_a_design_holes_are_named_by_rows(case: _Case) -> None:
     assert len(counted.holes) == 6
     assert counted.is_sure
     assert len(counted.extra) == len(found.holes) - 6
+
+
+def test_a_round_panel_may_lie_at_any_angle() -> None:
+    description = legend.parse(
+        "[panel]\noutline = { diameter = 52 }\n[holes]\nA = { at = [26, 38], drill = 9.5 }\n"
+        "B = { at = [44, 26], drill = 6.5 }\nC = { at = [14, 20], drill = 3.2 }\n"
+    )
+    panel = description.panel
+    plate = made(
+        (52.0, 52.0), description.holes, np.random.default_rng(970), STEADY, 1.5, 0, panel.edge
+    )
+    shot = scan(plate, 1, 200, painted((0.6, 0.6, 0.5)), BLACK_PAPER, turn=-141.7)
+    round_ = _measured((shot,), description)
+    assert [hole.id for hole in round_.holes] == ["A", "B", "C"]
+    assert not round_.notes
+    for hole in round_.holes:
+        assert hole.found.at == pytest.approx(description.holes[hole.id].at, abs=0.12)
 
 
 def test_fewer_holes_than_there_should_be_is_told(measured: Measured) -> None:

@@ -45,9 +45,10 @@ class Rays:
 class Ring:
     """A rim that was fitted: to which steps, how nearly, and how much of it there was.
 
-    `nearest` is the step of each ray, as an offset, NaN where there is none on the ring; `support`
-    the part of all trust that lies on it; `spread` that of the steps, mm; `covariance` that of
-    its numbers.
+    `mean_offset` is how far it lies out of the rim that the rays cross, on the average, mm; `on`
+    tells which rays have a step on it, and `rise` by how much root light grows outwards there, NaN
+    where there is none; `support` is the part of all trust that lies on it; `spread` that of the
+    steps, mm; `covariance` that of its numbers.
     """
 
     rim: Rim

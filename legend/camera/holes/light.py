@@ -12,15 +12,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.picture import Picture, Pixels
+from legend.camera.picture import LUMINANCE, Picture, Pixels, linear_light
 from legend.camera.view import Points, View
 
 Floats = NDArray[np.float64]
 
 #: Fewer pixels tell no tone.
 _FEWEST = 40
-#: Shares of red, green and blue in luminance. IEC 61966-2-1 (sRGB), after ITU-R BT.709.
-LUMINANCE = (0.2126, 0.7152, 0.0722)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,14 +48,14 @@ class Light:
             (width, (1 - right) * down),
             (width + 1, right * down),
         ):
-            linear += share * _LINEAR[flat[first + step]]
+            linear += share * linear_light()[flat[first + step]]
         shares = np.array(self.shares)
         return linear @ shares, np.sqrt(linear) @ shares
 
     def root_of(self, rgb: Pixels, step: int) -> NDArray[np.float32]:
         """The shares of the square roots of linear light, of squares of so many pixels."""
         rows, columns = rgb.shape[0] // step, rgb.shape[1] // step
-        linear = _LINEAR.astype(np.float32)[rgb]
+        linear = linear_light()[rgb]
         blocks = linear.reshape(rows, step, columns, step, 3).mean(axis=(1, 3))
         out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
         return out
@@ -90,7 +88,7 @@ def light_of(picture: Picture, view: View, edge: Points) -> Light:
         seen = (column >= 0) & (row >= 0) & (column < width) & (row < height)
         if seen.sum() < _FEWEST:
             return Light(picture)
-        colours = np.sqrt(_LINEAR[picture.rgb[row[seen], column[seen]]])
+        colours = np.sqrt(linear_light()[picture.rgb[row[seen], column[seen]]])
         tones.append(np.median(colours, axis=0))
     apart = tones[0] - tones[1]
     mixtures = [LUMINANCE, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)]
@@ -108,13 +106,3 @@ def _along(shape: Any, view: View) -> Points:
     import shapely
 
     return view.to_picture(np.array(shapely.segmentize(shape.exterior, 1.5).coords))
-
-
-def _curve() -> Floats:
-    """Linear light for each of the 256 values. IEC 61966-2-1, 5.2."""
-    value = np.arange(256) / 255
-    out: Floats = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
-    return out
-
-
-_LINEAR = _curve()

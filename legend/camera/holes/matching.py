@@ -1,14 +1,15 @@
 """Match the holes that were found in a picture to those of a design.
 
 The panel may lie turned in the picture: of the ways in which its outline may lie, that one holds
-in which the most holes are where they are wanted.
+in which the most holes are where they are wanted. A round panel may lie turned by any angle, which
+its holes alone tell: it is tried every degree, and then brought to where they fit best.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,12 +21,16 @@ from legend.description.tables.description import Hole
 #: How far from where it is wanted a hole is looked for, mm: at first, and once it is known how the
 #: panel lies. One drilled further off is told as missing, and as one too many.
 #: Common practice, no source: see `standards.DRILLED_SLIP`.
-_FIRST, _LAST = (6.0, 4.0), 3.0
+_GATES, _LAST = (6.0, 4.0, 3.0), 3.0
 #: A hole is of so much of the width that is wanted, at least and at most, or off by no more, mm: a
 #: pilot hole, or a dot of the pen where one is to be drilled, is not the hole.
 _LEAST_WIDTH, _MOST_WIDTH, _OFF_WIDTH = 0.6, 1.6, 1.0
 #: One way to lie is told from another by this part of the holes at least.
 _CLEARLY = 0.2
+#: How far from where it is wanted a hole of a round panel may lie, mm, of which it is not yet known
+#: to half a degree how it is turned; turns that differ by no more than this are one, degrees; and
+#: so many are looked at closely.
+_TURNING, _APART, _MOST_TURNS = 3.0, 3.0, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +63,107 @@ class Matching:
 
 
 def matched(
-    wanted: Sequence[Wanted], found: Sequence[FoundHole], ways: Sequence[Points]
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    ways: Sequence[Points],
+    measured: bool = False,
 ) -> Matching:
-    """The best of all matchings; `ways` are the places of the found holes by each way to lie."""
-    tried = [_matched(wanted, found, way.reshape(-1, 2)) for way in ways]
+    """The best of all matchings; `ways` are the places of the found holes by each way to lie.
+
+    Of ways that do about equally well, the first is taken; or, where the wanted places were
+    `measured` on the same panel, and so are those of holes as they were drilled, the nearest.
+    """
+    tried = [
+        _matched(wanted, found, way.reshape(-1, 2), (_LAST,) if measured else _GATES, not measured)
+        for way in ways
+    ]
+    return _best(tried, measured)
+
+
+def turned_about(
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    places: Points,
+    about: tuple[float, float],
+    measured: bool = False,
+) -> tuple[float, Matching]:
+    """By how much a panel lies turned about a place, and its holes as they match when turned back.
+
+    The angle is in degrees anticlockwise, -180 to 180. `places` are those of the found holes as if
+    it were not turned; so are those that the matching is of, turned back. `measured` is as in
+    `matched`.
+    """
+    places = places.reshape(-1, 2)
+    goals = np.array([each.at for each in wanted]).reshape(-1, 2)
+    numbers = {each.id: i for i, each in enumerate(wanted)}
+
+    def turn_by(matching: Matching) -> float:
+        return _turn(
+            places[[*matching.pairs.values()]] - about,
+            goals[[numbers[id] for id in matching.pairs]] - about,
+        )
+
+    tried: list[tuple[float, Matching]] = []
+    for degrees in sorted(range(-179, 181), key=abs):
+        matching = _matched(wanted, found, turned_back(places, about, degrees), (_TURNING,))
+        if matching.pairs:
+            tried.append((turn_by(matching), matching))
+    # Neighbouring degrees come to the same turn: each is looked at once, what matches most first.
+    tried.sort(key=lambda one: -len(one[1].pairs))
+    turns: list[float] = []
+    for turn, _ in tried:
+        if len(turns) < _MOST_TURNS and all(abs(_between(turn, other)) > _APART for other in turns):
+            turns.append(turn)
+    turns.sort(key=abs)
+    if not turns:
+        return 0.0, _matched(wanted, found, places)
+    ways = [turned_back(places, about, turn) for turn in turns]
+    matching = matched(wanted, found, ways, measured)
+    if not matching.pairs:
+        return 0.0, matching
+    turn = turn_by(matching)
+    last = _matched(wanted, found, turned_back(places, about, turn))
+    return turn, replace(last, open_=matching.open_)
+
+
+def turned_back(places: Points, about: tuple[float, float], degrees: float) -> Points:
+    """Places of a panel that lies turned so about a place, degrees anticlockwise, on the panel."""
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    out: Points = (places - about) @ np.array([[c, -s], [s, c]]) + about
+    return out
+
+
+def _turn(found: Points, wanted: Points) -> float:
+    """The turn about the origin that takes wanted places nearest to found ones, degrees."""
+    along = float((found * wanted).sum())
+    across = float((wanted[:, 0] * found[:, 1] - wanted[:, 1] * found[:, 0]).sum())
+    return math.degrees(math.atan2(across, along))
+
+
+def _between(one: float, other: float) -> float:
+    """From one angle to another the shorter way, degrees."""
+    return (other - one + 180) % 360 - 180
+
+
+def _best(tried: Sequence[Matching], measured: bool) -> Matching:
+    """The matching that is best; `open_` where another would nearly do as well."""
     order = sorted(range(len(tried)), key=lambda k: (-len(tried[k].pairs), tried[k].off))
     best = tried[order[0]]
+
+    def nearly(rival: Matching) -> bool:
+        return rival.off < 1.5 * best.off + 0.1
+
     rival = tried[order[1]] if len(order) > 1 else None
     as_many = rival and len(rival.pairs) > len(best.pairs) - _CLEARLY * len(best.pairs)
-    as_near = rival and rival.off < 1.5 * best.off + 0.1
-    open_ = bool(best.pairs and as_many and as_near)
-    return Matching(best.pairs, best.fit, best.off, order[0], open_)
+    open_ = bool(best.pairs and as_many and rival and nearly(rival))
+    if measured:
+        return replace(best, way=order[0])
+    way = min(
+        k
+        for k, each in enumerate(tried)
+        if len(each.pairs) == len(best.pairs) and (nearly(each) or each is best)
+    )
+    return replace(tried[way], way=way, open_=open_)
 
 
 def seen_otherwise(hole: tuple[float, float], by: View, now: View) -> tuple[float, float]:
@@ -77,15 +172,23 @@ def seen_otherwise(hole: tuple[float, float], by: View, now: View) -> tuple[floa
     return x, y
 
 
-def _matched(wanted: Sequence[Wanted], found: Sequence[FoundHole], places: Points) -> Matching:
+def _matched(
+    wanted: Sequence[Wanted],
+    found: Sequence[FoundHole],
+    places: Points,
+    gates: Sequence[float] = _GATES,
+    rigid: bool = True,
+) -> Matching:
+    """The holes matched gate by gate, mm; the panel shifted and turned in between if `rigid`."""
     goals = np.array([each.at for each in wanted]).reshape(-1, 2)
     fit, pairs = RigidFit(), dict[int, int]()
-    for gate in (*_FIRST, _LAST):
+    for gate in gates:
         moved = np.array([fit.moved(x, y) for x, y in places.tolist()]).reshape(-1, 2)
         pairs = _nearest(wanted, found, goals, moved, gate)
         if not pairs:
             break
-        fit = best_fit(places[[*pairs.values()]], goals[[*pairs.keys()]])
+        if rigid:
+            fit = best_fit(places[[*pairs.values()]], goals[[*pairs.keys()]])
     moved = np.array([fit.moved(x, y) for x, y in places.tolist()]).reshape(-1, 2)
     off = [math.dist(moved[k], goals[i]) for i, k in pairs.items()]
     spread = math.sqrt(sum(each**2 for each in off) / len(off)) if off else 0.0

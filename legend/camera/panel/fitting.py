@@ -33,8 +33,6 @@ SIDES = ("lower", "right", "upper", "left")
 #: Beside a rounded corner, so much more of a side is left out at its ends, mm; and this share of
 #: it, since corners are broken by hand and burred.
 _BESIDE_CORNER, _SHARE_OF_END = 1.0, 0.02
-
-
 #: So much more of a picture is looked at beside where a side may be, mm: what lies beside it.
 _SEEN_BESIDE = 1.6
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles across
@@ -76,8 +74,11 @@ def fitted(
         if ends and turn == len(looks):
             blur = blur_within(picture, before, panel)
             sides = tuple(with_true_edges([side for side in sides if side], blur))
-        update = _corners_to_corners if projective else _axes_to_axes
-        matrix = update([side for side in sides if side], panel.size, panel.datum)
+        all_four = [side for side in sides if side]
+        if projective:
+            matrix = _corners_to_corners(all_four, panel.size)
+        else:
+            matrix = _axes_to_axes(all_four, panel.size, panel.datum)
         onto = _scaled(before.onto @ np.linalg.inv(matrix))
         fit = Fit(replace(before, onto=onto), sides, before)
     return fit
@@ -160,9 +161,11 @@ def _one_axis(
     return out
 
 
-def _corners_to_corners(sides: list[SeenSide], size: tuple[float, float], datum: Datum) -> Points:
-    """The projective map from where the sides are seen to where they are given, mm to mm."""
-    del datum  # all four lines are taken whole, whichever two are measured from
+def _corners_to_corners(sides: list[SeenSide], size: tuple[float, float]) -> Points:
+    """The projective map from where the sides are seen to where they are given, mm to mm.
+
+    All four lines are taken whole, whichever two of them are measured from.
+    """
     width, height = size
     lines = [_through(*side_points(side)) for side in sides]
     seen = np.array([_crossing(lines[k - 1], lines[k]) for k in range(4)])

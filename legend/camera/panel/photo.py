@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from legend.camera.holes.walls import USUAL_THICKNESS
 from legend.camera.panel.edges.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
@@ -23,16 +24,11 @@ from legend.description.tables.panel import Panel
 if TYPE_CHECKING:
     from legend.camera.target.paper_view import PaperView
 
-#: The focal length where a camera does not say it, mm of 35 mm film, and that film's diagonal.
-#: The main lens of most phones; common practice, no source.
-_USUAL_ON_FILM, _FILM_DIAGONAL = 28.0, math.hypot(24, 36)
 #: What k1 of a phone's lens is before it is measured, as a standard deviation: cameras straighten
 #: their pictures, though not wholly. Common practice, no source.
 _USUAL_K1 = 0.05
 #: And where the squares of a target page have told it.
 _PAGE_K1 = 0.02
-#: How high the front of a panel lies above its page, mm: its sides are looked for there.
-_USUAL_THICKNESS = 2.0
 #: How far the shape found on the small copy may be off the given one, as a share.
 _COARSE = 0.06
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles.
@@ -52,7 +48,7 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
             "page (legend target)."
         )
     if panel.outline and paper:
-        return photo_by_outline(picture, panel, paper.view(_USUAL_THICKNESS))
+        return photo_by_outline(picture, panel, paper.view(USUAL_THICKNESS))
     fit = _on_page(picture, panel, paper) if paper else _alone(picture, panel)
     view = fit.view
     assert view.lens is not None
@@ -62,7 +58,8 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
 
 def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
     """The panel on its target page: about where the page has its outline."""
-    start = paper.view(_USUAL_THICKNESS)
+    # Its sides are looked for in the plane of its front, as far above the page as it is thick.
+    start = paper.view(USUAL_THICKNESS)
     assert start.lens is not None
     fit = fitted(picture, start, panel, _ON_PAGE[:1], projective=True)
     return _closer(picture, panel, fit, _ON_PAGE[1:], start.lens.k1, _PAGE_K1)
@@ -89,7 +86,7 @@ def _alone(picture: Picture, panel: Panel) -> Fit:
     """The panel by its edges alone, wherever it lies in the picture."""
     small = small_copy(picture.rgb)
     found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]))
-    focal = picture.focal or _USUAL_ON_FILM / _FILM_DIAGONAL * math.hypot(*picture.size)
+    focal = picture.focal or picture.usual_focal
     width, height = picture.size
     lens = Lens(focal, ((width - 1) / 2, (height - 1) / 2))
     views = [

@@ -62,13 +62,3 @@ def _turned_apart(maps: Sequence[Points]) -> bool:
     bearings = np.degrees([np.arctan2(a[1, 0], a[0, 0]) for a in maps])
     apart = np.abs((bearings[:, None] - bearings[None] + 90) % 180 - 90)
     return bool(apart.max() >= _LEAST_TURN)
-
-
-def squared(places: Points, panel_angle: float) -> Points:
-    """Places told by their distances from two edges, mm, in a square frame on the lower one.
-
-    x then runs along the lower edge and y square to it; `panel_angle` is that of `Squareness`.
-    """
-    out: Points = places.copy()
-    out[:, 0] += np.tan(panel_angle) * places[:, 1]
-    return out

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,11 +14,9 @@ from legend.camera.view import Points, View
 from legend.failures import PlainError
 from legend.sentences import counted, listed
 
-#: Where a camera does not say its focal length: that of the main lens of most phones, mm of 35 mm
-#: film, and the share it may be off by. Common practice, no source.
-_USUAL_ON_FILM, _USUAL_OFF = 28.0, 0.35
-#: The diagonal of a frame of 35 mm film, mm.
-_DIAGONAL = math.hypot(24, 36)
+#: The share by which the usual focal length may be off, where a camera does not say its own.
+#: Common practice, no source.
+_USUAL_OFF = 0.35
 #: The share by which a focal length may be off that a camera says: it is rounded to a mm, and
 #: nearby things are focused with a longer one. Common practice, no source.
 _TOLD_OFF = 0.04
@@ -90,7 +87,7 @@ def view_from_target(picture: Picture, page: TargetPage) -> PaperView | None:
 def _focal_guess(picture: Picture) -> FocalGuess:
     if picture.focal:
         return FocalGuess(picture.focal, _TOLD_OFF)
-    return FocalGuess(_USUAL_ON_FILM / _DIAGONAL * math.hypot(*picture.size), _USUAL_OFF)
+    return FocalGuess(picture.usual_focal, _USUAL_OFF)
 
 
 def _check_seen(found: FoundPage, page: TargetPage, name: str) -> None:

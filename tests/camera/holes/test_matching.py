@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legend.camera.holes.found_hole import FoundHole
-from legend.camera.holes.matching import Matching, Wanted, matched
+from legend.camera.holes.matching import Matching, Wanted, matched, turned_about, turned_back
 from legend.description.shapes.hole_shapes import Drilled
 from legend.description.tables.description import Hole
 
@@ -79,3 +79,70 @@ def test_a_pattern_that_looks_the_same_turned_leaves_it_open(turned: bool) -> No
     places = np.array([hole.at for hole in found])
     assert matched(wanted, found, [places, SIZE - places]).open_
     assert not _matched(_found(*((x, y, d) for x, y, d in DESIGN.values()))).open_
+
+
+MIDDLE = (60.0, 40.0)
+
+
+@given(st.floats(-180, 180), st.lists(st.tuples(OFF, OFF), min_size=4, max_size=4))
+@settings(max_examples=15)
+def test_a_round_panel_may_lie_turned_by_any_angle(
+    lies: float, off: list[tuple[float, float]]
+) -> None:
+    true = np.array(
+        [(x + a, y + b) for (x, y, _), (a, b) in zip(DESIGN.values(), off, strict=True)]
+    )
+    lying = turned_back(true, MIDDLE, -lies)
+    found = _found(*((*place, hole[2]) for place, hole in zip(lying, DESIGN.values(), strict=True)))
+    turn, matching = turned_about(_wanted(), found, lying, MIDDLE)
+    assert matching.pairs == {"A": 0, "B": 1, "C": 2, "D": 3}
+    assert not matching.open_
+    # The holes are drilled off, so that turn is right by which they lie the nearest.
+    goals = np.array([(x, y) for x, y, _ in DESIGN.values()])
+
+    def misfit(degrees: float) -> float:
+        return float(((turned_back(lying, MIDDLE, degrees) - goals) ** 2).sum())
+
+    assert misfit(turn) <= min(misfit(turn + 0.01), misfit(turn - 0.01)) + 1e-9
+    assert abs((turn - lies + 180) % 360 - 180) < 3
+
+
+def test_holes_that_lie_alike_turned_leave_the_turn_open() -> None:
+    wanted = [
+        Wanted(str(k), (x, y), Hole.model_validate({"at": [x, y], "drill": 5}))
+        for k, (x, y) in enumerate([(80.0, 40.0), (60.0, 60.0), (40.0, 40.0), (60.0, 20.0)])
+    ]
+    lying = turned_back(np.array([each.at for each in wanted]), MIDDLE, -20.0)
+    found = _found(*((*place, 5.0) for place in lying))
+    turn, matching = turned_about(wanted, found, lying, MIDDLE)
+    assert matching.open_
+    assert turn == pytest.approx(20)  # the least turn of the four
+    assert turned_about(wanted, [], np.empty((0, 2)), MIDDLE)[1].pairs == {}
+
+
+def test_of_ways_that_do_as_well_the_first_is_taken() -> None:
+    wanted = [
+        Wanted(str(k), (x, 40.0), Hole.model_validate({"at": [x, 40], "drill": 5}))
+        for k, x in enumerate([30.0, 90.0])
+    ]
+    places = np.array([(30.2, 40.1), (90.0, 40.0)])
+    found = _found(*((*place, 5.0) for place in places))
+    matching = matched(wanted, found, [places, SIZE - places])
+    assert matching.way == 0 and matching.open_
+    assert matching.pairs == {"0": 0, "1": 1}
+
+
+@given(st.booleans())
+def test_holes_measured_before_tell_the_way_that_a_design_leaves_open(lies_turned: bool) -> None:
+    """Two holes alike, drilled a little off: their places in one picture tell the next."""
+    drilled = np.array([(30.2, 40.1), (90.1, 39.8)])
+    before = [
+        Wanted(str(k), (x, y), Hole.model_validate({"at": [x, y], "drill": 5}))
+        for k, (x, y) in enumerate(drilled.tolist())
+    ]
+    seen = drilled + np.array([(0.03, -0.02), (-0.02, 0.04)])
+    places = SIZE - seen if lies_turned else seen
+    found = _found(*((*place, 5.0) for place in places))
+    matching = matched(before, found, [places, SIZE - places], measured=True)
+    assert matching.way == lies_turned
+    assert matching.pairs == {"0": 0, "1": 1}

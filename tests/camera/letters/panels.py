@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from camera.synthetic.cases import LaidCase, with_letters
+from camera.synthetic.letter_cases import LaidCase, with_letters
 from camera.synthetic.letters import LaidPiece
 
 import legend

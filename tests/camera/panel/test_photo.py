@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from camera.synthetic.eyes import Camera
+from camera.synthetic.pages import Printing, target_sheet
 from camera.synthetic.plates import Plate, made
 from camera.synthetic.shots import BLACK_PAPER, BLUE_PAPER, Shot, photo
 from camera.synthetic.surfaces import PRIMER, painted
@@ -17,7 +18,10 @@ from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.photo import photo_view
 from legend.camera.panel.seen import PanelUnseenError
 from legend.camera.picture import picture_in
+from legend.camera.target.paper_view import view_from_target
+from legend.camera.target.target_page import target_page
 from legend.description.tables.panel import Panel
+from legend.drawing.pdf.paper import Paper
 
 SIZE = (70.0, 44.0)
 SHAPE = (720, 960)
@@ -49,6 +53,53 @@ def test_by_the_edges_alone_through_a_lens_that_bends(k1: float) -> None:
     assert view.lens is not None and view.lens.k1 == pytest.approx(k1, abs=0.025)
     assert view.eye is not None and truth.eye is not None
     assert np.abs(np.subtract(view.eye, truth.eye)).max() < 12
+
+
+#: A hexagon that is 52 mm from corner to corner.
+HEXAGON = [[13, 0], [39, 0], [52, 22.517], [39, 45.033], [13, 45.033], [0, 22.517]]
+
+
+@pytest.mark.parametrize(
+    ("panel", "turn", "paper"),
+    [
+        (Panel(size=SIZE), 1.0, "A4"),
+        (Panel(size=(110.0, 44.0)), -1.0, (136.0, 150.0)),
+        (Panel(outline={"diameter": 52}), 25.0, "A4"),
+        (Panel(outline={"polygon": HEXAGON}), 1.5, "A4"),
+    ],
+    ids=["rectangle", "several sheets", "round", "hexagon"],
+)
+def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
+    """The printer draws a little wrong, and the panel is laid askew of its outline on the page."""
+    width, height = panel.size
+    edge = panel.edge if panel.outline else None
+    plate = made(panel.size, {}, np.random.default_rng(930), thickness=1.5, edge=edge)
+    plate = replace(plate, bevel=0.05)
+    printing = Printing((1.003, 0.998), (0.8, -0.5), turn, 0.3)
+    sheet = target_sheet(plate, panel.edge, printing, paper=paper)
+    shape = (600, round(6.2 * max(width + 46, 129)))
+    eye = Camera.over((width / 2, height / 2), shape, 6.0, tilt=4, towards=70, roll=3, k1=0.02)
+    shot = photo(
+        plate, 930, shape, painted((0.6, 0.6, 0.55)), replace(BLACK_PAPER, sheet=sheet), eye=eye
+    )
+    picture = picture_in(shot.data, "photo")
+    seen = photo_view(picture, panel, view_from_target(picture, target_page(width, height)))
+    places = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)]) * panel.size
+    pixels = shot.truth.view.to_picture(places)
+    view = min(seen.views, key=lambda each: np.abs(each.to_panel(pixels) - places).max())
+    assert view is seen.view  # as it lies on the page
+    found = view.to_panel(pixels)
+    off = np.hypot(*(found - places).T)
+    if seen.turn_open:  # its holes, which tell the turn, are not looked at here
+        middle = np.array(panel.size) / 2
+        far, true = (np.hypot(*(each - middle).T) for each in (found, places))
+        off = np.maximum(np.abs(far - true), off[len(off) // 2])
+    assert seen.turn_open is (panel.outline is not None and panel.outline.diameter is not None)
+    assert len(seen.views) == {True: 1, False: 6 if panel.outline else 2}[seen.turn_open]
+    assert off.max() < 0.12
+    assert off.max() <= seen.view.uncertainty
+    assert view.eye is not None and shot.truth.view.eye is not None
+    assert view.eye[2] == pytest.approx(shot.truth.view.eye[2], abs=6)
 
 
 def _refused(shot: Shot, size: tuple[float, float] = SIZE) -> str:

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legend.camera.panel.several import squared, squareness
-from legend.camera.view import Points, View
+from legend.camera.panel.several import squareness
+from legend.camera.view import View
 
 ANGLE = st.floats(-0.01, 0.01)
 
@@ -37,8 +37,3 @@ def test_scans_that_lie_alike_tell_neither(panel: float, turn: float) -> None:
     views = [_view(turn + half, panel, 0.001, (11.8, 11.8)) for half in (0, 180, 3)]
     assert squareness(views) is None
     assert squareness(views[:1]) is None
-
-
-def test_places_in_a_square_frame() -> None:
-    places: Points = np.array([[10.0, 0.0], [0.0, 100.0]])
-    assert squared(places, 0.002) == pytest.approx(np.array([[10, 0], [0.2, 100]]), abs=1e-4)

@@ -8,31 +8,24 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from legend import cut, lay_out
 from legend.description.shapes.edge import Edge
-from legend.description.tables.description import Description
-from legend.stencil.sheet import Cut, pieces_of
+from legend.description.tables.panel import Panel
+from legend.drawing.pdf.paper import Paper
 
 from .backings import Backing, Pattern
 from .eyes import Camera
-from .letters import COLOURED, OPAQUE, LaidPiece, laid_by_chance, letters
 from .lights import Lamp
 from .marks import dust, tape, worn
 from .pages import Printing, Under, target_sheet
-from .plates import ORDINARY, Hand, Plate, made, made_from
-from .scenes import Film
+from .plates import ORDINARY, Hand, Plate, made
 from .sensors import Sensor
 from .shots import BLACK_PAPER, BLUE_PAPER, RED_PAPER, WHITE_PAPER, Shot, photo, scan
 from .surfaces import ALUMINIUM, BRASS, MILL, PRIMER, Colour, Finish, painted
-
-#: How far holes lie from where they were measured to be: what callipers miss.
-MEASURED = Hand(off=0.03, oversize=0.02, filed=0.0, chamfered=0.1, burred=0.0)
 
 DRILLS = (2.5, 3.2, 3.2, 3.5, 4.3, 5.0, 6.0, 6.5, 7.0, 8.0, 9.5, 10.0, 12.0, 12.5, 16.0, 22.0)
 
@@ -50,11 +43,16 @@ class Case:
     holes: Holes
     corner: float = 0.0
     refusable: bool = False
+    is_round: bool = False
 
     @property
     def toml(self) -> str:
         """The design as the text of a description."""
-        lines = ["[panel]", f"size = {json.dumps(self.size)}", f"corner_radius = {self.corner}"]
+        lines = ["[panel]"]
+        if self.is_round:
+            lines.append(f"outline = {{ diameter = {self.size[0]} }}")
+        else:
+            lines += [f"size = {json.dumps(self.size)}", f"corner_radius = {self.corner}"]
         lines += ["", "[holes]"]
         for id, hole in self.holes.items():
             keys = ", ".join(f"{key} = {json.dumps(value)}" for key, value in hole.items())
@@ -107,14 +105,6 @@ def _hole_by_chance(rng: np.random.Generator, others: bool) -> tuple[dict[str, A
     return {"drill": drill}, drill / 2
 
 
-#: Base coats that letters are laid on.
-BASES: tuple[Colour, ...] = (
-    (0.80, 0.79, 0.74),
-    (0.75, 0.68, 0.48),
-    (0.55, 0.57, 0.58),
-    (0.05, 0.05, 0.055),
-    (0.10, 0.16, 0.30),
-)
 #: How near a phone is held at the nearest, mm.
 NEAREST = 150.0
 
@@ -153,6 +143,8 @@ class Work:
     size: tuple[float, float]
     holes: Holes
     corner: float
+    edge: Edge
+    is_round: bool = False
 
 
 def work_by_chance(
@@ -162,14 +154,39 @@ def work_by_chance(
     hand: Hand = ORDINARY,
     others: bool = True,
     finish: Finish | None = None,
+    is_round: bool = False,
 ) -> Work:
-    """A panel by chance, drilled."""
+    """A panel by chance, drilled; a round one is as wide as another would be high."""
     size = size or size_by_chance(rng)
+    if is_round:
+        return _round_by_chance(rng, min(size), count, hand, others, finish)
     corner = float(rng.choice([0.0, 0.0, 2.0, 4.0]))
     holes = holes_by_chance(size, rng, count, others)
     finish = finish or FINISHES[rng.integers(len(FINISHES))]
     plate = made(size, holes, rng, hand, float(rng.choice([1.5, 2.0, 3.0])), corner)
-    return Work(plate, finish, _walls(finish, rng), size, holes, corner)
+    edge = Edge.rectangle(*size, corner).moved(size[0] / 2, size[1] / 2)
+    return Work(plate, finish, _walls(finish, rng), size, holes, corner, edge)
+
+
+def _round_by_chance(
+    rng: np.random.Generator,
+    diameter: float,
+    count: int,
+    hand: Hand,
+    others: bool,
+    finish: Finish | None,
+) -> Work:
+    """A round panel by chance; it is no more than sawn round."""
+    size = (diameter, diameter)
+    edge = Panel(outline={"diameter": diameter}).edge
+    holes = {
+        id: hole
+        for id, hole in holes_by_chance(size, rng, 2 * count, others).items()
+        if math.dist(hole["at"], (diameter / 2, diameter / 2)) < diameter / 2 - 18
+    }
+    finish = finish or FINISHES[rng.integers(len(FINISHES))]
+    plate = made(size, holes, rng, hand, float(rng.choice([1.5, 2.0, 3.0])), edge=edge)
+    return Work(plate, finish, _walls(finish, rng), size, holes, 0.0, edge, is_round=True)
 
 
 # --- As advised ---
@@ -241,16 +258,21 @@ def _bench(rng: np.random.Generator) -> Backing:
     return Backing(colours[rng.integers(3)], pattern)
 
 
-def on_page(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -> Case:
-    """A photograph on the target page."""
+def on_page(
+    seed: int,
+    shape: tuple[int, int] = (3024, 4032),
+    paper: Paper | None = None,
+    **of_work: Any,
+) -> Case:
+    """A photograph on the target page: of one sheet, or of several of the paper."""
     rng = np.random.default_rng([seed, 1])
     work = work_by_chance(rng, **of_work)
     plate = work.plate
     width, height = work.size
-    edge = Edge.rectangle(width, height, work.corner).moved(width / 2, height / 2)
     under: Under = "dark" if is_dark(work.finish) else "light"
-    paper = "A4" if width <= 205 and height <= 125 else "A3"
-    sheet = target_sheet(plate, edge, Printing.by_chance(rng), under, paper)
+    paper = paper or ("A4" if width <= 205 and height <= 125 else "A3")
+    printing = replace(Printing.by_chance(rng), taping=seed)
+    sheet = target_sheet(plate, work.edge, printing, under, paper)
     per_mm = 0.92 * min(shape[1] / (width + 46), shape[0] / (height + 46))
     eye = from_above(plate, shape, per_mm, rng)
     marks = tuple(worn(plate, rng))
@@ -266,7 +288,7 @@ def on_page(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) ->
         lighting=even_lamp(plate, eye, rng),
         sensor=phone(eye, rng),
     )
-    return Case(f"page {seed}", shot, work.size, work.holes, work.corner)
+    return Case(f"page {seed}", shot, work.size, work.holes, work.corner, is_round=work.is_round)
 
 
 def by_edges(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -> Case:
@@ -290,7 +312,9 @@ def by_edges(seed: int, shape: tuple[int, int] = (3024, 4032), **of_work: Any) -
     return Case(f"edges {seed}", shot, work.size, work.holes, work.corner)
 
 
-def scanned(seed: int, dpi: float = 300.0, quarter: int = 0, **of_work: Any) -> Case:
+def scanned(
+    seed: int, dpi: float = 300.0, quarter: int = 0, turn: float | None = None, **of_work: Any
+) -> Case:
     """A scan with paper over the panel, black or of a colour; another quarter is the same panel."""
     rng = np.random.default_rng([seed, 3])
     work = work_by_chance(rng, **of_work)
@@ -302,11 +326,12 @@ def scanned(seed: int, dpi: float = 300.0, quarter: int = 0, **of_work: Any) -> 
         work.finish,
         over,
         tuple(worn(work.plate, rng)),
+        turn=turn,
         quarter=quarter,
         walls=work.walls,
         over=tuple(dust(work.plate, 20, rng)),
     )
-    return Case(f"scan {seed}", shot, work.size, work.holes, work.corner)
+    return Case(f"scan {seed}", shot, work.size, work.holes, work.corner, is_round=work.is_round)
 
 
 def _standing_out(finish: Finish, rng: np.random.Generator) -> Backing:
@@ -318,63 +343,6 @@ def _standing_out(finish: Finish, rng: np.random.Generator) -> Backing:
     papers = (WHITE_PAPER,) if is_dark(finish) else (BLACK_PAPER, BLUE_PAPER, RED_PAPER)
     good = [paper for paper in papers if unlike(paper) > 0.45] or [max(papers, key=unlike)]
     return good[rng.integers(len(good))]
-
-
-# --- Letters ---
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class LaidCase:
-    """A photograph of letters laid on a panel in its base coat, and how each piece lies."""
-
-    name: str
-    shot: Shot
-    laid: Mapping[int, LaidPiece]
-
-
-def with_letters(
-    description: Description,
-    seed: int,
-    shape: tuple[int, int] = (3024, 4032),
-    changed: Mapping[int, LaidPiece] | None = None,
-    colour: Colour | None = None,
-    base: Colour | None = None,
-    film: Film = OPAQUE,
-    hand: Hand = MEASURED,
-) -> LaidCase:
-    """A panel in its base coat with the letters that are cut for it, laid by hand.
-
-    `changed` says how certain pieces lie, the others lie by chance; `hand` is by how much the holes
-    are elsewhere than the description has them.
-    """
-    rng = np.random.default_rng([seed, 8])
-    pieces = [
-        piece
-        for piece in pieces_of(cut(lay_out(description)).sheets)
-        if any(path.cut is Cut.MARK for path in piece.paths)
-    ]
-    plate = made_from(description, rng, hand, float(rng.choice([1.5, 2.0, 3.0])))
-    laid = laid_by_chance(pieces, rng) | dict(changed or {})
-    colour = colour or COLOURED[int(rng.integers(len(COLOURED)))]
-    unlike = [each for each in BASES if math.dist(np.sqrt(each), np.sqrt(colour)) > 0.65]
-    base = base or unlike[rng.integers(len(unlike))]
-    finish = painted(base)
-    marks = tuple(letters(plate, pieces, laid, colour, film))
-    width, height = plate.size
-    eye = from_above(plate, shape, 0.82 * min(shape[1] / width, shape[0] / height), rng)
-    shot = photo(
-        plate,
-        seed,
-        shape,
-        finish,
-        BLACK_PAPER if max(base) > 0.15 else WHITE_PAPER,
-        marks,
-        walls=base,
-        eye=eye,
-        lighting=even_lamp(plate, eye, rng),
-        sensor=phone(eye, rng),
-    )
-    return LaidCase(f"letters {seed}", shot, laid)
 
 
 # --- As it may happen ---

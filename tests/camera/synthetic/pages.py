@@ -13,9 +13,10 @@ import numpy as np
 from legend.camera.target.target_page import target_page
 from legend.camera.target.target_pdf import ForPanel, Under, target_pdf, target_sheets
 from legend.description.shapes.edge import Edge
-from legend.drawing.pdf.paper import Paper
+from legend.drawing.pdf.paper import Paper, Tile, Tiling
+from legend.lettering.outlines.outline import Box
 
-from .backings import Sheet
+from .backings import Patch, Sheet
 from .coverage import Points
 from .marks import line
 from .plates import Plate
@@ -30,7 +31,11 @@ Ink = tuple[tuple[Points, ...], float]
 @dataclass(frozen=True, slots=True)
 class Printing:
     """How a page comes out and lies: the printer's two scales, how far the panel is laid aside of
-    its place on the page and turned (degrees clockwise), how high the paper's ends curl up, mm."""
+    its place on the page and turned (degrees clockwise), how high the paper's ends curl up, mm.
+
+    Of several sheets each but the first lies off its place by `taped`, mm each way, and is turned
+    by `taped_turn`, degrees: standard deviations, by chance of the seed `taping`.
+    """
 
     scales: tuple[float, float] = (1.0, 1.0)
     aside: tuple[float, float] = (0.0, 0.0)
@@ -39,6 +44,9 @@ class Printing:
     wave: float = 0.0
     paper: float = 0.80
     toner: float = 0.035
+    taped: float = 0.3
+    taped_turn: float = 0.12
+    taping: int = 0
 
     @classmethod
     def by_chance(cls, rng: np.random.Generator) -> Printing:
@@ -65,28 +73,83 @@ def target_sheet(
 ) -> Sheet:
     """The target page for a panel of this edge, as it lies beneath the plate.
 
-    Error: ValueError where one sheet of the paper does not hold it.
+    Where it takes several sheets of the paper, they are cut along their lanes and taped together,
+    each as far out of true as `printing` has it.
     """
     page = target_page(*plate.size)
     panel = ForPanel(edge, "Panel", "", under)
     _, tiling = target_sheets(page, panel, paper)
-    if len(tiling.tiles) != 1:
-        raise ValueError("the page is on several sheets")
-    (tile,) = tiling.tiles
-    origin = np.array(tile.at) - tile.view[:2]
-    middle = np.array(plate.size) / 2
+    data = target_pdf(page, panel, paper)
+    rng = np.random.default_rng(printing.taping)
+    patches: list[Patch] = []
+    ends: list[Points] = []
+    for number, tile in enumerate(tiling.tiles):
+        lies = _lying(tile, number > 0, plate, printing, rng)
+        origin = np.array(tile.at) - tile.view[:2]
+        cell = _cell(tile, tiling) if len(tiling.tiles) > 1 else None
+        for outlines, dark in printed_on(data, number):
+            ink = [clipped(each - origin, cell) for each in outlines]
+            if kept := tuple(lies(parted(each, 4.0)) for each in ink if len(each) > 2):
+                patches.append((kept, _tone(dark, printing)))
+        ends.append(lies(np.array([(0, 0), (1, 0), (1, 1), (0, 1)]) * tiling.size - origin))
+    whole = ends[0]
+    if len(ends) > 1:  # white all round: what is not printed on is not looked at
+        (x0, y0), (x1, y1) = np.concatenate(ends).min(axis=0), np.concatenate(ends).max(axis=0)
+        whole = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    return Sheet(parted(whole, 4.0), tuple(patches), printing.paper, _lift(plate, printing))
 
-    def laid(points: Points) -> Points:
-        printed = (points - origin - middle) * printing.scales
+
+def _lying(
+    tile: Tile, is_taped: bool, plate: Plate, printing: Printing, rng: np.random.Generator
+) -> Callable[[Points], Points]:
+    """Where a sheet's part of the drawing lies beneath the plate."""
+    about = np.array([tile.view[:2], tile.view[2:]]).mean(axis=0)
+    middle = np.array(plate.size) / 2
+    aside = rng.normal(0, printing.taped, 2) * is_taped
+    turn = float(rng.normal(0, printing.taped_turn)) * is_taped
+
+    def lies(points: Points) -> Points:
+        taped = turned(points - about, turn) + about + aside
+        printed = (taped - middle) * printing.scales
         out: Points = turned(printed, printing.turn) + middle + np.array(printing.aside)
         return out
 
-    whole = np.array([(0, 0), (1, 0), (1, 1), (0, 1)]) * tiling.size
-    patches = tuple(
-        (tuple(laid(parted(each, 4.0)) for each in outlines), _tone(dark, printing))
-        for outlines, dark in printed_on(target_pdf(page, panel, paper))
-    )
-    return Sheet(laid(parted(whole, 4.0)), patches, printing.paper, _lift(plate, printing))
+    return lies
+
+
+def _cell(tile: Tile, tiling: Tiling) -> Box:
+    """The part of a drawing that is seen on a sheet when all are cut along their lanes."""
+    across, up = sorted(tiling.lanes[0]), sorted(tiling.lanes[1], reverse=True)
+    far = 1e4
+    x = (-far, *across, far)
+    y = (far, *up, -far)
+    return x[tile.column], y[tile.row + 1], x[tile.column + 1], y[tile.row]
+
+
+def clipped(outline: Points, box: Box | None) -> Points:
+    """What of an outline lies in a box; all of it without one.
+
+    I. E. Sutherland and G. W. Hodgman, "Reentrant polygon clipping", Communications of the ACM 17
+    (1), 1974.
+    """
+    if box is None:
+        return outline
+    for axis, level, sign in (
+        (0, box[0], 1),
+        (0, box[2], -1),
+        (1, box[1], 1),
+        (1, box[3], -1),
+    ):
+        inside = sign * (outline[:, axis] - level)
+        after = np.roll(outline, -1, axis=0), np.roll(inside, -1)
+        out: list[Points] = []
+        for here, there, a, b in zip(outline, after[0], inside, after[1], strict=True):
+            if a >= 0:
+                out.append(here)
+            if (a >= 0) != (b >= 0):
+                out.append(here + (there - here) * a / (a - b))
+        outline = np.array(out).reshape(-1, 2)
+    return outline
 
 
 def _tone(dark: float, printing: Printing) -> float:

@@ -139,7 +139,7 @@ def made(
 
     The holes are marked out from the edges as they were sawn.
     """
-    outline = _sawn(size, corner, rng, hand) if edge is None else edge_rim(edge)
+    outline = _sawn(size, corner, rng, hand) if edge is None else edge_rim(edge, parts=720)
     bevel = rng.uniform(0.05, 0.25)
     bare = Plate(size, outline, (), thickness, bevel, edge is None)
     real = []

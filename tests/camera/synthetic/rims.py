@@ -27,9 +27,12 @@ def round_rim(
     return radius[:, None] * np.column_stack([np.cos(turns), np.sin(turns)])
 
 
-def edge_rim(edge: Edge, step: float = 0.25) -> Points:
-    """The outline of an edge, its arcs in small steps and its lines parted, anticlockwise."""
-    corners = np.array([(point.x, point.y) for point in edge.points(48)])
+def edge_rim(edge: Edge, step: float = 0.25, parts: int = 48) -> Points:
+    """The outline of an edge, its arcs in small steps and its lines parted, anticlockwise.
+
+    A whole circle has so many parts.
+    """
+    corners = np.array([(point.x, point.y) for point in edge.points(parts)])
     return parted(corners, step)
 
 

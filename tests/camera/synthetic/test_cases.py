@@ -7,7 +7,8 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from camera.synthetic.cases import Case, as_it_happens, by_edges, on_page, scanned, with_letters
+from camera.synthetic.cases import Case, as_it_happens, by_edges, on_page, scanned
+from camera.synthetic.letter_cases import with_letters
 from camera.synthetic.letters import LaidPiece, letters, letters_middle
 from camera.synthetic.plates import STEADY, made
 from camera.synthetic.sensors import Sensor, developed

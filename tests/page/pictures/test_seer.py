@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from camera.synthetic.cases import with_letters
+from camera.synthetic.letter_cases import with_letters
 from camera.synthetic.letters import LaidPiece
 from camera.synthetic.plates import Hand, made
 from camera.synthetic.shots import BLACK_PAPER, scan

@@ -90,11 +90,12 @@ def _stretch(closed: Points, ends: Points, ways: Points, along: Points) -> Stret
 
 
 def outline_fit(
-    picture: Picture, view: View, panel: Panel, reaches: tuple[float, ...]
+    picture: Picture, view: View, panel: Panel, reaches: tuple[float, ...], ends: bool = False
 ) -> OutlineFit | None:
     """The view that takes the panel's outline to where the picture shows it; None for too little.
 
     Each reach, mm, is one round: how far beside where the outline is expected it is looked for.
+    With `ends`, the last round tells where the panel ends from where the sharpest steps are.
     """
     parts = stretches(panel)
     whole = sum(len(part.along) for part in parts)
@@ -102,7 +103,7 @@ def outline_fit(
     deviation = 0.0
     for k, reach in enumerate(reaches, 1):
         sides = [side for part in parts if (side := _seen(picture, view, part, reach))]
-        if k == len(reaches):
+        if ends and k == len(reaches):
             sides = with_true_edges(sides)
         if sum(len(side.found) for side in sides) < 0.4 * whole:
             return None

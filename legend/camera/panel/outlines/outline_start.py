@@ -1,4 +1,7 @@
-"""Find roughly how a panel that is no rectangle lies in a scan: as one patch on one backing."""
+"""Find roughly how a panel that is no rectangle lies in a scan: as one patch on one backing.
+
+And tell in which ways it may lie there, since its outline may look the same turned.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +18,18 @@ from legend.description.tables.panel import Panel
 _FRAME = 0.02
 #: A panel takes at least this share of the picture.
 _LEAST_AREA = 0.01
+#: An outline whose points lie as far from its middle, within this, mm, is round; and one that looks
+#: the same turned lies no further off itself than this then, mm, on the average.
+_ROUND, _ALIKE = 0.1, 0.15
+#: Turns that differ by less than this are one, degrees.
+_SAME_TURN = 5.0
+#: So many turns are looked at, those that fit best.
+_MOST_TURNS = 12
 #: Turns that fit nearly as well as the best are tried too: their misfit is this much more at most.
 _NEARLY = 1.5
+
+#: A place of the panel, mm.
+Point = tuple[float, float]
 
 
 def outline_starts(picture: Picture, panel: Panel) -> list[View]:
@@ -32,16 +45,49 @@ def outline_starts(picture: Picture, panel: Panel) -> list[View]:
     given = np.array(panel.edge.points(360), float)
     (middle, area), (centre, wanted) = _balance(seen), _balance(given)
     scale = float(np.sqrt(area / wanted))
-    turns = [0.0] if panel.outline and panel.outline.diameter else _turns(seen, middle, given)
+    turns = [0.0] if is_round(panel) else _unlike(_turns((seen - middle) * (1, -1), given), panel)
     out = []
     for turn in turns:
         c, s = scale * np.cos(turn), scale * np.sin(turn)
-        matrix = np.array([[c, s], [s, -c]])  # y of the panel goes up and that of the picture down
+        # y of the panel goes up and that of the picture down.
+        matrix = np.array([[c, -s], [-s, -c]])
         onto = np.eye(3)
         onto[:2, :2] = matrix
         onto[:2, 2] = middle - matrix @ centre
         out.append(View(onto))
     return out
+
+
+def _unlike(turns: list[float], panel: Panel) -> list[float]:
+    """Turns, radians, without those by which the outline looks as by one before."""
+    alike = turned_alike(panel)[1]
+    out: list[float] = []
+    for turn in turns:
+        apart = [np.degrees(turn - other) - each for other in out for each in alike]
+        if all(abs((degrees + 180) % 360 - 180) > _SAME_TURN for degrees in apart):
+            out.append(turn)
+    return out
+
+
+def is_round(panel: Panel) -> bool:
+    """Whether nothing of a panel's outline tells how it is turned."""
+    given = np.array(panel.edge.points(360), float)
+    return bool(np.ptp(_far(given - _balance(given)[0])) < _ROUND)
+
+
+def turned_alike(panel: Panel) -> tuple[Point, list[float]]:
+    """The place about which a panel's outline may be turned, mm, and by which angles it then looks
+    the same: degrees anticlockwise, the first of them 0."""
+    given = np.array(panel.edge.points(360), float)
+    middle = _balance(given)[0]
+    turns = [0.0]
+    for turn in _turns(given - middle, given):
+        c, s = np.cos(turn), np.sin(turn)
+        moved = (given - middle) @ np.array([[c, s], [-s, c]])
+        off = _far(moved) - _far(given - middle)
+        if np.degrees(abs(turn)) % 360 > 1 and np.sqrt((off**2).mean()) < _ALIKE:
+            turns.append(float(np.degrees(turn)))
+    return (float(middle[0]), float(middle[1])), turns
 
 
 def _patch(rgb: NDArray[np.float32]) -> Points | None:
@@ -90,19 +136,19 @@ def _balance(points: Points) -> tuple[Points, float]:
     return middle, abs(float(area))
 
 
-def _turns(seen: Points, middle: Points, given: Points) -> list[float]:
-    """The turns of the given outline that fit what is seen, radians anticlockwise as x and y of a
-    panel go: the best first.
+def _turns(seen: Points, given: Points) -> list[float]:
+    """The turns of the given outline that fit what is seen, radians anticlockwise: the best first.
+
+    What is seen lies round the origin, as a panel goes, y upwards.
     """
-    flipped = (seen - middle) * (1, -1)
     centre, area = _balance(given)
     wanted = _far(given - centre) / np.sqrt(area)
-    found = _far(flipped) / np.sqrt(_balance(seen)[1])
+    found = _far(seen) / np.sqrt(_balance(seen)[1])
     misfits = np.array([((np.roll(wanted, k) - found) ** 2).mean() for k in range(len(wanted))])
     crests = (misfits <= np.roll(misfits, 1)) & (misfits < np.roll(misfits, -1))
     likely = [k for k in np.flatnonzero(crests) if misfits[k] < _NEARLY * misfits.min() + 1e-5]
     likely.sort(key=lambda k: misfits[k])
-    return [-2 * np.pi * float(k) / len(wanted) for k in likely[:6]]
+    return [2 * np.pi * float(k) / len(wanted) for k in likely[:_MOST_TURNS]]
 
 
 def _far(points: Points, count: int = 360) -> Points:
