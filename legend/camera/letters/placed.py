@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from legend.camera.letters import refusals
+from legend.camera.letters.by_holes.view_by_edges import views_by_edges
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles, views_by_holes
 from legend.camera.letters.film import Film
 from legend.camera.letters.laid_piece import How, LaidPiece
@@ -144,12 +145,26 @@ def placed_in(
     wanted = _in_order(artwork, sheets, lengths)
     refusals.refuse_nothing_laid(wanted)
     openings = _to_be_seen(artwork)
-    views, most = views_by_holes(picture, openings)
-    refusals.refuse_views(picture, views, most, openings, lengths)
+    views = _views(picture, artwork, openings, lengths)
     view, film = _likeliest(views, artwork, wanted)
     found = _placed(view, artwork, film, (within, turn))
     refusals.refuse_film(found)
     return found
+
+
+def _views(
+    picture: Picture, artwork: Artwork, openings: Sequence[Opening], lengths: Lengths
+) -> list[ViewByHoles]:
+    """How the picture may see the panel. Error: NotToldError."""
+    x0, y0, x1, y1 = artwork.panel.bounds
+    middle = (x0 + x1) / 2, (y0 + y1) / 2
+    if refusals.too_few(openings):
+        views, why = views_by_edges(picture, artwork.description.panel, openings)
+        refusals.refuse_views_by_edges(picture, views, why, openings, middle, lengths)
+    else:
+        views, most = views_by_holes(picture, openings)
+        refusals.refuse_views(picture, views, most, openings, middle, lengths)
+    return views
 
 
 def _likeliest(
