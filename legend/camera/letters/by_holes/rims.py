@@ -37,6 +37,9 @@ _WALL_SEEN, _WALL_COUNTS = 0.03, 0.35
 _WINDOWS = ((0.4, 0.0), (0.3, 0.0), (0.25, 0.0), (0.2, 0.08), (0.2, 0.08), (0.15, 0.08))
 #: How much wall is counted at first, when the rim is only known roughly.
 _WALL_AT_FIRST = 0.15
+#: So near to its place, mm, must a rim be at whose every ray the wall may be seen: the back of the
+#: metal is seen further in.
+_NEAR = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +75,9 @@ def rim_of(panel: SeenPanel, landmark: Landmark, reach: float) -> Rim | None:
     if eye is not None:
         away = landmark.at - np.array(eye[:2])
         wall = (normals @ away) > _WALL_SEEN * eye[2]
+        if np.count_nonzero(~wall) < _FEWEST_RAYS:
+            # All round a window under the camera the wall is seen. Its front is told by being near.
+            wall[:], reach = False, min(reach, _NEAR)
     start = _start(steps, along, normals, np.where(wall, _WALL_AT_FIRST, 1.0), reach)
     return _refined(steps, along, normals, wall, start, reach)
 
