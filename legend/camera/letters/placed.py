@@ -34,8 +34,11 @@ WITHIN, TURN = 0.2, 0.5
 _FURTHEST = 2.0
 #: What is measured is never better than this, mm, at 95 %.
 _AT_BEST = 0.02
-#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, mm.
-_TURN_AT_BEST, _ENDS_AT_BEST = 0.06, 0.02
+#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, as a part of a pixel.
+#: What JPEG makes of edges is among it.
+_TURN_AT_BEST, _ENDS_AT_BEST = 0.03, 0.2
+#: A shape has no turn whose edges go by less than this, mm, when it is turned by what it may be.
+_NO_TURN = 0.003
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
 #: be laid again that may be off by less than this part of it.
 _MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
@@ -70,12 +73,26 @@ class Judged:
         return float(np.hypot(*self.off))
 
     @property
-    def clockwise(self) -> float:
-        """By how much it is turned, degrees; 0 where that cannot be told from nothing."""
+    def has_turn(self) -> bool:
+        """Whether it matters how it is turned: a spot looks the same however it is."""
         found = self.piece.found
-        if not found or abs(found.place.clockwise) < self.turn_uncertainty:
-            return 0.0
-        return found.place.clockwise
+        return bool(found and math.radians(self.turn) * found.lever > _NO_TURN)
+
+    @property
+    def clockwise(self) -> float:
+        """By how much it is turned, degrees; 0 where that is not told."""
+        found = self.piece.found
+        return found.place.clockwise if found and self.has_turn and self.is_turn_told else 0.0
+
+    @property
+    def is_turn_told(self) -> bool:
+        """Whether it is known that it is turned by no more than it may be, or by more."""
+        if not self.piece.found or not self.has_turn:
+            return True
+        turned = abs(self.piece.found.place.clockwise)
+        if turned > self.turn:
+            return turned - self.turn_uncertainty > _MAY_BE_TRUE * self.turn
+        return turned + self.turn_uncertainty <= _MAY_BE_OFF * self.turn
 
     @property
     def furthest(self) -> float:
@@ -91,6 +108,11 @@ class Judged:
             return True
         if self._is_far:
             return self.furthest - self.uncertainty > _MAY_BE_TRUE * self.within
+        return self.is_turn_told and self.is_place_told
+
+    @property
+    def is_place_told(self) -> bool:
+        """Whether it is known that its middle is no further off than it may be."""
         return self.distance + self.uncertainty <= _MAY_BE_OFF * self.within
 
     @property
@@ -220,7 +242,8 @@ def _placed(
         by_view = view.by.uncertainty_at(np.array(wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
         turn = piece.found.turn_uncertainty if piece.found else 0.0
-        at_ends = math.degrees(_ENDS_AT_BEST / wanted.reach)
+        pixels = view.panel.view.pixels_per_mm(wanted.middle)
+        at_ends = math.degrees(_ENDS_AT_BEST / (pixels * wanted.reach))
         turn_uncertainty = math.hypot(turn, at_ends, _TURN_AT_BEST)
         judged.append(Judged(piece, uncertainty, turn_uncertainty, *limits))
     return Placed(artwork, view, film.film, tuple(judged))
