@@ -29,6 +29,9 @@ _OFF_LIST = 0.3
 _FEWEST_PIXELS, _MOST_BLUR, _MOST_SLANT = 5.0, 0.25, 35.0
 #: How uncertain a pixel may be, as a part of the way from base coat to film.
 _MOST_NOISE = 0.25
+#: How much of film what has a fifth less light may be taken for: of clear film little else than
+#: its shadow is seen.
+_MOST_SHADOW = 0.7
 
 
 class NotToldError(PlainError):
@@ -166,7 +169,8 @@ def refuse_film(placed: Placed) -> None:
     """Refuse what is not told from the base coat, or by its edges only. Error: NotToldError."""
     name = placed.seen.panel.picture.name
     found = [each.piece for each in placed.pieces if each.piece.how is How.FOUND]
-    if placed.film.noise > _MOST_NOISE or not found:
+    film = placed.film
+    if film.noise > _MOST_NOISE or film.shadow > _MOST_SHADOW or not found:
         if all(each.piece.how is How.OUTSIDE for each in placed.pieces):
             raise NotToldError(f"No piece is whole in {name}. Take more of the panel.")
         raise NotToldError(
