@@ -209,11 +209,12 @@ def _lost(judged: Judged, placed: Placed) -> str:
 
 def small(mm: float, lengths: Lengths, fine: bool = True) -> str:
     """A small length: in mm to a hundredth where `fine`, else to a tenth; in inches to a
-    thousandth.
+    thousandth. What is less is told so.
     """
-    if lengths.unit == "in":
-        return f"{lengths.as_decimal(mm)} in"
-    return f"{mm:.{2 if fine else 1}f} mm"
+    said = lengths.as_decimal(mm) if lengths.unit == "in" else f"{mm:.{2 if fine else 1}f}"
+    if float(said) == 0:
+        return f"less than {said[:-1]}1 {lengths.unit}"
+    return f"{said} {lengths.unit}"
 
 
 def short_of(judged: Judged, lengths: Lengths) -> str:

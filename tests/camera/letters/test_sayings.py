@@ -9,7 +9,7 @@ from legend.camera.letters.fine_place import FinePlace
 from legend.camera.letters.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.camera.letters.rough_place import Place
-from legend.camera.letters.sayings import said_of, short_of
+from legend.camera.letters.sayings import said_of, short_of, small
 from legend.camera.letters.wanted import wanted_of
 from legend.length_words import Lengths
 
@@ -108,3 +108,9 @@ def _letters(mark):  # type: ignore[no-untyped-def]
     from legend.stencil.contours import parts
 
     return sorted(parts(mark), key=lambda part: part.bounds[0])
+
+
+def test_what_is_too_small_to_tell_is_not_told_as_nothing() -> None:
+    assert small(0.002, Lengths("mm")) == "less than 0.01 mm"
+    assert small(0.002, Lengths("in")) == "less than 0.001 in"
+    assert small(0.02, Lengths("in")) == "0.001 in"
