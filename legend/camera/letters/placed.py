@@ -42,6 +42,9 @@ _NO_TURN = 0.003
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
 #: be laid again that may be off by less than this part of it.
 _MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
+#: What may be off by so much either way at 95 %, is off by more than this part of it, the one way
+#: that matters, in one case of twenty: 1.645 of 1.960 standard deviations of the normal law.
+_ONE_WAY = 0.84
 #: How far letters lie off at the most, when the way is told in which the panel is seen, mm.
 _ROUGHLY = 0.6
 
@@ -90,9 +93,10 @@ class Judged:
         if not self.piece.found or not self.has_turn:
             return True
         turned = abs(self.piece.found.place.clockwise)
+        may_be = _ONE_WAY * self.turn_uncertainty
         if turned > self.turn:
-            return turned - self.turn_uncertainty > _MAY_BE_TRUE * self.turn
-        return turned + self.turn_uncertainty <= _MAY_BE_OFF * self.turn
+            return turned - may_be > _MAY_BE_TRUE * self.turn
+        return turned + may_be <= _MAY_BE_OFF * self.turn
 
     @property
     def furthest(self) -> float:

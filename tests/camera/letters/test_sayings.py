@@ -68,14 +68,14 @@ def test_what_may_lie_true_is_not_to_be_laid_again() -> None:
 @pytest.mark.parametrize("turned", [0.1, 0.4, 0.6, 0.9])
 def test_a_turn_that_is_not_sure_is_neither_true_nor_a_fault(turned: float) -> None:
     sure, vague = (
-        dataclasses.replace(_judged(0.05, 0.0, turned), turn_uncertainty=u) for u in (0.05, 0.7)
+        dataclasses.replace(_judged(0.05, 0.0, turned), turn_uncertainty=u) for u in (0.05, 0.9)
     )
     assert sure.is_told
     assert sure.is_off == (turned > 0.5)
     assert (vague.is_told, vague.is_off, vague.is_true) == (False, False, False)
     assert vague.clockwise == 0.0
     assert _said(vague) == (
-        "SPEED: lies in its place, but its turn cannot be told, as it may be off by 0.7°. Look "
+        "SPEED: lies in its place, but its turn cannot be told, as it may be off by 0.9°. Look "
         "along its foot with a rule, or take another picture from nearer."
     )
     assert short_of(vague, Lengths("mm")) == "turn not told"
