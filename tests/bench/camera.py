@@ -31,12 +31,13 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import shapely
 
 sys.path.pop(0)  # this folder, where `camera` is this file
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -315,6 +316,7 @@ def letters_laid(seeds: Iterable[int]) -> None:
     off: list[float] = []
     turns: list[float] = []
     claimed: list[float] = []
+    turns_claimed: list[float] = []
     seconds: list[float] = []
     told: Counter[str] = Counter()
     for seed in seeds:
@@ -338,15 +340,22 @@ def letters_laid(seeds: Iterable[int]) -> None:
         for judged_piece in placed.pieces:
             piece = judged_piece.piece
             lies = case.laid[piece.wanted.piece.number]
-            told[f"{lies.state}: told {piece.how}"] += 1
+            told[f"{_state(lies, artwork, sheets)}: told {_told(piece, case.laid)}"] += 1
             far = math.hypot(lies.right, lies.up)
             if judged_piece.is_true and (far > 0.3 or lies.state != "laid"):
                 told[f"called true, {'off' if lies.state == 'laid' else lies.state}"] += 1
             if piece.how is How.FOUND and piece.found and lies.state == "laid" and not clear:
                 right, up = judged_piece.off
                 off.append(math.hypot(right - lies.right, up - lies.up))
-                turns.append(abs(judged_piece.clockwise - lies.clockwise))
                 claimed.append(judged_piece.uncertainty)
+                if judged_piece.has_turn:
+                    turns.append(abs(piece.found.place.clockwise - lies.clockwise))
+                    turns_claimed.append(judged_piece.turn_uncertainty)
+                    told["turns cannot be told"] += not judged_piece.is_turn_told
+                    far_turned = abs(lies.clockwise) > 0.75
+                    told["turns told true, more than 0.75° off"] += (
+                        judged_piece.is_true and far_turned
+                    )
         print(".", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
     print(f"\nletters: {len(seconds)} pictures; goals 0.08 mm and 0.15° at 95 %")
@@ -355,8 +364,37 @@ def letters_laid(seeds: Iterable[int]) -> None:
     print(f"  time {_three(seconds)} s")
     if off:
         print(f"  place  {_three(off)} mm\n  turn   {_three(turns)} °")
-        within = (np.array(off) <= np.array(claimed)).mean()
-        print(f"  within u {within:.1%}, u / error {_ratio(np.array(claimed), np.array(off))}")
+        for values, u in ((off, claimed), (turns, turns_claimed)):
+            within = (np.array(values) <= np.array(u)).mean()
+            print(f"  within u {within:.1%}, u / error {_ratio(np.array(u), np.array(values))}")
+        short = np.array(turns)[np.array(turns_claimed) < 0.15]
+        print(f"  turn, where u is less than 0.15°  {_three(short.tolist())} °")
+
+
+def _told(piece: Any, laid: Mapping[int, LaidPiece]) -> str:
+    """What was told of a piece; of an exchanged one, whether the right one was named."""
+    if not piece.instead:
+        return str(piece.how)
+    right = laid[piece.instead.number].instead_of == piece.wanted.piece.number
+    return f"{piece.how}, {'rightly' if right else 'WRONGLY'}"
+
+
+def _state(lies: LaidPiece, artwork: legend.Artwork, sheets: Sequence[Any]) -> str:
+    """How a piece lies; of an exchanged one, whether what lies in its place can be seen there: it
+    is not, where most of it hangs over a hole or over the edge.
+    """
+    from legend.camera.letters.wanted import wanted_of
+    from legend.stencil.sheet import pieces_of
+
+    if lies.state != "exchanged":
+        return lies.state
+    wanted = {each.piece.number: each for each in wanted_of(pieces_of(sheets))}
+    there, own = wanted[lies.instead_of], wanted[lies.number]
+    shift = np.subtract(own.middle, there.middle)
+    letters = shapely.union_all([mark.moved(*shift).shape for mark in there.marks])
+    holes = shapely.union_all([opening.outline.shape for opening in artwork.openings])
+    seen = letters.intersection(artwork.panel.shape).difference(holes).area / letters.area
+    return "exchanged" if seen > 0.5 else "exchanged for one over a hole or the edge"
 
 
 def _wrong(seed: int, artwork: legend.Artwork) -> dict[int, LaidPiece]:

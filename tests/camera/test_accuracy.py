@@ -20,7 +20,7 @@ from camera.synthetic.cases import (
     scanned,
 )
 from camera.synthetic.letter_cases import with_letters
-from camera.synthetic.letters import CLEAR, LaidPiece
+from camera.synthetic.letters import LaidPiece
 from camera.synthetic.plates import STEADY
 
 import legend
@@ -174,10 +174,10 @@ LAID = {
 }
 
 
-def _placed(laid: dict[int, LaidPiece], **more: object) -> Placed:
+def _placed(laid: dict[int, LaidPiece]) -> Placed:
     description = legend.parse(LETTERED)
     artwork = legend.lay_out(description)
-    case = with_letters(description, 3, (768, 1024), laid, RED, WHITE, hand=STEADY, **more)
+    case = with_letters(description, 3, (768, 1024), laid, RED, WHITE, hand=STEADY)
     sheets = legend.cut(artwork).sheets
     return placed_in(picture_in(case.shot.data, "photo"), artwork, sheets)
 
@@ -192,8 +192,3 @@ def test_letters_are_found_where_they_lie() -> None:
         assert judged.clockwise == pytest.approx(lies.clockwise, abs=0.25)
     assert placed[1].is_off
     assert placed[3].is_true
-
-
-def test_clear_film_is_refused() -> None:
-    with pytest.raises(PlainError, match="colour"):
-        _placed(LAID, film=CLEAR)

@@ -14,7 +14,7 @@ from legend.camera.view import Points
 from legend.stencil.contours import parts
 
 if TYPE_CHECKING:
-    from legend.camera.letters.laid_piece import SeenPiece
+    from legend.camera.letters.seen_film import SeenPiece
 
 #: A part that is film to less than this part of what its blur leaves of it is lost.
 _LOST = 0.35
@@ -30,7 +30,7 @@ def lost_parts(seen: SeenPiece, place: Place, blur: float) -> tuple[Points, ...]
 
     `blur` is that of the picture, mm.
     """
-    grid = seen.grid
+    grid = seen.patch.grid
     c, s = math.cos(math.radians(place.clockwise)), math.sin(math.radians(place.clockwise))
     mx, my = seen.wanted.middle
     found = []
@@ -46,6 +46,6 @@ def lost_parts(seen: SeenPiece, place: Place, blur: float) -> tuple[Points, ...]
             right, up = mx + c * x + s * y + place.right, my - s * x + c * y + place.up
             columns = np.clip(((right - grid.left) * grid.scale).astype(int), 0, grid.width - 1)
             rows = np.clip(((grid.top - up) * grid.scale).astype(int), 0, grid.height - 1)
-            if seen.cover[rows, columns].mean() < _LOST * expected[inside].mean():
+            if seen.patch.cover[rows, columns].mean() < _LOST * expected[inside].mean():
                 found.append(part.contours[0].points[0])
     return tuple(found)

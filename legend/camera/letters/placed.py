@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters import refusals
-from legend.camera.letters.by_holes.seen_panel import SeenPanel
+from legend.camera.letters.by_holes.view_by_edges import views_by_edges
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles, views_by_holes
-from legend.camera.letters.film import Film, base_noise, film_colour, of_base
-from legend.camera.letters.laid_piece import How, LaidPiece, SeenPiece, laid
+from legend.camera.letters.film import Film
+from legend.camera.letters.laid_piece import How, LaidPiece
+from legend.camera.letters.other_ways import laid_pieces
+from legend.camera.letters.seen_film import SeenFilm, SeenPiece, film_on
 from legend.camera.letters.wanted import Wanted, wanted_of
 from legend.camera.opencv import blurred
 from legend.camera.picture import Picture
@@ -26,8 +26,6 @@ from legend.camera.view import Points
 from legend.drawing.placing.piece_places import in_laying_order, piece_places
 from legend.layout.artwork import Artwork, Opening
 from legend.length_words import Lengths
-from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Outline
 from legend.stencil.sheet import Sheet, pieces_of
 
 #: What lies true: no further off than this, mm, nor turned by more, degrees.
@@ -36,19 +34,19 @@ WITHIN, TURN = 0.2, 0.5
 _FURTHEST = 2.0
 #: What is measured is never better than this, mm, at 95 %.
 _AT_BEST = 0.02
-#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, mm.
-_TURN_AT_BEST, _ENDS_AT_BEST = 0.06, 0.02
+#: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, as a part of a pixel.
+#: What JPEG makes of edges is among it.
+_TURN_AT_BEST, _ENDS_AT_BEST = 0.03, 0.2
+#: A shape has no turn whose edges go by less than this, mm, when it is turned by what it may be.
+_NO_TURN = 0.003
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
 #: be laid again that may be off by less than this part of it.
 _MAY_BE_OFF, _MAY_BE_TRUE = 1.5, 0.5
-#: How far round a piece is looked, mm.
-_AROUND = 4.5
+#: What may be off by so much either way at 95 %, is off by more than this part of it, the one way
+#: that matters, in one case of twenty: 1.645 of 1.960 standard deviations of the normal law.
+_ONE_WAY = 0.84
 #: How far letters lie off at the most, when the way is told in which the panel is seen, mm.
 _ROUGHLY = 0.6
-#: What of the panel's edge and of holes is left out round about, mm.
-_OFF_EDGE, _OFF_HOLES = 0.7, 0.5
-#: Pixels to the mm that are looked at, and how many in all.
-_FINEST, _MOST_PIXELS = 12.0, 7_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,12 +76,27 @@ class Judged:
         return float(np.hypot(*self.off))
 
     @property
-    def clockwise(self) -> float:
-        """By how much it is turned, degrees; 0 where that cannot be told from nothing."""
+    def has_turn(self) -> bool:
+        """Whether it matters how it is turned: a spot looks the same however it is."""
         found = self.piece.found
-        if not found or abs(found.place.clockwise) < self.turn_uncertainty:
-            return 0.0
-        return found.place.clockwise
+        return bool(found and math.radians(self.turn) * found.lever > _NO_TURN)
+
+    @property
+    def clockwise(self) -> float:
+        """By how much it is turned, degrees; 0 where that is not told."""
+        found = self.piece.found
+        return found.place.clockwise if found and self.has_turn and self.is_turn_told else 0.0
+
+    @property
+    def is_turn_told(self) -> bool:
+        """Whether it is known that it is turned by no more than it may be, or by more."""
+        if not self.piece.found or not self.has_turn:
+            return True
+        turned = abs(self.piece.found.place.clockwise)
+        may_be = _ONE_WAY * self.turn_uncertainty
+        if turned > self.turn:
+            return turned - may_be > _MAY_BE_TRUE * self.turn
+        return turned + may_be <= _MAY_BE_OFF * self.turn
 
     @property
     def furthest(self) -> float:
@@ -99,6 +112,11 @@ class Judged:
             return True
         if self._is_far:
             return self.furthest - self.uncertainty > _MAY_BE_TRUE * self.within
+        return self.is_turn_told and self.is_place_told
+
+    @property
+    def is_place_told(self) -> bool:
+        """Whether it is known that its middle is no further off than it may be."""
         return self.distance + self.uncertainty <= _MAY_BE_OFF * self.within
 
     @property
@@ -153,34 +171,44 @@ def placed_in(
     wanted = _in_order(artwork, sheets, lengths)
     refusals.refuse_nothing_laid(wanted)
     openings = _to_be_seen(artwork)
-    views, most = views_by_holes(picture, openings)
-    refusals.refuse_views(picture, views, most, openings, lengths)
-    view, film, seen = _likeliest(views, artwork, wanted)
-    found = _placed(view, artwork, film, seen, (within, turn))
+    views = _views(picture, artwork, openings, lengths)
+    view, film = _likeliest(views, artwork, wanted)
+    found = _placed(view, artwork, film, (within, turn))
     refusals.refuse_film(found)
     return found
 
 
+def _views(
+    picture: Picture, artwork: Artwork, openings: Sequence[Opening], lengths: Lengths
+) -> list[ViewByHoles]:
+    """How the picture may see the panel. Error: NotToldError."""
+    x0, y0, x1, y1 = artwork.panel.bounds
+    middle = (x0 + x1) / 2, (y0 + y1) / 2
+    if refusals.too_few(openings):
+        views, why = views_by_edges(picture, artwork.description.panel, openings)
+        refusals.refuse_views_by_edges(picture, views, why, openings, middle, lengths)
+    else:
+        views, most = views_by_holes(picture, openings)
+        refusals.refuse_views(picture, views, most, openings, middle, lengths)
+    return views
+
+
 def _likeliest(
     views: Sequence[ViewByHoles], artwork: Artwork, wanted: Sequence[Wanted]
-) -> tuple[ViewByHoles, Film, list[SeenPiece]]:
+) -> tuple[ViewByHoles, SeenFilm]:
     """Of the ways in which the holes let the panel be seen, the one that has film where letters
     are wanted; and what is seen of film then.
     """
-    best = views[0], *_seen_pieces(views[0].panel, artwork, wanted)
-    for view in views[1:]:
-        film, seen = _seen_pieces(view.panel, artwork, wanted)
-        if _alike(seen) > _alike(best[2]):
-            best = view, film, seen
-    return best
+    ways = [(view, film_on(view.panel, artwork, wanted)) for view in views]
+    return ways[0] if len(ways) == 1 else max(ways, key=lambda way: _alike(way[1].pieces))
 
 
 def _alike(seen: Sequence[SeenPiece]) -> float:
     """How alike what is seen of film and the letters are, as they are wanted, roughly: 0 to 1."""
     common = both = 0.0
     for each in seen:
-        cover = np.clip(each.cover, 0, 1)
-        near = blurred(each.shape, _ROUGHLY * each.grid.scale)
+        cover = np.clip(each.patch.cover, 0, 1)
+        near = blurred(each.shape, _ROUGHLY * each.patch.grid.scale)
         common += float((cover * near).sum())
         both += float(np.sqrt((cover**2).sum() * (near**2).sum()))
     return common / max(both, 1e-6)
@@ -201,12 +229,10 @@ def _to_be_seen(artwork: Artwork) -> list[Opening]:
 def _placed(
     view: ViewByHoles,
     artwork: Artwork,
-    film: Film,
-    seen: Sequence[SeenPiece],
+    film: SeenFilm,
     limits: tuple[float, float],
 ) -> Placed:
     """How the letters lie, by what is seen of film; `limits` as of `Judged`."""
-    wanted = [each.wanted for each in seen]
     centres = {opening.id: np.array(opening.centre) for opening in artwork.openings}
 
     def laid_by(piece: Wanted) -> Points:
@@ -214,57 +240,14 @@ def _placed(
         return centres.get(hole, np.array(piece.middle))
 
     judged = []
-    for each in seen:
-        piece = laid(each, wanted, laid_by, view.blur)
+    for piece in laid_pieces(film, laid_by, view.blur):
+        wanted = piece.wanted
         own = piece.found.uncertainty if piece.found else 0.0
-        by_view = view.by.uncertainty_at(np.array(each.wanted.middle))
+        by_view = view.by.uncertainty_at(np.array(wanted.middle))
         uncertainty = float(np.sqrt(own**2 + by_view**2 + _AT_BEST**2))
         turn = piece.found.turn_uncertainty if piece.found else 0.0
-        at_ends = math.degrees(_ENDS_AT_BEST / each.wanted.reach)
+        pixels = view.panel.view.pixels_per_mm(wanted.middle)
+        at_ends = math.degrees(_ENDS_AT_BEST / (pixels * wanted.reach))
         turn_uncertainty = math.hypot(turn, at_ends, _TURN_AT_BEST)
         judged.append(Judged(piece, uncertainty, turn_uncertainty, *limits))
-    return Placed(artwork, view, film, tuple(judged))
-
-
-def _seen_pieces(
-    panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]
-) -> tuple[Film, list[SeenPiece]]:
-    """What is seen of film round each piece, and the colour of film."""
-    scale = _scale(panel, artwork, wanted)
-    grids = [grid_round(each.box, _AROUND, scale) for each in wanted]
-    shapes = [cover_of(each.marks, grid) for each, grid in zip(wanted, grids, strict=True)]
-    kept = from_shape(artwork.panel.shape.buffer(-_OFF_EDGE))
-    holes = _left_out(artwork)
-    patches, parts = [], []
-    for grid, shape in zip(grids, shapes, strict=True):
-        light = panel.light_on(grid)
-        usable = _usable(light, cover_of([kept], grid), cover_of(holes, grid))
-        patches.append(of_base(light, usable))
-        parts.append(float(shape[usable].sum() / max(shape.sum(), 1e-6)))
-    noise = base_noise(patches)
-    pixels = sum(float(shape.sum()) for shape in shapes)
-    film = noise.film(film_colour(patches, noise, pixels))
-    each = zip(wanted, grids, patches, shapes, parts, strict=True)
-    return film, [SeenPiece(w, g, film.cover(p), s, part) for w, g, p, s, part in each]
-
-
-def _usable(
-    light: NDArray[np.float32], panel: NDArray[np.float32], holes: NDArray[np.float32]
-) -> NDArray[np.bool_]:
-    out: NDArray[np.bool_] = (panel > 0.99) & (holes < 0.01) & np.isfinite(light[:, :, 0])
-    return out
-
-
-def _left_out(artwork: Artwork) -> list[Outline]:
-    """Holes, and discs of bare metal, with what is round them."""
-    holes = [opening.outline for opening in artwork.openings]
-    discs = [disc.outline for disc in artwork.bare_discs]
-    return [from_shape(each.shape.buffer(_OFF_HOLES)) for each in (*holes, *discs)]
-
-
-def _scale(panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]) -> float:
-    """How many pixels to the mm are looked at: about as many as the picture has."""
-    x0, y0, x1, y1 = artwork.panel.bounds
-    seen = panel.view.pixels_per_mm(((x0 + x1) / 2, (y0 + y1) / 2))
-    area = sum(float((each.size + 2 * _AROUND).prod()) for each in wanted)
-    return float(min(1.15 * seen, _FINEST, np.sqrt(_MOST_PIXELS / area)))
+    return Placed(artwork, view, film.film, tuple(judged))

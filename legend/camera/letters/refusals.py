@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from legend.camera.letters.by_holes.landmarks import are_in_one_line, whole_rims
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles
 from legend.camera.letters.laid_piece import How
 from legend.camera.letters.wanted import Wanted
@@ -22,16 +23,15 @@ if TYPE_CHECKING:
 
 #: Holes by which a view is told: at least so many, and this part of those in the picture.
 _FEWEST_HOLES, _PART_OF_HOLES = 4, 0.7
-#: Holes whose spread one way is less than this part of that the other way are nearly in line.
-_NEARLY_IN_LINE = 0.04
 #: How far holes may be seen from their list, mm, root mean square.
 _OFF_LIST = 0.3
 #: The least pixels to the mm; the most blur, mm; and how far from square on one may look, degrees.
 _FEWEST_PIXELS, _MOST_BLUR, _MOST_SLANT = 5.0, 0.25, 35.0
 #: How uncertain a pixel may be, as a part of the way from base coat to film.
 _MOST_NOISE = 0.25
-#: Letters of which so little is seen of film are seen by their edges alone.
-_SEE_THROUGH = 0.4
+#: How much of film what has a fifth less light may be taken for: of clear film little else than
+#: its shadow is seen.
+_MOST_SHADOW = 0.7
 
 
 class NotToldError(PlainError):
@@ -60,54 +60,78 @@ def refuse_nothing_laid(wanted: Sequence[Wanted]) -> None:
         raise NotToldError("Nothing is laid on this panel: its description has no letters.")
 
 
+def too_few(openings: Sequence[Opening]) -> bool:
+    """Whether holes do not carry a view by themselves: too few, or all in one line, nearly."""
+    return len(openings) < _FEWEST_HOLES or are_in_one_line(whole_rims(openings))
+
+
+def refuse_views_by_edges(
+    picture: Picture,
+    views: Sequence[ViewByHoles],
+    why: str,
+    openings: Sequence[Opening],
+    middle: tuple[float, float],
+    lengths: Lengths,
+) -> None:
+    """Refuse what is not seen well enough by holes and edges; `why` says what is wrong with these.
+
+    `middle` is that of the panel, mm. Error: NotToldError.
+    """
+    if not views:
+        holes = counted(len(openings), "hole") if openings else "no hole"
+        line = " in one line" if len(openings) >= _FEWEST_HOLES else ""
+        raise NotToldError(
+            f"This panel has {holes}{line} to be seen, so that its edges are needed as well. {why}"
+        )
+    view = views[0]
+    _refuse_fewer(view, openings, 1 if openings else 0, picture.name)
+    _refuse_far_and_blurred(view, middle, picture.name, lengths)
+
+
 def refuse_views(
     picture: Picture,
     views: Sequence[ViewByHoles],
     most: int,
     openings: Sequence[Opening],
+    middle: tuple[float, float],
     lengths: Lengths,
 ) -> None:
-    """Refuse what is not seen well enough by its holes. Error: NotToldError."""
+    """Refuse what is not seen well enough by its holes. Error: NotToldError.
+
+    `middle` is that of the panel, mm.
+    """
     name = picture.name
-    if len(openings) < _FEWEST_HOLES:
-        raise NotToldError(
-            f"This panel has {counted(len(openings), 'hole')} to be seen; a photograph is measured "
-            f"by {_FEWEST_HOLES} at least. Check the letters with the overlay."
-        )
-    if _in_one_line(openings):
-        raise NotToldError(
-            "The holes of this panel stand in one line, or nearly, by which nothing is measured "
-            "across it. Check the letters with the overlay."
-        )
     if not views:
         raise NotToldError(
             f"The holes of this panel are not seen in {name}: {_how_many(most)} found that stand "
             "as in its list. Take the whole panel, square on, on paper that is much darker or much "
             "lighter than its base coat; and see that the description is the right one."
         )
-    view = views[0]
-    inside = view.panel.is_inside(np.array([opening.centre for opening in openings]))
-    needed = max(_FEWEST_HOLES, int(np.ceil(_PART_OF_HOLES * int(inside.sum()))))
-    if len(view.holes) < needed:
+    _refuse_fewer(views[0], openings, _FEWEST_HOLES, name)
+    _refuse_far_and_blurred(views[0], middle, name, lengths)
+
+
+def _refuse_fewer(view: ViewByHoles, openings: Sequence[Opening], fewest: int, name: str) -> None:
+    inside = view.panel.is_inside(np.array([opening.centre for opening in openings]).reshape(-1, 2))
+    needed = max(fewest, int(np.ceil(_PART_OF_HOLES * int(inside.sum()))))
+    if len(view.openings) < needed:
         raise NotToldError(
-            f"Only {len(view.holes)} of the {int(inside.sum())} holes that should be in {name} "
+            f"Only {len(view.openings)} of the {int(inside.sum())} holes that should be in {name} "
             "are seen where the list has them. Is it this panel? If so, lay it on paper that is "
             "much darker or much lighter than its base coat, and take it again in even light."
         )
+
+
+def _refuse_far_and_blurred(
+    view: ViewByHoles, middle: tuple[float, float], name: str, lengths: Lengths
+) -> None:
     if view.off > _OFF_LIST:
         raise NotToldError(
             f"The holes in {name} stand {lengths.as_decimal(view.off)} {lengths.unit} off their "
             "list, as a mean: it is another panel, or its holes were not measured as drilled. "
             "Measure them first, and give them as the hole list."
         )
-    _refuse_blurred(view, openings, name, lengths)
-
-
-def _in_one_line(openings: Sequence[Opening]) -> bool:
-    """Whether the middles of holes are too near to one line to carry a view."""
-    centres = np.array([opening.centre for opening in openings], dtype=float)
-    spread = np.linalg.svd(centres - centres.mean(axis=0), compute_uv=False)
-    return bool(spread[1] < _NEARLY_IN_LINE * spread[0])
+    _refuse_blurred(view, middle, name, lengths)
 
 
 def _how_many(most: int) -> str:
@@ -115,10 +139,9 @@ def _how_many(most: int) -> str:
 
 
 def _refuse_blurred(
-    view: ViewByHoles, openings: Sequence[Opening], name: str, lengths: Lengths
+    view: ViewByHoles, middle: tuple[float, float], name: str, lengths: Lengths
 ) -> None:
-    middle = np.mean([opening.centre for opening in openings], axis=0)
-    x, y = middle.tolist()
+    x, y = middle
     seen = view.panel.view.pixels_per_mm((x, y))
     if seen < _FEWEST_PIXELS:
         raise NotToldError(
@@ -146,7 +169,8 @@ def refuse_film(placed: Placed) -> None:
     """Refuse what is not told from the base coat, or by its edges only. Error: NotToldError."""
     name = placed.seen.panel.picture.name
     found = [each.piece for each in placed.pieces if each.piece.how is How.FOUND]
-    if placed.film.noise > _MOST_NOISE or not found:
+    film = placed.film
+    if film.noise > _MOST_NOISE or film.shadow > _MOST_SHADOW or not found:
         if all(each.piece.how is How.OUTSIDE for each in placed.pieces):
             raise NotToldError(f"No piece is whole in {name}. Take more of the panel.")
         raise NotToldError(

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from legend.camera.letters.laid_piece import How
+import numpy as np
+
+from legend.camera.letters.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.drawing.spoken import spoken
 from legend.length_words import Lengths
@@ -68,16 +70,17 @@ def measured_by(placed: Placed, lengths: Lengths) -> Iterator[str]:
     sharp = seen.panel.view.pixels_per_mm((x, y))
     found = [each.uncertainty for each in placed.pieces if each.piece.found]
     sure = f"; places are sure to {small(max(found), lengths)}" if found else ""
-    yield (
-        f"Measured by {counted(len(seen.holes), 'hole')}, which are seen "
-        f"{small(seen.off, lengths)} off their list, as a mean, at {sharp:.0f} dots to the mm"
-        f"{sure}."
-    )
-    for hole in seen.holes:
-        dx, dy = hole.off
+    by = "the edges of the panel"
+    if seen.holes:
+        and_edges = f" and {by}" if seen.by_edges else ""
+        off = f"which are seen {small(seen.off, lengths)} off their list, as a mean"
+        by = f"{counted(len(seen.openings), 'hole')}{and_edges}, {off}"
+    yield (f"Measured by {by}, at {sharp:.0f} dots to the mm{sure}.")
+    for opening in seen.openings:
+        dx, dy = np.mean([hole.off for hole in seen.holes if hole.opening is opening], axis=0)
         if max(abs(dx), abs(dy)) > _OFF_LIST:
             yield (
-                f"Hole {hole.opening.id} is seen {_aside(dx, dy, lengths)} of its place in the "
+                f"Hole {opening.id} is seen {_aside(dx, dy, lengths)} of its place in the "
                 "list. Letters are judged by the list: measure the hole again."
             )
 
@@ -96,7 +99,7 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
     piece = judged.piece
     name = called(piece.wanted.piece)
     if piece.how is How.MISSING:
-        return f"{name}: missing. Lay it."
+        return f"{name}: missing. {_where_else(piece, placed)}"
     if piece.how is How.UPSIDE_DOWN:
         return f"{name}: upside down. Lift and lay again."
     if piece.how is How.EXCHANGED and piece.instead:
@@ -109,6 +112,12 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
             f"{name}: not told. Something else lies or shines there; see whether all that is round "
             "the letters is weeded, turn the lamp, and take another picture."
         )
+    if not judged.is_told and not judged.is_turn_told and judged.is_place_told:
+        return (
+            f"{name}: lies in its place, but its turn cannot be told, as it may be off by "
+            f"{judged.turn_uncertainty:.1f}°. Look along its foot with a rule, or take another "
+            "picture from nearer."
+        )
     if not judged.is_told:
         return (
             f"{name}: not told, as it may be off by {small(judged.uncertainty, lengths)}. Take "
@@ -117,6 +126,16 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
     if piece.lost:
         return f"{name}: {_lost(judged, placed)} missing. Cut the piece again, and lay it."
     return f"{name}: {_off(judged, lengths)}: lift and lay again."
+
+
+def _where_else(piece: LaidPiece, placed: Placed) -> str:
+    """What to do about a piece that is missing: it may lie in the place of another."""
+    for other in placed.pieces:
+        if other.piece.instead is piece.wanted.piece:
+            place = other.piece.wanted.piece
+            where = f"{called(place)} (piece {place.number})"
+            return f"It lies in the place of {where}: lift it there, and lay it here."
+    return "Lay it."
 
 
 def called(piece: Piece) -> str:
@@ -190,11 +209,12 @@ def _lost(judged: Judged, placed: Placed) -> str:
 
 def small(mm: float, lengths: Lengths, fine: bool = True) -> str:
     """A small length: in mm to a hundredth where `fine`, else to a tenth; in inches to a
-    thousandth.
+    thousandth. What is less is told so.
     """
-    if lengths.unit == "in":
-        return f"{lengths.as_decimal(mm)} in"
-    return f"{mm:.{2 if fine else 1}f} mm"
+    said = lengths.as_decimal(mm) if lengths.unit == "in" else f"{mm:.{2 if fine else 1}f}"
+    if float(said) == 0:
+        return f"less than {said[:-1]}1 {lengths.unit}"
+    return f"{said} {lengths.unit}"
 
 
 def short_of(judged: Judged, lengths: Lengths) -> str:
@@ -211,7 +231,7 @@ def short_of(judged: Judged, lengths: Lengths) -> str:
         }
         return words[piece.how]
     if not judged.is_told:
-        return "not told"
+        return "turn not told" if judged.is_place_told else "not told"
     if piece.lost:
         return "incomplete"
     right, up = (mm if abs(mm) > _MAINLY * judged.distance else 0.0 for mm in _told(judged))

@@ -9,7 +9,7 @@ from legend.camera.letters.fine_place import FinePlace
 from legend.camera.letters.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.camera.letters.rough_place import Place
-from legend.camera.letters.sayings import said_of, short_of
+from legend.camera.letters.sayings import said_of, short_of, small
 from legend.camera.letters.wanted import wanted_of
 from legend.length_words import Lengths
 
@@ -18,7 +18,7 @@ def _judged(
     right: float, up: float, clockwise: float, uncertainty: float = 0.04, hole: str = "SPEED"
 ) -> Judged:
     (wanted,) = wanted_of([piece_of(hole)])
-    found = FinePlace(Place(right, up, clockwise, 0.9), 0.02, 0.05, 1.0, 0.9)
+    found = FinePlace(Place(right, up, clockwise, 0.9), 0.02, 0.05, 1.0, 0.9, 4.0)
     return Judged(LaidPiece(wanted, How.FOUND, found), uncertainty, 0.05, 0.2, 0.5)
 
 
@@ -65,10 +65,28 @@ def test_what_may_lie_true_is_not_to_be_laid_again() -> None:
     assert not _judged(0.25, 0.0, 0.0, uncertainty=0.2).is_off
 
 
-def test_a_turn_that_cannot_be_told_is_none() -> None:
-    judged = _judged(0.0, 0.0, 0.7)
-    assert judged.clockwise == 0.7
-    assert dataclasses.replace(judged, turn_uncertainty=1.0).clockwise == 0.0
+@pytest.mark.parametrize("turned", [0.1, 0.4, 0.6, 0.9])
+def test_a_turn_that_is_not_sure_is_neither_true_nor_a_fault(turned: float) -> None:
+    sure, vague = (
+        dataclasses.replace(_judged(0.05, 0.0, turned), turn_uncertainty=u) for u in (0.05, 0.9)
+    )
+    assert sure.is_told
+    assert sure.is_off == (turned > 0.5)
+    assert (vague.is_told, vague.is_off, vague.is_true) == (False, False, False)
+    assert vague.clockwise == 0.0
+    assert _said(vague) == (
+        "SPEED: lies in its place, but its turn cannot be told, as it may be off by 0.9°. Look "
+        "along its foot with a rule, or take another picture from nearer."
+    )
+    assert short_of(vague, Lengths("mm")) == "turn not told"
+
+
+def test_how_a_round_spot_is_turned_is_nothing() -> None:
+    judged = dataclasses.replace(_judged(0.05, 0.0, 2.0), turn_uncertainty=9.0)
+    found = judged.piece.found
+    assert found is not None
+    spot = dataclasses.replace(judged.piece, found=dataclasses.replace(found, lever=0.01))
+    assert dataclasses.replace(judged, piece=spot).is_true
 
 
 def test_other_faults_are_said_with_what_to_do() -> None:
@@ -90,3 +108,9 @@ def _letters(mark):  # type: ignore[no-untyped-def]
     from legend.stencil.contours import parts
 
     return sorted(parts(mark), key=lambda part: part.bounds[0])
+
+
+def test_what_is_too_small_to_tell_is_not_told_as_nothing() -> None:
+    assert small(0.002, Lengths("mm")) == "less than 0.01 mm"
+    assert small(0.002, Lengths("in")) == "less than 0.001 in"
+    assert small(0.02, Lengths("in")) == "0.001 in"

@@ -12,10 +12,10 @@ import numpy as np
 from legend.camera.holes.light import Light
 from legend.camera.holes.rims import RoundRim, ShapedRim, begun
 from legend.camera.holes.rings import front_rim
+from legend.camera.letters.by_holes.landmarks import Landmark
 from legend.camera.letters.by_holes.rims import Rim
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.description.shapes.hole_shapes import Drilled
-from legend.layout.artwork import Opening
 
 #: So much of a rim must be seen; and so near to its listed size must it be, mm, in its radius.
 _LEAST_SUPPORT, _LIKE_LISTED = 0.5, 0.15
@@ -23,10 +23,13 @@ _LEAST_SUPPORT, _LIKE_LISTED = 0.5, 0.15
 _AT_BEST = 0.01
 
 
-def chamfered_rim(panel: SeenPanel, opening: Opening, near: Rim) -> Rim | None:
-    """The front rim of an opening, its place on the plane of the front; None where it is not seen,
-    or not as large as listed.
+def chamfered_rim(panel: SeenPanel, landmark: Landmark, near: Rim) -> Rim | None:
+    """The front rim of a whole opening, its place on the plane of the front; None where it is not
+    seen, or not as large as listed.
     """
+    if not landmark.is_whole:
+        return None
+    opening = landmark.opening
     shape = opening.hole.shape
     x, y = (np.array(opening.centre) + near.off).tolist()
     round_ = isinstance(shape, Drilled)

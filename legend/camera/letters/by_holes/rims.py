@@ -10,17 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
+from legend.camera.letters.by_holes.landmarks import Landmark
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.view import Points
-from legend.layout.artwork import Opening
 
 Floats = NDArray[np.float64]
 
-#: How far apart rays across the rim are, and the steps along them, mm; the most rays.
-_BETWEEN_RAYS, _STEP, _MOST_RAYS = 0.15, 0.04, 160
+#: How far apart the steps along a ray across the rim are, mm.
+_STEP = 0.04
 #: A rim that is found on fewer rays is none.
 _FEWEST_RAYS = 8
 #: How far outside the rim paint is looked for, mm.
@@ -38,6 +37,9 @@ _WALL_SEEN, _WALL_COUNTS = 0.03, 0.35
 _WINDOWS = ((0.4, 0.0), (0.3, 0.0), (0.25, 0.0), (0.2, 0.08), (0.2, 0.08), (0.15, 0.08))
 #: How much wall is counted at first, when the rim is only known roughly.
 _WALL_AT_FIRST = 0.15
+#: So near to its place, mm, must a rim be at whose every ray the wall may be seen: the back of the
+#: metal is seen further in.
+_NEAR = 0.3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,10 +58,10 @@ class Rim:
     spread: float
 
 
-def rim_of(panel: SeenPanel, opening: Opening, reach: float) -> Rim | None:
-    """The rim of an opening that lies within `reach` mm of its place; None where it is not seen."""
-    points, normals = _rays(opening)
-    inner = 0.5 * min(opening.hole.shape.size)
+def rim_of(panel: SeenPanel, landmark: Landmark, reach: float) -> Rim | None:
+    """The rim that lies within `reach` mm of its place; None where it is not seen."""
+    points, normals = landmark.points, landmark.normals
+    inner = 0.5 * min(landmark.opening.hole.shape.size)
     deep = min(reach + 0.6, 0.8 * inner)
     along = np.arange(-deep, max(_OUTSIDE, reach + 0.5) + _STEP, _STEP)
     light = panel.light_at(points[:, None] + along[None, :, None] * normals[:, None])
@@ -71,24 +73,13 @@ def rim_of(panel: SeenPanel, opening: Opening, reach: float) -> Rim | None:
     eye = panel.view.eye
     wall = np.zeros(len(points), dtype=bool)
     if eye is not None:
-        away = opening.centre - np.array(eye[:2])
+        away = landmark.at - np.array(eye[:2])
         wall = (normals @ away) > _WALL_SEEN * eye[2]
+        if np.count_nonzero(~wall) < _FEWEST_RAYS:
+            # All round a window under the camera the wall is seen. Its front is told by being near.
+            wall[:], reach = False, min(reach, _NEAR)
     start = _start(steps, along, normals, np.where(wall, _WALL_AT_FIRST, 1.0), reach)
     return _refined(steps, along, normals, wall, start, reach)
-
-
-def _rays(opening: Opening) -> tuple[Points, Points]:
-    """Points on the edge of an opening, and which way is out of it."""
-    line = shapely.get_exterior_ring(opening.outline.shape)
-    count = int(np.clip(line.length / _BETWEEN_RAYS, 24, _MOST_RAYS))
-    at = (np.arange(count) + 0.5) * line.length / count
-    points = shapely.get_coordinates(shapely.line_interpolate_point(line, at))
-    before = shapely.get_coordinates(shapely.line_interpolate_point(line, at - 0.02))
-    after = shapely.get_coordinates(shapely.line_interpolate_point(line, (at + 0.02) % line.length))
-    tangent = after - before
-    tangent /= np.hypot(*tangent.T)[:, None]
-    out = np.column_stack([tangent[:, 1], -tangent[:, 0]])
-    return points, out if shapely.is_ccw(line) else -out
 
 
 def _steps(light: NDArray[np.float32], along: Floats) -> Floats:

@@ -1,7 +1,8 @@
-"""Find how a photograph sees the panel by its holes alone: no outline is needed.
+"""Find how a photograph sees the panel by its holes: where they are enough, no outline is needed.
 
 The spots that may be holes are told by their pattern; then each rim is measured where the list has
-it, and a camera is fitted to all of them.
+it, and a camera is fitted to all of them. Where holes are too few, or all in one line, the ends of
+slots, the corners of windows and the panel's own edges are taken with them.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from legend.camera.letters.by_holes.camera_by_holes import (
     fitted_to_spots,
 )
 from legend.camera.letters.by_holes.chamfered_rims import chamfered_rim
+from legend.camera.letters.by_holes.landmarks import Landmark, whole_rims
 from legend.camera.letters.by_holes.pattern import Pattern, patterns_in
 from legend.camera.letters.by_holes.rims import Rim, rim_of
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
@@ -37,6 +39,8 @@ _FEWEST, _MOST_PATTERNS = 4, 4
 #: So often each hole chooses again between its two rims; a hole that is further off than this, mm,
 #: is an outlier, whose way off says no more.
 _ROUNDS, _OUTLIER = 4, 0.15
+#: How blurred a picture is taken for in which no rim is seen, mm, as a standard deviation.
+_USUAL_BLUR = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,11 +53,22 @@ class SeenHole:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Held:
+    """Places of the panel, mm, and where they are seen, px, by something else than rims; and how
+    well, mm, as a standard deviation.
+    """
+
+    places: Points
+    pixels: Points
+    spread: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class ViewByHoles:
     """How a photograph sees the panel, and the holes that say so.
 
     `off` is how far they are seen from the list, root mean square, mm; `blur` how blurred their
-    rims are, mm, as a standard deviation.
+    rims are, mm, as a standard deviation. `by_edges` says that the panel's edges helped.
     """
 
     panel: SeenPanel
@@ -61,6 +76,12 @@ class ViewByHoles:
     holes: tuple[SeenHole, ...]
     off: float
     blur: float
+    by_edges: bool = False
+
+    @property
+    def openings(self) -> list[Opening]:
+        """The holes that were found, each once, though several places of it may be."""
+        return list({hole.opening.id: hole.opening for hole in self.holes}.values())
 
 
 def views_by_holes(picture: Picture, openings: Sequence[Opening]) -> tuple[list[ViewByHoles], int]:
@@ -89,52 +110,75 @@ def _fitted_view(
     except (ValueError, np.linalg.LinAlgError):  # they stand in one line
         return None
     by = fitted_to_spots(camera, picture, centres[pattern.holes], pattern.middles)
+    return view_by_rims(picture, by, whole_rims(openings))
+
+
+def view_by_rims(
+    picture: Picture, by: HoleCamera, landmarks: Sequence[Landmark], held: Held | None = None
+) -> ViewByHoles | None:
+    """The view by the rims, or parts of them, from one that is about right; None where they do not
+    suit. With what else holds it, no rim is needed.
+    """
+    fewest = 0 if held else _FEWEST
     for reach in _REACHES:
-        seen = _rims(SeenPanel(picture, by.camera.view()), openings, reach)
-        if len(seen) < _FEWEST:
+        seen = _rims(SeenPanel(picture, by.camera.view()), landmarks, reach)
+        if len(seen) < fewest:
             return None
-        by = _by_rims(by, picture, seen)
+        by = _by_rims(by, picture, seen, held)
     panel = SeenPanel(picture, by.camera.view())
-    by, holes = _agreed(by, panel, _rims(panel, openings, _REACHES[-1]))
-    if len(holes) < _FEWEST:
+    by, holes = _agreed(by, panel, _rims(panel, landmarks, _REACHES[-1]), held)
+    if len(holes) < fewest:
         return None
-    off = float(np.sqrt(np.mean([dx * dx + dy * dy for dx, dy in (h.off for h in holes)])))
-    blur = float(np.median([hole.rim.spread for hole in holes]))
-    return ViewByHoles(SeenPanel(picture, by.camera.view()), by, holes, off, blur)
+    offs = [dx * dx + dy * dy for dx, dy in (hole.off for hole in holes)]
+    off = float(np.sqrt(np.mean(offs))) if offs else 0.0
+    blur = float(np.median([hole.rim.spread for hole in holes])) if holes else _USUAL_BLUR
+    seen_panel = SeenPanel(picture, by.camera.view())
+    return ViewByHoles(seen_panel, by, holes, off, blur, by_edges=held is not None)
 
 
-def _rims(panel: SeenPanel, openings: Sequence[Opening], reach: float) -> list[tuple[Opening, Rim]]:
-    """The holes whose rims are found within so many mm of their places."""
-    found = [(opening, rim_of(panel, opening, reach)) for opening in openings]
-    return [(opening, rim) for opening, rim in found if rim and rim.support > _LEAST_SUPPORT]
+def _rims(
+    panel: SeenPanel, landmarks: Sequence[Landmark], reach: float
+) -> list[tuple[Landmark, Rim]]:
+    """The rims that are found within so many mm of their places."""
+    found = [(landmark, rim_of(panel, landmark, reach)) for landmark in landmarks]
+    return [(landmark, rim) for landmark, rim in found if rim and rim.support > _LEAST_SUPPORT]
 
 
 def _by_rims(
-    begin: HoleCamera, picture: Picture, seen: Sequence[tuple[Opening, Rim]]
+    begin: HoleCamera, picture: Picture, seen: Sequence[tuple[Landmark, Rim]], held: Held | None
 ) -> HoleCamera:
     """The camera by these rims, which were measured through another."""
-    places = np.array([opening.centre for opening, _ in seen], dtype=float)
-    offs = np.array([rim.off for _, rim in seen])
+    places = np.array([landmark.at for landmark, _ in seen], dtype=float).reshape(-1, 2)
+    offs = np.array([rim.off for _, rim in seen]).reshape(-1, 2)
     spread = np.array([np.sqrt(np.trace(rim.covariance) / 2) for _, rim in seen])
+    if held:
+        offs = np.vstack([offs, begin.camera.view().to_panel(held.pixels) - held.places])
+        places = np.vstack([places, held.places])
+        spread = np.append(spread, np.full(len(held.places), held.spread))
     return fitted_to_holes(begin.camera, picture, places, offs, spread)
 
 
 def _agreed(
-    by: HoleCamera, panel: SeenPanel, seen: Sequence[tuple[Opening, Rim]]
+    by: HoleCamera,
+    panel: SeenPanel,
+    seen: Sequence[tuple[Landmark, Rim]],
+    held: Held | None,
 ) -> tuple[HoleCamera, tuple[SeenHole, ...]]:
     """The camera, and the rims that agree with each other best, of the two that each hole may have:
     by its listed size, and as one with a chamfer, perhaps.
     """
-    either = [(rim, chamfered_rim(panel, opening, rim) or rim) for opening, rim in seen]
+    if not seen:
+        return by, ()
+    either = [(rim, chamfered_rim(panel, landmark, rim) or rim) for landmark, rim in seen]
     best, found, least = by, tuple[SeenHole, ...](), np.inf
     for start in (0, 1):
         chosen = [start] * len(seen)
         for _ in range(_ROUNDS):
             rims = [
-                (opening, rims[k])
-                for (opening, _), rims, k in zip(seen, either, chosen, strict=True)
+                (landmark, rims[k])
+                for (landmark, _), rims, k in zip(seen, either, chosen, strict=True)
             ]
-            now = _by_rims(by, panel.picture, rims)
+            now = _by_rims(by, panel.picture, rims, held)
             offs = np.array(
                 [_offs(by, now, o, rims) for (o, _), rims in zip(seen, either, strict=True)]
             )
@@ -146,15 +190,15 @@ def _agreed(
         if cost < least:
             best, least = now, cost
             found = tuple(
-                SeenHole(opening, (float(off[k, 0]), float(off[k, 1])), rims[k])
-                for (opening, _), rims, k, off in zip(seen, either, before, offs, strict=True)
+                SeenHole(landmark.opening, (float(off[k, 0]), float(off[k, 1])), rims[k])
+                for (landmark, _), rims, k, off in zip(seen, either, before, offs, strict=True)
                 if np.hypot(*off[k]) < _FAR_OFF
             )
     return best, found
 
 
-def _offs(begin: HoleCamera, by: HoleCamera, opening: Opening, rims: Sequence[Rim]) -> Points:
+def _offs(begin: HoleCamera, by: HoleCamera, landmark: Landmark, rims: Sequence[Rim]) -> Points:
     """How far rims of a hole, measured through one camera, are seen through another, mm."""
-    places = np.array([np.array(opening.centre) + rim.off for rim in rims])
+    places = np.array([np.array(landmark.at) + rim.off for rim in rims])
     out: Points = by.camera.view().to_panel(begin.camera.view().to_picture(places))
-    return out - opening.centre
+    return out - landmark.at

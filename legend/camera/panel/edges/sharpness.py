@@ -15,6 +15,8 @@ from legend.description.tables.panel import Panel
 
 #: So far within the edge steps are looked for, mm.
 _WITHIN = 2.5
+#: The least that light ranges over the panel, of the lightest: less is grain and noise.
+_RANGES = 0.3
 #: How far apart light is taken at first, px and mm, whichever is more; and how high a step is at
 #: least, of the whole range of light.
 _SPACED, _SPACED_MM, _LEAST = 3, 0.3, 0.25
@@ -46,6 +48,8 @@ def blur_within(picture: Picture, view: View, panel: Panel) -> float | None:
     pixels = view.to_picture(grid.reshape(-1, 2)).reshape(grid.shape)
     light = np.nan_to_num(light_at(picture, pixels)).mean(axis=2)
     low, high = np.percentile(light, [0.5, 99.5])
+    if high - low < _RANGES * high:
+        return None
     up, across = (np.gradient(light, axis=k) for k in (0, 1))
     steep = np.hypot(up, across)
     sites = np.argsort(steep, axis=None)[-_MOST:]
