@@ -97,7 +97,10 @@ def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
     assert seen.turn_open is (panel.outline is not None and panel.outline.diameter is not None)
     assert len(seen.views) == {True: 1, False: 6 if panel.outline else 2}[seen.turn_open]
     assert off.max() < 0.12
-    assert off.max() <= seen.view.uncertainty
+    assert all(
+        far <= seen.view.uncertainty_at(tuple(place))
+        for far, place in zip(off, places, strict=True)
+    )
     assert view.eye is not None and shot.truth.view.eye is not None
     assert view.eye[2] == pytest.approx(shot.truth.view.eye[2], abs=6)
 
