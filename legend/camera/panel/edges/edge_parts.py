@@ -28,6 +28,11 @@ SHARPENED_OVER = 1.3
 LEAST_OFF = 0.003
 #: The share of the whole step that an edge is seen by.
 _SEEN_STEP = 0.12
+#: How far the light of a bevel or a wall is of another colour than metal or the panel's own coat
+#: can be, as a share of the whole step: by what the backing throws on it. A standard deviation.
+_OTHER_COLOUR = 0.1
+#: What is believed counts as a profile that lies off by so many times the least.
+BELIEF = 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +110,9 @@ class Way:
     def solved(self, profile: Profile, p: Numbers) -> tuple[Numbers, Numbers]:
         """The light that suits the profile best of each part, and what is left of it, weighted.
 
-        Bevel and wall are held near the light of front and backing where they are hardly seen.
+        1. Bevel and wall are held near the light of front and backing where they are hardly seen.
+        2. Both are of the panel: of its own colour, lighter or darker, or bare metal. What they
+           would have of other colours is a part of the backing, and so counts against them.
         """
         weights = profile.weights[:, None]
         weighted = self.design(profile.t, p, profile.pixel) * weights
@@ -117,11 +124,18 @@ class Way:
         holds[:, 4:] = held * np.eye(count - 4)
         turned = weighted.transpose(0, 2, 1)
         normal = turned @ weighted + holds.T @ holds + np.eye(count) * 1e-6
-        parts = np.linalg.solve(normal, turned @ (profile.values * weights))
+        right = turned @ (profile.values * weights)
+        parts = np.linalg.solve(normal, right)
+        own = _of_panel(parts[:, 4:], parts[:, :1])
+        strict = BELIEF * LEAST_OFF / (_OTHER_COLOUR * contrast)
+        normal[:, 4:, 4:] += strict**2 * np.eye(count - 4)
+        right[:, 4:] += strict**2 * own
+        parts = np.linalg.solve(normal, right)
         left = weighted @ parts - profile.values * weights
         lights = np.delete(parts, [2, 3], axis=1)
         dark = np.minimum(lights, 0) * np.sqrt(len(weights)) * 3  # light is not less than none
-        return parts, np.concatenate([left, holds @ parts, dark], axis=1)
+        other = strict * (parts[:, 4:] - own)
+        return parts, np.concatenate([left, holds @ parts, dark, other], axis=1)
 
     def hidden(self, profile: Profile, p: Numbers) -> bool:
         """Whether light hardly changes at the edge itself, against the whole step."""
@@ -130,3 +144,19 @@ class Way:
         beyond = light[-1] if self.band == "wall" else light[1] * np.sqrt(1 - self.depth(p))
         whole = max(float(np.abs(light[0] - light[1]).max()), 1e-6)
         return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole
+
+
+def _of_panel(light: Numbers, front: Numbers) -> Numbers:
+    """The light nearest to this that is the front's, lighter or darker, with white added."""
+    white = np.full(3, 3**-0.5)
+    grey = (light @ white)[..., None]
+    coloured = front - (front @ white)[..., None] * white
+    ridge = 1e-4 * (front**2).sum(axis=-1, keepdims=True) + 1e-9
+    share = (light * coloured).sum(axis=-1, keepdims=True)
+    share = np.maximum(share / ((coloured**2).sum(axis=-1, keepdims=True) + ridge), 0)
+    # No less white than the front's own colour has in it at this share.
+    least = share * (front @ white)[..., None]
+    short = grey < least
+    along = (light * front).sum(axis=-1, keepdims=True)
+    alone = np.maximum(along / ((front**2).sum(axis=-1, keepdims=True) + 1e-9), 0) * front
+    return np.where(short, alone, share * coloured + np.maximum(grey, 0) * white)

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.edge_parts import FIRST, LEAST_OFF, Band, Numbers, Profile, Way
+from legend.camera.panel.edges.edge_parts import BELIEF, FIRST, LEAST_OFF, Band, Numbers, Profile, Way
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
@@ -34,6 +34,8 @@ _FRONT, _OF_FRONT = 0.5, 0.35
 _BETTER = 0.6
 #: How much more a bevel must better the fit where no other edge has one.
 _ALONE = 3.0
+#: And a band beyond the edge. A wall is only seen where the camera stands beyond that edge.
+_BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself.
 _BY_CHANCE = 1.5
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
@@ -80,12 +82,13 @@ class EdgeProfile:
 class AsOthers:
     """What the other edges of a panel tell of one: the blur and the width of the bevel, mm.
 
-    A bevel of 0 is not known. `sharp` is how much the camera sharpened.
+    `sharp` is how much the camera sharpened, `bevelled` the share of the edges that show a bevel.
     """
 
     blur: float
     bevel: float = 0.0
     sharp: float = 0.1
+    bevelled: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,12 +138,12 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     Where others have a bevel, one is there, seen or not, and nothing speaks against it; where none
     has, one speaks against itself all the more.
     """
-    granted = bool(others and others.bevel)
-    bevel_costs = 0.0 if granted else 1.0 if others is None else _ALONE
+    granted = bool(others and others.bevelled >= 0.5)
+    bevel_costs = 0.0 if granted else _ALONE if others and not others.bevelled else 1.0
     costs = np.array(
         [
             np.log(max(fit.off, LEAST_OFF) ** 2)
-            - np.log(_BETTER) * (bool(fit.way.band) + bevel_costs * fit.way.bevelled)
+            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + bevel_costs * fit.way.bevelled)
             + _BY_CHANCE * (fit.hidden and not (granted and fit.way == Way(True, "shadow")))
             for fit in fits
         ]
@@ -172,7 +175,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
 
 
 def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
-    """What the edges of one panel tell together: the blur of most, and the bevel if most have one.
+    """What the edges of one panel tell together: the blur of most, and the bevels that are seen.
 
     A narrow band beside three edges is no shadow, which a lamp casts beside two at most.
     """
@@ -182,8 +185,9 @@ def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
     bands = [each.bevel or each.width for each in fit if 0 < each.width < WIDEST_BEVEL]
     if 4 * (len(bevels) + len(bands)) >= 3 * len(fit) > 6 * len(bevels):
         bevels += bands
-    bevel = float(np.median(bevels)) if 2 * len(bevels) >= len(fit) else 0.0
-    return AsOthers(blur, bevel, float(np.median([each.sharp for each in fit])))
+    bevel = float(np.median(bevels)) if bevels else 0.0
+    sharp = float(np.median([each.sharp for each in fit]))
+    return AsOthers(blur, bevel, sharp, len(bevels) / len(fit))
 
 
 # --- Fits ---
@@ -198,8 +202,6 @@ _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
 _SHARP, _SHARPEST, _SHARP_KNOWN = (0.15, 0.2), 1.0, 0.05
 #: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
 _WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
-#: What is believed counts as a profile that lies off by so many times the least.
-_BELIEF = 5.0
 #: How well a blur is known that other edges have told, as a share, and one that none has; and how
 #: well the width of a bevel that others have.
 _BLUR_KNOWN, _BLUR_UNKNOWN, _BEVEL_KNOWN = 0.08, 0.8, 0.3
@@ -257,7 +259,7 @@ def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way
     sharp = (others.sharp, _SHARP_KNOWN) if others else _SHARP
     believed = [(0.0, 1.0), blur, sharp, *[bevel] * way.bevelled, *band]
     middles, spreads = (np.array(each) for each in zip(*believed, strict=True))
-    scale = _BELIEF * LEAST_OFF
+    scale = BELIEF * LEAST_OFF
     highest = np.full(len(start), 2.5)
     lowest = np.full(len(start), -6.0)
     lowest[2], highest[2] = 0.0, _SHARPEST
