@@ -1,6 +1,7 @@
 """Settings for all tests."""
 
 import os
+import sys
 
 from hypothesis import settings
 
@@ -10,3 +11,8 @@ from hypothesis import settings
 settings.register_profile("desk", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "desk")
+
+# Tests start the program in many processes, each of which would compile all of it anew where
+# Python is told to keep nothing that it compiled.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False

@@ -357,8 +357,7 @@ def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
     assert re.search(r"cannot be written: a file stands where a folder is needed\.$", result.stderr)
 
 
-@pytest.mark.parametrize("most", [2000, 30_000])
-@pytest.mark.parametrize("command", ["make", "cut"])
+@pytest.mark.parametrize(("command", "most"), [("make", 2000), ("make", 30_000), ("cut", 30_000)])
 def test_a_full_disk(panel: Path, tmp_path: Path, command: str, most: int) -> None:
     """A process that may write no larger file stands in for the full disk.
 
@@ -420,8 +419,7 @@ main()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-@pytest.mark.parametrize("at", ["work", "writing"])
+@pytest.mark.parametrize(("at", "number"), [("work", signal.SIGINT), ("writing", signal.SIGTERM)])
 def test_a_signal_ends_the_run_before_anything_or_after_all(
     tmp_path: Path, panel: Path, number: signal.Signals, at: str
 ) -> None:

@@ -15,7 +15,7 @@ from page_in_use import SHORT, drawn, line_of_caret, put_caret, sample_in, save,
 
 #: Run in the page: two editors that type at once, and a server that hears them late.
 MANY_HANDS = (Path(__file__).parent / "many_hands.js").read_text(encoding="utf-8")
-LETTERS = "".join(chr(ord("a") + number % 26) for number in range(200))
+LETTERS = "".join(chr(ord("a") + number % 26) for number in range(80))
 
 
 @pytest.fixture(scope="module")

@@ -26,7 +26,6 @@ import shutil
 import subprocess
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
@@ -41,6 +40,8 @@ import shapely
 import svgelements
 import svgpathtools
 from numpy.typing import NDArray
+from page_in_chromium import chromium as chromium_open
+from page_in_chromium import missing
 from pdfminer.converter import PDFPageAggregator
 from pdfminer.layout import LTChar, LTCurve, LTFigure, LTLine, LTPage
 from pdfminer.pdfinterp import PDFPageInterpreter, PDFResourceManager
@@ -441,23 +442,19 @@ def test_chromium_prints_the_job_cards_whole(
 ) -> None:
     """The card itself names no paper; whoever prints it does."""
 
-    def printed(name: str) -> list[LTPage]:
-        folder = tmp_path / name
-        folder.mkdir()
-        card = samples(name).card.read_text(encoding="utf-8")
-        on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
-        assert not re.search(r"@page[^}]*size:", card) and on_paper != card
-        (folder / "card.html").write_text(on_paper, encoding="utf-8")
-        out = f"--print-to-pdf={folder / 'card.pdf'}"
-        page = (folder / "card.html").as_uri()
-        chromium(folder, "--no-pdf-header-footer", out, page)
-        return pages_of(folder / "card.pdf")
-
-    for name in SAMPLES:
-        samples(name)
-    with ThreadPoolExecutor(2) as pool:
-        for name, pages in zip(SAMPLES, pool.map(printed, SAMPLES), strict=True):
-            _check_card(pages, samples(name), PAPERS[paper])
+    if why := missing():
+        pytest.skip(why)
+    with chromium_open() as browser:
+        page = browser.new_page()
+        for name in SAMPLES:
+            card = samples(name).card.read_text(encoding="utf-8")
+            on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
+            assert not re.search(r"@page[^}]*size:", card) and on_paper != card
+            (tmp_path / f"{name}.html").write_text(on_paper, encoding="utf-8")
+            page.goto((tmp_path / f"{name}.html").as_uri())
+            printed = tmp_path / f"{name}.pdf"
+            page.pdf(path=printed, prefer_css_page_size=True)
+            _check_card(pages_of(printed), samples(name), PAPERS[paper])
 
 
 def _check_card(pages: Sequence[LTPage], sample: Sample, size: tuple[float, float]) -> None:

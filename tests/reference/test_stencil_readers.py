@@ -2,7 +2,7 @@
 
 svgelements and svgpathtools read the file; resvg and cairo draw it. The areas are held to
 the outlines that were cut, within 0.05 per cent: by exact integration of the curves read, and
-by counting pixels of a tenth of a tenth of a millimetre.
+by counting pixels of a seventieth of a millimetre.
 """
 
 from __future__ import annotations
@@ -138,7 +138,7 @@ def test_svgpathtools_finds_the_areas(written: tuple[Sheet, Path]) -> None:
 # --- Two renderers ---
 
 #: Pixels to the millimetre: so fine that the rounding of half-covered pixels does not count.
-FINE = 100
+FINE = 70
 
 
 def one_piece(sheet: Sheet, file: Path) -> tuple[str, float, tuple[int, int]]:

@@ -167,7 +167,8 @@ def _checked(combine: Callable[[], pathops.Path], wanted: BaseGeometry) -> Combi
         path.simplify(fix_winding=True, keep_starting_points=False)
         outline = _without_slivers(_read(path))
         if abs(outline.area - wanted.area) < max(_AREA_TOLERANCE * wanted.area, _AREA_FLOOR):
-            for each in (outline, _parted(outline)):
+            for mend in (None, _parted):  # which takes long, and is seldom needed
+                each = mend(outline) if mend else outline
                 if _are_apart(each.rings) and _is_alike(each, wanted):
                     return Combined(each, False)
     except (pathops.PathOpsError, GEOSException):  # no result, or one that cannot be measured
@@ -181,7 +182,10 @@ def _is_alike(outline: Outline, wanted: BaseGeometry) -> bool:
     The engine may fill a small hole, or leave out a thin part, of a shape so large that its area
     does not tell.
     """
-    return bool(outline.shape.symmetric_difference(wanted).buffer(-_HAIRS[-1] - FLATNESS).is_empty)
+    hair = _HAIRS[-1] + FLATNESS
+    other = shapely.get_parts(outline.shape.symmetric_difference(wanted))
+    wide = other[shapely.area(other) > hair**2]  # no smaller one holds a disc of that radius
+    return bool(shapely.is_empty(shapely.buffer(wide, -hair)).all())
 
 
 def _parted(outline: Outline, curved: bool = True) -> Outline:

@@ -88,7 +88,10 @@ def test_the_edge_of_every_glyph_is_half_a_pen_from_its_skeleton(manner: dict[st
     half = of.stroke * height / 2
     scale = (1 - of.stroke) / plain().cap_height * height
     lean = np.tan(np.radians(of.slope))
-    for each in plain().set_line(EVERYTHING.replace(" ", ""), of).letters:
+    line = plain().set_line(EVERYTHING.replace(" ", ""), of)
+    assert not line.flattened
+    for each in line.letters:
+        assert each.outline.shape.is_valid, each.text
         if small_figures(each.text) or is_solid(each.text):
             continue  # drawn with a pen of their own, or filled
         runs = shapely.union_all([_line(run) for run in plain().skeleton(each.text)])
@@ -121,7 +124,7 @@ def _line(run: Run) -> shapely.Geometry:
     return shapely.LineString(points) if run.segments else shapely.Point(run.start)
 
 
-@pytest.mark.parametrize("manner", [{"width": 0.8}, {"slope": 15.0}, {"width": 0.9, "slope": 8.0}])
+@pytest.mark.parametrize("manner", [{"width": 0.8}, {"slope": 15.0}])
 def test_every_glyph_is_clean_when_narrowed_or_leaned(manner: dict[str, float]) -> None:
     line = plain().set_line(EVERYTHING, style(**manner))
     assert not line.flattened

@@ -83,15 +83,21 @@ def test_any_text_leaves_one_sheet(text: str, name: str, height: float) -> None:
     assert is_one([cut_one(outline, height)])
 
 
-@pytest.mark.parametrize("name", FACES)
-@pytest.mark.parametrize("height", [3.0, 5.0, 12.0])
+_LONG = (
+    "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
+    "abcdefghijklmnopqrstuvwxyz",
+    "0123456789 & @ % ° § Ø #",
+    "PLEASE DO NOT OPEN THE DOOR OF THE DARKROOM BEFORE THE PAPER IS BACK IN ITS BOX",
+)
+
+
 @pytest.mark.parametrize(
-    "text",
+    ("name", "height", "text"),
+    # each text in each face, and each of both at each height
     [
-        "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
-        "abcdefghijklmnopqrstuvwxyz",
-        "0123456789 & @ % ° § Ø #",
-        "PLEASE DO NOT OPEN THE DOOR OF THE DARKROOM BEFORE THE PAPER IS BACK IN ITS BOX",
+        (name, (3.0, 5.0, 12.0)[(row + column) % 3], text)
+        for row, name in enumerate(FACES)
+        for column, text in enumerate(_LONG)
     ],
 )
 def test_alphabets_and_long_texts(name: str, height: float, text: str) -> None:
