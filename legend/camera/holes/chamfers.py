@@ -42,11 +42,16 @@ class Chamfered:
     ring_support: float
 
 
+def is_width(width: float, pixel: float) -> bool:
+    """Whether a chamfer may be so wide, mm, where a pixel is so long."""
+    return max(_NARROWEST, _NARROWEST_PIXELS * pixel) <= width <= _WIDEST
+
+
 def chamfered(rays: Rays, inner: Ring, outer: Ring, view: View) -> Chamfered | None:
     """The hole and its chamfer, if that is what two rings are; None where it is not."""
     pixel = rays.steps.pixel
     width = outer.mean_offset - inner.mean_offset
-    if not max(_NARROWEST, _NARROWEST_PIXELS * pixel) <= width <= _WIDEST:
+    if not is_width(width, pixel):
         return None
     if min(inner.support, outer.support) < _LEAST_RING:
         return None
