@@ -251,7 +251,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     doubts += [Doubt.SHADED] * is_shaded
     aside = lit_to_one_side(light, view, found)
     is_aside = aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN)
-    doubts += [Doubt.ASIDE] * (is_aside or found.size_open > _ASIDE)
+    doubts += [Doubt.ASIDE] * (is_aside or found.is_half_shaded)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):

@@ -60,7 +60,7 @@ class FrontRim:
 
     `chamfer` is how wide its chamfer is, mm; `lopsided` how far it may be led astray by steps on
     one side of it that are not told, mm; `size_open` by how much its diameter may be another, mm,
-    where the chamfer is dark on one side and light on the other.
+    as where its chamfer `is_half_shaded`: dark on one side and light on the other.
     """
 
     ring: Ring
@@ -68,6 +68,7 @@ class FrontRim:
     chamfer: float | None = None
     lopsided: float = 0.0
     size_open: float = 0.0
+    is_half_shaded: bool = False
 
 
 def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
@@ -214,7 +215,7 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
     seen = wall_seen(view, rays.points, rays.ways, MOST_THICKNESS)
     if float(seen.min()) > 0.5 * pair.width:
         return FrontRim(best, rays)
-    return FrontRim(pair.ring, rays, pair.width)
+    return FrontRim(pair.ring, rays, pair.width, size_open=2 * pair.aside)
 
 
 def _half_shaded(light: Light, view: View, found: FrontRim) -> FrontRim:
@@ -228,7 +229,7 @@ def _half_shaded(light: Light, view: View, found: FrontRim) -> FrontRim:
     """
     outer, pixel = found.ring, found.rays.steps.pixel
     rim = outer.rim
-    if not isinstance(rim, RoundRim) or not _is_whole(outer):
+    if not isinstance(rim, RoundRim) or not _is_whole(outer) or not _is_lighter_out(outer):
         return found
     x, y = rim.at
     seen = float(wall_seen(view, found.rays.points, found.rays.ways, MOST_THICKNESS).min())
@@ -237,16 +238,21 @@ def _half_shaded(light: Light, view: View, found: FrontRim) -> FrontRim:
     for inner in _rings(rays, _all_begins(rays)):
         assert isinstance(inner.rim, RoundRim)
         width = rim.radius - inner.rim.radius
-        dark = float(np.nanmedian(inner.rise)) > 0
-        if not (dark and _is_whole(inner) and is_width(width, pixel)) or seen > 0.5 * width:
+        is_dark = _is_whole(inner) and _is_lighter_out(inner)
+        if not (is_dark and is_width(width, pixel)) or seen > 0.5 * width:
             continue
         aside = math.dist(inner.rim.at, np.add(rim.at, sunk(view, (x, y), width)))
         if aside <= _ABOUT_ONE * width:
             ring = replace(outer, rim=replace(rim, radius=inner.rim.radius))
-            return FrontRim(ring, found.rays, width, size_open=aside)
+            return FrontRim(ring, found.rays, width, size_open=2 * aside, is_half_shaded=True)
         if aside <= width + 2 * pixel:
-            return replace(found, size_open=2 * width)
+            return replace(found, size_open=2 * width, is_half_shaded=True)
     return found
+
+
+def _is_lighter_out(ring: Ring) -> bool:
+    """Whether it is darker within a ring than without."""
+    return float(np.nanmedian(ring.rise)) > 0
 
 
 def _is_whole(ring: Ring) -> bool:
