@@ -7,7 +7,7 @@ is light on one half of a chamfer and shade on the other, each ring may show on 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,28 +34,38 @@ class Chamfered:
     """A hole with its chamfer: `ring` as a rim of its own size, placed where it is on the front.
 
     `width` is how far the chamfer's ring is outside it, mm; `ring_support` how much of that was
-    seen.
+    seen; `aside` how far the rim was seen aside of where it was reckoned, mm, as it is where the
+    dark of the hole goes over a part of its chamfer, and its diameter then seems larger by twice
+    that.
     """
 
     ring: Ring
     width: float
     ring_support: float
+    aside: float = 0.0
+
+
+def is_width(width: float, pixel: float) -> bool:
+    """Whether a chamfer may be so wide, mm, where a pixel is so long."""
+    return max(_NARROWEST, _NARROWEST_PIXELS * pixel) <= width <= _WIDEST
 
 
 def chamfered(rays: Rays, inner: Ring, outer: Ring, view: View) -> Chamfered | None:
     """The hole and its chamfer, if that is what two rings are; None where it is not."""
     pixel = rays.steps.pixel
     width = outer.mean_offset - inner.mean_offset
-    if not max(_NARROWEST, _NARROWEST_PIXELS * pixel) <= width <= _WIDEST:
+    if not is_width(width, pixel):
         return None
     if min(inner.support, outer.support) < _LEAST_RING:
         return None
     seen_aside = inner.rim.numbers[:2] - outer.rim.numbers[:2]
     reckoned = np.array(sunk(view, _middle(outer), width))
-    if np.hypot(*(seen_aside - reckoned)) > 2.5 * _aside(view, width) + 0.5 * pixel:
+    aside = float(np.hypot(*(seen_aside - reckoned)))
+    if aside > 2.5 * _aside(view, width) + 0.5 * pixel:
         return None
     change = inner.rim.numbers - rays.rim.numbers
-    return _fitted(rays, inner, change, seen_aside, width, view)
+    fitted = _fitted(rays, inner, change, seen_aside, width, view)
+    return replace(fitted, aside=aside) if fitted else None
 
 
 def chamfered_as_reckoned(rays: Rays, inner: Ring, view: View) -> Chamfered | None:

@@ -250,7 +250,8 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     is_shaded = within > face > _SHADED * within
     doubts += [Doubt.SHADED] * is_shaded
     aside = lit_to_one_side(light, view, found)
-    doubts += [Doubt.ASIDE] * (aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN))
+    is_aside = aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN)
+    doubts += [Doubt.ASIDE] * (is_aside or found.is_half_shaded)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     if isinstance(shape, Polygon):
@@ -268,7 +269,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
             _SHADOW * is_shaded,
             view.uncertainty_at(at),
         ),
-        math.sqrt((_ON_LINE * size) ** 2 + (larger * pixel) ** 2),
+        math.hypot(_ON_LINE * size, larger * pixel, found.size_open),
         ring.support,
         within,
         found.chamfer,

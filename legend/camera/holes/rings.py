@@ -13,11 +13,11 @@ from itertools import combinations
 
 import numpy as np
 
-from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned
+from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned, is_width
 from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near
 from legend.camera.holes.light import Floats, Light
 from legend.camera.holes.rims import Rim, RoundRim, some_points
-from legend.camera.holes.walls import MOST_THICKNESS, trust_in, wall_seen
+from legend.camera.holes.walls import MOST_THICKNESS, sunk, trust_in, wall_seen
 from legend.camera.view import View
 
 #: A rim is looked for again where it was found further off than this, mm.
@@ -33,6 +33,13 @@ _LEAST_SUPPORT, _LEAST_OF_RIM = 0.22, 0.3
 _NEARLY = 0.4
 #: A ring over a wall takes so much of the steps beside another, and as much of all, less this.
 _WHOLE, _AS_MUCH = 0.6, 0.06
+#: With so much of it on steps, a ring is whole.
+_WHOLE_RING = 0.8
+#: Within a ring that may be that of a chamfer the rim is looked for so far in, mm, or at so much of
+#: its radius at the least.
+_CHAMFER, _CHAMFER_PART = 0.45, 0.6
+#: Rings so much of their distance aside of each other lie about one middle.
+_ABOUT_ONE = 0.6
 #: The tones beside a rim are taken so many pixels off it; with less between hole and face, in root
 #: light, none can be told.
 _CLEAR_PIXELS, _NO_STEP = 1.6, 0.02
@@ -52,13 +59,16 @@ class FrontRim:
     """The rim of a hole's front as it was fitted.
 
     `chamfer` is how wide its chamfer is, mm; `lopsided` how far it may be led astray by steps on
-    one side of it that are not told, mm.
+    one side of it that are not told, mm; `size_open` by how much its diameter may be another, mm,
+    as where its chamfer `is_half_shaded`: dark on one side and light on the other.
     """
 
     ring: Ring
     rays: Rays
     chamfer: float | None = None
     lopsided: float = 0.0
+    size_open: float = 0.0
+    is_half_shaded: bool = False
 
 
 def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
@@ -113,7 +123,9 @@ def _fitted(light: Light, view: View, rough: Rim, reach: float = _REACH) -> Fron
         rays = _trusted(light, view, found.ring.rim, 0.8 * _REACH)
         rings = _rings(rays, begins)
         found = _chosen(rings, rays, view)
-    return found
+    if found is None or found.chamfer is not None:
+        return found
+    return _half_shaded(light, view, found)
 
 
 def _trusted(light: Light, view: View, rim: Rim, reach: float) -> Rays:
@@ -203,7 +215,49 @@ def _chosen(rings: Sequence[Ring], rays: Rays, view: View) -> FrontRim | None:
     seen = wall_seen(view, rays.points, rays.ways, MOST_THICKNESS)
     if float(seen.min()) > 0.5 * pair.width:
         return FrontRim(best, rays)
-    return FrontRim(pair.ring, rays, pair.width)
+    return FrontRim(pair.ring, rays, pair.width, size_open=2 * pair.aside)
+
+
+def _half_shaded(light: Light, view: View, found: FrontRim) -> FrontRim:
+    """The hole within the ring of its chamfer, where that is dark on one side and light opposite.
+
+    What is dark within then goes over a part of the chamfer, and is round about another middle. It
+    is whole all the same, as the rim of the back is not; on what is light there are shadows that
+    look so too. The hole is placed by the ring of the chamfer; its size is the surer the better
+    both lie about one middle. Where they hardly do, the outer one may be the hole's own, and what
+    is dark a shadow: then the hole is as it was found, and its size open.
+    """
+    outer, pixel = found.ring, found.rays.steps.pixel
+    rim = outer.rim
+    if not isinstance(rim, RoundRim) or not _is_whole(outer) or not _is_lighter_out(outer):
+        return found
+    x, y = rim.at
+    seen = float(wall_seen(view, found.rays.points, found.rays.ways, MOST_THICKNESS).min())
+    begin = RoundRim(rim.at, max(rim.radius - _CHAMFER, _CHAMFER_PART * rim.radius))
+    rays = _trusted(light, view, begin, _REACH)
+    for inner in _rings(rays, _all_begins(rays)):
+        assert isinstance(inner.rim, RoundRim)
+        width = rim.radius - inner.rim.radius
+        is_dark = _is_whole(inner) and _is_lighter_out(inner)
+        if not (is_dark and is_width(width, pixel)) or seen > 0.5 * width:
+            continue
+        aside = math.dist(inner.rim.at, np.add(rim.at, sunk(view, (x, y), width)))
+        if aside <= _ABOUT_ONE * width:
+            ring = replace(outer, rim=replace(rim, radius=inner.rim.radius))
+            return FrontRim(ring, found.rays, width, size_open=2 * aside, is_half_shaded=True)
+        if aside <= width + 2 * pixel:
+            return replace(found, size_open=2 * width, is_half_shaded=True)
+    return found
+
+
+def _is_lighter_out(ring: Ring) -> bool:
+    """Whether it is darker within a ring than without."""
+    return float(np.nanmedian(ring.rise)) > 0
+
+
+def _is_whole(ring: Ring) -> bool:
+    """Whether a ring is seen all round, also where it can be trusted little."""
+    return min(ring.support, float(ring.on.mean())) >= _WHOLE_RING
 
 
 @dataclass(frozen=True, slots=True, eq=False)

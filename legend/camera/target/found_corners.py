@@ -49,7 +49,12 @@ def found_page(picture: Picture, page: TargetPage) -> FoundPage:
     green = np.ascontiguousarray(picture.rgb[:, :, 1])
     seen = _markers(green, page)
     ours = _of_the_page(seen, page)
-    guessed = _guessed(ours, page)
+    height, width = green.shape
+    guessed = {
+        k: guess
+        for k, guess in _guessed(ours, page).items()
+        if (guess[0] >= 0).all() and (guess[0] <= (width - 1, height - 1)).all()
+    }
     order = np.array(sorted(guessed), dtype=np.int64)
     near = np.array([guessed[k][0] for k in order]).reshape(-1, 2)
     runs = np.array([guessed[k][1] for k in order], dtype=np.int64)

@@ -152,3 +152,15 @@ def test_far_off_is_told_and_then_refused() -> None:
 def test_a_picture_without_a_page() -> None:
     noise = np.random.default_rng(2).integers(0, 255, (600, 800, 3), np.uint8)
     assert view_from_target(Picture(noise, None, "photo.jpg"), _PAGE) is None
+
+
+@pytest.mark.parametrize("lost", range(120, 184, 8))
+def test_a_side_that_is_cut_off_is_seen_as_far_as_it_goes_or_refused(lost: int) -> None:
+    whole = photograph(_paper(), _ABOVE)
+    picture = Picture(np.ascontiguousarray(whole.rgb[:, lost:]), None, "cut")
+    try:
+        view = view_from_target(picture, _PAGE)
+    except UnfitPhotographError as refusal:
+        assert "squares" in str(refusal)
+    else:
+        assert view is None or view.coverage < 1
