@@ -66,9 +66,7 @@ def _moved(side: SeenSide, edge: EdgeProfile | None) -> SeenSide:
     )
     line = replace(line, middle=line.middle + edge.place - edge.shown)
     good &= line.weights > 0.2
-    return replace(
-        side, line=line, covered=float(good.mean()), found=np.where(good, found, np.nan), edge=edge
-    )
+    return replace(side, line=line, found=np.where(good, found, np.nan), edge=edge)
 
 
 def _ends(profiles: Profiles, runs: Numbers, edge: EdgeProfile, pixel: float) -> Numbers:
@@ -87,8 +85,10 @@ def _ends(profiles: Profiles, runs: Numbers, edge: EdgeProfile, pixel: float) ->
     t = profiles.offsets[index]
     light = profiles.light[np.arange(len(index))[:, None], index].astype(float)
     # Light that is cut off at white has lost where its step was: it seems to lie further out.
-    within &= np.isfinite(light).all(axis=(1, 2)) & ~(light > _WHITE).any(axis=(1, 2))
-    light = np.nan_to_num(light)
+    # A colour that is cut off does not count, and a profile whose colours all are.
+    whole = ~(light > _WHITE).any(axis=1)
+    within &= np.isfinite(light).all(axis=(1, 2)) & whole.any(axis=1)
+    light = np.nan_to_num(light) * whole[:, None]
     place = runs.copy()
     for _ in range(5):
         z = (t - place[:, None]) / blur
