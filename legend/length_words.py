@@ -162,6 +162,9 @@ class Lengths:
         return f"{round(mm, decimals) + 0:.{decimals}f}".replace("-", "−")
 
 
+MILLIMETRES = Lengths("mm")
+
+
 @dataclass(frozen=True, slots=True)
 class WithLengths:
     """Words with lengths among them that are not said yet, the units being unknown.

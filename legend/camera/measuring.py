@@ -80,10 +80,11 @@ def measured_from(
     if not pictures:
         raise NotMeasuredError("Give at least one picture of the panel.")
     wanted = _wanted(description)
+    lengths = Lengths(units)
     looks: list[_Look] = []
     for picture in pictures:
         _LOG.info("Measuring in %s.", picture.name)
-        looks.append(_looked(picture, panel, wanted, looks[0] if looks else None))
+        looks.append(_looked(picture, panel, wanted, looks[0] if looks else None, lengths))
     if wanted:
         holes, missing, extra = _by_design(looks, wanted)
     else:
@@ -115,7 +116,7 @@ def measured_from(
         extra,
         seen,
         (
-            *assumptions(seen, panel, Lengths(units)),
+            *assumptions(seen, panel, lengths),
             *dict.fromkeys(s for look in looks for s in look.assumed),
         ),
         (*_open(looks), *counted_against(holes, count)),
@@ -136,10 +137,14 @@ def _wanted(description: Description | None) -> list[Wanted]:
 
 
 def _looked(
-    picture: Picture, panel: Panel, wanted: Sequence[Wanted], before: _Look | None
+    picture: Picture,
+    panel: Panel,
+    wanted: Sequence[Wanted],
+    before: _Look | None,
+    lengths: Lengths,
 ) -> _Look:
     """What a picture shows; `before` is what another showed of the same panel."""
-    sight = seen_in(picture, panel)
+    sight = seen_in(picture, panel, lengths)
     edge = np.array([(p.x, p.y) for p in panel.edge.points(_PARTS)])
     view = sight.panel.view
     light = light_of(picture, view, edge)

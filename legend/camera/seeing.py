@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from legend.camera.panel.photo import photo_view
@@ -12,6 +12,7 @@ from legend.camera.picture import Picture
 from legend.camera.target.paper_view import view_from_target
 from legend.camera.target.target_page import target_page
 from legend.description.tables.panel import Panel
+from legend.length_words import Lengths
 
 
 class Kind(StrEnum):
@@ -30,20 +31,23 @@ class Sight:
     panel: SeenPanel
 
 
-def seen_in(picture: Picture, panel: Panel) -> Sight:
-    """How a picture sees a panel. Errors: PanelUnseenError, UnfitPhotographError.
+def seen_in(picture: Picture, panel: Panel, lengths: Lengths) -> Sight:
+    """How a picture sees a panel; lengths are said as given.
+
+    Errors: PanelUnseenError, UnfitPhotographError.
 
     A scanner says its dots to the inch, and the panel is as large by them as it is; a camera may
     say some number too, by which it is not.
     """
     if picture.dpi and not picture.focal:
         try:
-            return Sight(Kind.SCAN, scan_view(picture, panel))
+            return Sight(Kind.SCAN, scan_view(picture, panel, lengths))
         except DoubtfulPanelError:
             raise  # as a photograph it would be no surer, only less strictly judged
         except PanelUnseenError:
             pass
-    paper = view_from_target(picture, target_page(*panel.size))
+    paper = view_from_target(picture, target_page(*panel.size), lengths)
     if paper:
-        return Sight(Kind.ON_PAGE, photo_view(picture, panel, paper))
-    return Sight(Kind.ALONE, photo_view(picture, panel))
+        seen = photo_view(picture, panel, paper, lengths)
+        return Sight(Kind.ON_PAGE, replace(seen, assumed=(*seen.assumed, *paper.assumed)))
+    return Sight(Kind.ALONE, photo_view(picture, panel, lengths=lengths))

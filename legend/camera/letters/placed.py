@@ -185,7 +185,7 @@ def _views(
     x0, y0, x1, y1 = artwork.panel.bounds
     middle = (x0 + x1) / 2, (y0 + y1) / 2
     if refusals.too_few(openings):
-        views, why = views_by_edges(picture, artwork.description.panel, openings)
+        views, why = views_by_edges(picture, artwork.description.panel, openings, lengths)
         refusals.refuse_views_by_edges(picture, views, why, openings, middle, lengths)
     else:
         views, most = views_by_holes(picture, openings)

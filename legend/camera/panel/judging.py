@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from legend.camera.fineness import FINE_ENOUGH, coarse, pixels_to
 from legend.camera.panel.edges.doubt import doubt_of_datum, doubt_of_sides, side_deviation
 from legend.camera.panel.edges.steps import SeenSide
 from legend.camera.panel.eye import stretch_and_skew, tilt_of
@@ -19,6 +20,7 @@ from legend.camera.panel.turning import all_turns
 from legend.camera.picture import Picture
 from legend.camera.view import View
 from legend.description.tables.panel import Panel
+from legend.length_words import Lengths
 from legend.sentences import listed
 from legend.standards import INCH
 
@@ -30,10 +32,13 @@ _MOST_ANYWHERE = 0.35
 _LEAST_COVERED = 0.6
 #: The least step across a side, on the square root of linear light, 0 to 1.
 _LEAST_STEP = 0.04
-#: The least pixels to the mm that are measured in; fewer than the second are told.
-LEAST_FINENESS, FINE_ENOUGH = 4.0, 7.5
-#: The most that the picture may be blurred, mm, as a standard deviation.
-_MOST_BLUR = 0.3
+#: The least pixels to the mm that are measured in.
+LEAST_FINENESS = 4.0
+#: The most that the picture may be blurred, mm and px, as a standard deviation.
+_MOST_BLUR, _MOST_BLUR_PIXELS = 0.3, 2.0
+#: The most of the front that may be burnt out to white, and the light from which on a pixel is, of
+#: 255. Common practice, no source.
+_MOST_BURNT, _BURNT = 0.4, 250
 #: The most that a camera may lean, degrees.
 _MOST_TILT = 25.0
 #: How far the scale of a scan across may be off that along, as a share, and from what the file
@@ -46,30 +51,31 @@ _PHOTO = 0.02
 _SKEW = np.radians(0.7)
 
 
-def seen_by(fit: Fit, panel: Panel, picture: Picture) -> SeenPanel:
+def seen_by(fit: Fit, panel: Panel, picture: Picture, lengths: Lengths) -> SeenPanel:
     """The panel as a fit has it. Error: PanelUnseenError, where that is not sure enough."""
     sides = _sides(fit, picture.name)
     view, name = fit.view, picture.name
     _check_covered(sides, name)
-    check_fine(view, sides, panel, name)
-    check_shape(view, panel, picture)
+    check_light(view, panel, picture)
+    check_fine(view, sides, panel, name, lengths)
+    check_shape(view, panel, picture, lengths)
     datum = doubt_of_datum(sides, panel.datum)
     anywhere = doubt_of_sides(sides, panel.size, panel.datum)
     if datum > MOST_OFF or anywhere.most > _MOST_ANYWHERE:
-        raise DoubtfulPanelError(f"{name}: {_doubtful(sides)}")
+        raise DoubtfulPanelError(f"{name}: {_doubtful(sides, lengths)}")
     view = replace(view, uncertainty=anywhere)
     return SeenPanel(
         all_turns(view, panel.size),
         covered=tuple(side.covered for side in sides),
         datum_uncertainty=datum,
-        assumed=tuple(_assumed(view, panel)),
+        assumed=coarse(_fineness(view, panel), lengths),
     )
 
 
-def unseen(picture: Picture, panel: Panel) -> PanelUnseenError:
+def unseen(picture: Picture, panel: Panel, lengths: Lengths) -> PanelUnseenError:
     """No four sides that may be the panel's."""
     return PanelUnseenError(
-        f"{picture.name}: no panel of {panel.words('{:g}'.format)} mm is seen. All four edges must "
+        f"{picture.name}: no panel of {_size(panel, lengths)} is seen. All four edges must "
         "be in the picture, before paper of one tone that is much darker or lighter than the panel "
         "all round, or of another colour; and the size must be right."
     )
@@ -107,24 +113,27 @@ def _check_covered(sides: Sequence[SeenSide], name: str) -> None:
         raise DoubtfulPanelError(f"{name}: {_poor(poor)}")
 
 
-def check_fine(view: View, sides: Sequence[SeenSide], panel: Panel, name: str) -> None:
+def check_fine(
+    view: View, sides: Sequence[SeenSide], panel: Panel, name: str, lengths: Lengths
+) -> None:
     """Refuse a picture that is too coarse or blurred. Error: PanelUnseenError."""
     fineness = _fineness(view, panel)
     if fineness < LEAST_FINENESS:
         raise DoubtfulPanelError(
-            f"{name}: it has only {fineness:.1f} pixels to the mm. Photograph from nearer, so that "
-            f"the panel fills the picture, or scan at 300 dots to the inch; {FINE_ENOUGH:g} to the "
-            "mm are wanted."
+            f"{name}: it has only {pixels_to(fineness, lengths)}. Photograph from nearer, so that "
+            "the panel fills the picture, or scan at 300 dots to the inch; "
+            f"{pixels_to(FINE_ENOUGH, lengths)} are wanted."
         )
-    blur = max(side.blur for side in sides)
-    if blur > _MOST_BLUR:
+    blurs = [(side.edge.blur if side.edge else side.blur, side.pixel) for side in sides]
+    if any(blur > min(_MOST_BLUR, _MOST_BLUR_PIXELS * pixel) for blur, pixel in blurs):
+        blur = lengths.at_most(max(blurs)[0])
         raise DoubtfulPanelError(
-            f"{name}: its edges are blurred, by {blur:.1f} mm. Rest the camera on something, give "
+            f"{name}: its edges are blurred, by {blur}. Rest the camera on something, give "
             "more light and let it focus on the panel; or lay the panel flat on the glass."
         )
 
 
-def check_shape(view: View, panel: Panel, picture: Picture) -> None:
+def check_shape(view: View, panel: Panel, picture: Picture, lengths: Lengths) -> None:
     """Refuse a panel that is seen longer one way than it is given, out of square, or askew.
 
     Error: PanelUnseenError.
@@ -137,7 +146,7 @@ def check_shape(view: View, panel: Panel, picture: Picture) -> None:
         if picture.dpi:
             told = np.sqrt(picture.dpi[0] * picture.dpi[1]) / INCH
             if abs(np.sqrt(across * up) / told - 1) > _DPI:
-                raise DoubtfulPanelError(f"{name}: {_other_size(panel)}")
+                raise DoubtfulPanelError(f"{name}: {other_size(panel, lengths)}")
         most = _SCANNER
     else:
         stretch, skew = stretch_and_skew(view.onto, lens.focal, lens.middle)
@@ -148,19 +157,40 @@ def check_shape(view: View, panel: Panel, picture: Picture) -> None:
                 "the panel, and photograph it again."
             )
     if abs(np.log(stretch)) > most or abs(skew) > _SKEW:
-        raise DoubtfulPanelError(f"{name}: {_other_size(panel)}")
+        raise DoubtfulPanelError(f"{name}: {other_size(panel, lengths)}")
 
 
-def _other_size(panel: Panel) -> str:
-    said = panel.words("{:g}".format)
+def other_size(panel: Panel, lengths: Lengths) -> str:
+    """That a panel is seen longer one way than it is given, and what to do."""
     return (
-        f"what is seen has not the shape of a panel of {said} mm. Measure its width and height "
-        "with callipers and give them; if they are right, lay paper of one tone behind, on which "
-        "no other edge or shadow runs along the panel's."
+        f"what is seen has not the shape of a panel of {_size(panel, lengths)}. Measure its width "
+        "and height with callipers and give them; if they are right, lay paper of one tone behind, "
+        "on which no other edge or shadow runs along the panel's."
     )
 
 
-def _doubtful(sides: Sequence[SeenSide]) -> str:
+def _size(panel: Panel, lengths: Lengths) -> str:
+    return f"{panel.words(lengths.exact)} {lengths.unit}"
+
+
+def check_light(view: View, panel: Panel, picture: Picture) -> None:
+    """Refuse a picture whose panel is burnt out, and its edges and rims with it.
+
+    Error: PanelUnseenError.
+    """
+    parts = np.linspace(0.03, 0.97, 50)
+    grid = np.stack(np.meshgrid(parts, parts), axis=-1).reshape(-1, 2) * panel.size
+    across, down = np.rint(view.to_picture(grid)).astype(int).T
+    height, width = picture.rgb.shape[:2]
+    light = picture.rgb[np.clip(down, 0, height - 1), np.clip(across, 0, width - 1)]
+    if (light >= _BURNT).all(axis=1).mean() > _MOST_BURNT:
+        raise DoubtfulPanelError(
+            f"{picture.name}: the panel is burnt out to white, and light eats its edges and rims. "
+            "Expose it less, or take the lamp further away, and take it again."
+        )
+
+
+def _doubtful(sides: Sequence[SeenSide], lengths: Lengths) -> str:
     deviations = [side_deviation(side) for side in sides]
     words = [
         word
@@ -169,33 +199,10 @@ def _doubtful(sides: Sequence[SeenSide]) -> str:
     ] or list(SIDES)
     edges = "edge lies" if len(words) == 1 else "edges lie"
     return (
-        f"where the {listed(words)} {edges} is not sure to {MOST_OFF:g} mm: a shadow or a bevel "
-        "runs along. Lay paper behind that is black under a light panel, or of a strong colour, "
-        "let light come from all sides, and photograph or scan it again."
+        f"where the {listed(words)} {edges} is not sure to {lengths.given(MOST_OFF)}: a shadow or "
+        "a bevel runs along. Lay paper behind that is black under a light panel, or of a strong "
+        "colour, let light come from all sides, and photograph or scan it again."
     )
-
-
-def _assumed(view: View, panel: Panel) -> list[str]:
-    """What was taken for granted."""
-    if panel.datum == "centre":
-        said = ["The datum is the centre of the best-fit lines of the four edges."]
-    else:
-        up, across = panel.datum.split()
-        said = [
-            f"The datum is where the best-fit lines of the {up} and the {across} edge cross; "
-            "distances are from these lines."
-        ]
-    said.append(
-        f"The scale is that by which the panel is {panel.words('{:g}'.format)} mm; it was taken "
-        "to be square."
-    )
-    fineness = _fineness(view, panel)
-    if fineness < FINE_ENOUGH:
-        said.append(
-            f"The picture has {fineness:.1f} pixels to the mm; with less than {FINE_ENOUGH:g} it "
-            "is measured less finely."
-        )
-    return said
 
 
 def _fineness(view: View, panel: Panel) -> float:

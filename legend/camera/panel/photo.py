@@ -12,14 +12,15 @@ from legend.camera.holes.walls import USUAL_THICKNESS
 from legend.camera.panel.edges.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
-from legend.camera.panel.judging import require_sides, seen_by, unseen
+from legend.camera.panel.judging import other_size, require_sides, seen_by, unseen
 from legend.camera.panel.lines.four_sides import FourSides, four_sides
 from legend.camera.panel.lines.long_lines import SmallCopy, long_lines, small_copy
 from legend.camera.panel.outlines.by_outline import photo_by_outline
-from legend.camera.panel.seen import PanelUnseenError, SeenPanel
+from legend.camera.panel.seen import DoubtfulPanelError, PanelUnseenError, SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Lens, View
 from legend.description.tables.panel import Panel
+from legend.length_words import MILLIMETRES, Lengths
 
 if TYPE_CHECKING:
     from legend.camera.target.paper_view import PaperView
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
 _USUAL_K1 = 0.05
 #: And where the squares of a target page have told it.
 _PAGE_K1 = 0.02
+#: By its page a panel may be longer one way than it is given by this share, as printers draw, and
+#: so many mm besides; and both ways by this, since it may be thicker than most.
+_PAGE_SHAPE, _PAGE_OFF, _PAGE_SCALE = 0.006, 0.3, 0.04
 #: How far the shape found on the small copy may be off the given one, as a share.
 _COARSE = 0.06
 #: How far beside where sides are expected they are looked for, mm, and by how many profiles.
@@ -37,7 +41,12 @@ _ROUGHLY: tuple[Look, ...] = ((3.0, 80), (1.5, 80))
 _CLOSER: tuple[Look, ...] = ((1.0, 160), (0.8, 320))
 
 
-def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -> SeenPanel:
+def photo_view(
+    picture: Picture,
+    panel: Panel,
+    paper: PaperView | None = None,
+    lengths: Lengths = MILLIMETRES,
+) -> SeenPanel:
     """How a photograph sees the panel, which lies on its target page or on something else.
 
     Error: PanelUnseenError, which says what to do instead.
@@ -48,12 +57,16 @@ def photo_view(picture: Picture, panel: Panel, paper: PaperView | None = None) -
             "page (legend target)."
         )
     if panel.outline and paper:
-        return photo_by_outline(picture, panel, paper.view(USUAL_THICKNESS))
-    fit = _on_page(picture, panel, paper) if paper else _alone(picture, panel)
+        return photo_by_outline(picture, panel, paper.view(USUAL_THICKNESS), lengths)
+    if paper:
+        fit = _on_page(picture, panel, paper)
+        _check_by_page(fit, picture, panel, paper, lengths)
+    else:
+        fit = _alone(picture, panel, lengths)
     view = fit.view
     assert view.lens is not None
     view = replace(view, eye=eye_over(view.onto, view.lens.focal, view.lens.middle))
-    return seen_by(replace(fit, view=view), panel, picture)
+    return seen_by(replace(fit, view=view), panel, picture, lengths)
 
 
 def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
@@ -63,6 +76,28 @@ def _on_page(picture: Picture, panel: Panel, paper: PaperView) -> Fit:
     assert start.lens is not None
     fit = fitted(picture, start, panel, _ON_PAGE[:1], projective=True)
     return _closer(picture, panel, fit, _ON_PAGE[1:], start.lens.k1, _PAGE_K1)
+
+
+def _check_by_page(
+    fit: Fit, picture: Picture, panel: Panel, paper: PaperView, lengths: Lengths
+) -> None:
+    """Refuse a panel that by the mm of its page is of another size. Error: PanelUnseenError.
+
+    The thickness of the panel and the printer make it larger or smaller both ways alike, and that
+    less than a wrong size does.
+    """
+    width, height = panel.size
+    ends = np.array([(0, height / 2), (width, height / 2), (width / 2, 0), (width / 2, height)])
+    left, right, lower, upper = paper.view(USUAL_THICKNESS).to_panel(fit.view.to_picture(ends))
+    across, up = float(np.hypot(*(right - left))), float(np.hypot(*(upper - lower)))
+    apart = abs(math.log(across / width * height / up))
+    scale = abs(math.log(across / width * up / height)) / 2
+    if apart > _PAGE_SHAPE + _PAGE_OFF / min(width, height) or scale > _PAGE_SCALE:
+        raise DoubtfulPanelError(
+            f"{picture.name}: by the squares of its page the panel is about "
+            f"{lengths.short(across)} × {lengths.short_said(up)}; "
+            f"{other_size(panel, lengths)}"
+        )
 
 
 def _closer(
@@ -82,7 +117,7 @@ def _closer(
     return require_sides(fit, picture.name)
 
 
-def _alone(picture: Picture, panel: Panel) -> Fit:
+def _alone(picture: Picture, panel: Panel, lengths: Lengths) -> Fit:
     """The panel by its edges alone, wherever it lies in the picture."""
     small = small_copy(picture.rgb)
     found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]))
@@ -101,7 +136,7 @@ def _alone(picture: Picture, panel: Panel) -> Fit:
         if best is None or score > best[0]:
             best = score, fit
     if best is None:
-        raise unseen(picture, panel)
+        raise unseen(picture, panel, lengths)
     return _closer(picture, panel, best[1], (*_ROUGHLY[1:], *_CLOSER), 0.0, _USUAL_K1)
 
 

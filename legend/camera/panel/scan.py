@@ -17,6 +17,7 @@ from legend.camera.panel.seen import SeenPanel
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
+from legend.length_words import MILLIMETRES, Lengths
 from legend.standards import INCH
 
 #: Opposite sides of a panel in a scan are parallel to this, degrees.
@@ -28,10 +29,13 @@ _FIRST = ((2.5, 80),)
 _CLOSER = ((1.0, 160), (0.7, 320))
 
 
-def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
-    """How a scan sees the panel. Error: PanelUnseenError, which says what to do instead."""
+def scan_view(picture: Picture, panel: Panel, lengths: Lengths = MILLIMETRES) -> SeenPanel:
+    """How a scan sees the panel; lengths are said as given.
+
+    Error: PanelUnseenError, which says what to do instead.
+    """
     if panel.outline:
-        return scan_by_outline(picture, panel)
+        return scan_by_outline(picture, panel, lengths)
     small = small_copy(picture.rgb)
     found = four_sides(long_lines(small.rgb), (small.rgb.shape[1], small.rgb.shape[0]), _PARALLEL)
     width, height = panel.size
@@ -45,7 +49,7 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
         if len(views) >= 16:
             break
     if not views:
-        raise unseen(picture, panel)
+        raise unseen(picture, panel, lengths)
     best: tuple[float, Fit] | None = None
     for support, view in views[:4]:
         fit = fitted(picture, view, panel, _FIRST, projective=False)
@@ -55,9 +59,9 @@ def scan_view(picture: Picture, panel: Panel) -> SeenPanel:
         if best is None or score > best[0]:
             best = score, fit
     if best is None:
-        raise unseen(picture, panel)
+        raise unseen(picture, panel, lengths)
     fit = fitted(picture, best[1].view, panel, _CLOSER, projective=False, ends=True)
-    return seen_by(fit, panel, picture)
+    return seen_by(fit, panel, picture, lengths)
 
 
 def _views(four: FourSides, small: SmallCopy, size: tuple[float, float]) -> list[View]:

@@ -6,12 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from legend.camera.fineness import FINE_ENOUGH, pixels_to
 from legend.camera.picture import Picture
 from legend.camera.target.camera_fit import Fit, FocalGuess, fitted
 from legend.camera.target.found_corners import FoundPage, blur, found_page
 from legend.camera.target.target_page import TargetPage
 from legend.camera.view import Points, View
 from legend.failures import PlainError
+from legend.length_words import MILLIMETRES, Lengths
 from legend.sentences import counted, listed
 
 #: The share by which the usual focal length may be off, where a camera does not say its own.
@@ -30,8 +32,8 @@ _MISPLACED = 0.3
 _MOST_OFF = 0.25
 #: Light that is spread further than this, mm, is blurred too much to place an edge.
 _MOST_BLUR = 0.2
-#: Pixels to the mm with which what is promised of the measuring holds; and the least of all.
-FINE_ENOUGH, _LEAST_FINE = 7.5, 3.0
+#: The least pixels to the mm.
+_LEAST_FINE = 3.0
 #: A focal length that may be off by less than this share is known.
 _FOCAL_KNOWN = 0.1
 
@@ -67,8 +69,12 @@ class PaperView:
         return replace(self.fit.camera.view(height), uncertainty=uncertainty)
 
 
-def view_from_target(picture: Picture, page: TargetPage) -> PaperView | None:
+def view_from_target(
+    picture: Picture, page: TargetPage, lengths: Lengths = MILLIMETRES
+) -> PaperView | None:
     """How a picture sees the paper of a target page; None where it shows no such page.
+
+    Lengths are said as given.
 
     Errors: UnfitPhotographError where too little of the page is seen, or not well enough; or where
     it is the page of another panel.
@@ -81,7 +87,7 @@ def view_from_target(picture: Picture, page: TargetPage) -> PaperView | None:
         fit = fitted(found.corners, picture.size, _focal_guess(picture), page.panel)
     except (ValueError, np.linalg.LinAlgError):
         raise UnfitPhotographError(_no_sense(picture.name)) from None
-    return _told(picture, page, found, fit)
+    return _told(picture, page, found, fit, lengths)
 
 
 def _focal_guess(picture: Picture) -> FocalGuess:
@@ -124,7 +130,9 @@ def _no_sense(name: str) -> str:
     )
 
 
-def _told(picture: Picture, page: TargetPage, found: FoundPage, fit: Fit) -> PaperView:
+def _told(
+    picture: Picture, page: TargetPage, found: FoundPage, fit: Fit, lengths: Lengths
+) -> PaperView:
     """The view by a fit, with all that is to be told of it. Error: UnfitPhotographError."""
     plain = fit.camera.view()
     fineness = [plain.pixels_per_mm((x, y)) for x, y in _spots(page).tolist()]
@@ -135,19 +143,20 @@ def _told(picture: Picture, page: TargetPage, found: FoundPage, fit: Fit) -> Pap
         raise UnfitPhotographError(_no_sense(picture.name))
     if min(fineness) < _LEAST_FINE:
         raise UnfitPhotographError(
-            f"{picture.name}: it has only {min(fineness):.1f} pixels to the mm. Photograph the "
+            f"{picture.name}: it has only {pixels_to(min(fineness), lengths)}. Photograph the "
             "panel from nearer, so that the squares fill the picture, with the camera set to its "
-            f"most pixels; {FINE_ENOUGH:g} to the mm are wanted."
+            f"most pixels; {pixels_to(FINE_ENOUGH, lengths)} are wanted."
         )
     spread = blur(picture.grey, plain, found, page)
     if spread > _MOST_BLUR:
         raise UnfitPhotographError(
-            f"{picture.name}: it is blurred, by {spread:.1f} mm on the paper. Rest the camera on "
-            "something, give more light, tap on the panel to focus, and photograph it again."
+            f"{picture.name}: it is blurred, by {lengths.at_most(spread)} on the paper. Rest the "
+            "camera on something, give more light, tap on the panel to focus, and photograph it "
+            "again."
         )
     return PaperView(
         page, fit, fit.noise, float(coverage), min(fineness), spread,
-        tuple(_assumed(picture, fit, min(fineness))),
+        tuple(_assumed(picture, fit)),
     )  # fmt: skip
 
 
@@ -157,7 +166,7 @@ def _spots(page: TargetPage) -> Points:
     return np.array([(x, y) for x in (0, width / 2, width) for y in (0, height / 2, height)])
 
 
-def _assumed(picture: Picture, fit: Fit, fineness: float) -> list[str]:
+def _assumed(picture: Picture, fit: Fit) -> list[str]:
     """What was taken for granted."""
     said = ["The middle of the picture was taken for that of the lens: it must not be cut."]
     if picture.focal:
@@ -168,10 +177,5 @@ def _assumed(picture: Picture, fit: Fit, fineness: float) -> list[str]:
         said.append(
             "The focal length was taken to be that of a phone's main lens; so the height of the "
             f"camera may be off by {2 * fit.focal_doubt:.0%}."
-        )
-    if fineness < FINE_ENOUGH:
-        said.append(
-            f"The picture has {fineness:.1f} pixels to the mm; with less than {FINE_ENOUGH:g} it "
-            "is measured less finely."
         )
     return said

@@ -10,9 +10,11 @@ import pytest
 from PIL import Image
 from target_photographs import Laid, Taken, laid, photograph
 
+from legend.camera.fineness import coarse
 from legend.camera.picture import Picture
 from legend.camera.target.paper_view import PaperView, UnfitPhotographError, view_from_target
 from legend.camera.target.target_page import TargetPage, target_page
+from legend.length_words import MILLIMETRES
 
 _PAGE = target_page(60, 40)
 _ABOVE = Taken()
@@ -142,7 +144,7 @@ def test_far_off_is_told_and_then_refused() -> None:
     near = Taken((750, 600), 600)
     view = view_from_target(photograph(_paper(), near, focal=600), _PAGE)
     assert view is not None and 5.5 < view.pixels_per_mm < 6.5
-    assert any("pixels to the mm" in said for said in view.assumed)
+    assert any("pixels to the mm" in said for said in coarse(view.pixels_per_mm, MILLIMETRES))
     assert _off(view, near) < 0.03
     far = Taken((800, 600), 800, (30, 20, 290), blur=0.3)
     with pytest.raises(UnfitPhotographError, match=r"from nearer|hardly seen"):

@@ -22,6 +22,7 @@ from legend.camera.picture import Picture
 from legend.camera.view import Points
 from legend.description.tables.panel import Panel
 from legend.layout.artwork import Opening
+from legend.length_words import Lengths
 
 #: How well the edges, as cut, and as seen, are where the panel's size has them, mm, as a standard
 #: deviation. Common practice, no source.
@@ -34,7 +35,7 @@ _ROUND = np.array([[0, 0], [1, 0], [1, 1], [0, 1], [0.5, 0], [1, 0.5], [0.5, 1],
 
 
 def views_by_edges(
-    picture: Picture, panel: Panel, openings: Sequence[Opening]
+    picture: Picture, panel: Panel, openings: Sequence[Opening], lengths: Lengths
 ) -> tuple[list[ViewByHoles], str]:
     """The views that its edges and holes allow, the likeliest first; and why the edges are not
     seen, with what to do, or "".
@@ -42,7 +43,7 @@ def views_by_edges(
     landmarks = parted_rims(openings)
     why = ""
     try:
-        views = photo_view(picture, panel).views
+        views = photo_view(picture, panel, lengths=lengths).views
     except PanelUnseenError as error:
         views, why = (), str(error)
     found = []

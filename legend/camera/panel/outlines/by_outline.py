@@ -9,7 +9,7 @@ import numpy as np
 
 from legend.camera.panel.edges.doubt import doubt_in_plane
 from legend.camera.panel.eye import eye_over
-from legend.camera.panel.judging import MOST_OFF, check_fine, check_shape, unseen
+from legend.camera.panel.judging import MOST_OFF, check_fine, check_light, check_shape, unseen
 from legend.camera.panel.outlines.outline import OutlineFit, outline_fit
 from legend.camera.panel.outlines.outline_start import is_round, outline_starts, turned_alike
 from legend.camera.panel.seen import DoubtfulPanelError, SeenPanel
@@ -17,6 +17,7 @@ from legend.camera.panel.turning import turned
 from legend.camera.picture import Picture
 from legend.camera.view import View
 from legend.description.tables.panel import Panel
+from legend.length_words import Lengths
 
 #: How far beside where the outline is expected it is looked for, mm, round by round.
 _ROUGHLY, _CLOSER = (3.0,), (1.0, 0.8)
@@ -26,30 +27,32 @@ _LEAST_COVERED = 0.7
 _AS_GOOD = 0.97
 
 
-def scan_by_outline(picture: Picture, panel: Panel) -> SeenPanel:
+def scan_by_outline(picture: Picture, panel: Panel, lengths: Lengths) -> SeenPanel:
     """How a scan sees a panel that is no rectangle. Error: PanelUnseenError."""
-    return _judged(picture, panel, outline_starts(picture, panel))
+    return _judged(picture, panel, outline_starts(picture, panel), lengths)
 
 
-def photo_by_outline(picture: Picture, panel: Panel, start: View) -> SeenPanel:
+def photo_by_outline(picture: Picture, panel: Panel, start: View, lengths: Lengths) -> SeenPanel:
     """How a photograph sees such a panel that lies about as a view has it, on its target page.
 
     The perspective stays that of the page. Error: PanelUnseenError.
     """
-    return _judged(picture, panel, [start])
+    return _judged(picture, panel, [start], lengths)
 
 
-def _judged(picture: Picture, panel: Panel, starts: list[View]) -> SeenPanel:
+def _judged(picture: Picture, panel: Panel, starts: list[View], lengths: Lengths) -> SeenPanel:
     fits = _fits(picture, panel, starts)
     if not fits:
-        raise unseen(picture, panel)
+        raise unseen(picture, panel, lengths)
     best = fits[0]
-    check_fine(best.view, list(best.sides), panel, picture.name)
-    check_shape(best.view, panel, picture)
+    check_light(best.view, panel, picture)
+    check_fine(best.view, list(best.sides), panel, picture.name, lengths)
+    check_shape(best.view, panel, picture, lengths)
     doubt = doubt_in_plane(best.deviation)
     if doubt > MOST_OFF:
         raise DoubtfulPanelError(
-            f"{picture.name}: where the outline of the panel lies is not sure to {MOST_OFF:g} mm. "
+            f"{picture.name}: where the outline of the panel lies is not sure to "
+            f"{lengths.given(MOST_OFF)}. "
             "Lay paper behind that is black under a light panel, or of a strong colour, let light "
             "come from all sides, and scan or photograph it again."
         )
