@@ -7,6 +7,7 @@ it comes to rest on one ring after the other.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,51 +80,65 @@ def _round_about(rim: Rim) -> float:
     return float(np.hypot(*(points - np.roll(points, 1, axis=0)).T).sum())
 
 
-def ring_near(rays: Rays, begin: float, gate: float, first: Floats | None = None) -> Ring | None:
+def ring_near(rays: Rays, begin: float, gate: float) -> Ring | None:
     """The rim that steps near an offset lie on; None where there are too few.
 
     `begin` is how far out of the rays' own rim it is looked for, `gate` how far from there steps
     may lie at first, mm.
     """
-    offsets = rays.steps.offset
-    free = rays.columns.shape[1]
-    change = np.zeros(free) if first is None else first
-    expected = rays.columns @ change + begin
-    pixel = rays.steps.pixel
-    spread = gate / 2
+    return rings_near(rays, [begin], gate)[0]
+
+
+def rings_near(rays: Rays, begins: Sequence[float] | Floats, gate: float) -> list[Ring | None]:
+    """The rim near each of several offsets, as `ring_near` finds it; all are fitted at once."""
+    pixel, free = rays.steps.pixel, rays.columns.shape[1]
+    count = len(begins)
+    change = np.zeros((count, free))
+    expected = np.repeat(np.asarray(begins, float)[:, None], len(rays.points), axis=1)
+    spread = np.full(count, gate / 2)
+    left = np.arange(count)  # those that are not at rest yet
+    lost = np.zeros(count, bool)
     for turn in range(12):
-        off = offsets - expected[:, None]
-        nearest = _nearest(off)
-        distance = off[np.arange(len(off)), nearest]
-        limit = max(gate * 0.7**turn, _TUKEY * spread, 1.0 * pixel)
-        on = np.abs(distance) < limit
-        if on.sum() < free + 4:
-            return None
+        target, distance, _ = _nearest(rays.steps.offset, expected[left])
+        limit = np.maximum(max(gate * 0.7**turn, pixel), _TUKEY * spread[left])
+        on = np.abs(distance) < limit[:, None]
+        enough = on.sum(axis=1) >= free + 4
+        lost[left[~enough]] = True
+        left, target, distance = left[enough], target[enough], distance[enough]
+        limit, on = limit[enough], on[enough]
         residual = np.where(on, distance, 0)
-        spread = _spread(residual[on], rays.trust[on], pixel)
-        near = (
-            np.clip(1 - (residual / (_TUKEY * max(spread, 0.3 * limit / _TUKEY))) ** 2, 0, 1) ** 2
-        )
-        weight = rays.trust * near * on
-        if (weight > 0.05).sum() < free + 2:
-            return None
-        target = offsets[np.arange(len(off)), nearest]
-        usual = rays.rim.usual * spread**2
-        new = _solved(rays.columns, np.where(on, target, 0), weight, usual, rays.rim.numbers)
-        moved = rays.columns @ new
-        still = float(np.abs(moved - expected).max()) < 1e-4
-        change, expected = new, moved
-        if still and turn > 4:
+        spread[left] = _spread(residual, on * rays.trust, pixel)
+        wide = np.maximum(_TUKEY * spread[left], 0.3 * limit)
+        weight = rays.trust * np.clip(1 - (residual / wide[:, None]) ** 2, 0, 1) ** 2 * on
+        enough = (weight > 0.05).sum(axis=1) >= free + 2
+        lost[left[~enough]] = True
+        left, on, target, weight = left[enough], on[enough], target[enough], weight[enough]
+        if not len(left):
             break
-    off = offsets - expected[:, None]
-    nearest = _nearest(off)
-    index = np.arange(len(off))
-    distance = off[index, nearest]
+        usual = rays.rim.usual * spread[left, None] ** 2
+        new = _solved(rays.columns, np.where(on, target, 0), weight, usual, rays.rim.numbers)
+        moved = new @ rays.columns.T
+        still = np.abs(moved - expected[left]).max(axis=1) < 1e-4
+        change[left], expected[left] = new, moved
+        if turn > 4:
+            left = left[~still]
+        if not len(left):
+            break
+    return [
+        None if lost[k] else _ring(rays, change[k], expected[k], float(spread[k]))
+        for k in range(count)
+    ]
+
+
+def _ring(rays: Rays, change: Floats, expected: Floats, spread: float) -> Ring | None:
+    """The rim that came to rest there; None where too few steps lie on it."""
+    pixel = rays.steps.pixel
+    _, (distance,), (nearest,) = _nearest(rays.steps.offset, expected[None])
     on = np.abs(distance) < max(_TUKEY * spread, 0.7 * pixel)
-    if on.sum() < free + 4:
+    if on.sum() < rays.columns.shape[1] + 4:
         return None
-    spread = _spread(distance[on], rays.trust[on], pixel)
     weight = rays.trust * on
+    (spread,) = _spread(np.where(on, distance, 0)[None], weight[None], pixel).tolist()
     return Ring(
         rays.rim.with_numbers(rays.rim.numbers + change),
         float(expected.mean()),
@@ -131,34 +146,46 @@ def ring_near(rays: Rays, begin: float, gate: float, first: Floats | None = None
         float(weight.sum() / rays.trust.sum()),
         spread,
         _covariance(rays, weight, spread),
-        np.where(on, rays.steps.rise[index, nearest], np.nan),
+        np.where(on, rays.steps.rise[np.arange(len(on)), nearest], np.nan),
     )
 
 
-def _nearest(off: Floats) -> NDArray[np.intp]:
-    out: NDArray[np.intp] = np.where(np.isnan(off), np.inf, np.abs(off)).argmin(axis=1)
-    return out
+def _nearest(offsets: Floats, expected: Floats) -> tuple[Floats, Floats, NDArray[np.intp]]:
+    """The step of each ray that is nearest to where each rim has it: its offset, how far it lies
+    beyond, and which it is. NaN where a ray has none."""
+    off = offsets - expected[..., None]
+    nearest: NDArray[np.intp] = np.where(np.isnan(off), np.inf, np.abs(off)).argmin(axis=-1)
+    target = offsets[np.arange(len(offsets)), nearest]
+    return target, target - expected, nearest
 
 
-def _spread(residual: Floats, trust: Floats, pixel: float) -> float:
-    """The standard deviation of what lies about 0, by its median."""
-    order = np.argsort(np.abs(residual))
-    share = np.cumsum(trust[order])
-    middle = np.abs(residual)[order][np.searchsorted(share, share[-1] / 2)]
-    return max(1.4826 * float(middle), _LEAST_SPREAD * pixel)
+def _spread(residual: Floats, trust: Floats, pixel: float) -> Floats:
+    """The standard deviations of what lies about 0, row by row, by their medians.
+
+    What is not to count has no trust.
+    """
+    far = np.where(trust > 0, np.abs(residual), np.inf)
+    order = np.argsort(far, axis=1)
+    share = np.cumsum(np.take_along_axis(trust, order, axis=1), axis=1)
+    first = (share >= share[:, -1:] / 2).argmax(axis=1)
+    middle = far[np.arange(len(far)), order[np.arange(len(far)), first]]
+    return np.maximum(1.4826 * middle, _LEAST_SPREAD * pixel)
 
 
 def _solved(
     columns: Floats, target: Floats, weight: Floats, usual: Floats, numbers: Floats
 ) -> Floats:
-    """The change of numbers by weighted least squares, held where rays and custom leave it open.
+    """The changes of numbers by weighted least squares, held where rays and custom leave them open.
 
-    `usual` weighs how far the changed numbers are from 0.
+    Each row of `target` and `weight` is a fit; `usual` weighs how far the changed numbers are
+    from 0.
     """
-    normal = (columns * weight[:, None]).T @ columns
-    scale = np.trace(normal) / len(normal)
-    held: Floats = normal + np.diag(usual + scale * 1e-6)
-    return np.asarray(np.linalg.solve(held, columns.T @ (weight * target) - usual * numbers), float)
+    normal = (columns.T * weight[:, None]) @ columns
+    free = columns.shape[1]
+    scale = np.trace(normal, axis1=1, axis2=2) / free
+    held = normal + np.eye(free) * (usual + scale[:, None] * 1e-6)[:, None]
+    right = (weight * target) @ columns - usual * numbers
+    return np.asarray(np.linalg.solve(held, right[..., None])[..., 0], float)
 
 
 def _covariance(rays: Rays, weight: Floats, spread: float) -> Floats:

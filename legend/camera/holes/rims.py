@@ -93,6 +93,12 @@ class RoundRim:
         # The way is that from the middle, which what is nearly round may have.
         return np.array(self.at) + way * radius[:, None], way
 
+    def columns(self, ways: Points) -> Floats:
+        """How far out points with these ways from the middle move with each number."""
+        c, s = ways.T
+        oval = [c * c - s * s, 2 * c * s] if self.oval else []
+        return np.column_stack([ways, np.ones(len(ways)), *oval])
+
     @property
     def out_of_round(self) -> float:
         """By how much its greatest diameter is more than its least, mm."""
@@ -146,6 +152,8 @@ def fit_columns(rim: Rim, count: int) -> tuple[Points, Points, Floats]:
     number."""
     counts = rim.shared_out(count)
     points, ways = rim.points(counts)
+    if isinstance(rim, RoundRim):
+        return points, ways, rim.columns(ways)
     numbers = rim.numbers
     columns = np.empty((len(points), len(numbers)))
     for k in range(len(numbers)):

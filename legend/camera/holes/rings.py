@@ -7,14 +7,14 @@ back. A chamfer, or a burr all round, has two about one middle, and the inner on
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
 from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned, is_width
-from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near
+from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near, rings_near
 from legend.camera.holes.light import Floats, Light
 from legend.camera.holes.rims import Rim, RoundRim, some_points
 from legend.camera.holes.walls import MOST_THICKNESS, sunk, trust_in, wall_seen
@@ -156,14 +156,11 @@ def _all_begins(rays: Rays) -> Floats:
     return np.arange(low, high + apart / 2, apart)
 
 
-def _rings(rays: Rays, begins: Iterable[float]) -> list[Ring]:
+def _rings(rays: Rays, begins: Sequence[float] | Floats) -> list[Ring]:
     """The rings that steps lie on, from the innermost."""
     pixel = rays.steps.pixel
-    found: list[Ring] = []
-    for begin in begins:
-        ring = ring_near(rays, float(begin), max(_GATE, _GATE_PIXELS * pixel))
-        if ring is not None and ring.support >= _LEAST_SUPPORT:
-            found.append(ring)
+    rings = rings_near(rays, begins, max(_GATE, _GATE_PIXELS * pixel)) if len(begins) else []
+    found = [ring for ring in rings if ring is not None and ring.support >= _LEAST_SUPPORT]
     found.sort(key=lambda ring: -_worth(ring, pixel))
     kept: list[Ring] = []
     for ring in found:

@@ -87,18 +87,22 @@ class Way:
         """
         place, blur, sharp = p[..., 0, None], np.exp(p[..., 1, None]), p[..., 2, None]
         bevel, width = self.bevel(p)[..., None], self.width(p)[..., None]
-
-        def step(at: Numbers, blur: Numbers) -> Numbers:
-            wide = np.hypot(blur, SHARPENED_OVER * pixel)
-            ring = normal_cumulative((t - at) / wide)
-            return np.asarray((1 + sharp) * normal_cumulative((t - at) / blur) - sharp * ring)
-
-        beyond = step(place, blur)
-        ends = step(place - bevel, blur) if self.bevelled else beyond
-        backing = beyond
+        # The steps from the edge on: that, the far side of the bevel, the far side of the band.
+        places, blurs = [place], [blur]
+        if self.bevelled:
+            places.append(place - bevel)
+            blurs.append(blur)
         if self.band:
-            soft = blur * (1 + np.exp(p[..., FIRST + 1 + self.bevelled, None]))
-            far = step(place + width, soft)
+            places.append(place + width)
+            blurs.append(blur * (1 + np.exp(p[..., FIRST + 1 + self.bevelled, None])))
+        z, wide = t - np.stack(places), np.stack(blurs)
+        ring = np.hypot(wide, SHARPENED_OVER * pixel)
+        steps, rings = normal_cumulative(np.stack([z / wide, z / ring]))
+        steps = (1 + sharp) * steps - sharp * rings
+        beyond = backing = steps[0]
+        ends = steps[1] if self.bevelled else beyond
+        if self.band:
+            far = steps[-1]
             share = self.depth(p)[..., None]
             backing = beyond * (1 - share * (1 - far)) if self.band == "shadow" else far
         columns = [1 - ends, backing]
@@ -134,7 +138,7 @@ class Way:
         right[:, 4:] += strict**2 * own
         parts = np.linalg.solve(normal, right)
         left = weighted @ parts - profile.values * weights
-        lights = np.delete(parts, [2, 3], axis=1)
+        lights = np.concatenate([parts[:, :2], parts[:, 4:]], axis=1)
         dark = np.minimum(lights, 0) * np.sqrt(len(weights)) * 3  # light is not less than none
         other = strict * (parts[:, 4:] - own)
         return parts, np.concatenate([left, holds @ parts, dark, other], axis=1)

@@ -51,18 +51,19 @@ def four_sides(
     `size` is the width and height of the small copy; opposite sides are parallel to `askew`
     degrees.
     """
+    crossings = _crossings(lines, size)
     pairs = [
-        pair
-        for pair in itertools.combinations(lines, 2)
-        if _between(*pair) < askew and _apart(*pair, size) > _LEAST_LENGTH / 4 * max(size)
+        (a, b)
+        for a, b in itertools.combinations(range(len(lines)), 2)
+        if _between(lines[a], lines[b]) < askew
+        and _apart(lines[a], lines[b], size) > _LEAST_LENGTH / 4 * max(size)
     ]
     out: list[FourSides] = []
-    for one, other in itertools.combinations(pairs, 2):
-        if _between(one[0], other[0]) < 90 - 2 * askew - 10:
+    for (a, b), (c, d) in itertools.combinations(pairs, 2):
+        at = crossings[[[a, a], [b, b]], [c, d]]
+        if np.isnan(at).any() or _between(lines[a], lines[c]) < 90 - 2 * askew - 10:
             continue
-        if len({id(each) for each in (*one, *other)}) < 4:
-            continue
-        found = _corners(one, other, size)
+        found = _corners((lines[a], lines[b]), (lines[c], lines[d]), at, size)
         if found is not None:
             out.append(found)
     out.sort(key=lambda each: -each.support)
@@ -87,32 +88,45 @@ def _apart(one: LongLine, other: LongLine, size: tuple[int, int]) -> float:
     )
 
 
+def _crossings(lines: list[LongLine], size: tuple[int, int]) -> Points:
+    """Where each line crosses each other one; NaN where it does so beyond the picture, or hardly.
+
+    No line crosses itself, so that of two pairs that share a line not all four cross.
+    """
+    normals = np.array([line.normal for line in lines]).reshape(-1, 2)
+    places = np.array([line.place for line in lines])
+    (x, x_), (y, y_) = ((each[:, None], each[None]) for each in normals.T)
+    place, place_ = places[:, None], places[None]
+    determinant = x * y_ - y * x_
+    with np.errstate(all="ignore"):
+        out = np.stack([place * y_ - y * place_, x * place_ - place * x_], axis=-1)
+        out /= determinant[..., None]
+        beyond = (out < -_BEYOND) | (out > np.array(size) - 1 + _BEYOND)
+    out[(np.abs(determinant) < 0.3) | beyond.any(axis=-1)] = np.nan
+    return np.asarray(out)
+
+
 def _corners(
-    one: tuple[LongLine, LongLine], other: tuple[LongLine, LongLine], size: tuple[int, int]
+    one: tuple[LongLine, LongLine],
+    other: tuple[LongLine, LongLine],
+    crossings: Points,
+    size: tuple[int, int],
 ) -> FourSides | None:
-    """The four corners of two pairs of lines, and how well the sides between them are seen."""
-    crossings = np.empty((2, 2, 2))
-    for i, a in enumerate(one):
-        for j, b in enumerate(other):
-            matrix = np.array([a.normal, b.normal])
-            determinant = matrix[0, 0] * matrix[1, 1] - matrix[0, 1] * matrix[1, 0]
-            if abs(determinant) < 0.3:
-                return None
-            crossings[i, j] = np.linalg.solve(matrix, [a.place, b.place])
-    flat = crossings.reshape(-1, 2)
-    if (flat < -_BEYOND).any() or (flat > np.array(size) - 1 + _BEYOND).any():
-        return None
-    shares = []
-    for i, a in enumerate(one):
-        shares.append(_share(a, crossings[i, 0], crossings[i, 1]))
-    for j, b in enumerate(other):
-        shares.append(_share(b, crossings[0, j], crossings[1, j]))
+    """The four corners of two pairs of lines, and how well the sides between them are seen.
+
+    `crossings` has those of each of the one pair with each of the other.
+    """
     lengths = [
         float(np.hypot(*(crossings[0, 0] - crossings[0, 1]))),
         float(np.hypot(*(crossings[0, 0] - crossings[1, 0]))),
     ]
     if max(lengths) < _LEAST_LENGTH * max(size) or min(lengths) < 8:
         return None
+    shares = []
+    for i, a in enumerate(one):
+        shares.append(_share(a, crossings[i, 0], crossings[i, 1]))
+    for j, b in enumerate(other):
+        shares.append(_share(b, crossings[0, j], crossings[1, j]))
     if min(shares) < _LEAST_SIDE or sum(shares) / 4 < _LEAST_ALL:
         return None
     around = np.array([crossings[0, 0], crossings[0, 1], crossings[1, 1], crossings[1, 0]])
