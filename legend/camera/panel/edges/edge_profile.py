@@ -233,12 +233,11 @@ _BLUR_KNOWN, _BLUR_UNKNOWN, _BEVEL_KNOWN = 0.08, 0.8, 0.3
 
 def _made(profile: Profile, others: AsOthers | None, way: Way) -> _Made:
     """The best fit of one way to make up the profile."""
-    fits = []
+    best = []
     for starts in _starts(profile, others, way):
         left = way.solved(profile, starts)[1]
-        best = starts[int(np.argmin((left**2).sum(axis=(1, 2))))]
-        fits.append(_refined(profile, best, others, way))
-    return min(fits, key=lambda each: each.off)
+        best.append(starts[int(np.argmin((left**2).sum(axis=(1, 2))))])
+    return _refined(profile, np.array(best), others, way)
 
 
 def _starts(profile: Profile, others: AsOthers | None, way: Way) -> list[Numbers]:
@@ -282,8 +281,11 @@ def _crossed(axes: list[Numbers]) -> Numbers:
     return np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, len(axes))
 
 
-def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way) -> _Made:
-    """The fit near a start, by steps of K. Levenberg and D. W. Marquardt."""
+def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Way) -> _Made:
+    """The best of the fits near some starts, by steps of K. Levenberg and D. W. Marquardt.
+
+    All are bettered side by side, since that takes hardly longer than one.
+    """
     told = _told_blur(profile, others)
     blur = (np.log(told), _BLUR_KNOWN) if told else (np.log(profile.pixel), _BLUR_UNKNOWN)
     bevel = (np.log(others.bevel), _BEVEL_KNOWN) if others and others.bevel else _BEVEL
@@ -292,37 +294,49 @@ def _refined(profile: Profile, start: Numbers, others: AsOthers | None, way: Way
     believed = [(0.0, 1.0), blur, sharp, *[bevel] * way.bevelled, *band]
     middles, spreads = (np.array(each) for each in zip(*believed, strict=True))
     scale = BELIEF * LEAST_OFF
-    highest = np.full(len(start), 2.5)
-    lowest = np.full(len(start), -6.0)
+    lots, count = starts.shape
+    highest = np.full(count, 2.5)
+    lowest = np.full(count, -6.0)
     lowest[2], highest[2] = 0.0, _SHARPEST
     if way.bevelled:
         highest[FIRST] = np.log(_widest(others))
 
     def left(p: Numbers) -> Numbers:
-        off = way.solved(profile, np.atleast_2d(p))[1]
-        belief = (np.atleast_2d(p) - middles) / spreads * scale
-        return np.concatenate([off.reshape(len(off), -1), belief], axis=1)
+        off = way.solved(profile, p)[1]
+        return np.concatenate([off.reshape(len(off), -1), (p - middles) / spreads * scale], axis=1)
 
-    p, here, damping = start.copy(), left(start)[0], 1e-3
-    step = np.array([0.02 * profile.pixel, *([0.02] * (len(p) - 1))])
-    slopes = np.zeros((len(p), len(here)))
+    p, here, damping = starts.copy(), left(starts), np.full(lots, 1e-3)
+    step = np.array([0.02 * profile.pixel, *([0.02] * (count - 1))])
+    slopes = np.zeros((lots, count, here.shape[1]))
+    moving = np.arange(lots)  # those that are not at rest yet
     for _ in range(12):
-        slopes = (left(p + np.diag(step)) - here) / step[:, None]
-        normal, right = slopes @ slopes.T, slopes @ here
-        gain = 0.0
+        nudged = left((p[moving, None] + np.diag(step)).reshape(-1, count))
+        nudged = nudged.reshape(len(moving), count, -1)
+        slopes[moving] = (nudged - here[moving, None]) / step[:, None]
+        gain, left_to_try = np.zeros(lots), moving
         for _ in range(6):
-            moved = p - np.linalg.solve(normal + damping * np.diag(np.diag(normal)), right)
-            moved[0] = np.clip(moved[0], -_WITHIN, _BEYOND)
-            moved[1:] = np.clip(moved, lowest, highest)[1:]
-            there = left(moved)[0]
-            if there @ there < here @ here:
-                gain = 1 - float(there @ there) / float(here @ here)
-                p, here, damping = moved, there, damping / 4
+            slope, was = slopes[left_to_try], here[left_to_try]
+            normal = slope @ slope.transpose(0, 2, 1)
+            damped = normal * (1 + damping[left_to_try, None, None] * np.eye(count))
+            moved = p[left_to_try] - np.linalg.solve(damped, slope @ was[..., None])[..., 0]
+            moved[:, 0] = np.clip(moved[:, 0], -_WITHIN, _BEYOND)
+            moved[:, 1:] = np.clip(moved, lowest, highest)[:, 1:]
+            there = left(moved)
+            before, after = (was**2).sum(axis=1), (there**2).sum(axis=1)
+            better = after < before
+            done = left_to_try[better]
+            p[done], here[done] = moved[better], there[better]
+            gain[done] = 1 - after[better] / before[better]
+            damping[done] /= 4
+            left_to_try = left_to_try[~better]
+            damping[left_to_try] *= 8
+            if not len(left_to_try):
                 break
-            damping *= 8
-        if gain < 1e-4:
+        moving = moving[gain[moving] >= 1e-4]
+        if not len(moving):
             break
-    off = float(np.sqrt((here @ here) / profile.values.size))
-    cover = np.linalg.inv(slopes @ slopes.T + 1e-12 * np.eye(len(p)))
+    best = int(np.argmin((here**2).sum(axis=1)))
+    off = float(np.sqrt((here[best] @ here[best]) / profile.values.size))
+    cover = np.linalg.inv(slopes[best] @ slopes[best].T + 1e-12 * np.eye(count))
     deviation = max(off, LEAST_OFF) * float(np.sqrt(max(cover[0, 0], 0) * _SAMPLES_AS_ONE))
-    return _Made(way, p, off, deviation, way.hidden(profile, p))
+    return _Made(way, p[best], off, deviation, way.hidden(profile, p[best]))

@@ -52,6 +52,7 @@ def four_sides(
     degrees.
     """
     crossings = _crossings(lines, size)
+    cross = np.isfinite(crossings[..., 0]).tolist()
     pairs = [
         (a, b)
         for a, b in itertools.combinations(range(len(lines)), 2)
@@ -60,9 +61,11 @@ def four_sides(
     ]
     out: list[FourSides] = []
     for (a, b), (c, d) in itertools.combinations(pairs, 2):
-        at = crossings[[[a, a], [b, b]], [c, d]]
-        if np.isnan(at).any() or _between(lines[a], lines[c]) < 90 - 2 * askew - 10:
+        if not (cross[a][c] and cross[a][d] and cross[b][c] and cross[b][d]):
             continue
+        if _between(lines[a], lines[c]) < 90 - 2 * askew - 10:
+            continue
+        at = crossings[[[a], [b]], [c, d]]
         found = _corners((lines[a], lines[b]), (lines[c], lines[d]), at, size)
         if found is not None:
             out.append(found)
