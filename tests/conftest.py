@@ -12,6 +12,10 @@ settings.register_profile("desk", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "desk")
 
+# As the program does: threads for matrices that are all small wait for each other, most of all
+# where tests run side by side.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # Tests start the program in many processes, each of which would compile all of it anew where
 # Python is told to keep nothing that it compiled.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import cache
 
+import cv2
 import numpy as np
 import pypdfium2
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter, map_coordinates
 
 from legend.camera.picture import Picture
 from legend.camera.target.target_page import TargetPage
@@ -27,12 +28,17 @@ FINE, _ROUND = 300 / INCH, 30.0
 _METAL = 0.45
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Laid:
     """Light from the paper, 0 to 1, by rows from the top; `origin` is where the first is, mm."""
 
-    light: NDArray[np.float64]
+    light: NDArray[np.float32]
     origin: tuple[float, float]
+
+    @cache  # noqa: B019 - few papers are made, and all photographed often
+    def spread(self, blur: float) -> NDArray[np.float32]:
+        """Its light as a lens spreads it: before it is sampled."""
+        return cv2.GaussianBlur(self.light, (0, 0), blur)
 
 
 @dataclass(frozen=True)
@@ -71,9 +77,11 @@ class Taken:
         middle = (np.array(self.size) - 1) / 2
         bent = (pixels - middle) / self.focal
         rays = bent.copy()
-        for _ in range(30):
+        for _ in range(30 if self.k1 or self.k2 else 0):
             r2 = (rays**2).sum(axis=1, keepdims=True)
-            rays = bent / (1 + self.k1 * r2 + self.k2 * r2**2)
+            before, rays = rays, bent / (1 + self.k1 * r2 + self.k2 * r2**2)
+            if np.abs(rays - before).max() < 1e-9:
+                break
         ways = np.column_stack([rays, np.ones(len(rays))]) @ self.turn
         eye = np.array(self.eye)
         return (eye - ways * (eye[2] / ways[:, 2:]))[:, :2]
@@ -135,9 +143,7 @@ def photograph(
     """What a camera sees of the paper; `focal` is what it says of its own focal length."""
     width, height = camera.size
     x, y = camera.paper_at(np.indices((height, width))[::-1].reshape(2, -1).T.astype(float)).T
-    # Light is spread before it is sampled, as by a lens.
-    spread = gaussian_filter(paper.light, camera.blur)
-    light = _sampled(spread, (x - paper.origin[0]) * FINE, (paper.origin[1] - y) * FINE)
+    light = _sampled(paper.spread(camera.blur), (x - paper.origin[0]) * FINE, (paper.origin[1] - y) * FINE)
     for x0, y0, x1, y1 in camera.covered:
         light[(x > x0) & (x < x1) & (y > y0) & (y < y1)] = 0.5
     light = light.reshape(height, width)
@@ -152,4 +158,12 @@ def _sampled(
     values: NDArray[np.floating], x: NDArray[np.floating], y: NDArray[np.floating]
 ) -> NDArray[np.floating]:
     """What an array of rows has between its pixels, counted from the first."""
-    return np.asarray(map_coordinates(values, [y, x], order=1, mode="nearest"))
+    columns = 1024  # OpenCV maps rows of 32767 at most
+    whole = np.zeros(-(-x.size // columns) * columns, np.float32)
+    across, up = whole.copy(), whole.copy()
+    across[: x.size], up[: x.size] = x.ravel(), y.ravel()
+    maps = (each.reshape(-1, columns) for each in (across, up))
+    out = cv2.remap(
+        values.astype(np.float32), *maps, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    )
+    return out.ravel()[: x.size].reshape(x.shape)
