@@ -156,7 +156,8 @@ def fit_columns(rim: Rim, count: int) -> tuple[Points, Points, Floats]:
         return points, ways, rim.columns(ways)
     numbers = rim.numbers
     columns = np.empty((len(points), len(numbers)))
-    for k in range(len(numbers)):
+    columns[:, :2] = ways
+    for k in range(2, len(numbers)):
         bit = np.zeros(len(numbers))
         bit[k] = _BIT
         ahead, behind = (rim.with_numbers(numbers + each).points(counts)[0] for each in (bit, -bit))

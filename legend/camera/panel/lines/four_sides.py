@@ -126,11 +126,16 @@ def _corners(
     if max(lengths) < _LEAST_LENGTH * max(size) or min(lengths) < 8:
         return None
     shares = []
-    for i, a in enumerate(one):
-        shares.append(_share(a, crossings[i, 0], crossings[i, 1]))
-    for j, b in enumerate(other):
-        shares.append(_share(b, crossings[0, j], crossings[1, j]))
-    if min(shares) < _LEAST_SIDE or sum(shares) / 4 < _LEAST_ALL:
+    for line, ends in (
+        (one[0], crossings[0]),
+        (one[1], crossings[1]),
+        (other[0], crossings[:, 0]),
+        (other[1], crossings[:, 1]),
+    ):
+        shares.append(_share(line, *ends))
+        if shares[-1] < _LEAST_SIDE:
+            return None
+    if sum(shares) / 4 < _LEAST_ALL:
         return None
     around = np.array([crossings[0, 0], crossings[0, 1], crossings[1, 1], crossings[1, 0]])
     # Sides in the order of the corners: one[0], other[1], one[1], other[0].
