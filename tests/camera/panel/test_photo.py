@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -38,12 +39,13 @@ def _camera(tilt: float = 3.0, k1: float = 0.0, per_mm: float = 10.0) -> Camera:
     return Camera.over(middle, SHAPE, per_mm, tilt=tilt, towards=40, roll=2, k1=k1)
 
 
+@cache
 def _shot(eye: Camera) -> Shot:
     return photo(_plate(), 3, SHAPE, painted((0.6, 0.6, 0.55)), BLUE_PAPER, eye=eye)
 
 
-@pytest.mark.parametrize("k1", [-0.06, 0.05])
-def test_by_the_edges_alone_through_a_lens_that_bends(k1: float) -> None:
+def test_by_the_edges_alone_through_a_lens_that_bends() -> None:
+    k1 = -0.06
     shot = _shot(_camera(k1=k1))
     seen = photo_view(picture_in(shot.data, "photo"), Panel(size=SIZE))
     view, truth = seen.view, shot.truth.view
@@ -62,12 +64,11 @@ HEXAGON = [[13, 0], [39, 0], [52, 22.517], [39, 45.033], [13, 45.033], [0, 22.51
 @pytest.mark.parametrize(
     ("panel", "turn", "paper"),
     [
-        (Panel(size=SIZE), 1.0, "A4"),
         (Panel(size=(110.0, 44.0)), -1.0, (136.0, 150.0)),
         (Panel(outline={"diameter": 52}), 25.0, "A4"),
         (Panel(outline={"polygon": HEXAGON}), 1.5, "A4"),
     ],
-    ids=["rectangle", "several sheets", "round", "hexagon"],
+    ids=["several sheets", "round", "hexagon"],
 )
 def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
     """The printer draws a little wrong, and the panel is laid askew of its outline on the page."""

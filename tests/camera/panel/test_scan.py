@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from camera.synthetic.plates import ORDINARY, STEADY, Hand, Plate, made
-from camera.synthetic.shots import BLACK_PAPER, BLUE_PAPER, WHITE_PAPER, Shot, scan
-from camera.synthetic.surfaces import ALUMINIUM, BRASS, painted
+from camera.synthetic.shots import BLACK_PAPER, WHITE_PAPER, Shot, scan
+from camera.synthetic.surfaces import BRASS, painted
 
 from legend.camera.panel.outlines.outline_start import is_round
 from legend.camera.panel.scan import scan_view
@@ -22,6 +22,8 @@ SIZE = (70.0, 44.0)
 HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5}}
 #: A seed by which the scanner's sensor is as wide as the glass, and sees no walls of edges.
 CONTACT = 1
+#: Dots to the inch that tell as much of these here, and take half the time of 300.
+COARSE = 200
 #: Places all over a panel, as parts of its width and height.
 ALL_OVER = np.array([(x, y) for x in (0, 0.5, 1) for y in (0, 0.5, 1)])
 
@@ -42,13 +44,8 @@ def _off(seen: SeenPanel, shot: Shot, size: tuple[float, float] = SIZE) -> Point
     return min(apart, key=lambda each: float(each.max()))
 
 
-@pytest.mark.parametrize(
-    ("finish", "backing"),
-    [(ALUMINIUM, BLUE_PAPER), (BRASS, BLACK_PAPER)],
-    ids=["aluminium", "brass"],
-)
-def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-untyped-def]
-    shot = scan(_plate(bevel=None), 4, finish=finish, backing=backing)
+def test_right_on_advised_paper() -> None:
+    shot = scan(_plate(bevel=None), 4, finish=BRASS, backing=BLACK_PAPER)
     seen = scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE))
     off = _off(seen, shot)
     assert off[0] <= seen.datum_uncertainty < 0.15
@@ -64,7 +61,7 @@ def test_right_on_advised_paper(finish, backing) -> None:  # type: ignore[no-unt
 @pytest.fixture(scope="module")
 def askew() -> tuple[Picture, Shot]:
     """A panel that is out of square."""
-    shot = scan(_plate(Hand(sides=0.0, square=0.35, size=0.0)), CONTACT)
+    shot = scan(_plate(Hand(sides=0.0, square=0.35, size=0.0)), CONTACT, COARSE)
     return picture_in(shot.data, "scan"), shot
 
 
@@ -102,7 +99,7 @@ def test_a_shadow_is_no_edge() -> None:
 
 @pytest.fixture(scope="module")
 def plain() -> tuple[Picture, Shot]:
-    shot = scan(_plate(), 4)
+    shot = scan(_plate(), 4, COARSE)
     return picture_in(shot.data, "plain.jpg"), shot
 
 
@@ -114,7 +111,7 @@ def _refused(picture: Picture, size: tuple[float, float] = SIZE) -> str:
     return words
 
 
-@pytest.mark.parametrize("size", [(71.0, 44.0), (72.0, 45.3), (44.0, 40.0)])
+@pytest.mark.parametrize("size", [(71.0, 44.0), (72.0, 45.3)])
 def test_another_size_is_refused(plain: tuple[Picture, Shot], size: tuple[float, float]) -> None:
     assert "Measure its width" in (words := _refused(plain[0], size)) or "size must be" in words
 
@@ -122,7 +119,7 @@ def test_another_size_is_refused(plain: tuple[Picture, Shot], size: tuple[float,
 def test_a_panel_that_is_cut_off_is_refused(plain: tuple[Picture, Shot]) -> None:
     picture = plain[0]
     _refused(replace(picture, rgb=picture.rgb[:, : int(picture.size[0] * 0.8)]))
-    _refused(replace(picture, rgb=picture.rgb[120:]))
+    _refused(replace(picture, rgb=picture.rgb[int(picture.size[1] * 0.17) :]))
 
 
 def test_backing_like_the_panel_is_refused(plain: tuple[Picture, Shot]) -> None:
@@ -150,7 +147,7 @@ def test_two_scans_tell_a_panel_out_of_square() -> None:
     sheared = replace(plate, outline=plate.outline + np.outer(plate.outline[:, 1], (0.006, 0.0)))
     views = []
     for quarter in (0, 1):
-        shot = scan(sheared, CONTACT, quarter=quarter)
+        shot = scan(sheared, CONTACT, COARSE, quarter=quarter)
         views.append(scan_view(picture_in(shot.data, "scan"), Panel(size=SIZE)).view)
     found = squareness(views)
     assert found is not None
@@ -170,7 +167,7 @@ def test_by_the_outline(outline: dict[str, object], turn: float, ways: int) -> N
     panel = Panel(outline=outline)
     plate = made(panel.size, HOLES, np.random.default_rng(2), edge=panel.edge)
     plate = replace(plate, bevel=0.02)
-    shot = scan(plate, CONTACT, 200, painted((0.6, 0.6, 0.5)), turn=turn)
+    shot = scan(plate, CONTACT, COARSE, painted((0.6, 0.6, 0.5)), turn=turn)
     seen = scan_view(picture_in(shot.data, "scan"), panel)
     assert not seen.turn_open
     assert len(seen.views) == ways
