@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from camera.synthetic.marks import INK, blot
-from camera.synthetic.plates import STEADY, Hand, Plate, made
+from camera.synthetic.plates import STEADY, Hand, made
 from camera.synthetic.scenes import Mark
 from camera.synthetic.shots import BLACK_PAPER, Shot, scan
 from camera.synthetic.surfaces import painted
@@ -42,47 +42,37 @@ _SIZE = (92.0, 60.0)
 _STEADY = Hand(chamfered=0, filed=0, burred=0)
 
 
-@dataclass(frozen=True)
-class _Case:
-    plate: Plate
-    shots: tuple[Shot, Shot]
-
-
 def _design(datum: str = "lower left") -> legend.Description:
     return legend.parse(_DESIGN.format(datum=datum))
 
 
 @pytest.fixture(scope="module")
-def case() -> _Case:
-    """Two scans of a panel: as it stands, and turned by half and a quarter more."""
+def shot() -> Shot:
+    """A scan of a panel, which lies turned by half."""
     holes = {id: hole for id, hole in _design().holes.items() if id != "LAMP"}
     plate = made(_SIZE, holes, np.random.default_rng(2), _STEADY)
     dot = Mark((blot((76.1, 39.8), 1.8, np.random.default_rng(1)),), INK, 0.9)
-    shots = (
-        scan(plate, 2, dpi=300, backing=BLACK_PAPER, marks=(dot,), quarter=2),
-        scan(plate, 3, dpi=300, backing=BLACK_PAPER, marks=(dot,), quarter=1),
-    )
-    return _Case(plate, shots)
+    return scan(plate, 2, dpi=300, backing=BLACK_PAPER, marks=(dot,), quarter=2)
 
 
 def _measured(
-    shots: tuple[Shot, ...], description: legend.Description | None, count: int | None = None
+    shot: Shot, description: legend.Description | None, count: int | None = None
 ) -> Measured:
-    pictures = [picture_in(shot.data, f"{k}.jpg") for k, shot in enumerate(shots)]
+    picture = picture_in(shot.data, "scan.jpg")
     panel = (description or _design()).panel
     units = description.units if description else "mm"
-    return measured_from(pictures, panel, units, description, count)
+    return measured_from([picture], panel, units, description, count)
 
 
 @pytest.fixture(scope="module")
-def measured(case: _Case) -> Measured:
-    return _measured(case.shots[:1], _design())
+def measured(shot: Shot) -> Measured:
+    return _measured(shot, _design())
 
 
 def test_holes_get_the_names_of_the_design_though_the_panel_lies_turned(
-    case: _Case, measured: Measured
+    shot: Shot, measured: Measured
 ) -> None:
-    true = {hole.id: hole for hole in case.shots[0].truth.holes}
+    true = {hole.id: hole for hole in shot.truth.holes}
     assert [hole.id for hole in measured.holes] == ["SPEED", "MODE", "M1", "M2", "SLIDE", "WINDOW"]
     for hole in measured.holes:
         off = math.dist(hole.found.at, true[hole.id].at)
@@ -127,22 +117,12 @@ def test_places_are_measured_from_the_datum_of_the_panel(measured: Measured) -> 
         assert (float(row[1]), float(row[2])) == pytest.approx(expected, abs=0.006)
 
 
-def test_several_pictures_are_averaged(case: _Case, measured: Measured) -> None:
-    both = _measured(case.shots, _design())
-    true = {hole.id: hole.at for hole in case.shots[0].truth.holes}
-    assert len(both.seen) == 2
-    assert any("quarter turn" in each for each in both.assumed)
-    for hole, alone in zip(both.holes, measured.holes, strict=True):
-        assert hole.found.uncertainty <= alone.found.uncertainty
-        assert math.dist(hole.found.at, true[hole.id]) < 0.2
-
-
-def test_without_a_design_holes_are_named_by_rows(case: _Case) -> None:
-    found = _measured(case.shots[:1], None)
+def test_without_a_design_holes_are_named_by_rows(shot: Shot) -> None:
+    found = _measured(shot, None)
     sure = [hole for hole in found.holes if hole.is_sure]
     assert len(sure) == 6
     assert [hole.id for hole in found.holes] == [f"H{k + 1}" for k in range(len(found.holes))]
-    counted = _measured(case.shots[:1], None, count=6)
+    counted = _measured(shot, None, count=6)
     assert len(counted.holes) == 6
     assert counted.is_sure
     assert len(counted.extra) == len(found.holes) - 6
@@ -158,7 +138,7 @@ def test_a_round_panel_may_lie_at_any_angle() -> None:
         (52.0, 52.0), description.holes, np.random.default_rng(970), STEADY, 1.5, 0, panel.edge
     )
     shot = scan(plate, 1, 200, painted((0.6, 0.6, 0.5)), BLACK_PAPER, turn=-141.7)
-    round_ = _measured((shot,), description)
+    round_ = _measured(shot, description)
     assert [hole.id for hole in round_.holes] == ["A", "B", "C"]
     assert not round_.notes
     for hole in round_.holes:
@@ -171,12 +151,12 @@ def test_fewer_holes_than_there_should_be_is_told(measured: Measured) -> None:
     assert note.startswith("Of 30 holes only 6 were found.")
 
 
-def test_another_panel_is_refused(case: _Case) -> None:
+def test_another_panel_is_refused(shot: Shot) -> None:
     other = "".join(
         f"X{k} = {{ at = [{8 + 9 * k}, {30 + 7 * (-1) ** k}], drill = 5 }}\n" for k in range(9)
     )
     with pytest.raises(NotMeasuredError, match="another panel"):
-        _measured(case.shots[:1], legend.parse(f"[panel]\nsize = [92, 60]\n[holes]\n{other}"))
+        _measured(shot, legend.parse(f"[panel]\nsize = [92, 60]\n[holes]\n{other}"))
 
 
 def test_the_picture_shows_everything_in_its_colour(measured: Measured) -> None:
