@@ -143,7 +143,9 @@ def photograph(
     """What a camera sees of the paper; `focal` is what it says of its own focal length."""
     width, height = camera.size
     x, y = camera.paper_at(np.indices((height, width))[::-1].reshape(2, -1).T.astype(float)).T
-    light = _sampled(paper.spread(camera.blur), (x - paper.origin[0]) * FINE, (paper.origin[1] - y) * FINE)
+    light = _sampled(
+        paper.spread(camera.blur), (x - paper.origin[0]) * FINE, (paper.origin[1] - y) * FINE
+    )
     for x0, y0, x1, y1 in camera.covered:
         light[(x > x0) & (x < x1) & (y > y0) & (y < y1)] = 0.5
     light = light.reshape(height, width)

@@ -34,7 +34,7 @@ def picture(tmp_path_factory: pytest.TempPathFactory) -> Path:
     design = legend.parse(_PANEL)
     hand = Hand(chamfered=0, filed=0, burred=0)
     plate = made(design.panel.size, design.holes, np.random.default_rng(1), hand)
-    shot = scan(plate, 1, dpi=300, backing=BLACK_PAPER)
+    shot = scan(plate, 1, dpi=200, backing=BLACK_PAPER)
     return shot.written(tmp_path_factory.mktemp("scan"))
 
 

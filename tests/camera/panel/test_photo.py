@@ -34,6 +34,7 @@ def _plate() -> Plate:
     return replace(made(SIZE, HOLES, np.random.default_rng(3), thickness=1.5), bevel=0.05)
 
 
+@cache
 def _camera(tilt: float = 3.0, k1: float = 0.0, per_mm: float = 10.0) -> Camera:
     middle = (SIZE[0] / 2, SIZE[1] / 2)
     return Camera.over(middle, SHAPE, per_mm, tilt=tilt, towards=40, roll=2, k1=k1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -39,11 +40,13 @@ kind = "lamp"
 name = "ON"
 """
 
+FEW: dict[str, Any] = {"size": (90.0, 60.0), "count": 4}
+
 TAKEN: dict[str, Callable[[int], Case]] = {
-    "page": lambda seed: on_page(seed, SMALL),
-    "edges": lambda seed: by_edges(seed, SMALL),
-    "scan": lambda seed: scanned(seed, 75),
-    "any": lambda seed: as_it_happens(seed, SMALL, 75),
+    "page": lambda seed: on_page(seed, (240, 320), **FEW),
+    "edges": lambda seed: by_edges(seed, (240, 320), **FEW),
+    "scan": lambda seed: scanned(seed, 75, **FEW),
+    "any": lambda seed: as_it_happens(seed, (240, 320), 50),
 }
 
 
@@ -69,7 +72,7 @@ def test_a_picture_that_was_stored_turned_is_turned_upright(orientation: int) ->
 
 
 def test_a_scan_tells_its_dots() -> None:
-    picture = picture_in(scanned(3, 75).shot.data, "scan")
+    picture = picture_in(scanned(3, 75, **FEW).shot.data, "scan")
     assert picture.dpi == pytest.approx((75, 75), abs=0.5)
 
 
@@ -87,7 +90,7 @@ def test_holes_are_dark_over_black_paper_where_the_truth_has_them() -> None:
 
 def test_the_page_lies_where_it_is_laid() -> None:
     """The markers of the printed page, found by OpenCV, lie round the panel as on the page."""
-    case = on_page(5, (900, 1200), size=(120.0, 80.0))
+    case = on_page(5, (600, 800), **FEW)
     grey = np.asarray(case.shot.rgb.mean(axis=2), np.uint8)
     page = target_page(*case.size)
     found = dict(found_markers(grey))

@@ -59,7 +59,7 @@ def test_holes_are_seen_where_they_are_and_taken_over(seer: Seer, tmp_path: Path
     plate = made(
         (70.0, 45.0), holes, np.random.default_rng(4), Hand(chamfered=0, filed=0, burred=0)
     )
-    shot = scan(plate, 4, dpi=300, backing=BLACK_PAPER)
+    shot = scan(plate, 4, dpi=200, backing=BLACK_PAPER)
     path = shot.written(tmp_path)
     sight = seer.holes(7, 3, _TEXT, [("scan.jpg", path)])
     assert seer.told[:2] == ["Reading scan.jpg.", "Measuring in scan.jpg."]  # type: ignore[attr-defined]
