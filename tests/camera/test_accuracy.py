@@ -7,11 +7,12 @@ have half the pixels to the mm of those that the goals are for, which `tests/ben
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 
 import numpy as np
 import pytest
+from camera.looked_once import look_once
 from camera.synthetic.cases import (
     Case,
     as_it_happens,
@@ -43,6 +44,14 @@ TAKEN: dict[str, Callable[[int], Case]] = {
 #: Greatest errors of holes, mm, raw and after a common shift and turn; medians of the same.
 WORST = {"scan": 0.25, "page": 0.25, "edges": 0.35}
 MEDIAN = {"scan": (0.08, 0.06), "page": (0.10, 0.06), "edges": (0.12, 0.06)}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def once() -> Iterator[None]:
+    """Each picture is looked at once."""
+    with pytest.MonkeyPatch.context() as patch:
+        look_once(patch)
+        yield
 
 
 @cache

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from camera.looked_once import look_once
 from camera.synthetic.marks import INK, blot
 from camera.synthetic.plates import STEADY, Hand, made
 from camera.synthetic.scenes import Mark
@@ -44,6 +46,14 @@ _STEADY = Hand(chamfered=0, filed=0, burred=0)
 
 def _design(datum: str = "lower left") -> legend.Description:
     return legend.parse(_DESIGN.format(datum=datum))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def once() -> Iterator[None]:
+    """Each picture is looked at once."""
+    with pytest.MonkeyPatch.context() as patch:
+        look_once(patch)
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
+from camera.looked_once import look_once
 from camera.synthetic.plates import Hand, made
 from camera.synthetic.shots import BLACK_PAPER, scan
 from click.testing import CliRunner, Result
@@ -27,6 +29,14 @@ LAMP = { at = [1.7, 0.8], drill = "1/4" }
 
 def _run(*words: str | Path) -> Result:
     return CliRunner().invoke(program, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module", autouse=True)
+def once() -> Iterator[None]:
+    """Each picture is looked at once."""
+    with pytest.MonkeyPatch.context() as patch:
+        look_once(patch)
+        yield
 
 
 @pytest.fixture(scope="module")
