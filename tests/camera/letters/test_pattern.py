@@ -29,9 +29,9 @@ _OPENINGS = legend.lay_out(legend.parse(_TOML)).openings
 
 
 def test_holes_are_told_among_other_spots_however_the_camera_stands() -> None:
-    # Spots by chance may look as a hole would that is not seen; so all but one or two.
-    right = sum(_is_told(seed) for seed in range(24))
-    assert right >= 22
+    # Spots by chance may look as a hole would that is not seen; so all but one.
+    right = sum(_is_told(seed) for seed in range(12))
+    assert right >= 11
 
 
 def _is_told(seed: int) -> bool:
