@@ -50,12 +50,9 @@ def seen_in(picture: Picture, panel: Panel, lengths: Lengths) -> Sight:
     if paper:
         seen = photo_view(picture, panel, paper, lengths)
         return Sight(Kind.ON_PAGE, replace(seen, assumed=(*seen.assumed, *paper.assumed)))
-    try:
-        return Sight(Kind.ALONE, photo_view(picture, panel, lengths=lengths))
-    except PanelUnseenError:
-        if shows_page(mirrored(picture), target_page(*panel.size)):
-            raise PanelUnseenError(
-                f"{picture.name} is mirrored, as cameras that face their user write it. Use the "
-                "main camera, and no mirrored copy."
-            ) from None
-        raise
+    if shows_page(mirrored(picture), target_page(*panel.size)):
+        raise PanelUnseenError(
+            f"{picture.name} is mirrored, as cameras that face their user write it. Use the main "
+            "camera, and no mirrored copy."
+        )
+    return Sight(Kind.ALONE, photo_view(picture, panel, lengths=lengths))
