@@ -169,7 +169,7 @@ def _spread(residual: Floats, trust: Floats, pixel: float) -> Floats:
     share = np.cumsum(np.take_along_axis(trust, order, axis=1), axis=1)
     first = (share >= share[:, -1:] / 2).argmax(axis=1)
     middle = far[np.arange(len(far)), order[np.arange(len(far)), first]]
-    return np.maximum(1.4826 * middle, _LEAST_SPREAD * pixel)
+    return np.asarray(np.maximum(1.4826 * middle, _LEAST_SPREAD * pixel), float)
 
 
 def _solved(
