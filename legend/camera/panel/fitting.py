@@ -23,6 +23,7 @@ from legend.camera.panel.edges.profiles import profiles_across
 from legend.camera.panel.edges.sharpness import blur_within
 from legend.camera.panel.edges.steps import SeenSide, seen_side
 from legend.camera.panel.edges.true_edges import with_true_edges
+from legend.camera.panel.eye import eye_over
 from legend.camera.picture import Picture
 from legend.camera.view import Points, View
 from legend.description.tables.panel import Panel
@@ -73,7 +74,8 @@ def fitted(
             return Fit(before, sides, before)
         if ends and turn == len(looks):
             blur = blur_within(picture, before, panel)
-            sides = tuple(with_true_edges([side for side in sides if side], blur))
+            walled = _walled(before, panel.size)
+            sides = tuple(with_true_edges([side for side in sides if side], blur, walled))
         all_four = [side for side in sides if side]
         if projective:
             matrix = _corners_to_corners(all_four, panel.size)
@@ -82,6 +84,17 @@ def fitted(
         onto = _scaled(before.onto @ np.linalg.inv(matrix))
         fit = Fit(replace(before, onto=onto), sides, before)
     return fit
+
+
+def _walled(view: View, size: tuple[float, float]) -> tuple[bool, ...] | None:
+    """Of which sides the wall is seen: those that a camera stands beyond; None for a scanner."""
+    if view.lens is None:
+        return None
+    eye = view.eye or eye_over(view.onto, view.lens.focal, view.lens.middle)
+    if eye is None:
+        return None
+    (x, y, _), (width, height) = eye, size
+    return y < 0, x > width, y > height, x < 0
 
 
 def sides_in(picture: Picture, view: View, panel: Panel, look: Look) -> tuple[SeenSide | None, ...]:

@@ -35,7 +35,7 @@ _BANDS: tuple[Band, ...] = ("", "shadow")
 #: How far within and beyond the edge the profile is looked at, mm; and px more.
 _WITHIN, _BEYOND, _MORE = 1.5, 1.3, 2.0
 #: The widest bevel that a sawn edge is broken by, mm. Common practice, no source.
-WIDEST_BEVEL = 0.35
+WIDEST_BEVEL = 0.6
 #: So far within, mm, the grain of the front is most of what is seen: it counts this share.
 _FRONT, _OF_FRONT = 0.5, 0.35
 #: What bevel and shadow must better the fit by, each: the share of the mean square that stays.
@@ -125,11 +125,12 @@ def edge_profile(
     pixel: float,
     blur: float | None = None,
     others: AsOthers | None = None,
+    walled: bool = True,
 ) -> EdgeProfile | None:
     """Where the panel ends in linear light across its edge, each colour, from within outwards.
 
     `pixel` is its width, `blur` that of the picture where the panel has other steps that tell it,
-    mm. None where the profile is not whole.
+    mm. The wall of the edge may be seen if it is `walled`. None where the profile is not whole.
     """
     kept = (offsets > -_WITHIN - _MORE * pixel) & (offsets < _BEYOND + _MORE * pixel)
     kept &= np.isfinite(light).all(axis=1)
@@ -143,7 +144,7 @@ def edge_profile(
         _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
     ]
     told = _told(fits, others)
-    if others and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
+    if walled and others and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
         # A wall is told from a bevel where it is known how wide that is.
         wall = _made(profile, others, Way(bool(others.bevel), "wall"))
         return _told([*fits, wall], others)

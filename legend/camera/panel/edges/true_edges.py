@@ -31,10 +31,13 @@ _WHITE = 0.97
 _ROOT_OF_2_PI = float(np.sqrt(2 * np.pi))
 
 
-def with_true_edges(sides: Sequence[SeenSide], blur: float | None = None) -> list[SeenSide]:
+def with_true_edges(
+    sides: Sequence[SeenSide], blur: float | None = None, walled: Sequence[bool] | None = None
+) -> list[SeenSide]:
     """The sides, each where the panel ends, and what tells so; they are judged together.
 
-    `blur` is that of the picture, px, where other steps tell it.
+    `blur` is that of the picture, px, where other steps tell it; `walled` tells of which sides the
+    wall may be seen, if not of any.
     """
     means = [_mean_profile(side) for side in sides]
     blurs = [blur and blur * side.pixel for side in sides]
@@ -46,7 +49,11 @@ def with_true_edges(sides: Sequence[SeenSide], blur: float | None = None) -> lis
     for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
         others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
         edges.append(
-            edge_profile(*mean, side.pixel, blurs[k], as_others(others)) if others else alone[k]
+            edge_profile(
+                *mean, side.pixel, blurs[k], as_others(others), walled is None or walled[k]
+            )
+            if others
+            else alone[k]
         )
     return [_moved(side, edge) for side, edge in zip(sides, edges, strict=True)]
 
