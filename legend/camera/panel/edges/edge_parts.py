@@ -132,7 +132,7 @@ class Way:
         normal = turned @ weighted + holds.T @ holds + np.eye(count) * 1e-6
         right = turned @ (profile.values * weights)
         parts = np.linalg.solve(normal, right)
-        own = _of_panel(parts[:, 4:], parts[:, :1])
+        own = of_panel(parts[:, 4:], parts[:, :1])
         strict = BELIEF * LEAST_OFF / (_OTHER_COLOUR * contrast)
         normal[:, 4:, 4:] += strict**2 * np.eye(count - 4)
         right[:, 4:] += strict**2 * own
@@ -152,9 +152,10 @@ class Way:
         return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole
 
 
-def _of_panel(light: Numbers, front: Numbers) -> Numbers:
+def of_panel(light: Numbers, front: Numbers) -> Numbers:
     """The light nearest to this that is the front's, lighter or darker, with white added."""
-    white = np.full(3, 3**-0.5)
+    count = front.shape[-1]
+    white = np.full(count, count**-0.5)
     grey = (light @ white)[..., None]
     coloured = front - (front @ white)[..., None] * white
     ridge = 1e-4 * (front**2).sum(axis=-1, keepdims=True) + 1e-9

@@ -28,6 +28,7 @@ from legend.camera.panel.edges.edge_parts import (
     Numbers,
     Profile,
     Way,
+    of_panel,
 )
 
 #: Bands that may lie beyond an edge of which nothing else is known.
@@ -59,6 +60,8 @@ _TOO_WIDE, _PINNED = 0.12, 0.97
 #: A wall is looked for beside an edge that is told worse than the first, or has a bevel so many
 #: times as wide as others.
 _POOR, _WIDER = 0.009, 1.2
+#: A backing is of the colour of the front that is off it by less than this, of the whole step.
+_ONE_COLOUR = 0.08
 #: How likely a bevel must be for its width to be believed of the other edges.
 _MAYBE = 0.2
 #: The fewest offsets that a profile is told by.
@@ -137,6 +140,9 @@ def edge_profile(
     t, values = offsets[kept], light[kept]
     if len(t) < _FEWEST:
         return None
+    if _is_of_one_colour(t, values):
+        # Then colours tell no bevel from a shadow; but a lens draws each in a place of its own.
+        values = values.mean(axis=1, keepdims=True)
     weights = 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01)
     weights[t < -_FRONT] *= _OF_FRONT
     profile = Profile(t, values, weights, pixel, blur)
@@ -149,6 +155,14 @@ def edge_profile(
         wall = _made(profile, others, Way(bool(others.bevel), "wall"))
         return _told([*fits, wall], others)
     return told
+
+
+def _is_of_one_colour(t: Numbers, values: Numbers) -> bool:
+    """Whether what lies behind is of the colour of the front, darker or lighter, or whiter."""
+    front, backing = values[t <= np.quantile(t, 0.2)], values[t >= np.quantile(t, 0.8)]
+    inside, outside = np.median(front, axis=0), np.median(backing, axis=0)
+    other = np.abs(outside - of_panel(outside[None], inside[None])[0]).max()
+    return bool(other < _ONE_COLOUR * np.abs(outside - inside).max())
 
 
 def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
