@@ -62,6 +62,9 @@ _TOO_WIDE, _PINNED = 0.12, 0.97
 _POOR, _WIDER = 0.009, 1.2
 #: A backing is of the colour of the front that is off it by less than this, of the whole step.
 _ONE_COLOUR = 0.08
+#: Colours that pass half a step this far apart are parted by the lens, px; and the least step that
+#: tells where it is passed, in linear light.
+_PARTED, _LEAST_HEIGHT = 0.1, 0.03
 #: How likely a bevel must be for its width to be believed of the other edges.
 _MAYBE = 0.2
 #: The fewest offsets that a profile is told by.
@@ -140,8 +143,7 @@ def edge_profile(
     t, values = offsets[kept], light[kept]
     if len(t) < _FEWEST:
         return None
-    if _is_of_one_colour(t, values):
-        # Then colours tell no bevel from a shadow; but a lens draws each in a place of its own.
+    if _is_parted(t, values, pixel):
         values = values.mean(axis=1, keepdims=True)
     weights = 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01)
     weights[t < -_FRONT] *= _OF_FRONT
@@ -157,12 +159,27 @@ def edge_profile(
     return told
 
 
-def _is_of_one_colour(t: Numbers, values: Numbers) -> bool:
-    """Whether what lies behind is of the colour of the front, darker or lighter, or whiter."""
+def _is_parted(t: Numbers, values: Numbers, pixel: float) -> bool:
+    """Whether a lens draws the colours apart of an edge that is of one colour.
+
+    What lies behind is then of the colour of the front, darker or lighter, or whiter, and yet the
+    colours pass half their steps in different places. They tell little there, and mislead.
+    """
     front, backing = values[t <= np.quantile(t, 0.2)], values[t >= np.quantile(t, 0.8)]
     inside, outside = np.median(front, axis=0), np.median(backing, axis=0)
     other = np.abs(outside - of_panel(outside[None], inside[None])[0]).max()
-    return bool(other < _ONE_COLOUR * np.abs(outside - inside).max())
+    height = outside - inside
+    if other > _ONE_COLOUR * np.abs(height).max() or np.abs(height).min() < _LEAST_HEIGHT:
+        return False
+    halves = [_half_passed(t, share) for share in ((values - inside) / height).T]
+    return bool(np.ptp(halves) > _PARTED * pixel)
+
+
+def _half_passed(t: Numbers, share: Numbers) -> float:
+    """Where a step from 0 to 1 first passes a half."""
+    k = max(int((share > 0.5).argmax()), 1)
+    low, high = share[k - 1], share[k]
+    return float(t[k - 1] + (t[k] - t[k - 1]) * (0.5 - low) / max(high - low, 1e-9))
 
 
 def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
