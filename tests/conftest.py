@@ -2,12 +2,8 @@
 
 import os
 import sys
-from collections.abc import Iterator
-from typing import Any
 
-import pytest
 from hypothesis import settings
-from page_in_chromium import chromium, missing
 
 # Nothing is told of the program by how long an example takes while the machine does something
 # else besides. On CI the same examples are tried every time, so that a run says something of
@@ -20,12 +16,3 @@ settings.load_profile("ci" if os.environ.get("CI") else "desk")
 # Python is told to keep nothing that it compiled.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    """One browser for all tests that want one, since it takes long to start."""
-    if why := missing():
-        pytest.skip(f"no browser: {why}")
-    with chromium() as opened:
-        yield opened

@@ -1,4 +1,4 @@
-"""Open the page for tests, in a browser: one server for each module of tests."""
+"""Open the page for tests, in a browser: one browser and one server for each module of tests."""
 
 from __future__ import annotations
 
@@ -6,8 +6,17 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from page_in_chromium import Served, Tab, served
+from page_in_chromium import Served, Tab, chromium, missing, served
 from page_in_use import TEXT, drawn, sample_in, save, text_of, write
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """One browser for all tests of a module."""
+    if why := missing():
+        pytest.skip(f"no browser: {why}")
+    with chromium() as opened:
+        yield opened
 
 
 @pytest.fixture(scope="module")

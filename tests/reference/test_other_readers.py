@@ -41,6 +41,8 @@ import shapely
 import svgelements
 import svgpathtools
 from numpy.typing import NDArray
+from page_in_chromium import chromium as chromium_open
+from page_in_chromium import missing
 from pdfminer.converter import PDFPageAggregator
 from pdfminer.layout import LTChar, LTCurve, LTFigure, LTLine, LTPage
 from pdfminer.pdfinterp import PDFPageInterpreter, PDFResourceManager
@@ -435,20 +437,22 @@ def test_chromium_finds_the_size_and_every_line_of_svg(
 
 
 def test_chromium_prints_the_job_cards_whole(
-    samples: Callable[[str], Sample], browser: Any, tmp_path: Path
+    samples: Callable[[str], Sample], tmp_path: Path
 ) -> None:
     """The card itself names no paper; whoever prints it does: here one on each, in turn."""
-    page = browser.new_page()
-    for name, paper in zip(SAMPLES, itertools.cycle(["A4", "letter"])):
-        card = samples(name).card.read_text(encoding="utf-8")
-        on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
-        assert not re.search(r"@page[^}]*size:", card) and on_paper != card
-        (tmp_path / f"{name}.html").write_text(on_paper, encoding="utf-8")
-        page.goto((tmp_path / f"{name}.html").as_uri())
-        printed = tmp_path / f"{name}.pdf"
-        page.pdf(path=printed, prefer_css_page_size=True)
-        _check_card(pages_of(printed), samples(name), PAPERS[paper])
-    page.close()
+    if why := missing():
+        pytest.skip(why)
+    with chromium_open() as browser:
+        page = browser.new_page()
+        for name, paper in zip(SAMPLES, itertools.cycle(["A4", "letter"])):
+            card = samples(name).card.read_text(encoding="utf-8")
+            on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
+            assert not re.search(r"@page[^}]*size:", card) and on_paper != card
+            (tmp_path / f"{name}.html").write_text(on_paper, encoding="utf-8")
+            page.goto((tmp_path / f"{name}.html").as_uri())
+            printed = tmp_path / f"{name}.pdf"
+            page.pdf(path=printed, prefer_css_page_size=True)
+            _check_card(pages_of(printed), samples(name), PAPERS[paper])
 
 
 def _check_card(pages: Sequence[LTPage], sample: Sample, size: tuple[float, float]) -> None:
