@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import math
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -108,6 +108,11 @@ def linear_light() -> Light:
     value = np.arange(256) / 255
     low, high = value / 12.92, ((value + 0.055) / 1.055) ** 2.4
     return np.where(value <= 0.04045, low, high).astype(np.float32)
+
+
+def mirrored(picture: Picture) -> Picture:
+    """The picture with left and right exchanged."""
+    return replace(picture, rgb=np.ascontiguousarray(picture.rgb[:, ::-1]))
 
 
 def read_picture(path: Path) -> Picture:

@@ -8,8 +8,8 @@ from enum import StrEnum
 from legend.camera.panel.photo import photo_view
 from legend.camera.panel.scan import scan_view
 from legend.camera.panel.seen import DoubtfulPanelError, PanelUnseenError, SeenPanel
-from legend.camera.picture import Picture
-from legend.camera.target.paper_view import view_from_target
+from legend.camera.picture import Picture, mirrored
+from legend.camera.target.paper_view import shows_page, view_from_target
 from legend.camera.target.target_page import target_page
 from legend.description.tables.panel import Panel
 from legend.length_words import Lengths
@@ -50,4 +50,9 @@ def seen_in(picture: Picture, panel: Panel, lengths: Lengths) -> Sight:
     if paper:
         seen = photo_view(picture, panel, paper, lengths)
         return Sight(Kind.ON_PAGE, replace(seen, assumed=(*seen.assumed, *paper.assumed)))
+    if shows_page(mirrored(picture), target_page(*panel.size)):
+        raise PanelUnseenError(
+            f"{picture.name} is mirrored, as cameras that face their user write it. Use the main "
+            "camera, and no mirrored copy."
+        )
     return Sight(Kind.ALONE, photo_view(picture, panel, lengths=lengths))

@@ -123,8 +123,8 @@ def _fitted(light: Light, view: View, rough: Rim, reach: float = _REACH) -> Fron
         rays = _trusted(light, view, found.ring.rim, 0.8 * _REACH)
         rings = _rings(rays, begins)
         found = _chosen(rings, rays, view)
-    if found is None or found.chamfer is not None:
-        return found
+    if found is None or found.chamfer is not None or view.eye is None:
+        return found  # a scanner's line of lenses shows walls so, and not how much of them
     return _half_shaded(light, view, found)
 
 

@@ -90,6 +90,11 @@ def view_from_target(
     return _told(picture, page, found, fit, lengths)
 
 
+def shows_page(picture: Picture, page: TargetPage) -> bool:
+    """Whether a picture shows a target page at all."""
+    return found_page(picture, page).markers >= _LEAST_MARKERS
+
+
 def _focal_guess(picture: Picture) -> FocalGuess:
     if picture.focal:
         return FocalGuess(picture.focal, _TOLD_OFF)

@@ -17,11 +17,13 @@ from hypothesis import strategies as st
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.photo import photo_view
 from legend.camera.panel.seen import PanelUnseenError
-from legend.camera.picture import picture_in
+from legend.camera.picture import Picture, mirrored, picture_in
+from legend.camera.seeing import seen_in
 from legend.camera.target.paper_view import view_from_target
 from legend.camera.target.target_page import target_page
 from legend.description.tables.panel import Panel
 from legend.drawing.pdf.paper import Paper
+from legend.length_words import MILLIMETRES
 
 SIZE = (70.0, 44.0)
 SHAPE = (720, 960)
@@ -103,6 +105,30 @@ def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
     )
     assert view.eye is not None and shot.truth.view.eye is not None
     assert view.eye[2] == pytest.approx(shot.truth.view.eye[2], abs=6)
+
+
+def test_a_page_tells_of_a_wrong_size_and_a_mirrored_picture() -> None:
+    panel = Panel(size=SIZE)
+    sheet = target_sheet(_plate(), panel.edge, Printing(), paper="A4")
+    shape = (600, 780)
+    eye = Camera.over((SIZE[0] / 2, SIZE[1] / 2), shape, 6.0, tilt=4)
+    backing = replace(BLACK_PAPER, sheet=sheet)
+    shot = photo(_plate(), 931, shape, painted((0.6, 0.6, 0.55)), backing, eye=eye)
+    picture = picture_in(shot.data, "photo")
+    paper = view_from_target(picture, target_page(*SIZE))
+    assert paper is not None
+    with pytest.raises(PanelUnseenError, match="by the squares of its page"):
+        photo_view(picture, Panel(size=(71.4, 44.0)), paper)
+    with pytest.raises(PanelUnseenError, match="mirrored"):
+        seen_in(mirrored(picture), panel, MILLIMETRES)
+
+
+def test_a_panel_that_is_burnt_out_is_refused() -> None:
+    shot = _shot(_camera())
+    rgb = picture_in(shot.data, "photo").rgb.astype(int)
+    burnt = Picture(np.clip(rgb * 1.7, 0, 255).astype(np.uint8), None, "photo")
+    with pytest.raises(PanelUnseenError, match="Expose it less"):
+        photo_view(burnt, Panel(size=SIZE))
 
 
 def _refused(shot: Shot, size: tuple[float, float] = SIZE) -> str:

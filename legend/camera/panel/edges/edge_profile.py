@@ -247,6 +247,9 @@ def _starts(profile: Profile, others: AsOthers | None, way: Way) -> list[Numbers
     told = _told_blur(profile, others)
     blurs = [told] if told else [0.65 * pixel, pixel, 1.7 * pixel]
     near = np.arange(-2.4, 3.0, 0.8) * pixel
+    if way.bevelled and others and others.bevel:
+        # What was found may be where a bevel begins that is wider than this.
+        near = np.append(near, others.bevel + np.array([-0.4, 0.4]) * pixel)
     axes = [near, np.log(blurs), np.array([others.sharp if others else 0.1])]
     if way.bevelled:
         axes.append(np.log([others.bevel] if others and others.bevel else [0.07, 0.12, 0.2, 0.3]))

@@ -28,6 +28,8 @@ _REACH, _EVEN = 6.0, 3.5
 _VARIES = 0.12
 #: So large a share of the steps is sharper than what is told: of some, noise makes them steeper.
 _SHARPER = 0.25
+#: No picture is sharper than its pixels are wide, and light between them is even, px.
+_SHARPEST = 0.5
 
 
 def blur_within(picture: Picture, view: View, panel: Panel) -> float | None:
@@ -62,7 +64,9 @@ def blur_within(picture: Picture, view: View, panel: Panel) -> float | None:
     way = view.to_picture(at + way / np.linalg.norm(way, axis=1)[:, None] / fineness) - first
     way /= np.linalg.norm(way, axis=1)[:, None]
     widths = _widths(picture, first, way, _LEAST * (high - low))
-    return float(np.quantile(widths, _SHARPER)) if len(widths) >= _FEWEST else None
+    if len(widths) < _FEWEST:
+        return None
+    return max(float(np.quantile(widths, _SHARPER)), _SHARPEST)
 
 
 def _widths(picture: Picture, places: Points, ways: Points, least: float) -> Points:
