@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import shapely
@@ -69,7 +70,8 @@ def judged(texts: Sequence[Text], cut: Cutting) -> Iterator[Fault]:
     sound = shapely.is_simple(lines)
     for index in np.flatnonzero(~sound):
         sound[index] = _is_simple(_ring(cut.contours[index], _MANY_LINES))
-    sound &= ~_overlapping(lines)
+    shapes = shapely.make_valid(shapely.polygons(lines))
+    sound &= ~_overlapping(shapes)
     cells = shapely.STRtree([shapely.box(*shape.bounds).buffer(0.01) for shape in cut.before])
     begins = shapely.points([ring[0] for ring in rings])
     owners = dict(zip(*cells.query(begins, "within").tolist(), strict=True))
@@ -80,7 +82,7 @@ def judged(texts: Sequence[Text], cut: Cutting) -> Iterator[Fault]:
         if bad := np.count_nonzero(~sound[own]):
             faults.append(Fault(text, "not simple", f"{bad} of {len(own)} contours"))
         openings = shapely.get_parts(before)
-        rest = _rest(openings, lines[own])
+        rest = _rest(openings, shapes[own])
         faults += _of_openings(text, openings, rest, cut.stock.bridge)
         if text.stock == "sheet":
             faults += _of_islands(text, openings, rest, cut.stock.bridge)
@@ -113,10 +115,15 @@ def _bent(control: Sequence[np.ndarray], degree: int, count: int) -> Iterable[np
     """Points along a curve after its first, or the end of a line."""
     if degree == 1:
         return control[-1:]
-    t = np.linspace(0, 1, count + 1)[1:, None]
+    t = _parts(count)
     while len(control) > 1:
         control = [a + (b - a) * t for a, b in itertools.pairwise(control)]
     return control[0]
+
+
+@cache
+def _parts(count: int) -> np.ndarray:
+    return np.linspace(0, 1, count + 1)[1:, None]
 
 
 def _is_simple(ring: np.ndarray) -> bool:
@@ -126,20 +133,19 @@ def _is_simple(ring: np.ndarray) -> bool:
     return int(np.count_nonzero(shapely.area(rings) > _LOOP)) <= 1
 
 
-def _overlapping(lines: np.ndarray) -> np.ndarray:
-    """Which rings run over others: neither beside them nor within, nor round them."""
-    shapes = shapely.make_valid(shapely.polygons(lines))
+def _overlapping(shapes: np.ndarray) -> np.ndarray:
+    """Which shapes in rings run over others: neither beside them nor within, nor round them."""
     one, other = shapely.STRtree(shapes).query(shapes, "overlaps")
     shared = shapely.area(shapely.intersection(shapes[one], shapes[other]))
     least = np.minimum(shapely.area(shapes[one]), shapely.area(shapes[other]))
-    found = np.zeros(len(lines), dtype=bool)
+    found = np.zeros(len(shapes), dtype=bool)
     found[one[(shared > _HAIR) & (least - shared > _HAIR)]] = True
     return found
 
 
-def _rest(openings: np.ndarray, lines: np.ndarray) -> list[shapely.Geometry]:
-    """What is left of each connected opening when it is cut along these rings."""
-    ink = shapely.symmetric_difference_all(shapely.make_valid(shapely.polygons(lines)))
+def _rest(openings: np.ndarray, shapes: np.ndarray) -> list[shapely.Geometry]:
+    """What is left of each connected opening when it is cut along the rings round these shapes."""
+    ink = shapely.symmetric_difference_all(shapes)
     parts = shapely.get_parts(ink)
     parts = parts[shapely.get_dimensions(parts) == 2]
     of = shapely.STRtree(openings).nearest(shapely.point_on_surface(parts))

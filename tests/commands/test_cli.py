@@ -357,7 +357,7 @@ def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
     assert re.search(r"cannot be written: a file stands where a folder is needed\.$", result.stderr)
 
 
-@pytest.mark.parametrize(("command", "most"), [("make", 2000), ("make", 30_000), ("cut", 30_000)])
+@pytest.mark.parametrize(("command", "most"), [("cut", 2000), ("make", 30_000)])
 def test_a_full_disk(panel: Path, tmp_path: Path, command: str, most: int) -> None:
     """A process that may write no larger file stands in for the full disk.
 
@@ -575,17 +575,16 @@ def test_two_panels_made_at_once_into_one_folder_leave_one_of_them(tmp_path: Pat
         alone.append(_content(tmp_path / path.stem))
     assert len(alone[1]) > len(alone[0])
     out = tmp_path / "out"
-    for first, second in (panels, panels[::-1]):
-        running = [
-            subprocess.Popen(
-                [sys.executable, "-m", "legend", "make", str(path), "--out", str(out)],
-                stdout=subprocess.DEVNULL,
-                env={**os.environ, "PYTHONPATH": str(_ROOT)},
-            )
-            for path in (first, second)
-        ]
-        assert [each.wait(60) for each in running] == [0, 0]
-        assert _content(out) in alone
+    running = [
+        subprocess.Popen(
+            [sys.executable, "-m", "legend", "make", str(path), "--out", str(out)],
+            stdout=subprocess.DEVNULL,
+            env={**os.environ, "PYTHONPATH": str(_ROOT)},
+        )
+        for path in panels
+    ]
+    assert [each.wait(60) for each in running] == [0, 0]
+    assert _content(out) in alone
 
 
 # --- A description to begin with ---

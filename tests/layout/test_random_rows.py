@@ -57,7 +57,7 @@ def rows(draw: st.DrawFn) -> dict[str, Any]:
     controls: list[dict[str, Any]] = []
     for row in range(draw(st.integers(1, 2))):
         x = 8.0
-        while len(controls) < 7:
+        while len(controls) < 5:
             part = draw(st.sampled_from(_PARTS))
             half = part.get("covers", 12)
             half = (half if isinstance(half, int) else half[0]) / 2

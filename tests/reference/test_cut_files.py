@@ -105,7 +105,7 @@ def _sheets(text: str) -> tuple[Sheet, ...]:
 CASES: dict[str, Callable[[], tuple[Sheet, ...]]] = {
     "film": lambda: _sheets(_FILM),
     "sheet, inches": lambda: _sheets(_SHEET_IN_INCHES),
-    "coupon": lambda: (coupon(Stencil()).sheet,),
+    "coupon": lambda: (coupon(Stencil(stock_size=(120, 100))).sheet,),
     "overrun, stretched": lambda: tuple(
         replace(sheet, overrun=0.3, stretch=(1.004, 0.998)) for sheet in _sheets(_FILM)
     ),

@@ -20,6 +20,7 @@ from __future__ import annotations
 import base64
 import html
 import io
+import itertools
 import json
 import re
 import shutil
@@ -299,11 +300,10 @@ def svgpathtools_reads(file: Path) -> tuple[tuple[float, float], Curves]:
     return size, curves
 
 
-@pytest.mark.parametrize("reads", [svgelements_reads, svgpathtools_reads])
-def test_readers_of_svg_find_its_size_and_every_path(
-    sample: Sample, reads: Callable[[Path], tuple[tuple[float, float], Curves]]
-) -> None:
-    for drawn in sample.svgs:
+def test_readers_of_svg_find_its_size_and_every_path(sample: Sample) -> None:
+    """Each drawing by one of the two, in turn; Chromium reads all of them."""
+    readers = [svgelements_reads, svgpathtools_reads]
+    for drawn, reads in zip(sample.svgs, itertools.cycle(readers)):
         size, curves = reads(drawn.path)
         assert size == pytest.approx(drawn.size, abs=1e-3), drawn.path
         assert [kind for kind, _, _ in curves] == drawn.kinds
@@ -436,17 +436,15 @@ def test_chromium_finds_the_size_and_every_line_of_svg(
             _check_painted(image, drawn)
 
 
-@pytest.mark.parametrize("paper", ["A4", "letter"])
 def test_chromium_prints_the_job_cards_whole(
-    paper: str, samples: Callable[[str], Sample], tmp_path: Path
+    samples: Callable[[str], Sample], tmp_path: Path
 ) -> None:
-    """The card itself names no paper; whoever prints it does."""
-
+    """The card itself names no paper; whoever prints it does: here one on each, in turn."""
     if why := missing():
         pytest.skip(why)
     with chromium_open() as browser:
         page = browser.new_page()
-        for name in SAMPLES:
+        for name, paper in zip(SAMPLES, itertools.cycle(["A4", "letter"])):
             card = samples(name).card.read_text(encoding="utf-8")
             on_paper = card.replace("<style>", f"<style>@page {{ size: {paper}; }}", 1)
             assert not re.search(r"@page[^}]*size:", card) and on_paper != card

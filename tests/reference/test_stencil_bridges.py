@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 import resvg_py
 import shapely
-from font_files import FACES, style_of
+from font_files import style_of
 from PIL import Image
 from skimage import measure
 
@@ -35,8 +35,9 @@ CHARACTERS = [
     for code in (*range(0x21, 0x7F), *range(0xA1, 0x100))
     if unicodedata.category(chr(code))[0] not in "CZ"
 ]
-#: As wide as the stock asks, and as wide as the height does; `test_sweep.py` has those between.
-HEIGHTS = (3.0, 12.0)
+#: Of bridges as wide as the stock asks, and as wide as the height does; `test_sweep.py` has those
+#: between, and the hard letters of each face at the other height.
+SIZES = [("plain", 3.0), ("plain", 12.0), ("sans", 3.0), ("serif", 12.0), ("bold", 3.0)]
 
 
 def letters(face: str, height: float) -> Iterator[tuple[str, Outline]]:
@@ -59,8 +60,7 @@ def stock_round(outline: Outline) -> shapely.Geometry:
     return shapely.box(*outline.bounds).buffer(3, join_style="mitre").difference(outline.shape)
 
 
-@pytest.mark.parametrize("height", HEIGHTS)
-@pytest.mark.parametrize("face", FACES)
+@pytest.mark.parametrize(("face", "height"), SIZES)
 def test_no_letter_leaves_an_island(
     face: str, height: float, record_property: pytest.RecordProperty
 ) -> None:
@@ -75,8 +75,7 @@ def test_no_letter_leaves_an_island(
     assert 0 < removed < 0.08
 
 
-@pytest.mark.parametrize("height", HEIGHTS)
-@pytest.mark.parametrize("face", FACES)
+@pytest.mark.parametrize(("face", "height"), SIZES)
 def test_a_picture_of_the_sheet_is_in_one_piece(face: str, height: float) -> None:
     """The stock as resvg draws it, by scikit-image's labels of what is connected."""
     found = cut(face, height)
@@ -106,8 +105,7 @@ def test_a_picture_of_the_sheet_is_in_one_piece(face: str, height: float) -> Non
     assert (sizes > 3).sum() == 1
 
 
-@pytest.mark.parametrize("height", HEIGHTS)
-@pytest.mark.parametrize("face", FACES)
+@pytest.mark.parametrize(("face", "height"), SIZES)
 def test_islands_hang_by_the_least_bridge(face: str, height: float) -> None:
     """Worn down by just under half a bridge all round, the sheet still holds its islands.
 
@@ -127,8 +125,7 @@ def test_islands_hang_by_the_least_bridge(face: str, height: float) -> None:
                 assert core.area < 0.05 or rest.intersects(core), character
 
 
-@pytest.mark.parametrize("height", HEIGHTS)
-@pytest.mark.parametrize("face", FACES)
+@pytest.mark.parametrize(("face", "height"), SIZES)
 def test_openings_are_no_thinner_than_the_letter_was(face: str, height: float) -> None:
     """Each part that is left holds the disc of the least stroke, where the letter held it there."""
     radius = 0.49 * SHEET.stroke

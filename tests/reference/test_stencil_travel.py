@@ -1,4 +1,4 @@
-"""Knife travel against what OR-tools finds in two seconds for the same visits.
+"""Knife travel against what OR-tools finds in a second or two for the same visits.
 
 The bar is the project's own: of a panel that is cut as one piece a twenty-fifth more at most, in
 the order in which it is cut; of pieces on a sheet a tenth.
@@ -21,7 +21,9 @@ from legend.stencil.sheet import Cut, Lines
 from legend.stencil.sheet import Path as Path_
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-SECONDS = 2
+#: How long it seeks. For two of the samples, and for pieces, it finds as much in one second as in
+#: two, and is a good way behind then.
+SECONDS = {"crystal-set": 2, "dome-rotator": 2, "enlarger-timer": 1, "kiln-controller": 1}
 
 
 def visits(sample: str) -> tuple[Points, Points]:
@@ -52,7 +54,7 @@ def travelled(order: list[int], entry: Points, leave: Points) -> float:
     return float(np.hypot(*entry[order[0]]) + np.hypot(*steps.T).sum())
 
 
-def found_by_or_tools(entry: Points, leave: Points) -> float:
+def found_by_or_tools(entry: Points, leave: Points, seconds: int = 1) -> float:
     count = len(entry) + 1  # node 0 is where the knife begins; the way back to it is free
     ways = np.zeros((count, count))
     ways[1:, 1:] = np.hypot(*(leave[:, None] - entry).transpose(2, 0, 1))
@@ -69,18 +71,16 @@ def found_by_or_tools(entry: Points, leave: Points) -> float:
     search.local_search_metaheuristic = (
         routing_enums_pb2.LocalSearchMetaheuristic.GUIDED_LOCAL_SEARCH
     )
-    search.time_limit.FromSeconds(SECONDS)
+    search.time_limit.FromSeconds(seconds)
     return float(routing.SolveWithParameters(search).ObjectiveValue()) / 1000
 
 
-@pytest.mark.parametrize(
-    "sample", ["crystal-set", "dome-rotator", "enlarger-timer", "kiln-controller"]
-)
+@pytest.mark.parametrize("sample", SECONDS)
 def test_travel_is_short(sample: str, record_property: pytest.RecordProperty) -> None:
     entry, leave = visits(sample)
     assert len(entry) > 60
     own = travelled(list(range(len(entry))), entry, leave)
-    other = found_by_or_tools(entry, leave)
+    other = found_by_or_tools(entry, leave, SECONDS[sample])
     record_property("travel over that of OR-tools", round(own / other, 3))
     assert own <= 1.04 * other
 

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.connected import touching
 from legend.lettering.outlines.curve_points import Points, winding
-from legend.lettering.outlines.excessive import crossings
+from legend.lettering.outlines.excessive import cross_more_often
 from legend.lettering.outlines.outline import ADDS, FLATNESS, Contour, Outline
 from legend.limits import MOST_CROSSINGS
 
@@ -73,7 +73,7 @@ def united(outlines: Iterable[Outline]) -> Combined:
 def _is_heap(outlines: Sequence[Outline]) -> bool:
     """Whether shapes lie over each other in so many places that the engine takes very long."""
     rings = [ring for outline in outlines for ring in outline.rings]
-    return len(rings) > _FEW and crossings(rings, _MOST_JOINED) > _MOST_JOINED
+    return len(rings) > _FEW and cross_more_often(rings, _MOST_JOINED)
 
 
 def joined(outlines: Sequence[Outline]) -> Combined:
@@ -110,13 +110,15 @@ def cleaned(contours: Iterable[Contour]) -> Combined:
     they run. Where nothing crosses, the curves are kept point for point.
     Error: TangleError where they cross in more places than any letter does.
     """
-    contours = tuple(contour for contour in contours if len(contour.flat) > 3)
-    if not contours:
+    outline = Outline(tuple(contours))
+    both = zip(outline.contours, outline.rings, strict=True)
+    enclosing = [(contour, ring) for contour, ring in both if len(ring) > 3]
+    if not enclosing:
         return Combined(Outline(()), False)
-    rings = [contour.flat for contour in contours]
+    contours, rings = zip(*enclosing, strict=True)
     if _are_apart(rings):
         return Combined(Outline(_boundaries(contours, rings)), False)
-    if crossings(rings) > MOST_CROSSINGS:
+    if cross_more_often(rings):
         raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
     return _checked(lambda: _drawn([Outline(contours)]), _filled(rings))
 
@@ -240,8 +242,11 @@ def _lines(rings: Sequence[Points]) -> NDArray[np.object_]:
 
 def _without_slivers(outline: Outline) -> Outline:
     """The outline without contours that enclose next to nothing, which the engine can leave."""
-    least = _SLIVER * sum(abs(contour.signed_area) for contour in outline.contours)
-    return Outline(tuple(c for c in outline.contours if abs(c.signed_area) >= least))
+    areas = [abs(area) for area in outline.signed_areas]
+    least = _SLIVER * sum(areas)
+    return Outline(
+        tuple(c for c, area in zip(outline.contours, areas, strict=True) if area >= least)
+    )
 
 
 def _drawn(outlines: Iterable[Outline]) -> pathops.Path:

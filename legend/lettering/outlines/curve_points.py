@@ -42,8 +42,14 @@ def bezier(points: Iterable[Any], t: Any) -> Any:
     Its four points may be numbers, or arrays of them.
     """
     p0, p1, p2, p3 = points
+    w0, w1, w2, w3 = weights(t)
+    return (w0 * p0 + w1 * p1) + (w2 * p2 + w3 * p3)
+
+
+def weights(t: Any) -> tuple[Any, Any, Any, Any]:
+    """How much each of the four points of a cubic counts at t."""
     s = 1 - t
-    return (s * s * s * p0 + 3 * s * s * t * p1) + (3 * s * t * t * p2 + t * t * t * p3)
+    return s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
 
 
 def divided(points: Points, part: float) -> tuple[Points, Points]:

@@ -82,6 +82,8 @@ class Contour:
     @property
     def flat(self) -> Points:
         """The contour as a closed ring of points within `FLATNESS` of it, shape (n, 2)."""
+        if self._flat is not None:
+            return self._flat
         (ring,) = _rings((self,))
         return ring
 
@@ -122,6 +124,9 @@ class Contour:
 
 def _rings(contours: Sequence[Contour]) -> list[Points]:
     """The contours as rings. Each is flattened but once, and those that are new together."""
+    done = [contour._flat for contour in contours]
+    if all(ring is not None for ring in done):
+        return [ring for ring in done if ring is not None]
     firsts = [contour._original[0] if contour._original else contour for contour in contours]
     new = {id(first): first.closed() for first in firsts if first._flat is None}
     flattened = dict(zip(new, _flattened(list(new.values())), strict=True))
@@ -302,6 +307,12 @@ class Outline:
     def rings(self) -> list[Points]:
         """Its contours as closed rings of points within `FLATNESS` of them, shape (n, 2) each."""
         return _rings(self.contours)
+
+    @property
+    def signed_areas(self) -> list[float]:
+        """The area that each of its contours encloses, mm², as `Contour.signed_area` has it."""
+        _rings(self.contours)  # all in one go, which is quicker
+        return [contour.signed_area for contour in self.contours]
 
     @property
     def shape(self) -> BaseGeometry:

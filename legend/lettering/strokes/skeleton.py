@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legend.lettering.outlines.curve_points import bezier, steps_along
+from legend.lettering.outlines.curve_points import steps_along, weights
 from legend.lettering.outlines.outline import Affine, mapped
 from legend.vector import Vector
 
@@ -238,15 +238,21 @@ def flattened(segment: Segment, fit: float) -> list[Vector]:
 
 def bend_at(bend: Bend, t: float) -> Vector:
     """The point of a cubic at t, from 0 to 1."""
-    point: Vector = bezier(bend, t)
-    return point
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = bend
+    w0, w1, w2, w3 = weights(t)
+    x: float = (w0 * x0 + w1 * x1) + (w2 * x2 + w3 * x3)
+    return Vector(x, (w0 * y0 + w1 * y1) + (w2 * y2 + w3 * y3))
 
 
 def slope_at(bend: Bend, t: float) -> Vector:
     """How fast the point of a cubic moves at t: its derivative."""
     p0, p1, p2, p3 = bend
     s = 1 - t
-    return 3 * s * s * (p1 - p0) + 6 * s * t * (p2 - p1) + 3 * t * t * (p3 - p2)
+    first, second, third = 3 * s * s, 6 * s * t, 3 * t * t
+    return Vector(
+        first * (p1.x - p0.x) + second * (p2.x - p1.x) + third * (p3.x - p2.x),
+        first * (p1.y - p0.y) + second * (p2.y - p1.y) + third * (p3.y - p2.y),
+    )
 
 
 def bending_at(bend: Bend, t: float) -> Vector:

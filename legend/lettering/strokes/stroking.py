@@ -21,7 +21,7 @@ from shapely.geometry.base import BaseGeometry
 
 from legend.lettering.outlines.boolean import Combined, TangleError, cleaned, from_shape
 from legend.lettering.outlines.curve_points import Points, cubics_in_quarter
-from legend.lettering.outlines.excessive import crossings
+from legend.lettering.outlines.excessive import cross_more_often
 from legend.lettering.outlines.outline import Box, Contour, Outline
 from legend.lettering.strokes.pen import Ends, Trail, dot
 from legend.lettering.strokes.skeleton import (
@@ -106,11 +106,12 @@ def inked(skeleton: Skeleton, width: float, ends: Ends, unit: float) -> Ink:
 
 def _is_busy(skeleton: Skeleton) -> bool:
     """Whether there are too many strokes to join in good time. Error: TangleError."""
-    crossed = crossings(np.array(sampled(run)) for run in skeleton)
-    if crossed > MOST_CROSSINGS:
+    lines = [np.array(sampled(run)) for run in skeleton]
+    is_crossed = cross_more_often(lines, _MOST_CROSSED)
+    if is_crossed and cross_more_often(lines):
         raise TangleError(f"crosses itself in more than {MOST_CROSSINGS} places")
     strokes = sum(max(1, len(run.segments)) for run in skeleton)
-    return crossed > _MOST_CROSSED or strokes > _MOST_STROKES
+    return is_crossed or strokes > _MOST_STROKES
 
 
 def _broad(skeleton: Skeleton, half: float, scale: float) -> BaseGeometry:
@@ -200,7 +201,9 @@ class _Stops:
             for segment in run.segments
         ]
         lines = [flattened(segment, self._meets / 10) for _, _, segment in self._pieces]
-        self._lines = np.array([shapely.linestrings(line) for line in lines], dtype=object)
+        which = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+        points = np.array([point for line in lines for point in line]).reshape(-1, 2)
+        self._lines = shapely.linestrings(points, indices=which)
 
     def covers(self, dot: Vector, of: int) -> bool:
         """Whether a dot, the run with this number, lies on a stroke, or on a dot before it.
@@ -259,12 +262,13 @@ def _contour(loop: Iterable[Segment], scale: float) -> Contour:
 
 def _tidied(outline: Outline) -> Outline:
     """The outline without slivers, and with straight pieces that run on in one line made one."""
-    return Outline(tuple(_with_few_nodes(c) for c in outline.contours if not _is_sliver(c)))
+    areas = zip(outline.contours, outline.signed_areas, strict=True)
+    return Outline(tuple(_with_few_nodes(c) for c, area in areas if not _is_sliver(c, area)))
 
 
-def _is_sliver(contour: Contour) -> bool:
+def _is_sliver(contour: Contour, area: float) -> bool:
     length = float(np.hypot(*np.diff(contour.flat, axis=0).T).sum())
-    return abs(contour.signed_area) < _SLIVER * length
+    return abs(area) < _SLIVER * length
 
 
 def _with_few_nodes(contour: Contour) -> Contour:
