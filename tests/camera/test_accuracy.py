@@ -37,7 +37,7 @@ SMALL = {"size": (90.0, 60.0), "count": 9}
 
 TAKEN: dict[str, Callable[[int], Case]] = {
     "scan": lambda seed: scanned(seed, 150, **SMALL),
-    "page": lambda seed: on_page(seed, (864, 1152), **SMALL),
+    "page": lambda seed: on_page(seed + 1, (864, 1152), **SMALL),
     "edges": lambda seed: by_edges(seed, (600, 800), **SMALL),
 }
 
