@@ -118,3 +118,28 @@ def test_a_wall_seen_askew_lies_beyond_the_edge(wall: float) -> None:
     assert edge.band == "wall"
     assert abs(edge.place - 0.05) < max(0.03, 2 * edge.deviation)
     assert edge.deviation < 0.08
+
+
+def test_a_bevel_is_of_the_colour_of_the_panel_and_a_shadow_of_that_behind() -> None:
+    """On coloured paper, a narrow shadow is no bevel though others have one that is as wide."""
+    others = AsOthers(BLUR, 0.18, bevelled=1.0)
+    shaded = _told(_profile(0.0, GREY, BLUE, 0.18, (0.4,) * 3, shadow=0.18, depth=0.5), others)
+    assert abs(shaded.place) < 0.03
+
+
+def test_colours_that_a_lens_draws_apart_make_no_bevel() -> None:
+    """Each colour of a plain edge is a seventh of a pixel further out than the one before."""
+    places = np.array([-1, 0, 1]) * PIXEL / 7
+    parted = [_profile(float(place), (0.5,) * 3, BLACK)[:, :1] for place in places]
+    edge = _told(np.hstack(parted))
+    assert edge.bevel == 0
+    assert abs(edge.place) < 0.01
+
+
+def test_no_wall_is_seen_that_the_camera_does_not_stand_beyond() -> None:
+    """A dark band of the panel's colour, wider than the bevels of others, is bevel all the same."""
+    light = _profile(0.0, WHITE, BLACK, 0.3, (0.25,) * 3)
+    others = AsOthers(BLUR, 0.18, bevelled=1.0)
+    edge = edge_profile(OFFSETS, light, PIXEL, others=others, walled=False)
+    assert edge is not None and edge.band != "wall"
+    assert abs(edge.place) < 0.02

@@ -8,7 +8,8 @@ dark at the edge as the edge of the panel itself. So the profile is made up of w
 
 with a step between each and the next, those of the panel as blurred as the picture is, that of
 a band beyond also more. A shadow is the backing, only darker; a bevel, and the wall of the edge
-where it is seen askew, have any light of their own. What is there is taken by how well it fits.
+where it is seen askew, are of the panel's own colour, lighter or darker, or bare metal. What is
+there is taken by how well it fits.
 Where one edge does not tell, the others of the same panel do: they are as blurred, and a file that
 goes round breaks them alike.
 """
