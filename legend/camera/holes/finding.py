@@ -27,6 +27,9 @@ _LEAST_SHAPED = 3.0
 _SLOT_ROUND, _SLOT_LONG = 0.8, 1.12
 #: A rim that is not this steady, mm and pixels, or of which less than this was seen, is doubtful.
 _RAGGED, _RAGGED_PIXELS, _IN_PART = 0.05, 0.35, 0.55
+#: Out of round by more than this, mm and parts of its diameter, a rim is doubtful. Common practice,
+#: no source: a file makes holes oval by some hundredths of their diameter.
+_OVAL, _OVAL_PART = 0.5, 0.1
 #: With so much of its rim on one shape, no other is tried.
 _AS_GOOD_AS_WHOLE = 0.85
 #: What is smaller than this may be a dot of a pen or a punch mark, mm.
@@ -254,6 +257,9 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     doubts += [Doubt.ASIDE] * (is_aside or found.is_half_shaded)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
+    # No drill or file leaves a hole so oval: its rim goes over a chamfer or a wall in part.
+    too_oval = out_of_round if out_of_round > max(_OVAL, _OVAL_PART * shape.size[0]) else 0.0
+    doubts += [Doubt.RAGGED] * bool(too_oval and Doubt.RAGGED not in doubts)
     if isinstance(shape, Polygon):
         doubts.append(Doubt.UNKNOWN)
     return FoundHole(
@@ -267,9 +273,10 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
             _ASTRAY * ring.spread,
             _BY_LIGHT * max(aside - _EVEN, 0.0),
             _SHADOW * is_shaded,
+            too_oval / 2,
             view.uncertainty_at(at),
         ),
-        math.hypot(_ON_LINE * size, larger * pixel, found.size_open),
+        math.hypot(_ON_LINE * size, larger * pixel, found.size_open, too_oval),
         ring.support,
         within,
         found.chamfer,

@@ -157,3 +157,18 @@ def test_the_coins_of_a_photograph_are_counted() -> None:
     whole = [coin for coin in coins if not misled & {*coin.doubts}]
     assert len(whole) >= 18
     assert all(36 < coin.width * scale < 64 for coin in whole)
+
+
+def test_a_rim_that_no_drill_and_no_file_leaves_is_doubted() -> None:
+    """A hole that seems oval by a seventh: a lit chamfer on one side of it, as a rule."""
+    y, x = np.mgrid[:240, :240]
+    far = np.hypot((x - 118) / 36, (y - 121) / 31)
+    light = np.clip(1 / (1 + np.exp(-(far - 1) * 40)), 0, 1)
+    rgb = np.repeat((40 + 160 * light).astype(np.uint8)[..., None], 3, axis=2)
+    view = View(np.array([[10.0, 0, 0], [0, -10.0, 239], [0, 0, 1]]))
+    edge = np.array([(0.0, 0.0), (23.9, 0.0), (23.9, 23.9), (0.0, 23.9)])
+    (hole,) = holes_in(Light(Picture(rgb, None, "drawn")), view, edge)
+    assert isinstance(hole.shape, Drilled)
+    assert hole.out_of_round == pytest.approx(1.0, abs=0.1)
+    assert Doubt.RAGGED in hole.doubts
+    assert hole.uncertainty > 0.4
