@@ -15,6 +15,12 @@ from numpy.typing import NDArray
 
 Points = NDArray[np.float64]
 
+#: The thickness of a panel that is reckoned with, mm: of most. Common practice, no source.
+USUAL_THICKNESS = 2.0
+#: The standard deviations within which 95 % lie. Of a distance in the plane it is nearly so of the
+#: root of both squares.
+WITHIN_95 = 1.96
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lens:
@@ -60,14 +66,11 @@ class SidesDoubt:
     left: float
 
     def at(self, place: tuple[float, float]) -> float:
-        """How far a place of the panel may be off, mm, at 95 %: near a side it is off as that is.
-
-        Of a distance in the plane the 95 % are nearly 1.96 roots of both variances.
-        """
+        """How far a place of the panel may be off, mm, at 95 %: near a side as that side is."""
         x, y = place[0] / self.size[0], place[1] / self.size[1]
         across = math.hypot((1 - x) * self.left, x * self.right)
         up = math.hypot((1 - y) * self.lower, y * self.upper)
-        return 1.96 * math.hypot(across, up)
+        return WITHIN_95 * math.hypot(across, up)
 
     @property
     def most(self) -> float:

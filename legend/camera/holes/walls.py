@@ -11,11 +11,10 @@ from __future__ import annotations
 import numpy as np
 
 from legend.camera.holes.light import Floats
-from legend.camera.view import Points, View
+from legend.camera.view import USUAL_THICKNESS, Points, View
 
-#: The thickness of a panel that is reckoned with, mm: of most, and of the thickest.
-#: Common practice, no source.
-USUAL_THICKNESS, MOST_THICKNESS = 2.0, 3.2
+#: The thickness of the thickest panel that is reckoned with, mm. Common practice, no source.
+MOST_THICKNESS = 3.2
 #: Up to so much of a wall leaves a step where it is, mm: what blur and noise do to it anyway.
 _HARMLESS = 0.03
 

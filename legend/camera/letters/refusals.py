@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from legend.camera.fineness import pixels_to
 from legend.camera.letters.by_holes.landmarks import are_in_one_line, whole_rims
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles
 from legend.camera.letters.laid_piece import How
@@ -145,9 +146,10 @@ def _refuse_blurred(
     seen = view.panel.view.pixels_per_mm((x, y))
     if seen < _FEWEST_PIXELS:
         raise NotToldError(
-            f"{name} has {seen:.1f} dots to the mm of the panel, and {_FEWEST_PIXELS:g} at least "
-            "are needed. Go nearer, or take the panel in several parts, each with four holes or "
-            "more; and give the picture itself, not a small copy of it."
+            f"{name} has {pixels_to(seen, lengths)} of the panel, and "
+            f"{pixels_to(_FEWEST_PIXELS, lengths)} at least are needed. Go nearer, or take "
+            "the panel in several parts, each with four holes or more; and give the picture itself, "
+            "not a small copy of it."
         )
     if view.blur > _MOST_BLUR:
         raise NotToldError(

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from legend.camera.fineness import pixels_to
 from legend.camera.letters.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.drawing.spoken import spoken
@@ -75,7 +76,7 @@ def measured_by(placed: Placed, lengths: Lengths) -> Iterator[str]:
         and_edges = f" and {by}" if seen.by_edges else ""
         off = f"which are seen {small(seen.off, lengths)} off their list, as a mean"
         by = f"{counted(len(seen.openings), 'hole')}{and_edges}, {off}"
-    yield (f"Measured by {by}, at {sharp:.0f} dots to the mm{sure}.")
+    yield (f"Measured by {by}, at {pixels_to(sharp, lengths)}{sure}.")
     for opening in seen.openings:
         dx, dy = np.mean([hole.off for hole in seen.holes if hole.opening is opening], axis=0)
         if max(abs(dx), abs(dy)) > _OFF_LIST:

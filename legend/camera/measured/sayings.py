@@ -9,11 +9,10 @@ import numpy as np
 
 from legend.camera.holes.drills import drill_near
 from legend.camera.holes.found_hole import FoundHole
-from legend.camera.holes.walls import USUAL_THICKNESS
 from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
 from legend.camera.panel.several import squareness
 from legend.camera.seeing import Kind
-from legend.camera.view import View
+from legend.camera.view import USUAL_THICKNESS, View
 from legend.description.shapes.hole_shapes import Drilled
 from legend.description.tables.panel import Panel
 from legend.length_words import Lengths

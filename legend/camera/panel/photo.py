@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from legend.camera.holes.walls import USUAL_THICKNESS
 from legend.camera.panel.edges.bow import bend_of
 from legend.camera.panel.eye import eye_over, stretch_and_skew
 from legend.camera.panel.fitting import Fit, Look, fitted, projective_map
@@ -18,7 +17,7 @@ from legend.camera.panel.lines.long_lines import SmallCopy, long_lines, small_co
 from legend.camera.panel.outlines.by_outline import photo_by_outline
 from legend.camera.panel.seen import DoubtfulPanelError, PanelUnseenError, SeenPanel
 from legend.camera.picture import Picture
-from legend.camera.view import Lens, View
+from legend.camera.view import USUAL_THICKNESS, Lens, View
 from legend.description.tables.panel import Panel
 from legend.length_words import MILLIMETRES, Lengths
 

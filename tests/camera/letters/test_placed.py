@@ -135,7 +135,7 @@ def test_a_hole_that_stands_elsewhere_is_left_out_and_another_panel_refused() ->
 def test_a_small_or_blurred_picture_is_refused() -> None:
     picture = _true()
     small = Picture(np.ascontiguousarray(picture.rgb[::3, ::3]), None, "small.jpg")
-    with pytest.raises(NotToldError, match="dots to the mm"):
+    with pytest.raises(NotToldError, match="pixels to the mm"):
         _placed(small)
     from legend.camera.opencv import blurred
 

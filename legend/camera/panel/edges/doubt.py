@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from legend.camera.panel.edges.steps import SeenSide
-from legend.camera.view import SidesDoubt
+from legend.camera.view import WITHIN_95, SidesDoubt
 from legend.description.values.length_values import Datum
 
 #: How far the light beside an edge may shift it whatever is measured, px, as a standard deviation:
@@ -26,9 +26,6 @@ _SAWN = 0.012
 #: How far the width and height that are given may be off, as a standard deviation, mm: as fine as
 #: callipers are read. Common practice, no source.
 _GIVEN = 0.02
-#: The standard deviations within which 95 % lie. Of a distance in the plane it is nearly so of the
-#: root of both squares.
-_WITHIN_95 = 1.96
 
 
 def side_deviation(side: SeenSide) -> float:
@@ -66,9 +63,9 @@ def doubt_of_datum(sides: Sequence[SeenSide], datum: Datum) -> float:
     else:
         across = left if "left" in datum else right
         up = lower if "lower" in datum else upper
-    return _WITHIN_95 * float(np.hypot(across, up))
+    return WITHIN_95 * float(np.hypot(across, up))
 
 
 def doubt_in_plane(deviation: float) -> float:
     """How far a point may be off, mm, at 95 %, that is off alike in both directions."""
-    return _WITHIN_95 * float(np.hypot(deviation, deviation))
+    return WITHIN_95 * float(np.hypot(deviation, deviation))
