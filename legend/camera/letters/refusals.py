@@ -148,8 +148,8 @@ def _refuse_blurred(
         raise NotToldError(
             f"{name} has {pixels_to(seen, lengths)} of the panel, and "
             f"{pixels_to(_FEWEST_PIXELS, lengths)} at least are needed. Go nearer, or take "
-            "the panel in several parts, each with four holes or more; and give the picture itself, "
-            "not a small copy of it."
+            "the panel in several parts, each with four holes or more; and give the picture "
+            "itself, not a small copy of it."
         )
     if view.blur > _MOST_BLUR:
         raise NotToldError(
