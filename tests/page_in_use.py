@@ -67,6 +67,16 @@ def drawn(page: Any, title: str = "ENLARGER TIMER") -> None:
     )
 
 
+def cut(page: Any) -> None:
+    """Wait until the sheets are those of the panel that is drawn."""
+    page.wait_for_function(
+        """() => {
+          const { revision } = document.getElementById("sheets").dataset;
+          return revision && revision === document.getElementById("board").dataset.revision;
+        }"""
+    )
+
+
 def pixel_of(page: Any, x: float, y: float) -> tuple[float, float]:
     """Where a point of the panel, 120 mm high, stands on the screen, once the view fits the board.
 

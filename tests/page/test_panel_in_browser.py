@@ -11,6 +11,7 @@ from page_in_chromium import Served, Tab, served
 from page_in_use import (
     SHORT,
     TEXT,
+    cut,
     drawn,
     line_of_caret,
     pixel_of,
@@ -163,7 +164,7 @@ def test_a_key_goes_from_finding_to_finding(page: Any) -> None:
 
 
 def test_a_piece_lights_up_on_the_panel_and_on_its_sheet(page: Any) -> None:
-    page.wait_for_selector("#sheets .piece-place")
+    cut(page)
     piece = page.locator("#sheets .piece-place").first
     piece.focus()
     assert page.inner_text("#piece-told") == piece.get_attribute("aria-label")
@@ -171,6 +172,26 @@ def test_a_piece_lights_up_on_the_panel_and_on_its_sheet(page: Any) -> None:
     page.mouse.move(*pixel_of(page, 37.8, 36.2))
     lit = page.locator("#sheets .piece-place.lit")
     assert "EXPOSURE" in lit.first.get_attribute("aria-label")
+
+
+def test_a_piece_that_has_the_focus_keeps_it_when_the_sheets_are_drawn_anew(
+    page: Any, server: Served, tab: Tab
+) -> None:
+    cut(page)
+    piece = page.locator("#sheets .piece-place").nth(1)
+    piece.focus()
+    words = piece.get_attribute("aria-label")
+    before = page.get_attribute("#sheets", "data-revision")
+    other = tab.tab(server.address)
+    put_caret(other, 'name = "FOCUS')
+    other.keyboard.type("ED")
+    page.wait_for_function(
+        "before => document.getElementById('sheets').dataset.revision !== before", arg=before
+    )
+    assert page.evaluate("document.activeElement.getAttribute('aria-label')") == words
+    assert page.inner_text("#piece-told") == words
+    assert page.locator("#board .piece .pen").count() == 1
+    other.close()
 
 
 def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, server: Served) -> None:
@@ -196,7 +217,7 @@ def test_everything_is_made_and_what_stands_in_the_way_is_named(page: Any, serve
 
 
 def test_nothing_is_asked_for_elsewhere(page: Any, tab: Tab, server: Served) -> None:
-    page.wait_for_selector("#sheets .piece-place")
+    cut(page)
     page.focus("#board")
     page.keyboard.press("ArrowRight")
     own = {f"http://127.0.0.1:{server.port}", f"ws://127.0.0.1:{server.port}"}
@@ -224,7 +245,7 @@ def test_words_of_a_description_are_never_markup(
 
 
 def test_everything_has_a_name_for_a_screen_reader(page: Any) -> None:
-    page.wait_for_selector("#sheets .piece-place")
+    cut(page)
     reader = page.context.new_cdp_session(page)
     nodes = reader.send("Accessibility.getFullAXTree")["nodes"]
     roles = {"button", "textbox", "combobox", "link", "slider", "application", "img", "region"}
@@ -245,7 +266,7 @@ def test_everything_has_a_name_for_a_screen_reader(page: Any) -> None:
 
 
 def test_all_can_be_reached_by_the_tab_key_alone(page: Any) -> None:
-    page.wait_for_selector("#sheets .piece-place")
+    cut(page)
     reached = set()
     page.evaluate("document.activeElement.blur()")
     for _ in range(120):

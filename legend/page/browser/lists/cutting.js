@@ -5,25 +5,31 @@ import { byId, draw, drawingFrom, make } from "../elements.js";
 const called = ({ number, words }) => `Piece ${number}: ${words}`;
 
 export class Cutting {
-  /** `lit` is called with the piece that is pointed at here, or null. */
+  /** `lit` is called with the piece that is pointed at or focused here, or null. */
   constructor(lit) {
     this.lit = lit;
     this.pieces = [];
     this.places = new Map();
-    this.lightOn = null;
+    this.#none();
   }
 
+  /** Show other sheets; a piece that had the focus has it again, where it is still to be cut. */
   show(cutting) {
+    const had = this.focused;
     this.pieces = cutting.pieces;
     this.places.clear();
     byId("sheets").replaceChildren(...cutting.sheets.map((text, at) =>
       this.#figure(text, cutting.sheet_captions[at] ?? "", at)));
     byId("cards").replaceChildren(...cutting.cards.map((text, at) =>
       this.#figure(text, cutting.card_captions[at] ?? "", null)));
+    byId("sheets").dataset.revision = cutting.revision;
     byId("to-cut-empty").hidden = cutting.sheets.length > 0;
     byId("overlay").hidden = cutting.sheets.length === 0;
     byId("cards-part").hidden = cutting.cards.length === 0;
-    this.light(null);
+    this.#none();
+    this.#light();
+    const again = had && this.pieces.find(({ words }) => words === had.words);
+    if (again) this.places.get(again.number)[0].focus({ preventScroll: true });
   }
 
   /** Light the piece on the sheet that covers a point of the panel, the smallest where they overlap. */
@@ -31,16 +37,23 @@ export class Cutting {
     const within = (box) => point && point[0] >= box[0] && point[0] <= box[2] && point[1] >= box[1] && point[1] <= box[3];
     const size = ({ on_panel: box }) => (box[2] - box[0]) * (box[3] - box[1]);
     const under = this.pieces.filter((piece) => within(piece.on_panel)).sort((a, b) => size(a) - size(b));
-    this.light(under[0]?.number ?? null);
-    byId("piece-told").textContent = under[0] ? called(under[0]) : "";
+    this.onPanel = under[0] ?? null;
+    this.#light();
   }
 
-  /** Light every copy of a piece on the sheets. */
-  light(number) {
-    if (number === this.lightOn) return;
-    for (const place of this.places.get(this.lightOn) ?? []) place.classList.remove("lit");
-    for (const place of this.places.get(number) ?? []) place.classList.add("lit");
-    this.lightOn = number;
+  #none() {
+    this.onPanel = this.pointed = this.focused = null;
+  }
+
+  /** Light every copy of one piece and say what it is: what is pointed at goes before the focus. */
+  #light() {
+    const here = this.pointed ?? this.focused;
+    const piece = this.onPanel ?? here;
+    for (const place of byId("sheets").querySelectorAll(".piece-place.lit")) place.classList.remove("lit");
+    for (const place of this.places.get(piece?.number) ?? []) place.classList.add("lit");
+    const words = piece ? called(piece) : "";
+    if (byId("piece-told").textContent !== words) byId("piece-told").textContent = words;
+    this.lit(here);
   }
 
   #figure(text, caption, sheet) {
@@ -64,21 +77,20 @@ export class Cutting {
   #pieceButtons(sheet) {
     return this.pieces.filter((piece) => piece.sheet === sheet).map((piece) => {
       const [x0, y0, x1, y1] = piece.on_sheet;
-      const on = () => this.#point(piece);
-      const off = () => this.#point(null);
+      const now = (how, what) => () => {
+        this[how] = what;
+        this.#light();
+      };
       const place = draw("rect", {
         class: "piece-place", role: "img", tabindex: 0, "aria-label": called(piece),
         x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0),
-        on: { pointerenter: on, pointerleave: off, focus: on, blur: off },
+        on: {
+          pointerenter: now("pointed", piece), pointerleave: now("pointed", null),
+          focus: now("focused", piece), blur: now("focused", null),
+        },
       }, draw("title", {}, called(piece)));
       this.places.set(piece.number, [...(this.places.get(piece.number) ?? []), place]);
       return place;
     });
-  }
-
-  #point(piece) {
-    this.light(piece?.number ?? null);
-    byId("piece-told").textContent = piece ? called(piece) : "";
-    this.lit(piece);
   }
 }
