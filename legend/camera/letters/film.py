@@ -32,6 +32,9 @@ _OUT = 3.0
 _ALIKE = 0.2
 #: Of the pixels that film must cover, this part is taken for its colour: those least like base.
 _SURE = 0.35
+#: How much red, green and blue make of lightness, in files with colours at half the fineness:
+#: ITU-R BT.601-7, 2.5.1. Film is as light as the base coat that differs by less.
+_LIGHTNESS, _AS_LIGHT = np.array([0.299, 0.587, 0.114]), 0.05
 #: Of fewer pixels no colour is told.
 _FEWEST = 20
 
@@ -102,9 +105,22 @@ class Film:
 
     def cover(self, by_base: Light) -> Light:
         """The part of each pixel that film covers, 0 to 1 but for noise; 0 where it is untold."""
-        out = (by_base - 1) @ self.direction.astype(np.float32)
-        out[~np.isfinite(out)] = 0
-        return out
+        return _along(by_base, self.direction)
+
+    def by_light(self, by_base: Light) -> Light:
+        """The same by lightness, which a file keeps finer than colour; 0 where film is as light
+        as the base coat. A shadow is taken for film.
+        """
+        lighter = float(_LIGHTNESS @ (self.colour - 1))
+        if abs(lighter) < _AS_LIGHT:
+            return np.zeros(by_base.shape[:2], np.float32)
+        return _along(by_base, _LIGHTNESS / lighter)
+
+
+def _along(by_base: Light, direction: Floats) -> Light:
+    out: Light = (by_base - 1) @ direction.astype(np.float32)
+    out[~np.isfinite(out)] = 0
+    return out
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.letters.rough_place import Place
+from legend.camera.letters.seen_film import Patch
 from legend.camera.opencv import blurred, resampled
 from legend.drawing.proofs.coverage import Grid
 
@@ -29,6 +30,8 @@ _EDGE = 0.25
 #: At most so many steps, each no longer than this, mm or radians; and what is none.
 _STEPS, _LONGEST_STEP, _STANDS = 12, 0.3, 2e-4
 _ROW = 512
+#: By light alone nothing is told where so little of what is seen near edges is explained.
+_LEAST_FIT = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,55 +52,89 @@ class FinePlace:
 
 
 def fine_place(
-    seen: Cover, shape: Cover, grid: Grid, about: tuple[float, float], start: Place, blur: float
+    patch: Patch,
+    shape: Cover,
+    about: tuple[float, float],
+    start: Place,
+    blur: float,
 ) -> FinePlace | None:
     """Where the shape lies, from a rough place; `blur` is that of the picture, mm.
 
     None where the steps lead away from there.
     """
+    grid = patch.grid
     at = np.array([start.right, start.up, math.radians(start.clockwise)])
-    covariance, film, fit, lever = np.eye(3), 0.0, 0.0, 0.0
     for more in _BLURS:
         own = math.hypot(blur, more)
         pattern = blurred(shape, own * grid.scale)
-        film_seen = blurred(seen, more * grid.scale)
-        at, covariance, film, fit, lever = _stepped(film_seen, pattern, grid, about, at, own)
+        edge = _edge_of(pattern, grid, about)
+        by_colour = _stepped(blurred(patch.cover, more * grid.scale), grid, about, edge, at, own)
+        at = by_colour.at
     if math.hypot(at[0] - start.right, at[1] - start.up) > 1.0:
         return None
-    place = Place(float(at[0]), float(at[1]), math.degrees(at[2]), start.alike)
-    far = 2 * math.sqrt(float(np.linalg.eigvalsh(covariance[:2, :2])[-1]))
-    turn = 2 * math.degrees(math.sqrt(float(covariance[2, 2])))
-    return FinePlace(place, far, turn, film, fit, lever)
+    by_light = _stepped(patch.by_light, grid, about, edge, at, own, grown=True)
+    angle, turn = _pooled(by_colour, by_light)
+    place = Place(float(at[0]), float(at[1]), math.degrees(angle), start.alike)
+    far = 2 * math.sqrt(float(np.linalg.eigvalsh(by_colour.covariance[:2, :2])[-1]))
+    lever = _lever(edge.moving(angle))
+    return FinePlace(place, far, 2 * math.degrees(turn), by_colour.film, by_colour.fit, lever)
+
+
+def _pooled(by_colour: _Fit, by_light: _Fit) -> tuple[float, float]:
+    """The turn by both, each as it is sure, and its standard deviation, radians."""
+    turns = np.array([by_colour.at[2], by_light.at[2]])
+    variances = np.array([by_colour.covariance[2, 2], by_light.covariance[2, 2]])
+    weights = 1 / np.maximum(variances, 1e-12)
+    if by_light.fit < _LEAST_FIT:
+        weights[1] = 0.0
+    return float(weights @ turns / weights.sum()), float(weights.sum() ** -0.5)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fit:
+    """Shift, mm, and turn, radians, and their covariance; film and fit as of `FinePlace`."""
+
+    at: Floats
+    covariance: Floats
+    film: float
+    fit: float
 
 
 def _stepped(
-    seen: Cover, pattern: Cover, grid: Grid, about: tuple[float, float], at: Floats, blur: float
-) -> tuple[Floats, Floats, float, float, float]:
-    """Shift and turn, from where they are; their covariance; how much of film is seen; the fit;
-    and the lever of the turn.
+    seen: Cover,
+    grid: Grid,
+    about: tuple[float, float],
+    edge: _Edge,
+    at: Floats,
+    blur: float,
+    grown: bool = False,
+) -> _Fit:
+    """Shift and turn, from where they are; where `grown`, edges may stand off, as shadows let
+    them seem to.
     """
-    edge = _edge_of(pattern, grid, about)
     covariance, gain, fit = np.eye(3), 1.0, 0.0
     # Pixels that the same blur reaches tell the same; those that were left out tell no more.
     alike = max(4 * math.pi * (blur * grid.scale) ** 2 / edge.every, 1.0)
+    steady = [edge.value, np.ones(len(edge.x))]
     for _ in range(_STEPS):
         found = _looked_up(seen, grid, about, edge, at)
-        moving = edge.moving(float(at[2]))
-        design = np.column_stack([gain * moving, edge.value, np.ones(len(edge.x))])
-        level, *_ = np.linalg.lstsq(design[:, 3:], found, rcond=None)
-        gain = float(np.clip(level[0], 0.2, 2.0))
-        residual = np.abs(found - design[:, 3:] @ level)
+        growth = edge.growing(float(at[2])) if grown else []
+        level = np.column_stack([*steady, *growth])
+        design = np.column_stack([gain * edge.moving(float(at[2])), level])
+        shares, *_ = np.linalg.lstsq(level, found, rcond=None)
+        gain = float(np.clip(shares[0], 0.2, 2.0))
+        residual = np.abs(found - level @ shares)
         fit = float(1 - (residual**2).mean() / max(float(found.var()), 1e-6)) if gain > 0.2 else 0.0
         far = 2.5 * max(1.4826 * float(np.median(residual)), 0.01)
         weight = far / np.maximum(residual, far)
-        normal = (design.T * weight) @ design + 1e-9 * np.eye(5)
+        normal = (design.T * weight) @ design + 1e-9 * np.eye(design.shape[1])
         step = np.linalg.solve(normal, (design.T * weight) @ found)[:3]
         at = at + np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
         variance = float((weight * residual**2).sum() / max(weight.sum(), 1))
         covariance = np.linalg.inv(normal)[:3, :3] * variance * alike
         if np.abs(step).max() < _STANDS:
             break
-    return at, covariance, gain, fit, _lever(edge.moving(float(at[2])))
+    return _Fit(at, covariance, gain, fit)
 
 
 def _lever(moving: Floats) -> float:
@@ -130,6 +167,14 @@ class _Edge:
         c, s = math.cos(turn), math.sin(turn)
         right, up = c * self.across + s * self.up, c * self.up - s * self.across
         return -np.column_stack([right, up, self.across * self.y - self.up * self.x])
+
+    def growing(self, turn: float) -> list[Floats]:
+        """How it changes as edges stand off: all alike, and by which way they face, as a shadow
+        goes round a shape that is turned by so many radians.
+        """
+        steep = np.hypot(self.across, self.up)
+        facing = 2 * (np.arctan2(self.up, self.across) - turn)
+        return [steep, steep * np.cos(facing), steep * np.sin(facing)]
 
 
 def _edge_of(pattern: Cover, grid: Grid, about: tuple[float, float]) -> _Edge:

@@ -93,7 +93,7 @@ def fitted(
     rough = rough_place(film, coarse, small, about, reach, turns)
     if rough.alike < _LEAST_ALIKE:
         return None
-    return fine_place(patch.cover, shape, patch.grid, about, rough, blur)
+    return fine_place(patch, shape, about, rough, blur)
 
 
 def _small_grid(grid: Grid, every: int) -> Grid:

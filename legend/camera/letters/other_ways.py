@@ -174,7 +174,10 @@ def _without(patch: Patch, lying: Sequence[Outline]) -> Patch:
         return patch
     grown = [from_shape(each.shape.buffer(_ROUND_LETTERS)) for each in near]
     theirs = cover_of(grown, patch.grid) > 0
-    return replace(patch, cover=np.where(theirs, np.float32(0), patch.cover))
+    cover, by_light = (
+        np.where(theirs, np.float32(0), each) for each in (patch.cover, patch.by_light)
+    )
+    return Patch(patch.grid, cover, by_light)
 
 
 def _explained(patch: Patch, lies: Sequence[Outline]) -> float:

@@ -31,10 +31,13 @@ _FINEST, _MOST_PIXELS = 12.0, 7_000_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Patch:
-    """What is seen of film round a box of the panel: its cover, 0 to 1 but for noise, on a grid."""
+    """What is seen of film round a box of the panel: its cover, 0 to 1 but for noise, on a grid;
+    and the same by lightness alone.
+    """
 
     grid: Grid
     cover: Light
+    by_light: Light
 
     def round_box(self, box: Box, around: float = _AROUND) -> Patch:
         """The part of it round a box, as far as it goes."""
@@ -45,7 +48,9 @@ class Patch:
         x1 = min(math.ceil((right + around - grid.left) * grid.scale), grid.width)
         y1 = min(math.ceil((grid.top - bottom + around) * grid.scale), grid.height)
         corner = grid.left + x0 / grid.scale, grid.top - y0 / grid.scale
-        return Patch(Grid(x1 - x0, y1 - y0, grid.scale, *corner), self.cover[y0:y1, x0:x1])
+        part = slice(y0, y1), slice(x0, x1)
+        smaller = Grid(x1 - x0, y1 - y0, grid.scale, *corner)
+        return Patch(smaller, self.cover[part], self.by_light[part])
 
     def meets(self, box: Box) -> bool:
         """Whether a box of the panel lies on it, in part at least."""
@@ -54,6 +59,11 @@ class Patch:
         width, height = grid.width / grid.scale, grid.height / grid.scale
         across = grid.left < right and left < grid.left + width
         return across and grid.top - height < top and bottom < grid.top
+
+
+def patch_of(grid: Grid, film: Film, by_base: Light) -> Patch:
+    """What is seen of film in light by that of the base coat."""
+    return Patch(grid, film.cover(by_base), film.by_light(by_base))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,7 +92,7 @@ class SeenFilm:
         """What is seen of film round a box."""
         grid = grid_round(box, _AROUND, self._paint.scale)
         light, _ = self._paint.by_base(grid)
-        return Patch(grid, self.film.cover(light))
+        return patch_of(grid, self.film, light)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +128,7 @@ def film_on(panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]) -> See
     pixels = sum(float(shape.sum()) for shape in shapes)
     film = noise.film(film_colour(lights, noise, pixels))
     each = zip(wanted, grids, lights, shapes, parts, strict=True)
-    pieces = (SeenPiece(w, Patch(g, film.cover(p)), s, part) for w, g, p, s, part in each)
+    pieces = (SeenPiece(w, patch_of(g, film, p), s, part) for w, g, p, s, part in each)
     return SeenFilm(film, tuple(pieces), paint)
 
 

@@ -34,7 +34,8 @@ class _Drawn:
         grid = grid_round(box, _AROUND, _SCALE)
         noise = np.random.default_rng(1).normal(0, 0.03, (grid.height, grid.width))
         cover = 0.9 * blurred(cover_of(self._film, grid), _BLUR * _SCALE)
-        return Patch(grid, (cover + noise).astype(np.float32))
+        seen = (cover + noise).astype(np.float32)
+        return Patch(grid, seen, seen)
 
 
 _WANTED = {each.piece.owners[0]: each for each in wanted_of(pieces_of(cut_for()[1]))}
