@@ -35,6 +35,12 @@ _SURE = 0.35
 #: How much red, green and blue make of lightness, in files with colours at half the fineness:
 #: ITU-R BT.601-7, 2.5.1. Film is as light as the base coat that differs by less.
 _LIGHTNESS, _AS_LIGHT = np.array([0.299, 0.587, 0.114]), 0.05
+#: What part of the light clear film lets through, and how light its haze and its gloss are at the
+#: most, as a part of white; where nothing in the picture is so many times lighter than base coat
+#: and film, as a part of the base coat. Common practice, no source.
+_CLEAR, _HAZE, _MUCH_LIGHTER, _HAZE_ON_BASE = np.linspace(0.85, 1.0, 16), 0.2, 2.0, 0.55
+#: How uneven its colour may be found, as a part of the base coat, and of the haze.
+_NOT_EVEN, _NOT_EVEN_PART = 0.05, 0.3
 #: Of fewer pixels no colour is told.
 _FEWEST = 20
 
@@ -95,13 +101,35 @@ class Film:
     """The colour of film by that of the base coat, and the direction that tells one by.
 
     `noise` is how far a pixel of the base coat is from none, as a part of the way to film: a
-    standard deviation; `shadow` how far one is that has a fifth less light.
+    standard deviation; `shadow` how far one is that has a fifth less light. `base` is the light of
+    the base coat, and `white` what is lightest in the picture.
     """
 
     colour: Floats
     direction: Floats
     noise: float
     shadow: float
+    base: Floats
+    white: float
+
+    @property
+    def is_as_clear(self) -> bool:
+        """Whether clear film would look like this: as the base coat, but for a little haze, which
+        has no colour.
+        """
+        light = self.colour * self.base
+        hazes = light - _CLEAR[:, None] * self.base
+        even = hazes.mean(axis=1, keepdims=True)
+        uneven = np.abs((hazes - even) / self.base).max(axis=1)
+        strong = even[:, 0] / float(_LIGHTNESS @ self.base)
+        allowed = _NOT_EVEN + _NOT_EVEN_PART * np.abs(strong)
+        alike = (uneven < allowed) & (even[:, 0] > -_NOT_EVEN * self.base.mean())
+        if not alike.any():
+            return False
+        haze = float(even[alike, 0].min())
+        if self.white > _MUCH_LIGHTER * float(_LIGHTNESS @ np.maximum(light, self.base)):
+            return haze < _HAZE * self.white
+        return haze < max(_HAZE * self.white, _HAZE_ON_BASE * float(_LIGHTNESS @ self.base))
 
     def cover(self, by_base: Light) -> Light:
         """The part of each pixel that film covers, 0 to 1 but for noise; 0 where it is untold."""
@@ -142,13 +170,16 @@ class BaseNoise:
         out[~np.isfinite(out)] = 0
         return np.sqrt(np.maximum(out, 0))
 
-    def film(self, colour: Floats) -> Film:
-        """Film of a colour, by that of the base coat."""
+    def film(self, colour: Floats, base: Floats, white: float) -> Film:
+        """Film of a colour, by that of the base coat, whose own light is `base`; that of white is
+        what is lightest.
+        """
         off = colour - 1
         direction = self.weights @ off
         direction = direction / max(float(direction @ off), 1e-9)
         noise = float(np.sqrt(direction @ self.covariance @ direction))
-        return Film(colour, direction, noise, float(abs(0.2 * direction.sum())))
+        shadow = float(abs(0.2 * direction.sum()))
+        return Film(colour, direction, noise, shadow, base, white)
 
 
 def base_noise(patches: Sequence[Light]) -> BaseNoise:

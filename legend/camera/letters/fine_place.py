@@ -29,7 +29,11 @@ _MOST = 60_000
 _EDGE = 0.25
 #: At most so many steps, each no longer than this, mm or radians; and what is none.
 _STEPS, _LONGEST_STEP, _STANDS = 12, 0.3, 2e-4
+#: And so far in all from the turn that is about right, radians: a spot has none.
+_FURTHEST_TURN = 0.05
 _ROW = 512
+#: Of fewer pixels no place is told.
+_FEWEST = 20
 #: By light alone nothing is told where so little of what is seen near edges is explained.
 _LEAST_FIT = 0.5
 
@@ -66,8 +70,9 @@ def fine_place(
     at = np.array([start.right, start.up, math.radians(start.clockwise)])
     for more in _BLURS:
         own = math.hypot(blur, more)
-        pattern = blurred(shape, own * grid.scale)
-        edge = _edge_of(pattern, grid, about)
+        edge = _edge_of(blurred(shape, own * grid.scale), grid, about).seen_on(patch, about, at)
+        if len(edge.x) < _FEWEST:
+            return None
         by_colour = _stepped(blurred(patch.cover, more * grid.scale), grid, about, edge, at, own)
         at = by_colour.at
     if math.hypot(at[0] - start.right, at[1] - start.up) > 1.0:
@@ -112,7 +117,7 @@ def _stepped(
     """Shift and turn, from where they are; where `grown`, edges may stand off, as shadows let
     them seem to.
     """
-    covariance, gain, fit = np.eye(3), 1.0, 0.0
+    covariance, gain, fit, begin = np.eye(3), 1.0, 0.0, float(at[2])
     # Pixels that the same blur reaches tell the same; those that were left out tell no more.
     alike = max(4 * math.pi * (blur * grid.scale) ** 2 / edge.every, 1.0)
     steady = [edge.value, np.ones(len(edge.x))]
@@ -130,6 +135,7 @@ def _stepped(
         normal = (design.T * weight) @ design + 1e-9 * np.eye(design.shape[1])
         step = np.linalg.solve(normal, (design.T * weight) @ found)[:3]
         at = at + np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
+        at[2] = np.clip(at[2], begin - _FURTHEST_TURN, begin + _FURTHEST_TURN)
         variance = float((weight * residual**2).sum() / max(weight.sum(), 1))
         covariance = np.linalg.inv(normal)[:3, :3] * variance * alike
         if np.abs(step).max() < _STANDS:
@@ -159,6 +165,14 @@ class _Edge:
     across: Floats
     up: Floats
     every: int
+
+    def seen_on(self, patch: Patch, about: tuple[float, float], at: Floats) -> _Edge:
+        """Those of the pixels that lie on what is known, when the shape lies there."""
+        known = _looked_up(patch.known.astype(np.float32), patch.grid, about, self, at) > 0.99
+        if known.all():
+            return self
+        x, y, value = self.x[known], self.y[known], self.value[known]
+        return _Edge(x, y, value, self.across[known], self.up[known], self.every)
 
     def moving(self, turn: float) -> Floats:
         """How the value at a place changes as the shape, turned by so many radians, goes right, up

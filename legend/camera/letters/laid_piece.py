@@ -38,6 +38,7 @@ class How(StrEnum):
     FOUND = "found"
     MISSING = "missing"
     UPSIDE_DOWN = "upside down"
+    MIRRORED = "mirrored"
     EXCHANGED = "exchanged"
     UNTOLD = "untold"
     OUTSIDE = "outside"
@@ -48,7 +49,7 @@ class LaidPiece:
     """How a piece lies: right and up, mm, and clockwise, degrees, from where it is wanted.
 
     `instead` is the piece that lies in its place, where it was exchanged; `lost` are points of the
-    letters that are missing from it.
+    letters that are missing from it. `either_way_up` says that it may as well lie upside down.
     """
 
     wanted: Wanted
@@ -56,6 +57,7 @@ class LaidPiece:
     found: FinePlace | None = None
     instead: Piece | None = None
     lost: tuple[Points, ...] = ()
+    either_way_up: bool = False
 
 
 def in_own_place(seen: SeenPiece, blur: float, far: bool = False) -> LaidPiece:
@@ -85,12 +87,17 @@ def fitted(
     reach: float,
     turns: NDArray[np.float64],
     blur: float,
+    hidden: bool = False,
 ) -> FinePlace | None:
-    """Where a shape lies on a patch, looked for roughly and then finely; None where it does not."""
+    """Where a shape lies on a patch, looked for roughly and then finely; None where it does not.
+
+    `hidden` says that it may lie over holes, and over the edge of the panel, in part.
+    """
     every = max(1, round(patch.grid.scale / _ROUGHLY))
     small = _small_grid(patch.grid, every)
     film, coarse = _small(patch.cover, every), _small(shape, every)
-    rough = rough_place(film, coarse, small, about, reach, turns)
+    known = _small(patch.known.astype(np.float32), every) if hidden else None
+    rough = rough_place(film, coarse, small, about, reach, turns, known)
     if rough.alike < _LEAST_ALIKE:
         return None
     return fine_place(patch, shape, about, rough, blur)

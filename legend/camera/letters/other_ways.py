@@ -17,6 +17,7 @@ from legend.camera.letters.fine_place import FinePlace
 from legend.camera.letters.laid_piece import How, LaidPiece, fitted, in_own_place, is_there
 from legend.camera.letters.seen_film import Patch, SeenFilm, SeenPiece
 from legend.camera.letters.wanted import Wanted
+from legend.camera.letters.ways_up import other_ways_up, told_way_up
 from legend.camera.view import Points
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Outline, box_round
@@ -47,7 +48,7 @@ def laid_pieces(film: SeenFilm, laid_by: LaidBy, blur: float) -> list[LaidPiece]
     surely = _surely(found)
     doubtful = [k for k, each in enumerate(found) if k not in surely and each.how != How.OUTSIDE]
     if not doubtful:
-        return found
+        return _way_up(film, found, blur)
     lying = [outline for k in surely for outline in _where(found[k])]
     pieces = [film.pieces[k].wanted for k in doubtful]
     ways = [way for k in doubtful for way in _ways(film, found[k], pieces, lying, laid_by, blur)]
@@ -56,7 +57,13 @@ def laid_pieces(film: SeenFilm, laid_by: LaidBy, blur: float) -> list[LaidPiece]
     for k in doubtful:
         way = chosen.get(pieces[doubtful.index(k)].piece.number)
         found[k] = way.laid if way else _by_itself(film.pieces[k], lying, blur)
-    return found
+    return _way_up(film, found, blur)
+
+
+def _way_up(film: SeenFilm, found: Sequence[LaidPiece], blur: float) -> list[LaidPiece]:
+    """Those that lie in their places, and are much the same upside down, looked at once more."""
+    both = zip(film.pieces, found, strict=True)
+    return [told_way_up(seen, laid, blur) for seen, laid in both]
 
 
 def _surely(found: Sequence[LaidPiece]) -> set[int]:
@@ -111,36 +118,34 @@ def _ways(
     """What may lie in a place, by the film that is left there; `own` is what was found first."""
     wanted = own.wanted
     tries = list(_tries(wanted, pieces, laid_by))
-    boxes = [box_round([mark.bounds for mark in marks]) for _, marks, _ in tries]
+    boxes = [box_round([mark.bounds for mark in marks]) for _, marks, _, _ in tries]
     whole = _without(film.round_box(box_round([wanted.box, *boxes])), lying)
     if own.found:
         lies = tuple(_where(own))
         yield _Way(own, lies, _explained(whole, lies))
-    for (piece, marks, about), box in zip(tries, boxes, strict=True):
+    for (piece, marks, about, how), box in zip(tries, boxes, strict=True):
         patch = whole.round_box(box)
-        found = fitted(patch, cover_of(marks, patch.grid), about, _REACH, _TURNS, blur)
+        found = fitted(patch, cover_of(marks, patch.grid), about, _REACH, _TURNS, blur, hidden=True)
         if found and is_there(found):
             lies = tuple(_moved(marks, about, found))
-            if piece is wanted:
-                told = LaidPiece(wanted, How.UPSIDE_DOWN, found)
-            else:
-                told = LaidPiece(wanted, How.EXCHANGED, found, piece.piece)
+            instead = piece.piece if how is How.EXCHANGED else None
+            told = LaidPiece(wanted, how, found, instead)
             yield _Way(told, lies, _explained(patch, lies))
 
 
 def _tries(
     own: Wanted, pieces: Sequence[Wanted], laid_by: LaidBy
-) -> Iterator[tuple[Wanted, list[Outline], tuple[float, float]]]:
-    """What may lie in a place: its piece upside down, about its hole or its middle; and others, by
-    their holes or middle on middle. With its letters there, and their middle.
+) -> Iterator[tuple[Wanted, Sequence[Outline], tuple[float, float], How]]:
+    """What may lie in a place: its piece upside down or mirrored, about its middle, or upside down
+    about its hole; and others, by their holes or middle on middle. With its letters there, their
+    middle, and what is told then.
     """
     x, y = laid_by(own).tolist()
-    turned: list[tuple[float, float]] = [own.middle]
+    for way in other_ways_up(own):
+        yield own, way.marks, own.middle, way.how
     if np.hypot(x - own.middle[0], y - own.middle[1]) > _SAME / 2:
-        turned.append((x, y))
-    for about in turned:
-        middle = 2 * about[0] - own.middle[0], 2 * about[1] - own.middle[1]
-        yield own, [mark.turned(180, about) for mark in own.marks], middle
+        middle = 2 * x - own.middle[0], 2 * y - own.middle[1]
+        yield own, [mark.turned(180, (x, y)) for mark in own.marks], middle, How.UPSIDE_DOWN
     for piece in pieces:
         if piece is own:
             continue
@@ -150,7 +155,8 @@ def _tries(
             shifts.append(by_hole)
         for right, up in (shift.tolist() for shift in shifts):
             middle = piece.middle[0] + right, piece.middle[1] + up
-            yield piece, [mark.moved(right, up) for mark in piece.marks], middle
+            moved = [mark.moved(right, up) for mark in piece.marks]
+            yield piece, moved, middle, How.EXCHANGED
 
 
 def _moved(
@@ -177,14 +183,14 @@ def _without(patch: Patch, lying: Sequence[Outline]) -> Patch:
     cover, by_light = (
         np.where(theirs, np.float32(0), each) for each in (patch.cover, patch.by_light)
     )
-    return Patch(patch.grid, cover, by_light)
+    return Patch(patch.grid, cover, by_light, patch.known & ~theirs)
 
 
 def _explained(patch: Patch, lies: Sequence[Outline]) -> float:
     """How much of film letters explain: what is there of it where they are, less what is not."""
     shape = cover_of(lies, patch.grid)
     seen = np.clip(patch.cover, 0, 1)
-    return float((shape * (2 * seen - shape)).sum()) / patch.grid.scale**2
+    return float((shape * (2 * seen - shape))[patch.known].sum()) / patch.grid.scale**2
 
 
 def _chosen(ways: Sequence[_Way]) -> dict[int, _Way]:

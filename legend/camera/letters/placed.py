@@ -36,7 +36,7 @@ _FURTHEST = 2.0
 _AT_BEST = 0.02
 #: Nor is a turn, degrees; nor are the ends of a piece, by which it is told, as a part of a pixel.
 #: What JPEG makes of edges is among it.
-_TURN_AT_BEST, _ENDS_AT_BEST = 0.03, 0.2
+_TURN_AT_BEST, _ENDS_AT_BEST = 0.03, 0.08
 #: A shape has no turn whose edges go by less than this, mm, when it is turned by what it may be.
 _NO_TURN = 0.003
 #: Nothing is called true that may be off by more than so many times the limit, nor is anything to
@@ -137,6 +137,11 @@ class Judged:
     def is_true(self) -> bool:
         """Whether it lies true, surely."""
         return self.is_told and not self.is_off
+
+    @property
+    def is_either_way_up(self) -> bool:
+        """Whether it lies true, and may do so upside down as well: that cannot be told."""
+        return self.is_true and self.piece.either_way_up
 
 
 @dataclass(frozen=True, slots=True, eq=False)

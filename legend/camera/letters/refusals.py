@@ -33,6 +33,8 @@ _MOST_NOISE = 0.25
 #: How much of film what has a fifth less light may be taken for: of clear film little else than
 #: its shadow is seen.
 _MOST_SHADOW = 0.7
+#: How far off the shadow of clear film is seen.
+_SHADOW_OFF = {"mm": "0.2 to 0.3 mm", "in": "0.008 to 0.012 in"}
 
 
 class NotToldError(PlainError):
@@ -170,8 +172,16 @@ def _refuse_blurred(
 def refuse_film(placed: Placed) -> None:
     """Refuse what is not told from the base coat, or by its edges only. Error: NotToldError."""
     name = placed.seen.panel.picture.name
-    found = [each.piece for each in placed.pieces if each.piece.how is How.FOUND]
+    found = [each.piece for each in placed.pieces if each.piece.found]
     film = placed.film
+    lengths = Lengths(placed.artwork.description.units)
+    if film.is_as_clear and found:
+        raise NotToldError(
+            f"The film in {name} looks clear. Of clear film mostly the shadow beside it is seen, "
+            f"which lies {_SHADOW_OFF[lengths.unit]} off: use film that is coloured, and unlike the base coat. If "
+            "it is white or grey film, lay white paper beside the panel, so that one can be told "
+            "from the other, and take the picture again."
+        )
     if film.noise > _MOST_NOISE or film.shadow > _MOST_SHADOW or not found:
         if all(each.piece.how is How.OUTSIDE for each in placed.pieces):
             raise NotToldError(f"No piece is whole in {name}. Take more of the panel.")

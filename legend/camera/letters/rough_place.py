@@ -18,6 +18,8 @@ Cover = NDArray[np.float32]
 
 #: How far round the shape film counts against it, mm, as the spread of a normal law.
 _ROUND_ABOUT = 0.5
+#: Of a shape that lies over holes, or over the edge, this part must be seen.
+_LEAST_SHOWN = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +43,17 @@ def rough_place(
     about: tuple[float, float],
     reach: float,
     turns: NDArray[np.float64],
+    known: Cover | None = None,
 ) -> Place:
     """Where a shape lies in what is seen of film, both on the same grid: the likeliest place.
 
     `about` is what it is turned about, mm; `reach` how far off it is looked for, `turns` the
-    degrees clockwise that are tried.
+    degrees clockwise that are tried. Where it is not `known` whether there is film, nothing counts
+    for or against a place at which most of the shape is seen.
     """
     size = _fast(seen.shape[0]), _fast(seen.shape[1])
     film = np.fft.rfft2(np.clip(seen, 0, 1), size)
+    surely = None if known is None else np.fft.rfft2(known, size)
     steps = math.ceil(reach * grid.scale)
     best = Place(0.0, 0.0, 0.0, -1.0)
     for turn in turns.tolist():
@@ -57,7 +62,10 @@ def rough_place(
         zone = np.maximum(zone, turned)
         common = _correlated(film, turned, size, steps)
         within = _correlated(film, zone, size, steps)
-        alike = 2 * common / (turned.sum() + np.maximum(within, common) + 1e-6)
+        area = float(turned.sum())
+        shown = area if surely is None else _correlated(surely, turned, size, steps)
+        alike = 2 * common / (shown + np.maximum(within, common) + 1e-6)
+        alike = np.where(shown < _LEAST_SHOWN * area, 0.0, alike)
         row, column = np.unravel_index(int(alike.argmax()), alike.shape)
         if alike[row, column] > best.alike:
             right, up = (int(column) - steps) / grid.scale, (steps - int(row)) / grid.scale

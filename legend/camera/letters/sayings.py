@@ -43,11 +43,27 @@ def lines_of(placed: Placed) -> list[str]:
     return [*lines, *true_of(placed, lengths), *measured_by(placed, lengths)]
 
 
+def _either_way_up(placed: Placed) -> Iterator[str]:
+    """Which of those that lie true may lie upside down as well; nothing where none does."""
+    either = [each.piece.wanted.piece for each in placed.pieces if each.is_either_way_up]
+    if not either:
+        return
+    named = listed([f"{piece.number} ({called(piece)})" for piece in either])
+    one = len(either) == 1
+    yield (
+        f"{'Piece' if one else 'Pieces'} {named} {'looks' if one else 'look'} much the same upside "
+        f"down: see for yourself that {'it is' if one else 'they are'} the right way up."
+    )
+
+
 def true_of(placed: Placed, lengths: Lengths) -> Iterator[str]:
-    """In short, which pieces lie true; nothing where none does."""
+    """In short, which pieces lie true; nothing where none does. Of which it cannot be told which
+    way up they lie.
+    """
     true = [each for each in placed.pieces if each.is_true]
     if true:
         yield _true(true, len(placed.pieces), lengths)
+    yield from _either_way_up(placed)
 
 
 def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
@@ -103,6 +119,8 @@ def said_of(judged: Judged, placed: Placed, lengths: Lengths) -> str:
         return f"{name}: missing. {_where_else(piece, placed)}"
     if piece.how is How.UPSIDE_DOWN:
         return f"{name}: upside down. Lift and lay again."
+    if piece.how is How.MIRRORED:
+        return f"{name}: mirrored, as it was cut or laid on its back. Cut it again, and lay it."
     if piece.how is How.EXCHANGED and piece.instead:
         other = f"{called(piece.instead)} (piece {piece.instead.number})"
         return f"{name}: {other} lies in its place. Lift and exchange."
@@ -226,6 +244,7 @@ def short_of(judged: Judged, lengths: Lengths) -> str:
         words = {
             How.MISSING: "missing",
             How.UPSIDE_DOWN: "upside down",
+            How.MIRRORED: "mirrored",
             How.EXCHANGED: f"taken{number}",
             How.OUTSIDE: "not seen whole",
             How.UNTOLD: "not told",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
 from legend.camera.letters.film import Film, Light, base_noise, film_colour, of_base
 from legend.camera.letters.wanted import Wanted
+from legend.camera.picture import Picture
 from legend.drawing.proofs.coverage import Grid
 from legend.layout.artwork import Artwork
 from legend.lettering.outlines.boolean import from_shape
@@ -27,17 +28,20 @@ _AROUND = 4.5
 _OFF_EDGE, _OFF_HOLES = 0.7, 0.5
 #: Pixels to the mm that are looked at, and how many in all.
 _FINEST, _MOST_PIXELS = 12.0, 7_000_000
+#: Of the picture's rows and columns every so manieth is looked at for what is lightest.
+_SOME = 9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Patch:
     """What is seen of film round a box of the panel: its cover, 0 to 1 but for noise, on a grid;
-    and the same by lightness alone.
+    and the same by lightness alone. What is not `known` is a hole, or beyond the edge.
     """
 
     grid: Grid
     cover: Light
     by_light: Light
+    known: NDArray[np.bool_]
 
     def round_box(self, box: Box, around: float = _AROUND) -> Patch:
         """The part of it round a box, as far as it goes."""
@@ -50,7 +54,7 @@ class Patch:
         corner = grid.left + x0 / grid.scale, grid.top - y0 / grid.scale
         part = slice(y0, y1), slice(x0, x1)
         smaller = Grid(x1 - x0, y1 - y0, grid.scale, *corner)
-        return Patch(smaller, self.cover[part], self.by_light[part])
+        return Patch(smaller, self.cover[part], self.by_light[part], self.known[part])
 
     def meets(self, box: Box) -> bool:
         """Whether a box of the panel lies on it, in part at least."""
@@ -63,7 +67,8 @@ class Patch:
 
 def patch_of(grid: Grid, film: Film, by_base: Light) -> Patch:
     """What is seen of film in light by that of the base coat."""
-    return Patch(grid, film.cover(by_base), film.by_light(by_base))
+    known = np.isfinite(by_base[:, :, 0])
+    return Patch(grid, film.cover(by_base), film.by_light(by_base), known)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,8 +96,7 @@ class SeenFilm:
     def round_box(self, box: Box) -> Patch:
         """What is seen of film round a box."""
         grid = grid_round(box, _AROUND, self._paint.scale)
-        light, _ = self._paint.by_base(grid)
-        return patch_of(grid, self.film, light)
+        return patch_of(grid, self.film, self._paint.by_base(grid).by_base)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,12 +108,23 @@ class _Paint:
     left_out: tuple[Outline, ...]
     scale: float
 
-    def by_base(self, grid: Grid) -> tuple[Light, NDArray[np.bool_]]:
-        """Light by that of the base coat, and which pixels are paint, or film on it."""
+    def by_base(self, grid: Grid) -> _Lit:
+        """The light there, by that of the base coat."""
         light = self.panel.light_on(grid)
         usable = cover_of([self.kept], grid) > 0.99
         usable &= (cover_of(self.left_out, grid) < 0.01) & np.isfinite(light[:, :, 0])
-        return of_base(light, usable), usable
+        some = light[usable]
+        base = np.median(some, axis=0) if len(some) else np.full(3, np.nan)
+        return _Lit(of_base(light, usable), usable, base.astype(float))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lit:
+    """Light by that of the base coat, which pixels are paint, or film on it, and the base's own."""
+
+    by_base: Light
+    usable: NDArray[np.bool_]
+    base: NDArray[np.float64]
 
 
 def film_on(panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]) -> SeenFilm:
@@ -119,17 +134,25 @@ def film_on(panel: SeenPanel, artwork: Artwork, wanted: Sequence[Wanted]) -> See
     paint = _Paint(panel, kept, tuple(_left_out(artwork)), scale)
     grids = [grid_round(each.box, _AROUND, scale) for each in wanted]
     shapes = [cover_of(each.marks, grid) for each, grid in zip(wanted, grids, strict=True)]
-    lights, parts = [], []
-    for grid, shape in zip(grids, shapes, strict=True):
-        light, usable = paint.by_base(grid)
-        lights.append(light)
-        parts.append(float(shape[usable].sum() / max(shape.sum(), 1e-6)))
+    lit = [paint.by_base(grid) for grid in grids]
+    parts = [
+        float(shape[each.usable].sum() / max(shape.sum(), 1e-6))
+        for each, shape in zip(lit, shapes, strict=True)
+    ]
+    lights = [each.by_base for each in lit]
     noise = base_noise(lights)
     pixels = sum(float(shape.sum()) for shape in shapes)
-    film = noise.film(film_colour(lights, noise, pixels))
+    base = np.nanmedian([each.base for each in lit], axis=0)
+    film = noise.film(film_colour(lights, noise, pixels), base, _white_in(panel.picture))
     each = zip(wanted, grids, lights, shapes, parts, strict=True)
     pieces = (SeenPiece(w, patch_of(g, film, p), s, part) for w, g, p, s, part in each)
     return SeenFilm(film, tuple(pieces), paint)
+
+
+def _white_in(picture: Picture) -> float:
+    """The light of what is lightest in a picture, but for a hundredth of it."""
+    some = replace(picture, rgb=picture.rgb[::_SOME, ::_SOME])
+    return float(np.percentile(some.linear.mean(axis=2), 99))
 
 
 def _left_out(artwork: Artwork) -> list[Outline]:

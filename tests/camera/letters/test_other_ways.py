@@ -35,7 +35,7 @@ class _Drawn:
         noise = np.random.default_rng(1).normal(0, 0.03, (grid.height, grid.width))
         cover = 0.9 * blurred(cover_of(self._film, grid), _BLUR * _SCALE)
         seen = (cover + noise).astype(np.float32)
-        return Patch(grid, seen, seen)
+        return Patch(grid, seen, seen, np.ones(seen.shape, dtype=bool))
 
 
 _WANTED = {each.piece.owners[0]: each for each in wanted_of(pieces_of(cut_for()[1]))}

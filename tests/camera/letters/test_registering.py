@@ -3,11 +3,13 @@
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from legend.camera.grids import cover_of, grid_round, places_of
 from legend.camera.letters.film import base_noise, film_colour, of_base
 from legend.camera.letters.fine_place import fine_place
 from legend.camera.letters.rough_place import Place, rough_place, turned_about
+from legend.camera.letters.seen_film import Patch
 from legend.camera.opencv import blurred
 from legend.lettering.outlines.outline import Outline
 
@@ -19,6 +21,10 @@ _SHAPE = [
 ]
 _GRID = grid_round((-5, -4, 5, 4), 4.5, 10.0)
 _TURNS = np.arange(-3.0, 3.1, 0.75)
+
+
+def _patch(film: NDArray[np.float32]) -> Patch:
+    return Patch(_GRID, film, film, np.ones(film.shape, dtype=bool))
 
 
 @settings(max_examples=25, deadline=None)
@@ -39,7 +45,7 @@ def test_a_shape_is_found_to_hundredths(
     assert abs(rough.right - right) < 0.35
     assert abs(rough.up - up) < 0.35
     assert rough.alike > 0.6
-    found = fine_place(seen, shape, _GRID, (0, 0), rough, 0.07)
+    found = fine_place(_patch(seen), shape, (0, 0), rough, 0.07)
     assert found is not None
     assert abs(found.place.right - right) < 0.02
     assert abs(found.place.up - up) < 0.02
@@ -57,9 +63,10 @@ def test_another_shape_does_not_fit() -> None:
     bar = cover_of([Outline.rectangle(-4, -2, 4, -1), Outline.rectangle(-4, 1, 4, 2)], _GRID)
     shape = cover_of(_SHAPE, _GRID)
     rough = rough_place(bar, shape, _GRID, (0, 0), 2.5, _TURNS)
-    found = fine_place(bar, shape, _GRID, (0, 0), rough, 0.07)
+    strange = _patch(bar)
+    found = fine_place(strange, shape, (0, 0), rough, 0.07)
     assert found is None or found.fit < 0.3
-    beside = fine_place(bar, shape, _GRID, (0, 0), Place(9.0, 9.0, 0.0), 0.07)
+    beside = fine_place(strange, shape, (0, 0), Place(9.0, 9.0, 0.0), 0.07)
     assert beside is None or beside.fit < 0.3
 
 
@@ -77,7 +84,7 @@ def test_film_is_told_from_shadow_and_uneven_light() -> None:
     noise = base_noise([by_base])
     colour = film_colour([by_base], noise, float(shape.sum()))
     assert np.allclose(colour, film / base, atol=0.05)
-    told = noise.film(colour)
+    told = noise.film(colour, base, 0.8)
     cover = told.cover(by_base)
     assert (cover[:20] == 0).all()
     assert np.abs(cover - shape)[20:].max() < 0.15  # where the shadow is as well

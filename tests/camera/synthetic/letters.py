@@ -27,10 +27,11 @@ COLOURED: Sequence[Colour] = (
     (0.60, 0.10, 0.02),
 )
 
-#: What clear film scatters has no colour.
+#: What clear film scatters has no colour; what lets less through is tinted.
 HAZE: Colour = (0.75, 0.75, 0.75)
+_TINTED = 0.8
 
-OPAQUE, CLEAR = Film(), Film(0.1, 0.93, 0.06)
+OPAQUE, CLEAR, TRANSLUCENT = Film(), Film(0.1, 0.93, 0.06), Film(0.1, 0.5, 0.05)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ def letters(
         way = lies.clockwise + (180 if lies.state == "upside down" else 0)
         shift = to + np.array([lies.right, lies.up])
         moved = tuple(plate.places(turned(ring - middle, way) + shift) for ring in rings)
-        tone = HAZE if film.clear else colour
+        tone = HAZE if film.clear > _TINTED else colour
         yield Mark(moved, tone, 1.0 - film.clear, film.gloss, film)
 
 
