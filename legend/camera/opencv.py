@@ -143,19 +143,13 @@ Floats32 = NDArray[np.float32]
 
 
 def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
-    """The picture at places between its pixels, by Lanczos' windows; beyond its edge, as at it.
+    """Values at places between those of a grid, along straight lines; beyond its edge, as at it.
 
-    Its cubics (of -0.75) would move edges by up to 0.04 px to and fro, and so turn them.
+    OpenCV's cubics (of -0.75) do not keep straight what is so: they would move edges by up to
+    0.05 px to and fro, and so turn them.
     """
     cv2 = opencv()
-    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_LANCZOS4, borderMode=cv2.BORDER_REPLICATE)
-    return out
-
-
-def straight_between(values: Floats32, x: Floats32, y: Floats32) -> Floats32:
-    """Values between those of a grid, along straight lines: of what is all but straight, exact."""
-    cv2 = opencv()
-    out: Floats32 = cv2.remap(values, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     return out
 
 

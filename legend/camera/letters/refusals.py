@@ -178,9 +178,9 @@ def refuse_film(placed: Placed) -> None:
     if film.is_as_clear and found:
         raise NotToldError(
             f"The film in {name} looks clear. Of clear film mostly the shadow beside it is seen, "
-            f"which lies {_SHADOW_OFF[lengths.unit]} off: use film that is coloured, and unlike the base coat. If "
-            "it is white or grey film, lay white paper beside the panel, so that one can be told "
-            "from the other, and take the picture again."
+            f"which lies {_SHADOW_OFF[lengths.unit]} off: use film that is coloured, and unlike "
+            "the base coat. If it is white or grey film, lay white paper beside the panel, so that "
+            "one can be told from the other, and take the picture again."
         )
     if film.noise > _MOST_NOISE or film.shadow > _MOST_SHADOW or not found:
         if all(each.piece.how is How.OUTSIDE for each in placed.pieces):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.opencv import blurred, straight_between
+from legend.camera.opencv import blurred, resampled
 from legend.drawing.proofs.coverage import Grid
 
 Cover = NDArray[np.float32]
@@ -104,4 +104,4 @@ def turned_about(shape: Cover, grid: Grid, about: tuple[float, float], degrees: 
     # Where each pixel comes from: y runs down here, and it is turned back.
     from_x = (c * across + s * down + x).astype(np.float32)
     from_y = (-s * across + c * down + y).astype(np.float32)
-    return straight_between(shape, from_x, from_y)
+    return resampled(shape, from_x, from_y)

@@ -25,7 +25,7 @@ Cover = NDArray[np.float32]
 
 #: Two ways are told apart at once that are less alike, by Dice's coefficient, when both are blurred
 #: by so much, mm; or where the other explains so much less of what is seen.
-_ALIKE, _BLUR, _LESS_FIT = 0.5, 0.15, 0.2
+_ALIKE, _BLUR, _LESS_FIT = 0.7, 0.15, 0.2
 #: Two ways are the same to any eye that nowhere differ by more than this part of the film.
 _SAME = 0.3
 #: And mirrored letters are as those turned, or as they should be, that are as alike as this.

@@ -21,8 +21,14 @@ _SCALE, _BLUR, _AROUND = 7.0, 0.09, 4.5
 class _Drawn:
     """Film with letters on it, and noise, as if a photograph had been taken of it."""
 
-    def __init__(self, wanted: Sequence[Wanted], film: Sequence[Outline]) -> None:
-        self._film = film
+    def __init__(
+        self,
+        wanted: Sequence[Wanted],
+        film: Sequence[Outline],
+        noise: float = 0.03,
+        hole: Outline | None = None,
+    ) -> None:
+        self._film, self._noise, self._hole = film, noise, hole
         self.pieces = [
             SeenPiece(
                 each, (patch := self.round_box(each.box)), cover_of(each.marks, patch.grid), 1
@@ -32,10 +38,14 @@ class _Drawn:
 
     def round_box(self, box: Box) -> Patch:
         grid = grid_round(box, _AROUND, _SCALE)
-        noise = np.random.default_rng(1).normal(0, 0.03, (grid.height, grid.width))
+        noise = np.random.default_rng(1).normal(0, self._noise, (grid.height, grid.width))
         cover = 0.9 * blurred(cover_of(self._film, grid), _BLUR * _SCALE)
         seen = (cover + noise).astype(np.float32)
-        return Patch(grid, seen, seen, np.ones(seen.shape, dtype=bool))
+        known = np.ones(seen.shape, dtype=bool)
+        if self._hole:
+            known = cover_of([self._hole], grid) == 0
+            seen = np.where(known, seen, np.float32(0))
+        return Patch(grid, seen, seen, known)
 
 
 _WANTED = {each.piece.owners[0]: each for each in wanted_of(pieces_of(cut_for()[1]))}
@@ -47,10 +57,10 @@ def _in_place_of(piece: str, place: str) -> list[Outline]:
     return [mark.moved(x + 0.3, y - 0.2) for mark in _WANTED[piece].marks]
 
 
-def _found(**lies: list[Outline]) -> dict[str, LaidPiece]:
-    """What is told of pieces; those that are not named lie true."""
+def _found(hole: Outline | None = None, **lies: list[Outline]) -> dict[str, LaidPiece]:
+    """What is told of pieces; those that are not named lie true. A hole may go through them."""
     film = [mark for hole, each in _WANTED.items() for mark in lies.get(hole, each.marks)]
-    drawn = _Drawn(list(_WANTED.values()), film)
+    drawn = _Drawn(list(_WANTED.values()), film, hole=hole)
     told = laid_pieces(drawn, lambda each: np.array(each.middle), _BLUR)  # type: ignore[arg-type]
     return dict(zip(_WANTED, told, strict=True))
 
@@ -95,3 +105,65 @@ def test_a_piece_without_one_of_its_letters_is_that_piece() -> None:
     found = _found(FUSE=letters[1:])["FUSE"]
     assert found.how is How.FOUND
     assert len(found.lost) == 1
+
+
+def test_an_exchanged_piece_that_lies_over_a_hole_in_part_is_named() -> None:
+    left, bottom, right, top = _WANTED["FUSE"].box
+    hole = Outline.disc(((left + right) / 2, (bottom + top) / 2), 2.5)
+    found = _found(hole, FUSE=_in_place_of("PUMP", "FUSE"), PUMP=_in_place_of("FUSE", "PUMP"))
+    assert found["FUSE"].instead is _WANTED["PUMP"].piece
+    assert found["PUMP"].instead is _WANTED["FUSE"].piece
+
+
+def test_mirrored_letters_are_told() -> None:
+    x = _WANTED["FUSE"].middle[0]
+    found = _found(FUSE=[mark.scaled(-1, 1).moved(2 * x, 0) for mark in _WANTED["FUSE"].marks])
+    assert found["FUSE"].how is How.MIRRORED
+
+
+# --- What looks the same upside down, or nearly so ---
+
+_PIECE = _WANTED["FUSE"].piece
+
+
+def _bars(lower: float, upper: float) -> Wanted:
+    """Two bars, one above the other, so wide; the box is that of bars of 6 mm."""
+    marks = (
+        Outline.rectangle(3 - lower / 2, 0, 3 + lower / 2, 0.6),
+        Outline.rectangle(3 - upper / 2, 2.4, 3 + upper / 2, 3),
+        Outline.rectangle(0, 1.2, 6, 1.8),
+    )
+    return Wanted(_PIECE, marks, (0, 0, 6, 3))
+
+
+def _told(wanted: Wanted, film: Sequence[Outline], noise: float) -> LaidPiece:
+    (told,) = laid_pieces(
+        _Drawn([wanted], film, noise),  # type: ignore[arg-type]
+        lambda each: np.array(each.middle),
+        _BLUR,
+    )
+    return told
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_which_way_up_a_piece_lies_is_told_by_little(turned: bool) -> None:
+    wanted = _bars(5.6, 6.0)
+    film = [mark.turned(180, wanted.middle) for mark in wanted.marks] if turned else wanted.marks
+    told = _told(wanted, film, 0.02)
+    assert told.how is (How.UPSIDE_DOWN if turned else How.FOUND)
+    assert not told.either_way_up
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_what_cannot_be_told_is_neither_wrong_nor_sworn_to(turned: bool) -> None:
+    wanted = _bars(5.8, 6.0)
+    film = [mark.turned(180, wanted.middle) for mark in wanted.marks] if turned else wanted.marks
+    told = _told(wanted, film, 0.45)
+    assert told.how is How.FOUND
+    assert told.either_way_up
+
+
+def test_what_looks_the_same_upside_down_has_no_way_up() -> None:
+    told = _told(_bars(6.0, 6.0), _bars(6.0, 6.0).marks, 0.02)
+    assert told.how is How.FOUND
+    assert not told.either_way_up

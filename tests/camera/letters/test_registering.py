@@ -1,16 +1,20 @@
 """A shape is found where it lies, by its film alone, and film by its colour alone."""
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from legend.camera.grids import cover_of, grid_round, places_of
-from legend.camera.letters.film import base_noise, film_colour, of_base
+from legend.camera.letters.by_holes.seen_panel import SeenPanel
+from legend.camera.letters.film import BaseNoise, base_noise, film_colour, of_base
 from legend.camera.letters.fine_place import fine_place
 from legend.camera.letters.rough_place import Place, rough_place, turned_about
 from legend.camera.letters.seen_film import Patch
 from legend.camera.opencv import blurred
+from legend.camera.picture import Picture
+from legend.camera.view import View
 from legend.lettering.outlines.outline import Outline
 
 #: A T and a spot, which look the same in no other way; their middle, and pixels round them.
@@ -47,10 +51,33 @@ def test_a_shape_is_found_to_hundredths(
     assert rough.alike > 0.6
     found = fine_place(_patch(seen), shape, (0, 0), rough, 0.07)
     assert found is not None
-    assert abs(found.place.right - right) < 0.02
-    assert abs(found.place.up - up) < 0.02
-    assert abs(found.place.clockwise - clockwise) < 0.15
+    assert abs(found.place.right - right) < 0.01
+    assert abs(found.place.up - up) < 0.01
+    assert abs(found.place.clockwise - clockwise) < 0.12
     assert found.fit > 0.8
+
+
+@pytest.mark.parametrize("turn", [-0.6, -0.2, 0.3, 0.9])
+def test_a_turn_is_as_large_as_it_is(turn: float) -> None:
+    """Upright and level edges, which go hardly a pixel aside: what looks between pixels tells."""
+    arrow = [Outline.rectangle(-0.3, -2, 0.3, 2), Outline.rectangle(-1.5, 1, 1.5, 2)]
+    shape = cover_of(arrow, _GRID)
+    seen = blurred(cover_of([each.turned(turn) for each in arrow], _GRID), 0.9)
+    found = fine_place(_patch(seen), shape, (0, 0), Place(0.0, 0.0, 0.0), 0.09)
+    assert found is not None
+    assert abs(found.place.clockwise - turn) < 0.01
+
+
+def test_the_light_of_a_grid_is_that_of_its_places() -> None:
+    """A ramp that is seen aslant is looked up as finely as each place by itself."""
+    rows, columns = np.mgrid[0:300, 0:400]
+    ramp = np.clip((columns * 0.5 + rows * 0.2)[:, :, None] + [0, 10, 20], 0, 255)
+    c, s = 8.4 * np.cos(0.03), 8.4 * np.sin(0.03)
+    view = View(np.array([[c, s, 40.0], [s, -c, 280.0], [1e-5, 2e-5, 1.0]]))
+    panel = SeenPanel(Picture(ramp.astype(np.uint8), None, "ramp"), view)
+    grid = grid_round((5, 5, 30, 20), 1.0, 9.6)
+    straight = panel.light_at(places_of(grid))
+    assert np.abs(panel.light_on(grid) - straight).max() < 1e-3
 
 
 def test_a_shape_turns_clockwise() -> None:
@@ -89,3 +116,27 @@ def test_film_is_told_from_shadow_and_uneven_light() -> None:
     assert (cover[:20] == 0).all()
     assert np.abs(cover - shape)[20:].max() < 0.15  # where the shadow is as well
     assert told.noise < 0.03
+
+
+@pytest.mark.parametrize(
+    ("base", "film", "white", "clear"),
+    [
+        ((0.8, 0.79, 0.74), (0.79, 0.78, 0.74), 0.85, True),  # its haze, on white
+        ((0.05, 0.05, 0.05), (0.11, 0.11, 0.11), 0.85, True),  # on black, and on white paper
+        ((0.12, 0.18, 0.32), (0.19, 0.25, 0.38), 0.40, True),  # on dark blue, on black paper
+        ((0.75, 0.68, 0.48), (0.77, 0.70, 0.52), 0.78, True),
+        ((0.05, 0.05, 0.05), (0.27, 0.27, 0.27), 0.85, False),  # grey on black
+        ((0.3, 0.3, 0.3), (0.8, 0.8, 0.8), 0.82, False),  # white on grey
+        ((0.55, 0.57, 0.58), (0.8, 0.8, 0.8), 0.82, True),  # on light grey it may be either
+        ((0.8, 0.79, 0.74), (0.05, 0.05, 0.05), 0.82, False),
+        ((0.75, 0.68, 0.48), (0.62, 0.5, 0.28), 0.78, False),  # near to its base coat
+        ((0.8, 0.79, 0.74), (0.65, 0.45, 0.43), 0.82, False),  # translucent red
+        ((0.05, 0.05, 0.05), (0.28, 0.2, 0.06), 0.85, False),  # translucent yellow on black
+    ],
+)
+def test_clear_film_is_told_from_film_of_a_colour(
+    base: tuple[float, ...], film: tuple[float, ...], white: float, clear: bool
+) -> None:
+    colour = np.array(film) / base
+    noise = BaseNoise(0.02**2 * np.eye(3))
+    assert noise.film(colour, np.array(base), white).is_as_clear == clear

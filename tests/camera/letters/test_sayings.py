@@ -9,7 +9,7 @@ from legend.camera.letters.fine_place import FinePlace
 from legend.camera.letters.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.camera.letters.rough_place import Place
-from legend.camera.letters.sayings import said_of, short_of, small
+from legend.camera.letters.sayings import said_of, short_of, small, true_of
 from legend.camera.letters.wanted import wanted_of
 from legend.length_words import Lengths
 
@@ -89,11 +89,33 @@ def test_how_a_round_spot_is_turned_is_nothing() -> None:
     assert dataclasses.replace(judged, piece=spot).is_true
 
 
+def test_what_may_lie_upside_down_is_true_and_named() -> None:
+    true = _judged(0.05, 0.0, 0.1)
+    either = dataclasses.replace(true, piece=dataclasses.replace(true.piece, either_way_up=True))
+    both = Placed(cut_for()[0], None, None, (true, either))  # type: ignore[arg-type]
+    number = piece_of("SPEED").number
+    assert both.is_true
+    assert list(true_of(both, Lengths("mm")))[1:] == [
+        f"Piece {number} (SPEED) looks much the same upside down: see for yourself that it is the "
+        "right way up."
+    ]
+    off = dataclasses.replace(
+        _judged(0.5, 0.0, 0.1),
+        piece=dataclasses.replace(_judged(0.5, 0.0, 0.1).piece, either_way_up=True),
+    )
+    lines = true_of(Placed(cut_for()[0], None, None, (off,)), Lengths("mm"))  # type: ignore[arg-type]
+    assert list(lines) == []
+
+
 def test_other_faults_are_said_with_what_to_do() -> None:
     (wanted,) = wanted_of([piece_of("LAMP")])
     for how, said in (
         (How.MISSING, "READY: missing. Lay it."),
         (How.UPSIDE_DOWN, "READY: upside down. Lift and lay again."),
+        (
+            How.MIRRORED,
+            "READY: mirrored, as it was cut or laid on its back. Cut it again, and lay it.",
+        ),
         (How.OUTSIDE, "READY: not whole in the picture. Take another picture of it."),
     ):
         assert _said(Judged(LaidPiece(wanted, how), 0.04, 0.05, 0.2, 0.5)) == said

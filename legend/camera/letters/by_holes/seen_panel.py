@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.grids import places_of
-from legend.camera.opencv import resampled, straight_between
+from legend.camera.opencv import resampled
 from legend.camera.picture import Light, Picture
 from legend.camera.view import Points, View
 from legend.drawing.proofs.coverage import Grid
@@ -50,7 +50,7 @@ class SeenPanel:
         at_x = ((np.arange(grid.width) + 0.5) / _EVERY + 1.5).astype(np.float32)
         at_y = ((np.arange(grid.height) + 0.5) / _EVERY + 1.5).astype(np.float32)
         across, down = np.meshgrid(at_x, at_y)
-        x, y = (straight_between(np.ascontiguousarray(seen[:, :, k]), across, down) for k in (0, 1))
+        x, y = (resampled(np.ascontiguousarray(seen[:, :, k]), across, down) for k in (0, 1))
         return self._light(x, y)
 
     def _light(self, x: Light, y: Light) -> Light:
