@@ -61,6 +61,8 @@ SAMPLES = Path(__file__).parents[2] / "samples"
 PANELS = Path(__file__).parents[1] / "panels"
 #: What lies further from a hole than this is none, mm.
 NO_HOLE = 1.0
+#: Two shapes look the same whose edges are no further apart than this, mm.
+LOOKS_THE_SAME = 0.05
 #: Panels whose letters are lifted off film.
 LETTERED = (
     SAMPLES / "enlarger-timer" / "panel.toml",
@@ -340,10 +342,11 @@ def letters_laid(seeds: Iterable[int]) -> None:
         for judged_piece in placed.pieces:
             piece = judged_piece.piece
             lies = case.laid[piece.wanted.piece.number]
-            told[f"{_state(lies, artwork, sheets)}: told {_told(piece, case.laid)}"] += 1
+            state = _state(lies, artwork, sheets)
+            told[f"{state}: told {_told(piece, case.laid)}"] += 1
             far = math.hypot(lies.right, lies.up)
-            if judged_piece.is_true and (far > 0.3 or lies.state != "laid"):
-                told[f"called true, {'off' if lies.state == 'laid' else lies.state}"] += 1
+            if judged_piece.is_true and (far > 0.3 or state != "laid"):
+                told[f"called true, {'off' if state == 'laid' else state}"] += 1
             if piece.how is How.FOUND and piece.found and lies.state == "laid" and not clear:
                 right, up = judged_piece.off
                 off.append(math.hypot(right - lies.right, up - lies.up))
@@ -381,14 +384,20 @@ def _told(piece: Any, laid: Mapping[int, LaidPiece]) -> str:
 
 def _state(lies: LaidPiece, artwork: legend.Artwork, sheets: Sequence[Any]) -> str:
     """How a piece lies; of an exchanged one, whether what lies in its place can be seen there: it
-    is not, where most of it hangs over a hole or over the edge.
+    is not, where most of it hangs over a hole or over the edge. What is upside down and looks the
+    same so, as a rule does, lies as it should.
     """
     from legend.camera.letters.wanted import wanted_of
     from legend.stencil.sheet import pieces_of
 
+    wanted = {each.piece.number: each for each in wanted_of(pieces_of(sheets))}
+    if lies.state == "upside down":
+        own = wanted[lies.number]
+        upright = shapely.union_all([mark.shape for mark in own.marks])
+        turned = shapely.union_all([mark.turned(180, own.middle).shape for mark in own.marks])
+        return "laid" if upright.hausdorff_distance(turned) < LOOKS_THE_SAME else lies.state
     if lies.state != "exchanged":
         return lies.state
-    wanted = {each.piece.number: each for each in wanted_of(pieces_of(sheets))}
     there, own = wanted[lies.instead_of], wanted[lies.number]
     shift = np.subtract(own.middle, there.middle)
     letters = shapely.union_all([mark.moved(*shift).shape for mark in there.marks])

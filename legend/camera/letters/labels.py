@@ -46,7 +46,8 @@ def labels(placed: Placed, grid: Grid) -> Iterator[Label]:
     taken += [(box, 1.0) for each in placed.pieces for box in _boxes(each)]
     for judged in sorted(placed.pieces, key=lambda each: each.is_true):
         number = str(judged.piece.wanted.piece.number)
-        words = number if judged.is_true else f"{number}: {short_of(judged, lengths)}"
+        told = "see which way up" if judged.is_either_way_up else short_of(judged, lengths)
+        words = number if judged.is_true and not judged.is_either_way_up else f"{number}: {told}"
         text = set_text(words, style).outline
         x0, y0, x1, y1 = text.bounds
         around = _ROUND * height
