@@ -104,6 +104,13 @@ def refuse_views(
     `middle` is that of the panel, mm.
     """
     name = picture.name
+    if not views and most >= _FEWEST_HOLES:
+        raise NotToldError(
+            f"{most} holes stand in {name} as in the list, but their rims are not told from what "
+            "is round them. Take it sharp, from straight above, in even light, with plain paper "
+            "close behind the panel that is much darker or much lighter than its base coat; and "
+            "see that the description is the right one."
+        )
     if not views:
         raise NotToldError(
             f"The holes of this panel are not seen in {name}: {_how_many(most)} found that stand "

@@ -69,8 +69,9 @@ def true_of(placed: Placed, lengths: Lengths) -> Iterator[str]:
 def _true(true: Sequence[Judged], of: int, lengths: Lengths) -> str:
     """In short, those that lie true."""
     off = small(max(each.distance for each in true), lengths)
-    turned = max(abs(each.clockwise) for each in true)
-    worst = f"none is further off than {off}, or turned by more than {turned:.1f}°."
+    turns = [abs(each.clockwise) for each in true if each.has_turn]
+    turned = f", or turned by more than {max(turns):.1f}°" if turns else ""
+    worst = f"none is further off than {off}{turned}."
     if len(true) == of:
         which = "The piece lies" if of == 1 else f"All {of} pieces lie"
         return f"{which} true: {worst}"
