@@ -6,7 +6,7 @@ between the versions 4.9 to 5. Points are pixels, counted from the middle of the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -140,12 +140,13 @@ def without_lines(mask: Grey, width: int) -> Grey:
 # --- Laid letters ---
 
 Floats32 = NDArray[np.float32]
+_Values = TypeVar("_Values", Floats32, Grey)
 
 
-def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
+def resampled(image: _Values, x: Floats32, y: Floats32) -> _Values:
     """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
     cv2 = opencv()
-    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    out: _Values = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     return out
 
 
