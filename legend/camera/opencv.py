@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from legend.camera.view import Points
 
 Grey = NDArray[np.uint8]
+Floats = NDArray[np.float64]
 
 _MISSING = (
     "To measure in pictures, OpenCV is needed, which is not installed. "
@@ -135,6 +136,19 @@ def without_lines(mask: Grey, width: int) -> Grey:
     cv2 = opencv()
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (width, width))
     return np.asarray(cv2.morphologyEx(mask, cv2.MORPH_OPEN, disc), np.uint8)
+
+
+# --- Rows of values ---
+
+
+def weighed_along(rows: Floats, kernel: Floats) -> Floats:
+    """Along rows, the sum of the values round each by these weights; beyond an end, as at it.
+
+    Rows may have several values at each place: shape (rows, places) or (rows, places, values).
+    """
+    cv2 = opencv()
+    out: Floats = cv2.filter2D(rows, -1, kernel[None], borderType=cv2.BORDER_REPLICATE)
+    return out
 
 
 # --- Laid letters ---
