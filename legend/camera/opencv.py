@@ -6,6 +6,7 @@ between the versions 4.9 to 5. Points are pixels, counted from the middle of the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
@@ -49,11 +50,11 @@ def marker_bits(marker: int) -> NDArray[np.bool_]:
     return bits
 
 
-def found_markers(grey: Grey) -> list[tuple[int, Points]]:
-    """The markers of that dictionary in a picture: the number of each, and its four corners.
+def found_markers(grey: Grey, numbers: Sequence[int]) -> list[tuple[int, Points]]:
+    """The markers with some numbers in a picture: the number of each, and its four corners.
 
-    The corners go clockwise, as the marker is seen upright, from its upper left one. A few of them
-    may be none.
+    It takes the longer the more numbers there may be. The corners go clockwise, as the marker is
+    seen upright, from its upper left one. A few of them may be none.
     """
     cv2 = opencv()
     parameters = cv2.aruco.DetectorParameters()
@@ -64,13 +65,14 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     parameters.perspectiveRemovePixelPerCell = 10
     parameters.perspectiveRemoveIgnoredMarginPerCell = 0.3
     parameters.errorCorrectionRate = 1.0
-    detector = cv2.aruco.ArucoDetector(_dictionary(cv2), parameters)
-    corners, numbers, _ = detector.detectMarkers(grey)
-    if numbers is None:
+    whole = _dictionary(cv2)
+    some = cv2.aruco.Dictionary(whole.bytesList[list(numbers)], 5, whole.maxCorrectionBits)
+    corners, found, _ = cv2.aruco.ArucoDetector(some, parameters).detectMarkers(grey)
+    if found is None:
         return []
     return [
-        (int(number), np.asarray(each, float).reshape(4, 2))
-        for number, each in zip(np.asarray(numbers).ravel(), corners, strict=True)
+        (numbers[which], np.asarray(each, float).reshape(4, 2))
+        for which, each in zip(np.asarray(found).ravel().tolist(), corners, strict=True)
     ]
 
 
