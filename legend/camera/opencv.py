@@ -6,7 +6,8 @@ between the versions 4.9 to 5. Points are pixels, counted from the middle of the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from legend.camera.view import Points
 
 Grey = NDArray[np.uint8]
+Floats = NDArray[np.float64]
 
 _MISSING = (
     "To measure in pictures, OpenCV is needed, which is not installed. "
@@ -48,11 +50,11 @@ def marker_bits(marker: int) -> NDArray[np.bool_]:
     return bits
 
 
-def found_markers(grey: Grey) -> list[tuple[int, Points]]:
-    """The markers of that dictionary in a picture: the number of each, and its four corners.
+def found_markers(grey: Grey, numbers: Sequence[int]) -> list[tuple[int, Points]]:
+    """The markers with some numbers in a picture: the number of each, and its four corners.
 
-    The corners go clockwise, as the marker is seen upright, from its upper left one. A few of them
-    may be none.
+    It takes the longer the more numbers there may be. The corners go clockwise, as the marker is
+    seen upright, from its upper left one. A few of them may be none.
     """
     cv2 = opencv()
     parameters = cv2.aruco.DetectorParameters()
@@ -63,13 +65,14 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     parameters.perspectiveRemovePixelPerCell = 10
     parameters.perspectiveRemoveIgnoredMarginPerCell = 0.3
     parameters.errorCorrectionRate = 1.0
-    detector = cv2.aruco.ArucoDetector(_dictionary(cv2), parameters)
-    corners, numbers, _ = detector.detectMarkers(grey)
-    if numbers is None:
+    whole = _dictionary(cv2)
+    some = cv2.aruco.Dictionary(whole.bytesList[list(numbers)], 5, whole.maxCorrectionBits)
+    corners, found, _ = cv2.aruco.ArucoDetector(some, parameters).detectMarkers(grey)
+    if found is None:
         return []
     return [
-        (int(number), np.asarray(each, float).reshape(4, 2))
-        for number, each in zip(np.asarray(numbers).ravel(), corners, strict=True)
+        (numbers[which], np.asarray(each, float).reshape(4, 2))
+        for which, each in zip(np.asarray(found).ravel().tolist(), corners, strict=True)
     ]
 
 
@@ -137,15 +140,29 @@ def without_lines(mask: Grey, width: int) -> Grey:
     return np.asarray(cv2.morphologyEx(mask, cv2.MORPH_OPEN, disc), np.uint8)
 
 
+# --- Rows of values ---
+
+
+def weighed_along(rows: Floats, kernel: Floats) -> Floats:
+    """Along rows, the sum of the values round each by these weights; beyond an end, as at it.
+
+    Rows may have several values at each place: shape (rows, places) or (rows, places, values).
+    """
+    cv2 = opencv()
+    out: Floats = cv2.filter2D(rows, -1, kernel[None], borderType=cv2.BORDER_REPLICATE)
+    return out
+
+
 # --- Laid letters ---
 
 Floats32 = NDArray[np.float32]
+_Values = TypeVar("_Values", Floats32, Grey)
 
 
-def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
+def resampled(image: _Values, x: Floats32, y: Floats32) -> _Values:
     """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
     cv2 = opencv()
-    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    out: _Values = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     return out
 
 

@@ -101,6 +101,28 @@ class Picture:
         grey = self.grey
         return np.sqrt(grey, out=grey)
 
+    def linear_at(self, places: NDArray[np.float64]) -> Light:
+        """Red, green and blue in linear light at places, px, shape (..., 2): shape (..., 3).
+
+        Between pixels bilinear; beyond the border as at it.
+        """
+        width, height = self.size
+        x = np.clip(places[..., 0], 0, width - 1.001)
+        y = np.clip(places[..., 1], 0, height - 1.001)
+        column, row = x.astype(np.intp), y.astype(np.intp)
+        right, down = ((part.astype(np.float32)[..., None]) for part in (x - column, y - row))
+        first, flat = row * width + column, self.rgb.reshape(-1, 3)
+        out = np.zeros((*first.shape, 3), np.float32)
+        for step, share in (
+            (0, (1 - right) * (1 - down)),
+            (1, right * (1 - down)),
+            (width, (1 - right) * down),
+            (width + 1, right * down),
+        ):
+            # `take` is several times as quick as an index.
+            out += linear_light().take(flat.take(first + step, axis=0)) * share
+        return out
+
 
 @lru_cache(maxsize=1)
 def linear_light() -> Light:

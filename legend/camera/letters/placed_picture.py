@@ -7,21 +7,20 @@ to be laid again, yellow where it is not told.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.grids import cover_of, grid_round
+from legend.camera.grids import grid_round, paint
 from legend.camera.letters.labels import Label, labels
 from legend.camera.letters.placed import Judged, Placed
 from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file
 from legend.drawing.proofs.coverage import Grid
 from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Outline, box_round
+from legend.lettering.outlines.outline import Outline
 from legend.standards import INCH
 
 Pixels = NDArray[np.float32]
@@ -56,11 +55,11 @@ def placed_png(placed: Placed) -> bytes:
     line = _line_colour(placed, light)
     image = _as_seen(light)
     rims = [hole.opening.outline for hole in placed.seen.holes]
-    _paint(image, grid, _lines_along(rims, _LINE, grid), GREEN)
+    paint(image, grid, _lines_along(rims, _LINE, grid), GREEN)
     for judged in placed.pieces:
-        _paint(image, grid, _lines_along(judged.piece.wanted.marks, _LINE, grid), line)
+        paint(image, grid, _lines_along(judged.piece.wanted.marks, _LINE, grid), line)
         frame = from_shape(shapely.box(*judged.piece.wanted.box).buffer(_ROUND_LETTERS))
-        _paint(image, grid, _lines_along([frame], _FRAME, grid), _colour(judged))
+        paint(image, grid, _lines_along([frame], _FRAME, grid), _colour(judged))
     for label in labels(placed, grid):
         _draw(image, grid, label)
     pixels = np.clip(image + 0.5, 0, 255).astype(np.uint8)
@@ -101,22 +100,5 @@ def _lines_along(outlines: Sequence[Outline], width: float, grid: Grid) -> list[
 
 
 def _draw(image: Pixels, grid: Grid, label: Label) -> None:
-    _paint(image, grid, [Outline.rectangle(*label.box, 0.5)], _colour(label.judged))
-    _paint(image, grid, [label.words], _PAPER)
-
-
-def _paint(image: Pixels, grid: Grid, outlines: Sequence[Outline], colour: Colour) -> None:
-    """Fill outlines with a colour, no more of the picture being looked at than they cover."""
-    left, bottom, right, top = box_round([outline.bounds for outline in outlines])
-    x0 = max(math.floor((left - grid.left) * grid.scale), 0)
-    y0 = max(math.floor((grid.top - top) * grid.scale), 0)
-    x1 = min(math.ceil((right - grid.left) * grid.scale), grid.width)
-    y1 = min(math.ceil((grid.top - bottom) * grid.scale), grid.height)
-    if x0 >= x1 or y0 >= y1:
-        return
-    corner = grid.left + x0 / grid.scale, grid.top - y0 / grid.scale
-    cover = cover_of(outlines, Grid(x1 - x0, y1 - y0, grid.scale, *corner))
-    part = image[y0:y1, x0:x1]
-    rows, columns = np.nonzero(cover)
-    shares = cover[rows, columns, None]
-    part[rows, columns] += shares * (np.array(colour, np.float32) - part[rows, columns])
+    paint(image, grid, [Outline.rectangle(*label.box, 0.5)], _colour(label.judged))
+    paint(image, grid, [label.words], _PAPER)

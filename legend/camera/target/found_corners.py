@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from legend.camera.opencv import found_markers, sharpened_saddles, shrunk
 from legend.camera.picture import Light, Picture
 from legend.camera.target.camera_fit import Corners, homography
-from legend.camera.target.target_page import RUN, Cell, TargetPage
+from legend.camera.target.target_page import RUN, RUNS, Cell, TargetPage
 from legend.camera.view import Points, View
 
 #: Markers are looked for in a picture shrunk to about so many pixels along its longer side, and
@@ -86,13 +86,13 @@ class _Marker:
 def _markers(green: NDArray[np.uint8], page: TargetPage) -> list[_Marker]:
     """The markers that are seen, whether or not they are where they should be."""
     times = max(1, round(max(green.shape) / _SHRUNK_TO))
+    numbers = [RUN * run + k for run in range(RUNS) for k in range(len(page.marked))]
     found = []
     for factor in sorted({times, 1}, reverse=True):
         small = shrunk(green, factor)
         found = [
             _Marker(page.marked[number % RUN], number // RUN, (corners + 0.5) * factor - 0.5)
-            for number, corners in found_markers(small)
-            if number % RUN < len(page.marked)
+            for number, corners in found_markers(small, numbers)
         ]
         if len(found) > _CONTENT * len(page.marked):
             break
