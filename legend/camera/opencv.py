@@ -128,6 +128,20 @@ def outline_of(mask: Grey) -> Points:
     return out
 
 
+def outlines_of(mask: Grey, least: float) -> list[Points]:
+    """The outer outlines of the parts of what is not 0, along the middles of their pixels.
+
+    They hang together at corners too. Parts that are not so many px wide and high are left out.
+    """
+    cv2 = opencv()
+    found, lie = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    return [
+        np.asarray(ring, float).reshape(-1, 2)
+        for ring, (_, _, _, outer) in zip(found, [] if lie is None else lie[0], strict=True)
+        if outer < 0 and min(cv2.boundingRect(ring)[2:]) >= least
+    ]
+
+
 def without_specks(grey: Grey, size: int) -> Grey:
     """The picture with each pixel the median of those in a square of odd `size` round it."""
     return np.asarray(opencv().medianBlur(grey, size), np.uint8)
