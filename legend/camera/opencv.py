@@ -189,10 +189,10 @@ def blurred(image: Floats32, sigma: float) -> Floats32:
     return out
 
 
-def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+def shrunk_to(image: _Values, size: tuple[int, int]) -> _Values:
     """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
     cv2 = opencv()
-    out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)
+    out: _Values = cv2.resize(image, size, interpolation=cv2.INTER_AREA)
     return out
 
 
