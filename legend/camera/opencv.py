@@ -173,11 +173,18 @@ Floats32 = NDArray[np.float32]
 _Values = TypeVar("_Values", Floats32, Grey)
 
 
-def resampled(image: _Values, x: Floats32, y: Floats32) -> _Values:
+def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
     """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
     cv2 = opencv()
-    out: _Values = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     return out
+
+
+def to_look_at(rgb: Grey, x: Floats32, y: Floats32, beyond: int) -> Grey:
+    """A picture at places between its pixels, to look at, not to measure in; grey beyond it."""
+    cv2 = opencv()
+    border = {"borderMode": cv2.BORDER_CONSTANT, "borderValue": (beyond,) * 3}
+    return np.asarray(cv2.remap(rgb, x, y, cv2.INTER_LINEAR, **border), np.uint8)
 
 
 def blurred(image: Floats32, sigma: float) -> Floats32:

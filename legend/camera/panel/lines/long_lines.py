@@ -160,9 +160,8 @@ def _votes(
     place = np.rint(places[:, :1] * ways[0] + places[:, 1:] * ways[1]).astype(int) + reach
     columns = 2 * reach + 1
     flat = (angle * columns + place).ravel()
-    summed = np.bincount(flat, np.repeat(weights, angle.shape[1]), count * columns)
-    votes: NDArray[np.float64] = summed.reshape(count, columns)
-    return votes
+    votes = np.bincount(flat, np.repeat(weights, angle.shape[1]), count * columns)
+    return np.asarray(votes, float).reshape(count, columns)
 
 
 def _peak(votes: NDArray[np.float64], reach: int) -> tuple[float, float, float]:
