@@ -203,8 +203,9 @@ def shrunk_to(image: _Values, size: tuple[int, int]) -> _Values:
     return out
 
 
-def rings_round(within: NDArray[np.bool_]) -> list[Points]:
-    """The closed rings of pixels round all that is true, and round all that is not within that."""
+def rings_round(within: NDArray[np.bool_], shortest: int) -> list[Points]:
+    """The closed rings of so many pixels at least round what is true, and round what is not within
+    that."""
     cv2 = opencv()
     found = cv2.findContours(within.astype(np.uint8), cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[-2]
-    return [np.asarray(ring, float).reshape(-1, 2) for ring in found]
+    return [np.asarray(ring, float).reshape(-1, 2) for ring in found if len(ring) >= shortest]

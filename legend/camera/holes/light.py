@@ -39,7 +39,7 @@ class Light:
 
     def root_of(self, rgb: Pixels, step: int) -> NDArray[np.float32]:
         """The shares of the square roots of linear light, of squares of so many pixels."""
-        blocks = shrunk_to(linear_light().take(rgb), (rgb.shape[1] // step, rgb.shape[0] // step))
+        blocks = shrunk_to(linear_light()[rgb], (rgb.shape[1] // step, rgb.shape[0] // step))
         out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
         return out
 
