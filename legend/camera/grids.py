@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.opencv import resampled
-from legend.camera.picture import Light
+from legend.camera.opencv import resampled, to_look_at
+from legend.camera.picture import Light, Picture
 from legend.camera.view import View
 from legend.drawing.colours import Colour
 from legend.drawing.proofs.coverage import Edges, Grid
@@ -17,6 +17,8 @@ from legend.lettering.outlines.outline import Box, Outline, box_round
 
 #: Of the pixels of a grid, every so manieth is looked for in a picture; between, by cubics.
 _EVERY = 8
+#: The grey of what lies beyond a picture.
+_BEYOND = 124
 
 
 def grid_round(box: Box, around: float, scale: float) -> Grid:
@@ -49,6 +51,11 @@ def seen_on(view: View, grid: Grid) -> tuple[Light, Light]:
     across, down = np.meshgrid(at_x, at_y)
     x, y = (resampled(np.ascontiguousarray(seen[:, :, k]), across, down) for k in (0, 1))
     return x, y
+
+
+def picture_on(picture: Picture, view: View, grid: Grid) -> Light:
+    """What a picture has at the pixels of a grid, as its file has it, 0 to 255: to draw on."""
+    return to_look_at(picture.rgb, *seen_on(view, grid), _BEYOND).astype(np.float32)
 
 
 def cover_of(outlines: Iterable[Outline], grid: Grid) -> NDArray[np.float32]:

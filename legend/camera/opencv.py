@@ -128,6 +128,20 @@ def outline_of(mask: Grey) -> Points:
     return out
 
 
+def outlines_of(mask: Grey, least: float) -> list[Points]:
+    """The outer outlines of the parts of what is not 0, along the middles of their pixels.
+
+    They hang together at corners too. Parts that are not so many px wide and high are left out.
+    """
+    cv2 = opencv()
+    found, lie = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    return [
+        np.asarray(ring, float).reshape(-1, 2)
+        for ring, (_, _, _, outer) in zip(found, [] if lie is None else lie[0], strict=True)
+        if outer < 0 and min(cv2.boundingRect(ring)[2:]) >= least
+    ]
+
+
 def without_specks(grey: Grey, size: int) -> Grey:
     """The picture with each pixel the median of those in a square of odd `size` round it."""
     return np.asarray(opencv().medianBlur(grey, size), np.uint8)
@@ -159,11 +173,18 @@ Floats32 = NDArray[np.float32]
 _Values = TypeVar("_Values", Floats32, Grey)
 
 
-def resampled(image: _Values, x: Floats32, y: Floats32) -> _Values:
+def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
     """The picture at places between its pixels, by cubics; beyond its edge, as at the edge."""
     cv2 = opencv()
-    out: _Values = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
+    out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     return out
+
+
+def to_look_at(rgb: Grey, x: Floats32, y: Floats32, beyond: int) -> Grey:
+    """A picture at places between its pixels, to look at, not to measure in; grey beyond it."""
+    cv2 = opencv()
+    border = {"borderMode": cv2.BORDER_CONSTANT, "borderValue": (beyond,) * 3}
+    return np.asarray(cv2.remap(rgb, x, y, cv2.INTER_LINEAR, **border), np.uint8)
 
 
 def blurred(image: Floats32, sigma: float) -> Floats32:
@@ -175,15 +196,16 @@ def blurred(image: Floats32, sigma: float) -> Floats32:
     return out
 
 
-def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+def shrunk_to(image: _Values, size: tuple[int, int]) -> _Values:
     """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
     cv2 = opencv()
-    out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)
+    out: _Values = cv2.resize(image, size, interpolation=cv2.INTER_AREA)
     return out
 
 
-def rings_round(within: NDArray[np.bool_]) -> list[Points]:
-    """The closed rings of pixels round all that is true, and round all that is not within that."""
+def rings_round(within: NDArray[np.bool_], shortest: int) -> list[Points]:
+    """The closed rings of so many pixels at least round what is true, and round what is not within
+    that."""
     cv2 = opencv()
     found = cv2.findContours(within.astype(np.uint8), cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[-2]
-    return [np.asarray(ring, float).reshape(-1, 2) for ring in found]
+    return [np.asarray(ring, float).reshape(-1, 2) for ring in found if len(ring) >= shortest]

@@ -86,21 +86,6 @@ class Picture:
         """Red, green and blue in linear light, 0 to 1: by the curve of IEC 61966-2-1 (sRGB)."""
         return linear_light()[self.rgb]
 
-    @property
-    def grey(self) -> Light:
-        """Luminance in linear light, 0 to 1."""
-        red, green, blue = (linear_light() * np.float32(share) for share in LUMINANCE)
-        out: Light = red[self.rgb[:, :, 0]]
-        out += green[self.rgb[:, :, 1]]
-        out += blue[self.rgb[:, :, 2]]
-        return out
-
-    @property
-    def root(self) -> Light:
-        """The square root of the luminance, in which the noise of a sensor is even all over."""
-        grey = self.grey
-        return np.sqrt(grey, out=grey)
-
     def linear_at(self, places: NDArray[np.float64]) -> Light:
         """Red, green and blue in linear light at places, px, shape (..., 2): shape (..., 3).
 
@@ -119,7 +104,7 @@ class Picture:
             (width, (1 - right) * down),
             (width + 1, right * down),
         ):
-            # `take` is several times as quick as an index.
+            # Of as few as these, `take` is several times as quick as an index.
             out += linear_light().take(flat.take(first + step, axis=0)) * share
         return out
 

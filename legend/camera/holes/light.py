@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.opencv import shrunk_to
 from legend.camera.picture import LUMINANCE, Picture, Pixels, linear_light
 from legend.camera.view import Points, View
 
@@ -38,9 +39,7 @@ class Light:
 
     def root_of(self, rgb: Pixels, step: int) -> NDArray[np.float32]:
         """The shares of the square roots of linear light, of squares of so many pixels."""
-        rows, columns = rgb.shape[0] // step, rgb.shape[1] // step
-        linear = linear_light()[rgb]
-        blocks = linear.reshape(rows, step, columns, step, 3).mean(axis=(1, 3))
+        blocks = shrunk_to(linear_light()[rgb], (rgb.shape[1] // step, rgb.shape[0] // step))
         out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
         return out
 

@@ -15,11 +15,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.grids import grid_round, paint, seen_on
+from legend.camera.grids import grid_round, paint, picture_on
 from legend.camera.holes.found_hole import FoundHole
 from legend.camera.measured.measured import Measured
 from legend.camera.measured.sayings import size_words
-from legend.camera.opencv import resampled
 from legend.camera.view import Points
 from legend.description.shapes.edge import Edge
 from legend.drawing.colours import GREEN, RED, YELLOW, Colour
@@ -80,8 +79,7 @@ def measured_png(measured: Measured) -> bytes:
 def _as_seen(measured: Measured, grid: Grid) -> NDArray[np.float32]:
     """The first picture, upright and square, in grey."""
     seen = measured.seen[0]
-    colours = resampled(seen.picture.rgb, *seen_on(seen.view, grid))
-    grey = colours @ np.full(3, 1 / 3, np.float32)
+    grey = picture_on(seen.picture, seen.view, grid) @ np.full(3, 1 / 3, np.float32)
     out = _DARKEST + grey * np.float32((255 - _DARKEST) / 255)
     return np.repeat(out[:, :, None], 3, axis=2)
 
