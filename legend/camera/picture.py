@@ -200,6 +200,11 @@ def _check(image: Image, name: str) -> None:
         )
     if image.format == "TIFF" and _DNG_VERSION in image.getexif():
         raise UnreadablePictureError(f"{name} holds what the sensor saw, undeveloped. {_AS_JPEG}")
+    if image.mode == "P" and not _is_of_greys(image):
+        raise UnreadablePictureError(
+            f"{name} has few colours, and mixes others of dots, among which rims are lost. Save it "
+            "in full colours."
+        )
     why = {
         "1": "is in black and white with nothing between. Scan in colour.",
         "CMYK": "is in the inks of a printing press (CMYK). Save it in RGB.",
@@ -209,6 +214,12 @@ def _check(image: Image, name: str) -> None:
     }.get(image.mode)
     if why:
         raise UnreadablePictureError(f"{name} {why}")
+
+
+def _is_of_greys(image: Image) -> bool:
+    """Whether the few colours that a picture has are all greys, of which there are not more."""
+    palette = image.convert("RGB").getcolors(256) or []
+    return all(isinstance(colour, tuple) and len({*colour}) == 1 for _, colour in palette)
 
 
 def _upright(image: Image, name: str) -> Picture:

@@ -109,11 +109,10 @@ def test_sixteen_bits_of_grey(kind: str) -> None:
 
 
 def test_grey_palette_and_opaque_pictures() -> None:
-    for mode in ("L", "P", "RGBA", "LA", "YCbCr"):
-        kind = "TIFF" if mode == "YCbCr" else "PNG"
-        picture = picture_in(
-            _bytes(_marked().convert(mode, palette=Image.Palette.ADAPTIVE), kind), mode
-        )
+    converted = {mode: _marked().convert(mode) for mode in ("L", "RGBA", "LA", "YCbCr")}
+    converted["P"] = converted["L"].convert("P")
+    for mode, image in converted.items():
+        picture = picture_in(_bytes(image, "TIFF" if mode == "YCbCr" else "PNG"), mode)
         assert picture.rgb.shape == (120, 160, 3)
         assert abs(int(picture.rgb[100, 80, 1]) - 128) <= 2
 
@@ -177,6 +176,7 @@ _HEIC = b"\x00\x00\x00\x24ftypheic\x00\x00\x00\x00mif1heic" + b"\x00" * 60
         (_bytes(_marked(10_000, 6_001).convert("L")), "more than 60 million dots"),
         (_bytes(_marked(90, 3000)), "90 × 3000 dots, too few"),
         (_bytes(_marked().convert("CMYK"), "TIFF"), "printing press.*Save it in RGB"),
+        (_bytes(_marked().convert("P")), "few colours.*Save it in full colours"),
         (_bytes(_marked().convert("1")), "black and white.*Scan in colour"),
         (_bytes(_marked().convert("F"), "TIFF"), "fractions"),
         (_bytes(_marked().convert("LAB"), "TIFF"), r"L\*a\*b\*"),
