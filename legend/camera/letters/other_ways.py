@@ -35,6 +35,8 @@ _ROUND_LETTERS = 0.4
 #: A pixel of more than this cover is film; less of it in a place, by the area of its letters, is
 #: none.
 _FILM, _NONE = 0.5, 0.3
+#: Where something fits as well as this, nothing is tried mirrored.
+_FITS_WELL = 0.6
 
 #: The point of the panel that a piece is laid by.
 LaidBy = Callable[[Wanted], Points]
@@ -123,11 +125,15 @@ def _ways(
     if own.found:
         lies = tuple(_where(own))
         yield _Way(own, lies, _explained(whole, lies))
+    best = 0.0
     for (piece, marks, about, how), box in zip(tries, boxes, strict=True):
         patch = whole.round_box(box)
+        if _film_on(patch) < _NONE * piece.area or (how is How.MIRRORED and best > _FITS_WELL):
+            continue
         found = fitted(patch, cover_of(marks, patch.grid), about, _REACH, _TURNS, blur, hidden=True)
         if found and is_there(found):
             lies = tuple(_moved(marks, about, found))
+            best = max(best, found.fit)
             instead = piece.piece if how is How.EXCHANGED else None
             told = LaidPiece(wanted, how, found, instead)
             yield _Way(told, lies, _explained(patch, lies))
@@ -136,13 +142,13 @@ def _ways(
 def _tries(
     own: Wanted, pieces: Sequence[Wanted], laid_by: LaidBy
 ) -> Iterator[tuple[Wanted, Sequence[Outline], tuple[float, float], How]]:
-    """What may lie in a place: its piece upside down or mirrored, about its middle, or upside down
-    about its hole; and others, by their holes or middle on middle. With its letters there, their
+    """What may lie in a place: its piece upside down, about its middle or its hole; others, by
+    their holes or middle on middle; and at last its piece mirrored. With its letters there, their
     middle, and what is told then.
     """
     x, y = laid_by(own).tolist()
-    for way in other_ways_up(own):
-        yield own, way.marks, own.middle, way.how
+    upside_down, *mirrored = other_ways_up(own)
+    yield own, upside_down.marks, own.middle, upside_down.how
     if np.hypot(x - own.middle[0], y - own.middle[1]) > _SAME / 2:
         middle = 2 * x - own.middle[0], 2 * y - own.middle[1]
         yield own, [mark.turned(180, (x, y)) for mark in own.marks], middle, How.UPSIDE_DOWN
@@ -157,6 +163,8 @@ def _tries(
             middle = piece.middle[0] + right, piece.middle[1] + up
             moved = [mark.moved(right, up) for mark in piece.marks]
             yield piece, moved, middle, How.EXCHANGED
+    for way in mirrored:
+        yield own, way.marks, own.middle, way.how
 
 
 def _moved(
@@ -220,5 +228,10 @@ def _by_itself(seen: SeenPiece, lying: Sequence[Outline], blur: float) -> LaidPi
     if far.found:
         return far
     within = left.patch.round_box(seen.wanted.box, 0.0)
-    film = float((within.cover > _FILM).sum()) / within.grid.scale**2
-    return LaidPiece(seen.wanted, How.MISSING if film < _NONE * seen.wanted.area else How.UNTOLD)
+    none = _film_on(within) < _NONE * seen.wanted.area
+    return LaidPiece(seen.wanted, How.MISSING if none else How.UNTOLD)
+
+
+def _film_on(patch: Patch) -> float:
+    """How much film is seen on a patch, mm²."""
+    return float((patch.cover > _FILM).sum()) / patch.grid.scale**2
