@@ -16,6 +16,7 @@ _FACES = ("plain", "humanist", "serif", "heavy serif", "geometric", "variable", 
           "condensed", "handwritten")  # fmt: skip
 
 
+@pytest.mark.filterwarnings("ignore:The symmetric_difference_all function")
 @pytest.mark.parametrize(
     ("height", "words", "faces", "characters"),
     [
