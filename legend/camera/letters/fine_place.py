@@ -2,7 +2,9 @@
 
 The shape, as blurred as the picture, is shifted and turned until it differs least from the cover by
 film that is seen, by steps of Gauss and Newton on the pixels near its edges; what disagrees, such
-as dust or the edge of a hole, counts little.
+as dust or the edge of a hole, counts little. The place is told by the film's colour, which a shadow
+does not change; the turn by its lightness as well, which a file keeps finer than colour, and which
+a shadow shifts but hardly turns.
 """
 
 from __future__ import annotations
