@@ -47,8 +47,8 @@ def placed(
     is 1 where a piece is to be laid again, or cannot be told.
     """
     from legend.camera.letters.placed import WITHIN, placed_in
-    from legend.camera.letters.placed_picture import placed_png
-    from legend.camera.letters.sayings import lines_of
+    from legend.camera.letters.telling.placed_picture import placed_png
+    from legend.camera.letters.telling.sayings import lines_of
     from legend.camera.opencv import opencv
     from legend.camera.picture import read_picture
     from legend.making.stages import laid_out

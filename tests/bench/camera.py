@@ -310,7 +310,7 @@ def _ratio(claimed: np.ndarray, errors: np.ndarray) -> str:
 
 def letters_laid(seeds: Iterable[int]) -> None:
     """Check laid letters, in this process: the command only tells what lies off."""
-    from legend.camera.letters.laid_piece import How
+    from legend.camera.letters.pieces.laid_piece import How
     from legend.camera.letters.placed import placed_in
     from legend.camera.picture import picture_in
     from legend.failures import PlainError
@@ -387,7 +387,7 @@ def _state(lies: LaidPiece, artwork: legend.Artwork, sheets: Sequence[Any]) -> s
     is not, where most of it hangs over a hole or over the edge. What is upside down and looks the
     same so, as a rule does, lies as it should.
     """
-    from legend.camera.letters.wanted import wanted_of
+    from legend.camera.letters.pieces.wanted import wanted_of
     from legend.stencil.sheet import pieces_of
 
     wanted = {each.piece.number: each for each in wanted_of(pieces_of(sheets))}
@@ -408,7 +408,7 @@ def _state(lies: LaidPiece, artwork: legend.Artwork, sheets: Sequence[Any]) -> s
 
 def _wrong(seed: int, artwork: legend.Artwork) -> dict[int, LaidPiece]:
     """Some pieces laid wrongly: one missing, one upside down, two exchanged; none in some."""
-    from legend.camera.letters.wanted import wanted_of
+    from legend.camera.letters.pieces.wanted import wanted_of
     from legend.stencil.sheet import pieces_of
 
     rng = np.random.default_rng([seed, 9])

@@ -25,7 +25,7 @@ from camera.synthetic.letters import LaidPiece
 from camera.synthetic.plates import STEADY
 
 import legend
-from legend.camera.letters.laid_piece import How
+from legend.camera.letters.pieces.laid_piece import How
 from legend.camera.letters.placed import Placed, placed_in
 from legend.camera.measured.measured import Measured
 from legend.camera.measuring import measured_from

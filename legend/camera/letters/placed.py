@@ -15,11 +15,11 @@ import numpy as np
 from legend.camera.letters import refusals
 from legend.camera.letters.by_holes.view_by_edges import views_by_edges
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles, views_by_holes
-from legend.camera.letters.film import Film
-from legend.camera.letters.laid_piece import How, LaidPiece
-from legend.camera.letters.other_ways import laid_pieces
-from legend.camera.letters.seen_film import SeenFilm, SeenPiece, film_on
-from legend.camera.letters.wanted import Wanted, wanted_of
+from legend.camera.letters.film_seen.film import Film
+from legend.camera.letters.film_seen.seen_film import SeenFilm, SeenPiece, film_on
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.other_ways import laid_pieces
+from legend.camera.letters.pieces.wanted import Wanted, wanted_of
 from legend.camera.opencv import blurred
 from legend.camera.picture import Picture
 from legend.camera.view import Points

@@ -10,8 +10,8 @@ import numpy as np
 from legend.camera.fineness import pixels_to
 from legend.camera.letters.by_holes.landmarks import are_in_one_line, whole_rims
 from legend.camera.letters.by_holes.view_by_holes import ViewByHoles
-from legend.camera.letters.laid_piece import How
-from legend.camera.letters.wanted import Wanted
+from legend.camera.letters.pieces.laid_piece import How
+from legend.camera.letters.pieces.wanted import Wanted
 from legend.camera.picture import Picture
 from legend.description.tables.description import Description
 from legend.failures import PlainError

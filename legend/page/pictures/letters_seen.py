@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from legend.camera.letters.laid_piece import How
+from legend.camera.letters.pieces.laid_piece import How
 from legend.camera.letters.placed import Judged, Placed
-from legend.camera.letters.sayings import called, measured_by, said_of, short_of, true_of
+from legend.camera.letters.telling.sayings import called, measured_by, said_of, short_of, true_of
 from legend.drawing.segments import SVG, path_texts
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline

@@ -67,7 +67,7 @@ class Seer:
         Errors: PlainError, which says what to do.
         """
         from legend.camera.letters.placed import placed_in
-        from legend.camera.letters.placed_picture import placed_png
+        from legend.camera.letters.telling.placed_picture import placed_png
         from legend.making.stages import artwork_of
         from legend.page.pictures.letters_seen import letters_seen
         from legend.stencil import cut

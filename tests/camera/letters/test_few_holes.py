@@ -14,7 +14,7 @@ from camera.synthetic.plates import STEADY
 import legend
 from legend.camera.letters.placed import placed_in
 from legend.camera.letters.refusals import NotToldError
-from legend.camera.letters.sayings import lines_of
+from legend.camera.letters.telling.sayings import lines_of
 
 _TOML = """\
 units = "in"

@@ -16,10 +16,10 @@ from camera.letters.panels import (
 from camera.synthetic.letters import CLEAR, LaidPiece
 
 import legend
-from legend.camera.letters.laid_piece import How
+from legend.camera.letters.pieces.laid_piece import How
 from legend.camera.letters.placed import Placed, placed_in
 from legend.camera.letters.refusals import NotToldError
-from legend.camera.letters.sayings import lines_of
+from legend.camera.letters.telling.sayings import lines_of
 from legend.camera.picture import Picture
 
 

@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from legend.camera.grids import cover_of
-from legend.camera.letters.fine_place import FinePlace
-from legend.camera.letters.laid_piece import How, LaidPiece, fitted, in_own_place, is_there
-from legend.camera.letters.seen_film import Patch, SeenFilm, SeenPiece
-from legend.camera.letters.wanted import Wanted
-from legend.camera.letters.ways_up import other_ways_up, told_way_up
+from legend.camera.letters.film_seen.seen_film import Patch, SeenFilm, SeenPiece
+from legend.camera.letters.pieces.fine_place import FinePlace
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece, fitted, in_own_place, is_there
+from legend.camera.letters.pieces.wanted import Wanted
+from legend.camera.letters.pieces.ways_up import other_ways_up, told_way_up
 from legend.camera.view import Points
 from legend.lettering.outlines.boolean import from_shape
 from legend.lettering.outlines.outline import Outline, box_round

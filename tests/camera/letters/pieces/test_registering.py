@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 
 from legend.camera.grids import cover_of, grid_round, places_of
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
-from legend.camera.letters.film import BaseNoise, base_noise, film_colour, of_base
-from legend.camera.letters.fine_place import fine_place
-from legend.camera.letters.rough_place import Place, rough_place, turned_about
-from legend.camera.letters.seen_film import Patch
+from legend.camera.letters.film_seen.film import BaseNoise, base_noise, film_colour, of_base
+from legend.camera.letters.film_seen.seen_film import Patch
+from legend.camera.letters.pieces.fine_place import fine_place
+from legend.camera.letters.pieces.rough_place import Place, rough_place, turned_about
 from legend.camera.opencv import blurred
 from legend.camera.picture import Picture
 from legend.camera.view import View

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from legend.camera.grids import cover_of, grid_round
 from legend.camera.letters.by_holes.seen_panel import SeenPanel
-from legend.camera.letters.film import Film, Light, base_noise, film_colour, of_base
-from legend.camera.letters.wanted import Wanted
+from legend.camera.letters.film_seen.film import Film, Light, base_noise, film_colour, of_base
+from legend.camera.letters.pieces.wanted import Wanted
 from legend.camera.picture import Picture
 from legend.drawing.proofs.coverage import Grid
 from legend.layout.artwork import Artwork

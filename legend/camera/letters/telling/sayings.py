@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from legend.camera.fineness import pixels_to
-from legend.camera.letters.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece
 from legend.camera.letters.placed import Judged, Placed
 from legend.drawing.spoken import spoken
 from legend.length_words import Lengths

@@ -8,11 +8,11 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.fine_place import FinePlace, fine_place
-from legend.camera.letters.lost_parts import lost_parts
-from legend.camera.letters.rough_place import rough_place
-from legend.camera.letters.seen_film import Patch, SeenPiece
-from legend.camera.letters.wanted import Wanted
+from legend.camera.letters.film_seen.seen_film import Patch, SeenPiece
+from legend.camera.letters.pieces.fine_place import FinePlace, fine_place
+from legend.camera.letters.pieces.lost_parts import lost_parts
+from legend.camera.letters.pieces.rough_place import rough_place
+from legend.camera.letters.pieces.wanted import Wanted
 from legend.camera.view import Points
 from legend.drawing.proofs.coverage import Grid
 from legend.stencil.sheet import Piece

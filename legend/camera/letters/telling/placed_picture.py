@@ -14,8 +14,8 @@ import shapely
 from numpy.typing import NDArray
 
 from legend.camera.grids import grid_round, paint, picture_on
-from legend.camera.letters.labels import Label, labels
 from legend.camera.letters.placed import Judged, Placed
+from legend.camera.letters.telling.labels import Label, labels
 from legend.camera.picture import linear_light
 from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from legend.camera.grids import cover_of, grid_round, places_of
-from legend.camera.letters.rough_place import Place
+from legend.camera.letters.pieces.rough_place import Place
 from legend.camera.opencv import blurred
 from legend.camera.view import Points
 from legend.stencil.contours import parts
 
 if TYPE_CHECKING:
-    from legend.camera.letters.seen_film import SeenPiece
+    from legend.camera.letters.film_seen.seen_film import SeenPiece
 
 #: A part that is film to less than this part of what its blur leaves of it is lost.
 _LOST = 0.35

@@ -5,12 +5,12 @@ import dataclasses
 import pytest
 from camera.letters.panels import cut_for, piece_of
 
-from legend.camera.letters.fine_place import FinePlace
-from legend.camera.letters.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.fine_place import FinePlace
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.rough_place import Place
+from legend.camera.letters.pieces.wanted import wanted_of
 from legend.camera.letters.placed import Judged, Placed
-from legend.camera.letters.rough_place import Place
-from legend.camera.letters.sayings import said_of, short_of, small, true_of
-from legend.camera.letters.wanted import wanted_of
+from legend.camera.letters.telling.sayings import said_of, short_of, small, true_of
 from legend.length_words import Lengths
 
 

@@ -7,10 +7,10 @@ import pytest
 from camera.letters.panels import cut_for
 
 from legend.camera.grids import cover_of, grid_round
-from legend.camera.letters.laid_piece import How, LaidPiece
-from legend.camera.letters.other_ways import laid_pieces
-from legend.camera.letters.seen_film import Patch, SeenPiece
-from legend.camera.letters.wanted import Wanted, wanted_of
+from legend.camera.letters.film_seen.seen_film import Patch, SeenPiece
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.other_ways import laid_pieces
+from legend.camera.letters.pieces.wanted import Wanted, wanted_of
 from legend.camera.opencv import blurred
 from legend.lettering.outlines.outline import Box, Outline
 from legend.stencil.sheet import pieces_of

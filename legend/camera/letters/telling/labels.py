@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from legend.camera.letters.placed import Judged, Placed
-from legend.camera.letters.sayings import short_of
+from legend.camera.letters.telling.sayings import short_of
 from legend.drawing.proofs.coverage import Grid
 from legend.length_words import Lengths
 from legend.lettering.faces.face import TextStyle

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.grids import cover_of
-from legend.camera.letters.fine_place import FinePlace, fine_place
-from legend.camera.letters.laid_piece import How, LaidPiece
-from legend.camera.letters.seen_film import SeenPiece
-from legend.camera.letters.wanted import Wanted
+from legend.camera.letters.film_seen.seen_film import SeenPiece
+from legend.camera.letters.pieces.fine_place import FinePlace, fine_place
+from legend.camera.letters.pieces.laid_piece import How, LaidPiece
+from legend.camera.letters.pieces.wanted import Wanted
 from legend.camera.opencv import blurred
 from legend.lettering.outlines.outline import Outline
 

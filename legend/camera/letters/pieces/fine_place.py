@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.letters.rough_place import Place
-from legend.camera.letters.seen_film import Patch
+from legend.camera.letters.film_seen.seen_film import Patch
+from legend.camera.letters.pieces.rough_place import Place
 from legend.camera.opencv import blurred, resampled
 from legend.drawing.proofs.coverage import Grid
 

@@ -1,0 +1,1 @@
+"""Tell how laid letters lie: in whole sentences, and on their photograph."""
