@@ -17,10 +17,16 @@ goes round breaks them alike.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from legend.camera.panel.edges.askew import (
+    reach_beyond,
+    reach_spread,
+    seen_width,
+    whole_width,
+)
 from legend.camera.panel.edges.edge_parts import (
     BELIEF,
     FIRST,
@@ -78,11 +84,13 @@ _SAMPLES_AS_ONE = 5.0
 class EdgeProfile:
     """Where the panel ends in a profile, mm outwards of its origin, and how surely.
 
-    `shown` is where the likeliest way to make it up has that place, and `deviation` the standard
-    deviation of it; `blur` the picture's, mm, and `sharp` how much it was sharpened. `bevel` is the
-    width of that within the edge, `width` that of the `band` beyond it, mm, 0 for none. `off` is
+    `shown` is where the likeliest way to make it up has the edge in the picture, `place` where the
+    panel ends, by all ways, and `deviation` the standard deviation of it; `blur` the picture's, mm,
+    and `sharp` how much it was sharpened. `bevel` is the width of that within the edge as it is
+    seen, `width` that of the `band` beyond it, mm, 0 for none. `off` is
     how far the profile lies off what it is made up of, root mean square of weighted light.
-    `bevelled` is how likely a bevel is, 0 to 1, and `bevel_if` its width where there is one.
+    `bevelled` is how likely a bevel is, 0 to 1, and `bevel_if` its whole width where there is
+    one, of which a camera that looks at it askew sees less, or more.
     """
 
     place: float
@@ -100,7 +108,7 @@ class EdgeProfile:
 
 @dataclass(frozen=True, slots=True)
 class AsOthers:
-    """What the other edges of a panel tell of one: the blur and the width of the bevel, mm.
+    """What the other edges of a panel tell of one: the blur and the whole width of the bevel, mm.
 
     `sharp` is how much the camera sharpened, `bevelled` how likely a bevel is.
     """
@@ -133,11 +141,13 @@ def edge_profile(
     blur: float | None = None,
     others: AsOthers | None = None,
     walled: bool = True,
+    lean: float = 0.0,
 ) -> EdgeProfile | None:
     """Where the panel ends in linear light across its edge, each colour, from within outwards.
 
     `pixel` is its width, `blur` that of the picture where the panel has other steps that tell it,
-    mm. The wall of the edge may be seen if it is `walled`. None where the profile is not whole.
+    mm. The wall of the edge may be seen if it is `walled`; `lean` is how much the camera looks at
+    it from aside (see `askew`). None where the profile is not whole.
     """
     kept = (offsets > -_WITHIN - _MORE * pixel) & (offsets < _BEYOND + _MORE * pixel)
     kept &= np.isfinite(light).all(axis=1)
@@ -148,15 +158,17 @@ def edge_profile(
         values = values.mean(axis=1, keepdims=True)
     weights = 1 / np.sqrt(np.maximum(values.mean(axis=1), 0) + 0.01)
     weights[t < -_FRONT] *= _OF_FRONT
+    if others:
+        others = replace(others, bevel=seen_width(others.bevel, lean))
     profile = Profile(t, values, weights, pixel, blur)
     fits = [
         _made(profile, others, Way(bevelled, band)) for bevelled in (False, True) for band in _BANDS
     ]
-    told = _told(fits, others)
+    told = _told(fits, others, lean)
     if walled and others and (told.off > _POOR or told.bevel > _WIDER * others.bevel):
         # A wall is told from a bevel where it is known how wide that is.
         wall = _made(profile, others, Way(bool(others.bevel), "wall"))
-        return _told([*fits, wall], others)
+        return _told([*fits, wall], others, lean)
     return told
 
 
@@ -183,7 +195,7 @@ def _half_passed(t: Numbers, share: Numbers) -> float:
     return float(t[k - 1] + (t[k] - t[k - 1]) * (0.5 - low) / max(high - low, 1e-9))
 
 
-def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
+def _told(fits: list[_Made], others: AsOthers | None, lean: float) -> EdgeProfile:
     """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
 
     Where others have a bevel, one is there, seen or not, and nothing speaks against it; where none
@@ -202,9 +214,11 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
     likely = np.exp(-_SURE * (costs - costs.min()))
     likely /= likely.sum()
     made = fits[int(np.argmax(likely))]
-    places = np.array([fit.parameters[0] for fit in fits])
+    bevels = np.array([float(fit.way.bevel(fit.parameters)) for fit in fits])
+    places = np.array([fit.parameters[0] for fit in fits]) + reach_beyond(bevels, lean)
     place = float(likely @ places)
     variance = float(likely @ [fit.deviation**2 for fit in fits] + likely @ (places - place) ** 2)
+    variance += float(likely @ reach_spread(bevels, lean) ** 2)
     variance += (max(made.off - _FITS, 0) * _UNLIKE) ** 2
     bevel = float(made.way.bevel(made.parameters))
     bevelled = np.array([fit.way.bevelled for fit in fits])
@@ -225,7 +239,7 @@ def _told(fits: list[_Made], others: AsOthers | None) -> EdgeProfile:
         made.way.band,
         made.off,
         float(likely @ bevelled),
-        float(if_any.way.bevel(if_any.parameters)),
+        float(whole_width(if_any.way.bevel(if_any.parameters), lean)),
     )
 
 
