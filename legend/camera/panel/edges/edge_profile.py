@@ -37,6 +37,7 @@ from legend.camera.panel.edges.edge_parts import (
     Way,
     of_panel,
 )
+from legend.camera.panel.edges.sharpening import sharpened_blur
 
 #: Bands that may lie beyond an edge of which nothing else is known.
 _BANDS: tuple[Band, ...] = ("", "shadow")
@@ -353,7 +354,10 @@ def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Wa
 
     def left(p: Numbers) -> Numbers:
         off = way.solved(profile, p)[1]
-        return np.concatenate([off.reshape(len(off), -1), (p - middles) / spreads * scale], axis=1)
+        seen = p.copy()  # what is believed of the blur is how it is seen, sharpened
+        seen[:, 1] = np.log(sharpened_blur(np.exp(p[:, 1]), p[:, 2], profile.pixel))
+        off = off.reshape(len(off), -1)
+        return np.concatenate([off, (seen - middles) / spreads * scale], axis=1)
 
     p, here, damping = starts.copy(), left(starts), np.full(lots, 1e-3)
     step = np.array([0.02 * profile.pixel, *([0.02] * (count - 1))])
