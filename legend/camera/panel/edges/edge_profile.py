@@ -272,6 +272,10 @@ _SOFTER, _DEPTH = (0.0, 1.2), (0.0, 1.5)
 #: What is believed of how much a camera sharpens, and the most; and how well it is known when other
 #: edges have told.
 _SHARP, _SHARPEST, _SHARP_KNOWN = (0.15, 0.2), 1.0, 0.05
+#: So many of each lot to begin with are bettered, those of the likeliest places.
+_BETTERED = 3
+#: After so many steps of a fit, how much the picture was sharpened is fitted too.
+_THEN_SHARP = 5
 #: Widths to begin with, mm: of walls, of shadows, and of those whose far side was found.
 _WALLS, _NARROW, _WIDE = (0.15, 0.3, 0.5), (0.12, 0.25, 0.5, 0.9, 1.4), (0.5, 0.9, 1.4)
 #: How well a blur is known that other steps have told, as a share, and one that none has; and how
@@ -284,12 +288,14 @@ def _made(profile: Profile, others: AsOthers | None, way: Way) -> _Made:
     best = []
     for starts in _starts(profile, others, way):
         left = way.solved(profile, starts)[1]
-        best.append(starts[int(np.argmin((left**2).sum(axis=(1, 2))))])
+        order = np.argsort((left**2).sum(axis=(1, 2)))
+        first = np.unique(starts[order, 0], return_index=True)[1]  # of each place, the best
+        best += [starts[order[k]] for k in np.sort(first)[:_BETTERED]]
     return _refined(profile, np.array(best), others, way)
 
 
 def _starts(profile: Profile, others: AsOthers | None, way: Way) -> list[Numbers]:
-    """Parameters to begin with: of each lot, the best is bettered."""
+    """Parameters to begin with, in lots: of each, the best are bettered."""
     pixel = profile.pixel
     told = _told_blur(profile, others)
     blurs = [told] if told else [0.65 * pixel, pixel, 1.7 * pixel]
@@ -363,7 +369,7 @@ def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Wa
     step = np.array([0.02 * profile.pixel, *([0.02] * (count - 1))])
     slopes = np.zeros((lots, count, here.shape[1]))
     moving = np.arange(lots)  # those that are not at rest yet
-    for _ in range(12):
+    for turn in range(14):
         nudged = left((p[moving, None] + np.diag(step)).reshape(-1, count))
         nudged = nudged.reshape(len(moving), count, -1)
         slopes[moving] = (nudged - here[moving, None]) / step[:, None]
@@ -375,6 +381,8 @@ def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Wa
             moved = p[left_to_try] - np.linalg.solve(damped, slope @ was[..., None])[..., 0]
             moved[:, 0] = np.clip(moved[:, 0], -_WITHIN, _BEYOND)
             moved[:, 1:] = np.clip(moved, lowest, highest)[:, 1:]
+            if turn < _THEN_SHARP:  # what fits badly yet would make good for it by sharpening
+                moved[:, 2] = p[left_to_try, 2]
             there = left(moved)
             before, after = (was**2).sum(axis=1), (there**2).sum(axis=1)
             better = after < before
@@ -386,7 +394,7 @@ def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Wa
             damping[left_to_try] *= 8
             if not len(left_to_try):
                 break
-        moving = moving[gain[moving] >= 1e-4]
+        moving = moving[gain[moving] >= 1e-4] if turn >= _THEN_SHARP else moving
         if not len(moving):
             break
     best = int(np.argmin((here**2).sum(axis=1)))
