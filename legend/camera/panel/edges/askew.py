@@ -22,9 +22,9 @@ _DEEP, _DEEP_SPREAD = 0.85, 0.15
 _MOST_LEAN = 0.85
 
 
-def whole_width(seen: Numbers, lean: float) -> Numbers:
-    """How wide bevels are of which so much is seen, mm."""
-    return np.asarray(seen / _part(lean))
+def whole_width(seen: float, lean: float) -> float:
+    """How wide a bevel is of which so much is seen, mm."""
+    return seen / _part(lean)
 
 
 def seen_width(whole: float, lean: float) -> float:
@@ -34,7 +34,7 @@ def seen_width(whole: float, lean: float) -> float:
 
 def reach_beyond(seen: Numbers, lean: float) -> Numbers:
     """How far outwards of the seen edge the panel ends, mm."""
-    return np.asarray(_DEEP * lean * whole_width(seen, lean))
+    return np.asarray(_DEEP * lean * seen / _part(lean))
 
 
 def reach_spread(seen: Numbers, lean: float) -> Numbers:

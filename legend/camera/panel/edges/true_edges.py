@@ -12,7 +12,13 @@ from dataclasses import replace
 import numpy as np
 
 from legend.camera.panel.edges.edge_parts import Numbers
-from legend.camera.panel.edges.edge_profile import EdgeProfile, as_others, edge_profile
+from legend.camera.panel.edges.edge_profile import (
+    EdgeProfile,
+    as_others,
+    edge_profile,
+    told_together,
+)
+from legend.camera.panel.edges.made_edge import made_ways
 from legend.camera.panel.edges.normal import normal_cumulative
 from legend.camera.panel.edges.profiles import Profiles
 from legend.camera.panel.edges.steps import SeenSide
@@ -47,21 +53,13 @@ def with_true_edges(
         edge_profile(*mean, side.pixel, told, lean=lean)
         for side, mean, told, lean in zip(sides, means, blurs, askew, strict=True)
     ]
-    edges = []
+    ways = []
     for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
         others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
-        edges.append(
-            edge_profile(
-                *mean,
-                side.pixel,
-                blurs[k],
-                as_others(others),
-                leans is None or askew[k] < 0,
-                askew[k],
-            )
-            if others
-            else alone[k]
-        )
+        told = as_others(others) if others else None
+        walled = leans is None or askew[k] < 0
+        ways.append(made_ways(*mean, side.pixel, blurs[k], told, walled, askew[k]))
+    edges = told_together(ways)
     return [_moved(side, edge) for side, edge in zip(sides, edges, strict=True)]
 
 
