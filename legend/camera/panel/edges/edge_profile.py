@@ -31,16 +31,19 @@ from legend.camera.panel.edges.made_edge import (
     widest_bevel,
 )
 
-#: What bevel and shadow must better the fit by, each: the share of the mean square that stays.
-_BETTER = 0.6
-#: How much more a bevel must better the fit where no other edge has one.
-_ALONE = 3.0
-#: And how much less where all have.
-_ALIKE = 1.7
+#: What a shadow must better the fit by: the share of the mean square that stays. A bevel half as
+#: much, since the edges of a panel are looked at together.
+_BETTER, _OF_BEVEL = 0.6, 0.5
+#: How likely the edges of a panel are broken. Common practice, no source: what was sawn is sharp.
+_BROKEN = 0.8
+#: How seldom one edge of a panel is broken where the others are not, or is not where they are.
+#: Common practice, no source.
+_SELDOM = 0.1
 #: And a band beyond the edge. A wall is only seen where the camera stands beyond that edge.
 _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
-#: What an edge costs that is not seen itself.
-_BY_CHANCE = 1.5
+#: What an edge costs that is not seen itself; and one whose bevel is as dark as what lies behind,
+#: as that of bare metal is where it mirrors the dark.
+_BY_CHANCE, _BY_CHANCE_BEVEL = 1.5, 0.7
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
 _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
@@ -53,8 +56,6 @@ _FITS = 0.02
 _TOO_WIDE, _PINNED = 0.12, 0.97
 #: How likely a bevel must be for its width to be believed of the other edges.
 _MAYBE = 0.2
-#: So often edges are told again by how the others were told.
-_AGAIN = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,43 +95,68 @@ def edge_profile(
 ) -> EdgeProfile | None:
     """Where the panel ends in linear light across its edge, as `made_ways` takes it."""
     ways = made_ways(offsets, light, pixel, blur, others, walled, lean)
-    return _told(ways, others.bevelled if others else None) if ways else None
+    return _told(ways, _broken_if(others.bevelled if others else 0.5)) if ways else None
 
 
 def told_together(ways: Sequence[MadeWays | None]) -> list[EdgeProfile | None]:
-    """Where the panel ends at each of its edges, which are likely to be broken alike."""
-    told = [
-        _told(each, each.others.bevelled if each.others else None) if each else None
-        for each in ways
-    ]
-    for _ in range(_AGAIN):
-        shares = []
-        for k in range(len(told)):
-            others = [each for each in (*told[:k], *told[k + 1 :]) if each]
-            shares.append(as_others(others).bevelled if others else None)
-        told = [
-            _told(each, share) if each else None for each, share in zip(ways, shares, strict=True)
-        ]
-    return told
+    """Where the panel ends at each of its edges, which are likely to be broken alike.
 
-
-def _told(ways: MadeWays, bevelled: float | None) -> EdgeProfile:
-    """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
-
-    `bevelled` is how likely the other edges are. Where they have a bevel, one is there, seen or
-    not; where none has, one speaks against itself all the more.
+    A file goes round a panel or it does not, and then leaves out an edge, or takes one, seldom. How
+    likely it went round is told by all edges; each is told by how likely that is by the others.
     """
-    fits, others, lean = ways.fits, ways.others, ways.lean
-    share = bevelled or 0.0
-    bevel_costs = 1.0 if bevelled is None else max(_ALONE * (1 - 2 * share), -_ALIKE)
-    costs = np.array(
+    alone = [_told(each, 0.5) if each else None for each in ways]
+    out: list[EdgeProfile | None] = []
+    for k, each in enumerate(ways):
+        if each is None:
+            out.append(None)
+            continue
+        others = [one for one in (*ways[:k], *ways[k + 1 :]) if one]
+        profiles = [one for one in (*alone[:k], *alone[k + 1 :]) if one]
+        went = max(_went_round(others), as_others(profiles).bevelled if _banded(profiles) else 0.0)
+        out.append(_told(each, _broken_if(went)))
+    return out
+
+
+def _broken_if(went: float) -> float:
+    """How likely an edge is broken, if a file went round the panel with this likelihood."""
+    return _SELDOM + (1 - 2 * _SELDOM) * went
+
+
+def _went_round(ways: Sequence[MadeWays]) -> float:
+    """How likely a file went round a panel by how its edges look, 0 to 1."""
+    did, did_not = np.log(_BROKEN), np.log(1 - _BROKEN)
+    for each in ways:
+        likely = np.exp(-_SURE * (costs := _costs(each, 0.5)) + _SURE * costs.min())
+        broken = np.array([fit.way.bevelled for fit in each.fits])
+        yes, no = float(likely[broken].sum()), float(likely[~broken].sum())
+        did += np.log((1 - _SELDOM) * yes + _SELDOM * no)
+        did_not += np.log(_SELDOM * yes + (1 - _SELDOM) * no)
+    return float(1 / (1 + np.exp(did_not - did)))
+
+
+def _costs(ways: MadeWays, broken: float) -> Numbers:
+    """What each way costs by how badly it fits, and how far from simple and likely it is.
+
+    `broken` is how likely a bevel is before it is looked for.
+    """
+    return np.array(
         [
             np.log(fit.off**2 + (LEAST_OFF / 2) ** 2)
-            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + bevel_costs * fit.way.bevelled)
-            + _BY_CHANCE * fit.hidden * (1 - share * fit.way.bevelled)
-            for fit in fits
+            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + _OF_BEVEL * fit.way.bevelled)
+            + fit.hidden * (_BY_CHANCE_BEVEL if fit.way.bevelled else _BY_CHANCE)
+            - np.log(broken if fit.way.bevelled else 1 - broken) / _SURE
+            for fit in ways.fits
         ]
     )
+
+
+def _told(ways: MadeWays, broken: float) -> EdgeProfile:
+    """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
+
+    `broken` is how likely a bevel is before it is looked for.
+    """
+    fits, others, lean = ways.fits, ways.others, ways.lean
+    costs = _costs(ways, broken)
     likely = np.exp(-_SURE * (costs - costs.min()))
     likely /= likely.sum()
     made = fits[int(np.argmax(likely))]
@@ -164,18 +190,29 @@ def _told(ways: MadeWays, bevelled: float | None) -> EdgeProfile:
 
 
 def as_others(profiles: Sequence[EdgeProfile]) -> AsOthers:
-    """What the edges of one panel tell together: the blur of most, and the bevels that are seen.
-
-    A narrow band beside three edges is no shadow, which a lamp casts beside two at most.
-    """
-    fit = [each for each in profiles if each.off < _FITS] or list(profiles)
+    """What the edges of one panel tell together: the blur of most, and the bevels that are seen."""
+    fit = _made_up(profiles)
     blur = float(np.median([each.blur for each in fit]))
     sharp = float(np.median([each.sharp for each in fit]))
     share = float(np.mean([each.bevelled for each in fit]))
     bevels = [each.bevel_if for each in fit if each.bevelled > _MAYBE]
+    if bands := _banded(profiles):
+        bevels += bands
+        share = (len([each for each in fit if each.bevel]) + len(bands)) / len(fit)
+    return AsOthers(blur, float(np.median(bevels)) if bevels else 0.0, sharp, share)
+
+
+def _banded(profiles: Sequence[EdgeProfile]) -> list[float]:
+    """The widths of narrow bands beyond edges, where there are so many that they are bevels, mm.
+
+    A narrow band beside three edges is no shadow, which a lamp casts beside two at most.
+    """
+    fit = _made_up(profiles)
     bands = [each.width for each in fit if not each.bevel and 0 < each.width < WIDEST_BEVEL]
     count = len([each for each in fit if each.bevel])
-    if 4 * (count + len(bands)) >= 3 * len(fit) > 6 * count:
-        bevels += bands
-        share = (count + len(bands)) / len(fit)
-    return AsOthers(blur, float(np.median(bevels)) if bevels else 0.0, sharp, share)
+    return bands if 4 * (count + len(bands)) >= 3 * len(fit) > 6 * count else []
+
+
+def _made_up(profiles: Sequence[EdgeProfile]) -> list[EdgeProfile]:
+    """The edges that are made up as is believed, or else all."""
+    return [each for each in profiles if each.off < _FITS] or list(profiles)
