@@ -31,8 +31,8 @@ from legend.camera.panel.edges.made_edge import (
     widest_bevel,
 )
 
-#: What a shadow must better the fit by: the share of the mean square that stays. A bevel half as
-#: much, since the edges of a panel are looked at together.
+#: What bevel and shadow must better the fit by, each: the share of the mean square that stays. A
+#: bevel half as much where other edges of the panel tell how wide it is.
 _BETTER, _OF_BEVEL = 0.6, 0.5
 #: How likely the edges of a panel are broken. Common practice, no source: what was sawn is sharp.
 _BROKEN = 0.8
@@ -139,10 +139,11 @@ def _costs(ways: MadeWays, broken: float) -> Numbers:
 
     `broken` is how likely a bevel is before it is looked for.
     """
+    of_bevel = _OF_BEVEL if ways.others else 1.0
     return np.array(
         [
             np.log(fit.off**2 + (LEAST_OFF / 2) ** 2)
-            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + _OF_BEVEL * fit.way.bevelled)
+            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + of_bevel * fit.way.bevelled)
             + fit.hidden * (_BY_CHANCE_BEVEL if fit.way.bevelled else _BY_CHANCE)
             - np.log(broken if fit.way.bevelled else 1 - broken) / _SURE
             for fit in ways.fits
