@@ -35,10 +35,10 @@ from legend.camera.panel.edges.made_edge import (
 #: bevel half as much where other edges of the panel tell how wide it is.
 _BETTER, _OF_BEVEL = 0.6, 0.5
 #: How likely the edges of a panel are broken. Common practice, no source: what was sawn is sharp.
-_BROKEN = 0.8
+_BROKEN = 0.7
 #: How seldom one edge of a panel is broken where the others are not, or is not where they are.
 #: Common practice, no source.
-_SELDOM = 0.1
+_SELDOM = 0.05
 #: And a band beyond the edge. A wall is only seen where the camera stands beyond that edge.
 _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself; and one whose bevel is as dark as what lies behind,
