@@ -201,9 +201,7 @@ def _made(
         wanted = (patch.light * counts).reshape(count, samples, 1)
         tones = np.linalg.solve(normal, turned @ wanted)
         off = (patch.light - (design @ tones[:, None])[..., 0]) * patch.counts
-        hole, chamfer, face = (
-            tones[:, k * many : (k + 1) * many, 0] @ waves.T for k in range(3)
-        )
+        hole, chamfer, face = (tones[:, k * many : (k + 1) * many, 0] @ waves.T for k in range(3))
         if step == _STEPS:
             break
         grain = max(1.4826 * float(np.median(np.abs(off[0][:, -6:]))), 0.004)
