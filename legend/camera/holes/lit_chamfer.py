@@ -32,9 +32,12 @@ _FACE = 0.6
 #: own rim, or between the two.
 _WIDTHS, _INWARDS = (0.18, 0.42), (0.0, 0.5, 1.0)
 #: The narrowest and the widest chamfer, mm, and the narrowest in pixels.
-_NARROWEST, _WIDEST, _NARROWEST_PIXELS = 0.1, 0.9, 0.8
-#: What a picture is usually blurred by, px, and how well that is known, as a share.
-_BLUR, _BLUR_KNOWN = 0.85, 0.15
+_NARROWEST, _WIDEST, _NARROWEST_PIXELS = 0.1, 0.9, 1.2
+#: What a picture is usually blurred by, px; how well that is known, as a share, and where it was
+#: measured.
+_BLUR, _BLUR_USUAL, _BLUR_KNOWN = 0.85, 0.2, 0.06
+#: What is believed of the blur counts as samples that lie off by as much, of the lightest, squared.
+_AS_SURE = 2e-5
 #: Steps of a fit, and how far one goes at the most, mm and shares of the blur.
 _STEPS, _AT_ONCE = 8, 0.12
 #: Light counts less on what is light: by the root of its share of the lightest, and this more.
@@ -46,10 +49,10 @@ _ASTRAY, _MOST_OFF = 7.0, 0.06
 #: off more: its share falls with this power of the mean square.
 _OFF, _SURE = 0.012, 4.0
 #: What a chamfer costs, since most holes have none, and it has more to fit.
-_CHAMFER_COSTS = 1.5
+_CHAMFER_COSTS = 2.5
 #: A chamfer is no darker than the hole, and on its lighter side no darker than this share of the
 #: face; it costs one more for each of these beyond.
-_LEAST_LIT, _DARKER = 0.5, 0.06
+_LEAST_LIT, _DARKER = 0.6, 0.06
 #: Ways nearer than this to each other are one, mm.
 _ONE = 0.03
 #: A ring is told as a chamfer that is darker than this share of the face somewhere.
@@ -85,22 +88,23 @@ def lit_chamfer(
     begins = [(0.0, radius)]
     begins += [(width, radius - part * width) for width in _WIDTHS for part in _INWARDS]
     begins = [each for each in begins if each[1] > _WIDEST / 2]
-    ways = _made(patch, view, at, np.array([[0.0, 0.0, r, w] for w, r in begins]), pixel)
+    ways = _made(patch, light, view, at, np.array([[0.0, 0.0, r, w] for w, r in begins]), pixel)
     keep = _apart(ways)
     places = ways.numbers[keep, :3]
     places[0] = 0.0, 0.0, radius  # without a chamfer, what was found by steps is surer
     likely = np.exp(-(ways.costs[keep] - ways.costs[keep].min()))
     likely /= likely.sum()
-    mean = likely @ places
-    off = places - mean
-    best = int(np.argmax(likely[1:])) + 1 if len(keep) > 1 else 0
-    is_seen = len(keep) > 1 and ways.darkest[keep[best]] < _SEEN
     share = float(likely[1:].sum())
-    width = float(ways.numbers[keep[best], 3])
+    told, width = places[0], None
+    if share > 0.5:
+        told = likely[1:] @ places[1:] / share
+        best = keep[int(np.argmax(likely[1:])) + 1]
+        width = float(ways.numbers[best, 3]) if ways.darkest[best] < _SEEN else None
+    off = places - told
     return LitChamfer(
-        (float(mean[0]), float(mean[1])),
-        float(mean[2]),
-        width if is_seen and share > 0.5 else None,
+        (float(told[0]), float(told[1])),
+        float(told[2]),
+        width,
         share,
         WITHIN_95 * float(np.sqrt(likely @ (off[:, :2] ** 2).sum(axis=1))),
         WITHIN_95 * float(np.sqrt(likely @ off[:, 2] ** 2)),
@@ -131,9 +135,10 @@ def _patch(
     points = np.array(at) + ways[:, None] * far[None, :, None]
     values = light.at(view.to_picture(points.reshape(-1, 2)))[0].reshape(len(phi), -1)
     face = float(np.median(values[:, offsets > _FACE]))
-    lightest = max(face, float(np.median(values[:, offsets < 0])), 1e-3)
-    counts = 1 / np.sqrt(np.maximum(values, 0) / lightest + _DARK) / lightest
-    return _Patch(ways, far, values, counts, face) if face > 1e-3 else None
+    if face < 1.5 * float(np.median(values[:, offsets < 0])) + 1e-3:
+        return None  # what is lighter within than the face tells nothing of dark chamfers
+    counts = 1 / np.sqrt(np.maximum(values, 0) / face + _DARK) / face
+    return _Patch(ways, far, values, counts, face)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -160,7 +165,12 @@ def _apart(ways: _Ways) -> list[int]:
 
 
 def _made(
-    patch: _Patch, view: View, at: tuple[float, float], begins: Floats, pixel: float
+    patch: _Patch,
+    light: Light,
+    view: View,
+    at: tuple[float, float],
+    begins: Floats,
+    pixel: float,
 ) -> _Ways:
     """The best fits from where they begin, all side by side, by steps of Gauss and Newton.
 
@@ -175,11 +185,11 @@ def _made(
     many = waves.shape[1]
     samples = patch.light.size
     hold = np.diag(np.where(np.arange(3 * many) % many, 1e-5, 1e-7) * samples / patch.face**2)
-    usual = np.log(_BLUR * pixel)
+    usual = np.log((light.blur or _BLUR) * pixel)
     # x, y, radius, width, logarithm of the blur
     p = np.column_stack([begins, np.full(count, usual)])
     has = (begins[:, 3] > 0)[:, None, None]
-    known = 0.2 * (0.01 / _BLUR_KNOWN) ** 2 * samples
+    known = _AS_SURE * samples / (_BLUR_KNOWN if light.blur else _BLUR_USUAL) ** 2
     off = np.zeros((count, *patch.light.shape))
     grain = _MOST_OFF
     for step in range(_STEPS + 1):
@@ -232,6 +242,7 @@ def _made(
     dark = (hole - chamfer).max(axis=1) / patch.face
     unlike = np.maximum(_LEAST_LIT - lit, 0) / _DARKER + np.maximum(dark, 0) / _DARKER
     costs = costs + has[:, 0, 0] * (_CHAMFER_COSTS + unlike)
+    costs += _SURE * known / samples * (p[:, 4] - usual) ** 2 / _OFF**2
     return _Ways(p[:, :4], costs, chamfer.min(axis=1) / patch.face)
 
 
