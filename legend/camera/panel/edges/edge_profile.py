@@ -44,9 +44,6 @@ _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself; and one whose bevel is as dark as what lies behind,
 #: as that of bare metal is where it mirrors the dark.
 _BY_CHANCE, _BY_CHANCE_BEVEL = 1.5, 0.7
-#: How light a bevel is against the front and what lies behind, and the standard deviation of that
-#: towards the latter: seldom as dark as black paper. Common practice, no source.
-_TONE, _TONES = 0.8, 0.35
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
 _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
@@ -148,7 +145,6 @@ def _costs(ways: MadeWays, broken: float) -> Numbers:
             np.log(fit.off**2 + (LEAST_OFF / 2) ** 2)
             - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + of_bevel * fit.way.bevelled)
             + fit.hidden * (_BY_CHANCE_BEVEL if fit.way.bevelled else _BY_CHANCE)
-            + 0.5 * (min(fit.tone - _TONE, 0.0) / _TONES) ** 2 / _SURE
             - np.log(broken if fit.way.bevelled else 1 - broken) / _SURE
             for fit in ways.fits
         ]
