@@ -157,14 +157,6 @@ class Way:
         other = strict * (parts[:, 4:] - own)
         return parts, np.concatenate([left, holds @ parts, dark, other], axis=1)
 
-    def tone(self, profile: Profile, p: Numbers) -> float:
-        """How light the bevel is: 1 as the front, 0 as what lies behind; 1 without a bevel."""
-        if not self.bevelled:
-            return 1.0
-        light = np.sqrt(np.maximum(self.solved(profile, p[None])[0][0], 0))
-        step = light[0] - light[1]
-        return float((light[4] - light[1]) @ step / max(float(step @ step), 1e-9))
-
     def hidden(self, profile: Profile, p: Numbers) -> bool:
         """Whether light hardly changes at the edge itself, against the whole step."""
         light = np.sqrt(np.maximum(self.solved(profile, p[None])[0][0], 0))

@@ -63,8 +63,7 @@ class MadeEdge:
     """One way to make up the profile: its parameters, and how far off it lies.
 
     It is `hidden` if light hardly changes where it has the edge: what lies beside the edge would
-    then be as light as the edge of the panel by chance. `tone` is how light its bevel is, 1 as the
-    front, 0 as what lies behind.
+    then be as light as the edge of the panel by chance.
     """
 
     way: Way
@@ -72,7 +71,6 @@ class MadeEdge:
     off: float
     deviation: float
     hidden: bool
-    tone: float
 
     @property
     def bevel(self) -> float:
@@ -285,6 +283,4 @@ def _refined(profile: Profile, starts: Numbers, others: AsOthers | None, way: Wa
     off = float(np.sqrt((here[best] @ here[best]) / profile.values.size))
     cover = np.linalg.inv(slopes[best] @ slopes[best].T + 1e-12 * np.eye(count))
     deviation = max(off, LEAST_OFF) * float(np.sqrt(max(cover[0, 0], 0) * _SAMPLES_AS_ONE))
-    return MadeEdge(
-        way, p[best], off, deviation, way.hidden(profile, p[best]), way.tone(profile, p[best])
-    )
+    return MadeEdge(way, p[best], off, deviation, way.hidden(profile, p[best]))
