@@ -87,12 +87,13 @@ def lit_chamfer(
         return None
     begins = [(0.0, radius)]
     begins += [(width, radius - part * width) for width in _WIDTHS for part in _INWARDS]
-    begins = [each for each in begins if each[1] > _WIDEST / 2]
+    begins = [each for each in begins if each[0] == 0 or each[1] > _WIDEST / 2]
     ways = _made(patch, light, view, at, np.array([[0.0, 0.0, r, w] for w, r in begins]), pixel)
     keep = _apart(ways)
     places = ways.numbers[keep, :3]
     places[0] = 0.0, 0.0, radius  # without a chamfer, what was found by steps is surer
     likely = np.exp(-(ways.costs[keep] - ways.costs[keep].min()))
+    likely[1:] /= max(len(keep) - 1, 1)  # one chamfer, however many ways there are to have it
     likely /= likely.sum()
     share = float(likely[1:].sum())
     told, width = places[0], None
