@@ -49,7 +49,7 @@ _ASTRAY, _MOST_OFF = 7.0, 0.06
 #: off more: its share falls with this power of the mean square.
 _OFF, _SURE = 0.012, 4.0
 #: What a chamfer costs, since most holes have none, and it has more to fit.
-_CHAMFER_COSTS = 2.5
+_CHAMFER_COSTS = 2.0
 #: A chamfer is no darker than the hole, and on its lighter side no darker than this share of the
 #: face; it costs one more for each of these beyond.
 _LEAST_LIT, _DARKER = 0.6, 0.06
