@@ -12,6 +12,14 @@ from page_in_chromium import SAMPLE
 TEXT = (SAMPLE / "panel.toml").read_text(encoding="utf-8")
 _TABLES = re.split(r"^(?=\[\[)", TEXT, flags=re.MULTILINE)
 _FEW = ('hole = "EXPOSURE"', 'hole = "START"', 'hole = "FOCUS"', "[[text]]")
+
+
+def _revision(of: str) -> str:
+    return f"document.getElementById('{of}').dataset.revision"
+
+
+#: Holds in the page once what is drawn is the text, and the server has every letter of it.
+_OF_THE_TEXT = f"{_revision('area')} && {_revision('board')} === {_revision('area')}"
 #: The sample with three of its controls, for what a large panel would only make slower.
 SHORT = _TABLES[0] + "".join(each for each in _TABLES if any(few in each for few in _FEW))
 
@@ -61,20 +69,16 @@ def stands(page: Any, words: str) -> None:
 
 
 def drawn(page: Any, title: str = "ENLARGER TIMER") -> None:
-    """Wait until the panel of this title is drawn."""
+    """Wait until the panel of this title is drawn, as the text now describes it."""
     page.wait_for_function(
-        "title => document.getElementById('title').textContent === title", arg=title
+        f"title => document.getElementById('title').textContent === title && {_OF_THE_TEXT}",
+        arg=title,
     )
 
 
 def cut(page: Any) -> None:
-    """Wait until the sheets are those of the panel that is drawn."""
-    page.wait_for_function(
-        """() => {
-          const { revision } = document.getElementById("sheets").dataset;
-          return revision && revision === document.getElementById("board").dataset.revision;
-        }"""
-    )
+    """Wait until the sheets are those of the panel that is drawn, and this is that of the text."""
+    page.wait_for_function(f"() => {_OF_THE_TEXT} && {_revision('sheets')} === {_revision('area')}")
 
 
 def pixel_of(page: Any, x: float, y: float) -> tuple[float, float]:

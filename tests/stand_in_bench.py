@@ -28,8 +28,13 @@ class StandIn:
         self._calls += 1
         while "held" in text and not self._path.with_name("go on").exists():
             time.sleep(0.01)
-        if "slow" in text:
+        if "asleep" in text:
             time.sleep(60)
+        if "waits" in text:
+            time.sleep(1)
+        until = time.process_time() + 60 * ("slow" in text)
+        while time.process_time() < until:
+            pass
         if "die" in text:
             os._exit(3)
         if "fail" in text:

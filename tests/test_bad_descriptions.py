@@ -131,6 +131,7 @@ _MISTAKES = [
     ("[stencl]\nmirror = true", 5, '"stencl" is not a key of a description; did you mean'),
     ('[stencil]\nstock = "sheet"', 6, "letters of rigid sheet would not hold"),
     ("[stencil]\nmirror = 1", 6, "mirror = 1; it must be true or false"),
+    ('[[pot]]\nhole = "A"', 5, 'is a [[control]], and its kind says what it is: a pot is "knob"'),
     (
         "[stencil]\ncheck = true",
         6,
@@ -146,6 +147,8 @@ _MISTAKES = [
         '"kid" is not a key of the control in hole "A"',
     ),
     ('[[control]]\nhole = "A"\nkind = "lamp"\npositions = ["A"]', 8, "a lamp does not take"),
+    ('[[control]]\nhole = "A"\nkind = "selector"\nsweep = 90', 8, "write detent instead, which"),
+    ('[[control]]\nhole = "A"\nkind = "knob"\nsweep = 90', 8, "write scale instead, which"),
     (
         '[[control]]\nhole = "A"\nkind = "knob"\npositions = [1]',
         8,

@@ -1,7 +1,8 @@
 """Bad files that are short and would take all memory: how much they do take.
 
-Each is read by `legend check` in a process of its own. What that took at the most is asked of
-the system there and then: the peak that `resource` tells begins with that of its parent.
+Each is read by `legend check` in a process of its own, forked from one that has imported all that
+it takes. What it took at the most is asked of the system there and then: the peak that `resource`
+tells begins with that of its parent.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import struct
 import subprocess
 import sys
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import brotli
@@ -27,31 +28,68 @@ _ROOT = Path(__file__).parents[1]
 #: The most that any of them may take, MB.
 _MOST = 300
 
-_CHECK = """\
-import re, sys
+Checked = Callable[[Path], tuple[int, str]]
+
+#: Checks each panel that it is told of in a process that it forks, once all is imported.
+_CHECKER = """
+import os, re, sys
 from pathlib import Path
 from legend.commands.cli import legend
-try:
-    legend(["check", sys.argv[1]])
-finally:
-    print("PEAK", re.search(r"VmHWM:\\s*(\\d+)", Path("/proc/self/status").read_text())[1])
+legend(["check", "sound.toml"], standalone_mode=False)
+print("ready", flush=True)
+for line in sys.stdin:
+    panel = Path(line.rstrip())
+    if not (child := os.fork()):
+        os.chdir(panel.parent)
+        for number, name in ((1, "told"), (2, "wrong")):
+            os.dup2(os.open(name, os.O_WRONLY | os.O_CREAT), number)
+        try:
+            legend(["check", panel.name])
+        finally:
+            peak = re.search(r"VmHWM:\\s*(\\d+)", Path("/proc/self/status").read_text())[1]
+            Path("peak").write_text(peak)
+    os.waitpid(child, 0)
+    print("done", flush=True)
 """
 
 
-def _checked(panel: Path) -> tuple[int, str]:
-    """What the check of a panel took of memory, MB, and all that it told."""
-    ran = subprocess.run(
-        [sys.executable, "-c", _CHECK, panel.name],
-        cwd=panel.parent,
-        capture_output=True,
+@pytest.fixture(scope="module")
+def checker(tmp_path_factory: pytest.TempPathFactory) -> Iterator[subprocess.Popen[str]]:
+    folder = tmp_path_factory.mktemp("checker")
+    (folder / "sound.toml").write_text("[panel]\nsize = [99, 50]\n")
+    with subprocess.Popen(
+        [sys.executable, "-c", _CHECKER],
+        cwd=folder,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
         text=True,
-        check=False,
         env={"PYTHONPATH": str(_ROOT)},
-        timeout=60,
-    )
-    told, _, peak = ran.stdout.rpartition("PEAK ")
-    assert "Traceback" not in ran.stderr, ran.stderr
-    return int(peak) // 1024, told + ran.stderr
+    ) as process:
+        while _line_of(process) != "ready\n":
+            pass
+        yield process
+
+
+def _line_of(process: subprocess.Popen[str]) -> str:
+    assert process.stdout
+    line = process.stdout.readline()
+    assert line, "the checker has ended"
+    return line
+
+
+@pytest.fixture
+def checked(checker: subprocess.Popen[str]) -> Checked:
+    """What the check of a panel took of memory, MB, and all that it told."""
+
+    def check(panel: Path) -> tuple[int, str]:
+        assert checker.stdin
+        print(panel, file=checker.stdin, flush=True)
+        assert _line_of(checker) == "done\n"
+        told, wrong, peak = (panel.with_name(n).read_text() for n in ("told", "wrong", "peak"))
+        assert "Traceback" not in wrong, wrong
+        return int(peak) // 1024, told + wrong
+
+    return check
 
 
 # --- Faces ---
@@ -74,10 +112,10 @@ _STROKE_FACES: dict[str, tuple[str, Callable[[], bytes]]] = {
 
 
 @pytest.mark.parametrize("name", _STROKE_FACES)
-def test_a_face_of_strokes(tmp_path: Path, name: str) -> None:
+def test_a_face_of_strokes(tmp_path: Path, checked: Checked, name: str) -> None:
     says, made = _STROKE_FACES[name]
     _set_in(tmp_path, "face.svg", made())
-    peak, told = _checked(tmp_path / "panel.toml")
+    peak, told = checked(tmp_path / "panel.toml")
     assert says in told
     assert peak < _MOST
 
@@ -150,10 +188,10 @@ _FONTS: dict[str, tuple[str, Callable[[], bytes]]] = {
 
 
 @pytest.mark.parametrize("name", _FONTS)
-def test_a_font(tmp_path: Path, name: str) -> None:
+def test_a_font(tmp_path: Path, checked: Checked, name: str) -> None:
     says, made = _FONTS[name]
     _set_in(tmp_path, name, made())
-    peak, told = _checked(tmp_path / "panel.toml")
+    peak, told = checked(tmp_path / "panel.toml")
     assert says in told
     assert peak < _MOST
 
@@ -178,18 +216,18 @@ _DESCRIPTIONS: dict[str, tuple[str, Callable[[], bytes]]] = {
 
 
 @pytest.mark.parametrize("name", _DESCRIPTIONS)
-def test_a_description(tmp_path: Path, name: str) -> None:
+def test_a_description(tmp_path: Path, checked: Checked, name: str) -> None:
     says, made = _DESCRIPTIONS[name]
     (tmp_path / name).write_bytes(made())
-    peak, told = _checked(tmp_path / name)
+    peak, told = checked(tmp_path / name)
     assert says in told
     assert peak < _MOST
 
 
-def test_styles_are_not_many_files_of_the_greatest_length(tmp_path: Path) -> None:
+def test_styles_are_not_many_files_of_the_greatest_length(tmp_path: Path, checked: Checked) -> None:
     for number in range(6):
         more = f"a{number} = [{'[],' * 300_000}]\n"
         (tmp_path / f"s{number}.toml").write_text(f'style = "s{number + 1}.toml"\n{more}{_HEAD}')
-    peak, told = _checked(tmp_path / "s0.toml")
+    peak, told = checked(tmp_path / "s0.toml")
     assert re.search(r"s0\.toml:1: s1\.toml and what inherits it are together longer than 1", told)
     assert peak < _MOST

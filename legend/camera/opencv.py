@@ -6,7 +6,8 @@ between the versions 4.9 to 5. Points are pixels, counted from the middle of the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from legend.camera.view import Points
 
 Grey = NDArray[np.uint8]
+Floats = NDArray[np.float64]
 
 _MISSING = (
     "To measure in pictures, OpenCV is needed, which is not installed. "
@@ -48,11 +50,11 @@ def marker_bits(marker: int) -> NDArray[np.bool_]:
     return bits
 
 
-def found_markers(grey: Grey) -> list[tuple[int, Points]]:
-    """The markers of that dictionary in a picture: the number of each, and its four corners.
+def found_markers(grey: Grey, numbers: Sequence[int]) -> list[tuple[int, Points]]:
+    """The markers with some numbers in a picture: the number of each, and its four corners.
 
-    The corners go clockwise, as the marker is seen upright, from its upper left one. A few of them
-    may be none.
+    It takes the longer the more numbers there may be. The corners go clockwise, as the marker is
+    seen upright, from its upper left one. A few of them may be none.
     """
     cv2 = opencv()
     parameters = cv2.aruco.DetectorParameters()
@@ -63,13 +65,14 @@ def found_markers(grey: Grey) -> list[tuple[int, Points]]:
     parameters.perspectiveRemovePixelPerCell = 10
     parameters.perspectiveRemoveIgnoredMarginPerCell = 0.3
     parameters.errorCorrectionRate = 1.0
-    detector = cv2.aruco.ArucoDetector(_dictionary(cv2), parameters)
-    corners, numbers, _ = detector.detectMarkers(grey)
-    if numbers is None:
+    whole = _dictionary(cv2)
+    some = cv2.aruco.Dictionary(whole.bytesList[list(numbers)], 5, whole.maxCorrectionBits)
+    corners, found, _ = cv2.aruco.ArucoDetector(some, parameters).detectMarkers(grey)
+    if found is None:
         return []
     return [
-        (int(number), np.asarray(each, float).reshape(4, 2))
-        for number, each in zip(np.asarray(numbers).ravel(), corners, strict=True)
+        (numbers[which], np.asarray(each, float).reshape(4, 2))
+        for which, each in zip(np.asarray(found).ravel().tolist(), corners, strict=True)
     ]
 
 
@@ -125,6 +128,20 @@ def outline_of(mask: Grey) -> Points:
     return out
 
 
+def outlines_of(mask: Grey, least: float) -> list[Points]:
+    """The outer outlines of the parts of what is not 0, along the middles of their pixels.
+
+    They hang together at corners too. Parts that are not so many px wide and high are left out.
+    """
+    cv2 = opencv()
+    found, lie = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    return [
+        np.asarray(ring, float).reshape(-1, 2)
+        for ring, (_, _, _, outer) in zip(found, [] if lie is None else lie[0], strict=True)
+        if outer < 0 and min(cv2.boundingRect(ring)[2:]) >= least
+    ]
+
+
 def without_specks(grey: Grey, size: int) -> Grey:
     """The picture with each pixel the median of those in a square of odd `size` round it."""
     return np.asarray(opencv().medianBlur(grey, size), np.uint8)
@@ -137,9 +154,23 @@ def without_lines(mask: Grey, width: int) -> Grey:
     return np.asarray(cv2.morphologyEx(mask, cv2.MORPH_OPEN, disc), np.uint8)
 
 
+# --- Rows of values ---
+
+
+def weighed_along(rows: Floats, kernel: Floats) -> Floats:
+    """Along rows, the sum of the values round each by these weights; beyond an end, as at it.
+
+    Rows may have several values at each place: shape (rows, places) or (rows, places, values).
+    """
+    cv2 = opencv()
+    out: Floats = cv2.filter2D(rows, -1, kernel[None], borderType=cv2.BORDER_REPLICATE)
+    return out
+
+
 # --- Laid letters ---
 
 Floats32 = NDArray[np.float32]
+_Values = TypeVar("_Values", Floats32, Grey)
 
 
 def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
@@ -147,6 +178,13 @@ def resampled(image: Floats32, x: Floats32, y: Floats32) -> Floats32:
     cv2 = opencv()
     out: Floats32 = cv2.remap(image, x, y, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)
     return out
+
+
+def to_look_at(rgb: Grey, x: Floats32, y: Floats32, beyond: int) -> Grey:
+    """A picture at places between its pixels, to look at, not to measure in; grey beyond it."""
+    cv2 = opencv()
+    border = {"borderMode": cv2.BORDER_CONSTANT, "borderValue": (beyond,) * 3}
+    return np.asarray(cv2.remap(rgb, x, y, cv2.INTER_LINEAR, **border), np.uint8)
 
 
 def blurred(image: Floats32, sigma: float) -> Floats32:
@@ -158,15 +196,16 @@ def blurred(image: Floats32, sigma: float) -> Floats32:
     return out
 
 
-def shrunk_to(rgb: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:
+def shrunk_to(image: _Values, size: tuple[int, int]) -> _Values:
     """A picture made smaller, to this width and height, each pixel the mean of those it covers."""
     cv2 = opencv()
-    out: NDArray[np.uint8] = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA)
+    out: _Values = cv2.resize(image, size, interpolation=cv2.INTER_AREA)
     return out
 
 
-def rings_round(within: NDArray[np.bool_]) -> list[Points]:
-    """The closed rings of pixels round all that is true, and round all that is not within that."""
+def rings_round(within: NDArray[np.bool_], shortest: int) -> list[Points]:
+    """The closed rings of so many pixels at least round what is true, and round what is not within
+    that."""
     cv2 = opencv()
     found = cv2.findContours(within.astype(np.uint8), cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)[-2]
-    return [np.asarray(ring, float).reshape(-1, 2) for ring in found]
+    return [np.asarray(ring, float).reshape(-1, 2) for ring in found if len(ring) >= shortest]

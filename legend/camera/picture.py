@@ -86,20 +86,27 @@ class Picture:
         """Red, green and blue in linear light, 0 to 1: by the curve of IEC 61966-2-1 (sRGB)."""
         return linear_light()[self.rgb]
 
-    @property
-    def grey(self) -> Light:
-        """Luminance in linear light, 0 to 1."""
-        red, green, blue = (linear_light() * np.float32(share) for share in LUMINANCE)
-        out: Light = red[self.rgb[:, :, 0]]
-        out += green[self.rgb[:, :, 1]]
-        out += blue[self.rgb[:, :, 2]]
-        return out
+    def linear_at(self, places: NDArray[np.float64]) -> Light:
+        """Red, green and blue in linear light at places, px, shape (..., 2): shape (..., 3).
 
-    @property
-    def root(self) -> Light:
-        """The square root of the luminance, in which the noise of a sensor is even all over."""
-        grey = self.grey
-        return np.sqrt(grey, out=grey)
+        Between pixels bilinear; beyond the border as at it.
+        """
+        width, height = self.size
+        x = np.clip(places[..., 0], 0, width - 1.001)
+        y = np.clip(places[..., 1], 0, height - 1.001)
+        column, row = x.astype(np.intp), y.astype(np.intp)
+        right, down = ((part.astype(np.float32)[..., None]) for part in (x - column, y - row))
+        first, flat = row * width + column, self.rgb.reshape(-1, 3)
+        out = np.zeros((*first.shape, 3), np.float32)
+        for step, share in (
+            (0, (1 - right) * (1 - down)),
+            (1, right * (1 - down)),
+            (width, (1 - right) * down),
+            (width + 1, right * down),
+        ):
+            # Of as few as these, `take` is several times as quick as an index.
+            out += linear_light().take(flat.take(first + step, axis=0)) * share
+        return out
 
 
 @lru_cache(maxsize=1)
@@ -193,6 +200,11 @@ def _check(image: Image, name: str) -> None:
         )
     if image.format == "TIFF" and _DNG_VERSION in image.getexif():
         raise UnreadablePictureError(f"{name} holds what the sensor saw, undeveloped. {_AS_JPEG}")
+    if image.mode == "P" and not _is_of_greys(image):
+        raise UnreadablePictureError(
+            f"{name} has few colours, and mixes others of dots, among which rims are lost. Save it "
+            "in full colours."
+        )
     why = {
         "1": "is in black and white with nothing between. Scan in colour.",
         "CMYK": "is in the inks of a printing press (CMYK). Save it in RGB.",
@@ -202,6 +214,12 @@ def _check(image: Image, name: str) -> None:
     }.get(image.mode)
     if why:
         raise UnreadablePictureError(f"{name} {why}")
+
+
+def _is_of_greys(image: Image) -> bool:
+    """Whether the few colours that a picture has are all greys, of which there are not more."""
+    palette = image.convert("RGB").getcolors(256) or []
+    return all(isinstance(colour, tuple) and len({*colour}) == 1 for _, colour in palette)
 
 
 def _upright(image: Image, name: str) -> Picture:

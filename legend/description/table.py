@@ -53,6 +53,11 @@ class Table(BaseModel):
     #: these stands what the keys mean.
     made_of: ClassVar[tuple[type, ...]] = ()
 
+    @classmethod
+    def meant_by(cls, word: str, _said: Mapping[str, Any]) -> str | None:
+        """The key that another word is written for, in a table that says so much besides."""
+        return cls.also_called.get(word)
+
     # Reading fills it in, no file can: it is taken as it is.
     sources: SkipValidation[Mapping[str, Source]] = Field(
         default_factory=dict, alias=SOURCES, repr=False

@@ -1,12 +1,15 @@
 """Have work done in another process, which keeps what it knows from one call to the next.
 
-A call that takes too long is given up: its process is ended, and another one begun.
+A call that takes too long is given up: its process is ended, and another one begun. What counts is
+the work of its own process, since a computer that is slow or busy, or reads the program from a cold
+disk, has done nothing wrong; a call that stands still is given up too, much later.
 """
 
 from __future__ import annotations
 
 import asyncio
 import gc
+import math
 import multiprocessing
 import os
 import signal
@@ -22,8 +25,13 @@ from typing import Any
 
 from legend.failures import PlainError, in_plain_words
 
-#: The longest that one call may take, seconds.
+#: The longest that one call may work, seconds; and so many times longer it may take in all.
 MOST_PATIENCE = 20.0
+_IN_ALL = 6
+#: What is worked on is looked at every so many seconds.
+_LOOKED_AT = 0.25
+#: The exit status of a process that worked too long, and the longest that ending takes, seconds.
+_WORKED_TOO_LONG, _ENDING = 77, 5.0
 #: By so much less urgent, for the system, is what gives way.
 _BEHIND = 5
 #: What is told of what was given up because somebody wanted it so, and of what ended otherwise.
@@ -111,8 +119,8 @@ class Worker:
                 self._anew()
             if self._process is None:
                 self.begin()
-            self._connection.send((method, given))
-            until = time.monotonic() + self.patience
+            self._connection.send((method, given, self.patience))
+            until = time.monotonic() + _IN_ALL * self.patience
             while True:
                 if not self._connection.poll(max(0.0, until - time.monotonic())):
                     raise TimeoutError
@@ -123,15 +131,21 @@ class Worker:
                     raise PlainError(value)
                 else:
                     return value
-        except TimeoutError:
+        except (EOFError, OSError) as error:
+            why = self._why_ended(error)
             self._anew()
-            raise PlainError(
-                f"This took more than {self.patience:g} seconds, and was given up."
-            ) from None
-        except (EOFError, OSError):
-            is_stopped = self._is_stopped
-            self._anew()
-            raise PlainError(STOPPED if is_stopped else _ENDED_OF_ITSELF) from None
+            raise PlainError(why) from None
+
+    def _why_ended(self, error: EOFError | OSError) -> str:
+        if self._is_stopped:
+            return STOPPED
+        if isinstance(error, TimeoutError):
+            return f"This did not end in {_IN_ALL * self.patience:g} seconds, and was given up."
+        if self._process is not None:
+            self._process.join(_ENDING)
+            if self._process.exitcode == _WORKED_TOO_LONG:
+                return f"This took more than {self.patience:g} seconds of work, and was given up."
+        return _ENDED_OF_ITSELF
 
     def _anew(self) -> None:
         self._kill()
@@ -172,7 +186,8 @@ def _work(
         os.nice(_BEHIND)
     gc.set_threshold(100_000, 20, 20)  # as of the whole program, where the reasons are
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it was not held back
-    threading.Thread(target=_end_with_parent, daemon=True).start()
+    watch = _Watch()
+    watch.start()
 
     def made() -> Callable[[str, tuple[object, ...]], tuple[str, object]]:
         return _calls(make, panel, lambda words: connection.send(("told", words)))
@@ -180,12 +195,14 @@ def _work(
     call = made()
     while True:
         try:
-            method, given = connection.recv()
-            if method == _RENEWED:
-                call = made()
-                connection.send(("done", None))
-            else:
-                connection.send(call(method, given))
+            method, given, patience = connection.recv()
+            with watch.over(patience):
+                if method == _RENEWED:
+                    call = made()
+                    outcome: tuple[str, object] = "done", None
+                else:
+                    outcome = call(method, given)
+            connection.send(outcome)
         except (EOFError, OSError):
             return
 
@@ -211,8 +228,27 @@ def _calls(
     return call
 
 
-def _end_with_parent() -> None:
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        wait([parent.sentinel])
+class _Watch(threading.Thread):
+    """Ends this process when its parent has ended, or when one call has worked for too long."""
+
+    def __init__(self) -> None:
+        super().__init__(daemon=True)
+        self._until = math.inf
+
+    @contextmanager
+    def over(self, patience: float) -> Iterator[None]:
+        """Within, this process may work for so many seconds."""
+        self._until = time.process_time() + patience
+        try:
+            yield
+        finally:
+            self._until = math.inf
+
+    def run(self) -> None:
+        parent = multiprocessing.parent_process()
+        if parent is None:
+            return
+        while not wait([parent.sentinel], _LOOKED_AT):
+            if time.process_time() > self._until:
+                os._exit(_WORKED_TOO_LONG)
         os._exit(0)

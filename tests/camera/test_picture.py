@@ -14,7 +14,13 @@ import pytest
 from PIL import Image
 from skimage.color import rgb2xyz
 
-from legend.camera.picture import Picture, UnreadablePictureError, picture_in, read_picture
+from legend.camera.picture import (
+    LUMINANCE,
+    Picture,
+    UnreadablePictureError,
+    picture_in,
+    read_picture,
+)
 
 _ORIENTATION, _EXIF_TABLE, _FOCAL = 0x0112, 0x8769, 0xA405
 
@@ -76,10 +82,23 @@ def test_linear_light() -> None:
     picture = Picture(pixels, None, "all values")
     # The XYZ of another library holds the luminance of the same colours as its Y.
     expected = rgb2xyz(pixels)[:, :, 1]
-    assert np.abs(picture.grey - expected).max() < 1e-4
-    assert np.abs(picture.root**2 - expected).max() < 1e-4
-    assert picture.linear.dtype == picture.grey.dtype == picture.root.dtype == np.float32
+    assert np.abs(picture.linear @ LUMINANCE - expected).max() < 1e-4
+    assert picture.linear.dtype == np.float32
     assert picture.linear[0, 0].tolist() == pytest.approx([0.0, 1.0, picture.linear[0, 0, 2]])
+
+
+def test_light_between_pixels() -> None:
+    pixels = np.random.default_rng(1).integers(0, 256, (5, 7, 3), np.uint8)
+    picture = Picture(pixels, None, "noise")
+    linear = picture.linear
+    across, down = np.meshgrid(np.arange(7.0), np.arange(5.0))
+    assert picture.linear_at(np.stack([across, down], axis=-1)) == pytest.approx(linear, abs=2e-3)
+    quarter = 0.75 * linear[2, 3] + 0.25 * linear[2, 4]
+    assert picture.linear_at(np.array([3.25, 2.0])) == pytest.approx(quarter, abs=1e-6)
+    middle = linear[2:4, 3:5].mean(axis=(0, 1))
+    assert picture.linear_at(np.array([[3.5, 2.5]])) == pytest.approx(middle[None], abs=1e-6)
+    assert picture.linear_at(np.array([-9.0, 1.0])) == pytest.approx(linear[1, 0], abs=1e-6)
+    assert picture.linear_at(np.array([9.0, 99.0])) == pytest.approx(linear[4, 6], abs=2e-3)
 
 
 @pytest.mark.parametrize("kind", ["PNG", "TIFF"])
@@ -90,11 +109,10 @@ def test_sixteen_bits_of_grey(kind: str) -> None:
 
 
 def test_grey_palette_and_opaque_pictures() -> None:
-    for mode in ("L", "P", "RGBA", "LA", "YCbCr"):
-        kind = "TIFF" if mode == "YCbCr" else "PNG"
-        picture = picture_in(
-            _bytes(_marked().convert(mode, palette=Image.Palette.ADAPTIVE), kind), mode
-        )
+    converted = {mode: _marked().convert(mode) for mode in ("L", "RGBA", "LA", "YCbCr")}
+    converted["P"] = converted["L"].convert("P")
+    for mode, image in converted.items():
+        picture = picture_in(_bytes(image, "TIFF" if mode == "YCbCr" else "PNG"), mode)
         assert picture.rgb.shape == (120, 160, 3)
         assert abs(int(picture.rgb[100, 80, 1]) - 128) <= 2
 
@@ -158,6 +176,7 @@ _HEIC = b"\x00\x00\x00\x24ftypheic\x00\x00\x00\x00mif1heic" + b"\x00" * 60
         (_bytes(_marked(10_000, 6_001).convert("L")), "more than 60 million dots"),
         (_bytes(_marked(90, 3000)), "90 × 3000 dots, too few"),
         (_bytes(_marked().convert("CMYK"), "TIFF"), "printing press.*Save it in RGB"),
+        (_bytes(_marked().convert("P")), "few colours.*Save it in full colours"),
         (_bytes(_marked().convert("1")), "black and white.*Scan in colour"),
         (_bytes(_marked().convert("F"), "TIFF"), "fractions"),
         (_bytes(_marked().convert("LAB"), "TIFF"), r"L\*a\*b\*"),

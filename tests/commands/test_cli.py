@@ -2,17 +2,18 @@ import json
 import multiprocessing
 import os
 import re
-import resource
 import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from resource import RLIMIT_FSIZE, setrlimit
 
 import click
 import pytest
 from click.testing import CliRunner, Result
+from forked import Ended, begun
 from PIL import Image
 
 from legend.commands.cli import legend
@@ -52,16 +53,20 @@ def _run(*words: str | Path) -> Result:
     return CliRunner().invoke(legend, [str(word) for word in words])
 
 
-def _process(*words: str | Path, **more: object) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "legend", *map(str, words)]
+def _process(*words: str | Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        command,
+        [sys.executable, "-m", "legend", *map(str, words)],
         capture_output=True,
         text=True,
         check=False,
         env={**os.environ, "PYTHONPATH": str(_ROOT)},
-        **more,  # type: ignore[call-overload]
     )
+
+
+def _on_a_disk_of(most: int, *words: str | Path) -> Ended:
+    """A process that may write no larger file stands in for the full disk."""
+    limits = most, most
+    return begun(*words, first=lambda: setrlimit(RLIMIT_FSIZE, limits)).ended()
 
 
 @pytest.fixture
@@ -359,22 +364,16 @@ def test_a_file_in_the_way_of_a_folder(panel: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("command", "most"), [("cut", 2000), ("make", 30_000)])
 def test_a_full_disk(panel: Path, tmp_path: Path, command: str, most: int) -> None:
-    """A process that may write no larger file stands in for the full disk.
-
-    What another panel left there, whose sheets are more, stays whole; and where nothing was
-    there, nothing is.
-    """
+    """What another panel left there, whose sheets are more, stays whole; and where nothing was
+    there, nothing is."""
     fresh, used, other = tmp_path / "a" / "fresh", tmp_path / "used", tmp_path / "other.toml"
     panel.write_text(_SMALL.replace("[holes]", "[stencil]\ncopies = 20\n[holes]"))
     other.write_text(_MANY_SHEETS)
     assert _run("make", other, "--out", used).exit_code == 0
     before = _content(used)
     for out in (fresh, used):
-        ended = _process(
-            *(command, panel, "--out", out),
-            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (most, most)),
-        )
-        assert ended.returncode == 2
+        ended = _on_a_disk_of(most, command, panel, "--out", out)
+        assert ended.status == 2
         assert re.fullmatch(rf"{out}/.* cannot be written: file too large\.\n", ended.stderr)
     assert not fresh.parent.exists()
     assert _content(used) == before
@@ -397,25 +396,18 @@ def test_what_the_system_refuses_is_one_plain_sentence(
     assert says in result.stderr
 
 
-#: `legend make`, with a signal to itself as it works out what it writes, or as it writes it.
-_INTERRUPTED = """
-import os, sys
-from pathlib import Path
-from legend.__main__ import main
-from legend.drawing import findings_json
+def _interrupted(at: str, number: int) -> None:
+    """Have a signal come as this process works out what it writes, or as it writes it."""
+    from legend.drawing import findings_json
 
-_, at, number, panel, out = sys.argv
-place, name = (findings_json, "findings_text") if at == "work" else (Path, "write_bytes")
-done = getattr(place, name)
+    place, name = (findings_json, "findings_text") if at == "work" else (Path, "write_bytes")
+    done = getattr(place, name)
 
-def interrupted(*all):
-    os.kill(os.getpid(), int(number))
-    return done(*all)
+    def interrupted(*all: object) -> object:
+        os.kill(os.getpid(), number)
+        return done(*all)
 
-setattr(place, name, interrupted)
-sys.argv = ["legend", "make", panel, "--out", out]
-main()
-"""
+    setattr(place, name, interrupted)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
@@ -426,16 +418,10 @@ def test_a_signal_ends_the_run_before_anything_or_after_all(
     out = tmp_path / "out"
     assert _run("make", panel, "--out", out).exit_code == 0
     before = _content(out)
-    running = subprocess.Popen(
-        [sys.executable, "-c", _INTERRUPTED, at, str(int(number)), str(_SAMPLE), str(out)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONPATH": str(_ROOT)},
-    )
-    told, wrong = running.communicate(timeout=60)
-    assert running.returncode == 128 + number
-    assert (told, wrong) == ("", "Interrupted; no file is left half-written.\n")
+    words = "make", _SAMPLE, "--out", out
+    ended = begun(*words, first=lambda: _interrupted(at, number)).ended()
+    said = "Interrupted; no file is left half-written.\n"
+    assert ended == Ended(128 + number, "", said)
     if at == "work":
         assert _content(out) == before
     else:
@@ -496,6 +482,10 @@ def test_a_reader_who_has_gone_is_told_by_the_status(panel: Path, words: list[st
 
 # --- What is ours, and what is not ---
 
+#: A face of single strokes that has a few capitals and no more.
+_CAPITALS = """<svg xmlns="http://www.w3.org/2000/svg"><font><font-face cap-height="70"/>
+<glyph unicode="O" d="M0 0V70H50V0Z"/><glyph unicode="N" d="M0 0V70L50 0V70"/></font></svg>"""
+
 #: What each command writes, and the words by which it does.
 _WRITTEN = {
     "stencil-2.svg": ["cut", "panel.toml", "--out", "out"],
@@ -506,7 +496,7 @@ _WRITTEN = {
     "proof.svg": ["proof", "panel.toml", "--out", "out/proof.svg"],
     "job-card.html": ["card", "panel.toml", "--out", "out"],
     "target.pdf": ["target", "panel.toml", "--out", "out"],
-    "face.svg": ["faces", "plain", "--out", "out/face.svg"],
+    "face.svg": ["faces", "capitals.svg", "--out", "out/face.svg"],
     "legend.schema.json": ["schema", "--out", "out"],
     "findings.json": ["make", "panel.toml", "--out", "out"],
     "placing.html": ["make", "panel.toml", "--out", "out"],
@@ -521,6 +511,7 @@ def test_what_was_edited_stops_the_whole_unless_it_is_to_be_replaced(
     out = panel.with_name("out")
     out.mkdir()
     panel.write_text(_MANY_SHEETS)
+    panel.with_name("capitals.svg").write_text(_CAPITALS)
     words = _WRITTEN[name]
     assert _run(*words).exit_code == 0
     first = _content(out)
@@ -575,15 +566,8 @@ def test_two_panels_made_at_once_into_one_folder_leave_one_of_them(tmp_path: Pat
         alone.append(_content(tmp_path / path.stem))
     assert len(alone[1]) > len(alone[0])
     out = tmp_path / "out"
-    running = [
-        subprocess.Popen(
-            [sys.executable, "-m", "legend", "make", str(path), "--out", str(out)],
-            stdout=subprocess.DEVNULL,
-            env={**os.environ, "PYTHONPATH": str(_ROOT)},
-        )
-        for path in panels
-    ]
-    assert [each.wait(60) for each in running] == [0, 0]
+    running = [begun("make", path, "--out", out) for path in panels]
+    assert [each.ended().status for each in running] == [0, 0]
     assert _content(out) in alone
 
 
@@ -612,11 +596,8 @@ def test_new_overwrites_nothing(tmp_path: Path) -> None:
 
 def test_new_on_a_full_disk_leaves_nothing(tmp_path: Path) -> None:
     path = tmp_path / "panel.toml"
-    ended = _process(
-        *("new", "--out", path),
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (500, 500)),
-    )
-    assert ended.returncode == 2
+    ended = _on_a_disk_of(500, "new", "--out", path)
+    assert ended.status == 2
     assert ended.stderr == f"{path} cannot be written: file too large.\n"
     assert not path.exists()
 

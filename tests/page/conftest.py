@@ -28,7 +28,10 @@ def text() -> str:
 @pytest.fixture(scope="module")
 def server(browser: Any, text: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """A panel, served for all tests of a module that need no server of their own."""
-    with served(sample_in(tmp_path_factory.mktemp("page"), text)) as opened:
+    folder = tmp_path_factory.mktemp("page") / "a & b <i>"  # no name may be taken for markup
+    folder.mkdir()
+    panel = sample_in(folder, text)
+    with served(panel.rename(panel.with_name("<b>x&y'.toml"))) as opened:
         yield opened
 
 

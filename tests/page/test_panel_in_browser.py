@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
-from page_in_chromium import Served, Tab, served
+from page_in_chromium import Served, Tab
 from page_in_use import (
-    SHORT,
     TEXT,
     cut,
     drawn,
     line_of_caret,
     pixel_of,
     put_caret,
-    sample_in,
     text_of,
     write,
 )
@@ -50,25 +47,42 @@ def test_the_stages_are_stepped_by_keys_and_keep_zoom_and_place(page: Any) -> No
 def test_what_is_drawn_again_in_part_is_what_is_drawn_as_a_whole(
     page: Any, server: Served, tab: Tab
 ) -> None:
-    page.focus("#board")
-    for _ in range(4):
-        page.keyboard.press("ArrowRight")
-    for after, words in (
-        ('name = "EXPOSURE', " TIME"),
-        ('name = "FOCUS', "ED"),
-        ('title = "', "A "),
-    ):
-        put_caret(page, after)
-        page.keyboard.type(words)
-    drawn(page, "A ENLARGER TIMER")
+    """By a page that was there before, and by one that is opened afterwards."""
+    told: list[str] = []
+    page.on(
+        "websocket",
+        lambda socket: socket.on("framereceived", lambda frame: told.append(str(frame)[:24])),
+    )
+    page.reload()
+    drawn(page)
     other = tab.tab(server.address)
-    drawn(other, "A ENLARGER TIMER")
-    other.click("#stages button:last-child")
-    for part in ("defs", ".picture"):
-        same = [each.locator(f"#board {part}").inner_html() for each in (page, other)]
-        assert same[0] == same[1]
-        assert len(same[0]) > 1000
+    for before, after in (
+        ('name = "EXPOSURE', 'name = "𝄞XEXPOSURE'),
+        ('name = "𝄞X', 'name = "'),
+        ("to = ", "to = 1"),
+    ):
+        write(page, text_of(page).replace(before, after, 1))
+        drawn(page)
+        _the_same(page, other)
+    put_caret(page, 'title = "')
+    page.keyboard.type("A ")
+    drawn(page, "A ENLARGER TIMER")
+    page.click("#stages button:last-child")
+    _the_same(page, other)
+    assert sum("redrawing" in each for each in told) >= 3
     other.close()
+
+
+def _the_same(page: Any, other: Any) -> None:
+    """Both show the same drawing at the same stage, once the other page is opened anew."""
+    other.reload()
+    drawn(other, page.inner_text("#title"))
+    if page.get_attribute("#stages button:last-child", "aria-pressed") == "true":
+        other.click("#stages button:last-child")
+    board = "document.querySelector('#board .sheet').outerHTML"
+    shown = page.evaluate(board)
+    assert shown == other.evaluate(board)
+    assert len(shown) > 2000
 
 
 def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page: Any) -> None:
@@ -76,9 +90,13 @@ def test_a_click_on_a_letter_goes_to_its_line_and_the_caret_rings_its_hole(page:
     page.wait_for_function("() => document.activeElement.id === 'area'")
     assert line_of_caret(page) == 'name = "PROGRAM"'
     put_caret(page, 'hole = "LAMP"')
-    box = page.locator("#board .caret .pen").bounding_box()
-    x, y = pixel_of(page, 170, 81)
-    assert box["x"] < x < box["x"] + box["width"] and box["y"] < y < box["y"] + box["height"]
+    page.wait_for_function(
+        """([x, y]) => {
+          const ring = document.querySelector("#board .caret .pen")?.getBoundingClientRect();
+          return ring && ring.left < x && x < ring.right && ring.top < y && y < ring.bottom;
+        }""",
+        arg=pixel_of(page, 170, 81),
+    )
 
 
 def test_under_the_pointer_stand_the_place_and_the_legend(page: Any) -> None:
@@ -170,8 +188,7 @@ def test_a_piece_lights_up_on_the_panel_and_on_its_sheet(page: Any) -> None:
     assert page.inner_text("#piece-told") == piece.get_attribute("aria-label")
     assert page.locator("#board .piece .pen").count() == 1
     page.mouse.move(*pixel_of(page, 37.8, 36.2))
-    lit = page.locator("#sheets .piece-place.lit")
-    assert "EXPOSURE" in lit.first.get_attribute("aria-label")
+    page.wait_for_selector("#sheets .piece-place.lit[aria-label*=EXPOSURE]")
 
 
 def test_a_piece_that_has_the_focus_keeps_it_when_the_sheets_are_drawn_anew(
@@ -225,23 +242,15 @@ def test_nothing_is_asked_for_elsewhere(page: Any, tab: Tab, server: Served) -> 
     assert asked == own
 
 
-def test_words_of_a_description_are_never_markup(
-    tmp_path: Path, open_tab: Callable[..., Tab]
-) -> None:
-    folder = tmp_path / "a & b <i>"
-    folder.mkdir()
-    panel = sample_in(folder, SHORT)
-    panel = panel.rename(panel.with_name("<b>x&y'.toml"))
-    with served(panel) as server:
-        page = open_tab(server).page
-        assert page.inner_text("#file") == "<b>x&y'.toml"
-        hole = SHORT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
-        write(page, hole.replace('name = "FOCUS"', f"name = '{HOSTILE}'"))
-        drawn(page, HOSTILE)
-        page.wait_for_selector("#list-granted .finding")
-        page.mouse.move(*pixel_of(page, 110, 60))
-        assert page.locator("img").count() == 0
-        assert page.title() == HOSTILE
+def test_words_of_a_description_are_never_markup(page: Any) -> None:
+    assert page.inner_text("#file") == "<b>x&y'.toml"
+    hole = TEXT.replace('title = "ENLARGER TIMER"', f"title = '{HOSTILE}'")
+    write(page, hole.replace('name = "FOCUS"', f"name = '{HOSTILE}'"))
+    drawn(page, HOSTILE)
+    page.wait_for_selector("#list-granted .finding")
+    page.mouse.move(*pixel_of(page, 110, 60))
+    assert page.locator("img").count() == 0
+    assert page.title() == HOSTILE
 
 
 def test_everything_has_a_name_for_a_screen_reader(page: Any) -> None:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable
-from pathlib import Path
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
 import pytest
 from camera.synthetic.plates import Hand, made
 from camera.synthetic.shots import BLACK_PAPER, scan
-from page_in_chromium import Tab, served
+from page_in_chromium import Served, Tab, served
 from page_in_use import stands, text_of
 
 import legend
@@ -55,72 +54,68 @@ def _drag(page: Any, what: str, on: str, data: bytes) -> None:
     )
 
 
-@pytest.fixture
-def oven(tmp_path: Path) -> Path:
-    panel = tmp_path / "panel.toml"
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The panel, served to both."""
+    panel = tmp_path_factory.mktemp("oven") / "panel.toml"
     panel.write_text(_TEXT)
-    return panel
+    with served(panel) as opened:
+        yield opened
 
 
 def test_a_picture_is_dropped_gone_through_and_taken_over(
-    oven: Path, open_tab: Callable[..., Tab]
+    server: Served, open_tab: Callable[..., Tab]
 ) -> None:
-    with served(oven) as server:
-        tab = open_tab(server)
-        page = tab.page
-        data = _picture()
-        _drag(page, "dragover", "#area", data)
-        assert page.locator(".drop-area").all_inner_texts()[0].startswith("Measure holes")
-        assert page.is_visible("#drop")
-        _drag(page, "drop", ".drop-area[data-of=holes]", data)
-        assert page.is_hidden("#drop")
-        page.wait_for_selector("#seen .seen-words", timeout=_PATIENCE_MS)
-        assert page.inner_text("#seen .seen-words").startswith("3 holes of 4 found")
-        assert page.inner_text("#seen li button").startswith("✕ LAMP: missing")
-        assert page.inner_text("#seen details .count") == "3"
-        assert page.locator("#board .seen .seen-true").count() == 3
-        assert page.locator("#board .seen .seen-word").all_text_contents() == ["LAMP: missing"]
-        page.wait_for_function(
-            "() => document.querySelector('.seen-picture img').naturalWidth > 200"
-        )
-        page.click("#seen li button")
-        assert "LAMP" in page.evaluate(
-            "() => { const a = document.getElementById('area');"
-            " return a.value.slice(a.selectionStart, a.selectionEnd); }"
-        )
-        assert text_of(page) == _TEXT
-        assert sorted(path.name for path in oven.parent.iterdir()) == ["panel.toml"]
-        page.click("text=Take 3 holes over as drilled, LAMP as designed")
-        page.wait_for_function(
-            "() => document.getElementById('area').value.includes('[as_drilled]')"
-        )
-        assert 'hole_list = "measured.csv"\ndatum = "lower left"' in text_of(page)
-        assert (oven.parent / "measured.csv").read_text().startswith("id,x (mm)")
-        stands(page, "Not saved")
-        page.click("#undo")
-        assert text_of(page) == _TEXT
-        page.focus("#board")
-        page.keyboard.press("Escape")
-        assert page.inner_html("#seen") == ""
-        assert page.locator("#board .seen").inner_html() == ""
-        outside = [url for url in tab.requests if server.address.split("/")[2] not in url]
-        assert all(url.startswith("data:") for url in outside)
+    tab = open_tab(server)
+    page = tab.page
+    data = _picture()
+    _drag(page, "dragover", "#area", data)
+    assert page.locator(".drop-area").all_inner_texts()[0].startswith("Measure holes")
+    assert page.is_visible("#drop")
+    _drag(page, "drop", ".drop-area[data-of=holes]", data)
+    assert page.is_hidden("#drop")
+    page.wait_for_selector("#seen .seen-words", timeout=_PATIENCE_MS)
+    assert page.inner_text("#seen .seen-words").startswith("3 holes of 4 found")
+    assert page.inner_text("#seen li button").startswith("✕ LAMP: missing")
+    assert page.inner_text("#seen details .count") == "3"
+    assert page.locator("#board .seen .seen-true").count() == 3
+    assert page.locator("#board .seen .seen-word").all_text_contents() == ["LAMP: missing"]
+    page.wait_for_function("() => document.querySelector('.seen-picture img').naturalWidth > 200")
+    page.click("#seen li button")
+    assert "LAMP" in page.evaluate(
+        "() => { const a = document.getElementById('area');"
+        " return a.value.slice(a.selectionStart, a.selectionEnd); }"
+    )
+    assert text_of(page) == _TEXT
+    assert sorted(path.name for path in server.panel.parent.iterdir()) == ["panel.toml"]
+    page.click("text=Take 3 holes over as drilled, LAMP as designed")
+    page.wait_for_function("() => document.getElementById('area').value.includes('[as_drilled]')")
+    assert 'hole_list = "measured.csv"\ndatum = "lower left"' in text_of(page)
+    assert (server.panel.parent / "measured.csv").read_text().startswith("id,x (mm)")
+    stands(page, "Not saved")
+    page.click("#undo")
+    assert text_of(page) == _TEXT
+    page.focus("#board")
+    page.keyboard.press("Escape")
+    assert page.inner_html("#seen") == ""
+    assert page.locator("#board .seen").inner_html() == ""
+    outside = [url for url in tab.requests if server.address.split("/")[2] not in url]
+    assert all(url.startswith("data:") for url in outside)
 
 
 def test_a_picture_is_chosen_by_the_keyboard_and_refused_in_words(
-    oven: Path, open_tab: Callable[..., Tab]
+    server: Served, open_tab: Callable[..., Tab]
 ) -> None:
-    with served(oven) as server:
-        page = open_tab(server, viewport={"width": 360, "height": 700}).page
-        with page.expect_file_chooser() as chooser:
-            page.focus("#see-letters")
-            page.keyboard.press("Enter")
-        assert chooser.value.is_multiple() is False
-        chooser.value.set_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"none"})
-        page.wait_for_function(
-            "() => document.getElementById('pictures-told').textContent.includes('is no picture')",
-            timeout=_PATIENCE_MS,
-        )
-        assert page.locator("#pictures-told button").count() == 0
-        width = page.evaluate("() => document.documentElement.scrollWidth")
-        assert width <= 360
+    page = open_tab(server, viewport={"width": 360, "height": 700}).page
+    with page.expect_file_chooser() as chooser:
+        page.focus("#see-letters")
+        page.keyboard.press("Enter")
+    assert chooser.value.is_multiple() is False
+    chooser.value.set_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"none"})
+    page.wait_for_function(
+        "() => document.getElementById('pictures-told').textContent.includes('is no picture')",
+        timeout=_PATIENCE_MS,
+    )
+    assert page.locator("#pictures-told button").count() == 0
+    width = page.evaluate("() => document.documentElement.scrollWidth")
+    assert width <= 360

@@ -37,7 +37,11 @@ def test_it_keeps_what_it_knows_until_it_is_renewed() -> None:
 
 @pytest.mark.parametrize(
     ("text", "patience", "words"),
-    [("slow", 0.4, r"more than 0\.4 seconds"), ("die", 60.0, "ended of itself")],
+    [
+        ("slow", 0.4, r"more than 0\.4 seconds of work"),
+        ("asleep", 0.1, r"did not end in 0\.6 seconds"),
+        ("die", 60.0, "ended of itself"),
+    ],
 )
 def test_what_does_not_end_or_dies_is_begun_anew(text: str, patience: float, words: str) -> None:
     async def do(worker: Worker) -> None:
@@ -51,13 +55,22 @@ def test_what_does_not_end_or_dies_is_begun_anew(text: str, patience: float, wor
     _with_worker(do)
 
 
+def test_waiting_is_no_work() -> None:
+    async def do(worker: Worker) -> None:
+        await worker.ask("pick", 1, (0.0, 0.0))
+        worker.patience = 0.3
+        assert isinstance(await worker.ask("draw", 1, "waits"), Drawing)
+
+    _with_worker(do)
+
+
 def test_what_is_worked_on_is_stopped_and_nothing_else() -> None:
     async def do(worker: Worker) -> None:
         worker.stop()  # when there is nothing
         await worker.ask("pick", 1, (0.0, 0.0))
         worker.stop()
         assert (await worker.ask("draw", 1, "a")).title == "panel.toml, call 1"
-        slow = asyncio.create_task(worker.ask("draw", 1, "slow"))
+        slow = asyncio.create_task(worker.ask("draw", 1, "asleep"))
         waits = asyncio.create_task(worker.ask("draw", 1, "a"))
         await asyncio.sleep(0.3)
         worker.stop()

@@ -181,7 +181,7 @@ def test_renderers_paint_the_same_area(
     svg, area, size = one_piece(*written)
     image = Image.open(io.BytesIO(render(svg))).convert("L")
     assert image.size == size
-    painted = (1 - np.asarray(image, dtype=float) / 255).sum() / FINE**2
+    painted = (255 - np.asarray(image)).sum(dtype=np.int64) / 255 / FINE**2
     assert painted == pytest.approx(area, rel=5e-4)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.holes.light import Floats, Light
-from legend.camera.opencv import outline_of, parts_of, without_lines, without_specks
+from legend.camera.opencv import outlines_of, without_lines, without_specks
 from legend.camera.view import Points, View
 
 #: So finely holes are looked for, pixels to the mm, and the most pixels for it.
@@ -176,17 +176,15 @@ def _parts(
 ) -> Iterator[Candidate]:
     """The candidates among the parts of a mask, each without the lines that run into it."""
     line = max(2, round(_LINE * small.fineness))
-    numbers, boxes = parts_of(without_lines(mask.astype(np.uint8), line))
-    across, down, area = boxes[:, 2], boxes[:, 3], boxes[:, 4]
     side = LEAST_HOLE * small.fineness * 0.8
-    fit = (np.minimum(across, down) >= side) & (area >= _LEAST_FILLED * across * down)
-    fit &= area <= _MOST_OF_PANEL * small.on_panel.sum()
-    fit &= area >= 0.6 * side * side
-    fit[0] = False
-    for number in np.flatnonzero(fit):
-        left, top, width, height = boxes[number, :4]
-        part = numbers[top : top + height, left : left + width] == number
-        ring = outline_of(np.pad(part, 1).astype(np.uint8)) + np.array([left - 1, top - 1])
+    largest = _MOST_OF_PANEL * small.on_panel.sum()
+    for ring in outlines_of(without_lines(mask.astype(np.uint8), line), side):
+        # Pixels along the outline are half within it. G. Pick, "Geometrisches zur Zahlenlehre",
+        # Sitzungsberichte Lotos (Prag) 19, 1899.
+        area = _moments(ring)[0] + len(ring) / 2 + 1
+        boxed = float(np.prod(np.ptp(ring, axis=0) + 1))
+        if not max(0.6 * side * side, _LEAST_FILLED * boxed) <= area <= largest:
+            continue
         column, row = ring.astype(int).T
         if not _clear(small.on_panel, column, row):
             continue

@@ -76,12 +76,13 @@ def chamfered_as_reckoned(rays: Rays, inner: Ring, view: View) -> Chamfered | No
     near = max(2.5 * inner.spread, 0.4 * pixel)
     narrowest = max(_NARROWEST, _NARROWEST_PIXELS * pixel)
     widths = np.arange(narrowest, _WIDEST, 0.4 * pixel)
-    shares = []
-    for width in widths:
-        aside = rays.ways @ np.array(sunk(view, _middle(inner), float(width)))
-        off = np.abs(rays.steps.offset - (rim + width - aside)[:, None])
-        shares.append(float((np.where(np.isnan(off), np.inf, off).min(axis=1) < near).mean()))
-    if not shares or max(shares) < _LEAST_RING + 2 * float(np.median(shares)):
+    if not len(widths):
+        return None
+    asides = np.array([sunk(view, _middle(inner), float(width)) for width in widths])
+    expected = rim[:, None] + widths - rays.ways @ asides.T
+    off = np.abs(rays.steps.offset[:, None] - expected[..., None])
+    shares = (np.where(np.isnan(off), np.inf, off).min(axis=2) < near).mean(axis=0)
+    if shares.max() < _LEAST_RING + 2 * float(np.median(shares)):
         return None
     width = float(widths[int(np.argmax(shares))])
     aside = np.array(sunk(view, _middle(inner), width))

@@ -316,14 +316,12 @@ def _within(light: Light, view: View, rim: Rim) -> float:
 
 def _apart(found: list[FoundHole]) -> list[FoundHole]:
     """The better of two that came to rest on one hole, or one within the other."""
-    kept: list[FoundHole] = []
+    kept: list[tuple[FoundHole, float]] = []
     for hole in sorted(found, key=lambda one: (len(one.doubts), -one.width)):
-        if all(
-            math.dist(hole.at, other.at) > max(min(hole.shape.size), min(other.shape.size)) / 2
-            for other in kept
-        ):
-            kept.append(hole)
-    return kept
+        across = min(hole.shape.size)
+        if all(math.dist(hole.at, other.at) > max(across, its) / 2 for other, its in kept):
+            kept.append((hole, across))
+    return [hole for hole, _ in kept]
 
 
 def _doubted(found: list[FoundHole], light: Light, view: View) -> list[FoundHole]:

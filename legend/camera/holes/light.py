@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.opencv import shrunk_to
 from legend.camera.picture import LUMINANCE, Picture, Pixels, linear_light
 from legend.camera.view import Points, View
 
@@ -37,30 +38,12 @@ class Light:
 
         Between pixels, and as at the border beyond it: bilinear.
         """
-        rgb = self.picture.rgb
-        height, width = rgb.shape[:2]
-        x = np.clip(pixels[:, 0], 0, width - 1.001)
-        y = np.clip(pixels[:, 1], 0, height - 1.001)
-        column, row = x.astype(np.intp), y.astype(np.intp)
-        right, down = (x - column)[:, None], (y - row)[:, None]
-        first = row * width + column
-        flat = rgb.reshape(-1, 3)
-        linear = np.zeros((len(pixels), 3))
-        for step, share in (
-            (0, (1 - right) * (1 - down)),
-            (1, right * (1 - down)),
-            (width, (1 - right) * down),
-            (width + 1, right * down),
-        ):
-            linear += share * linear_light()[flat[first + step]]
-        shares = np.array(self.shares)
+        linear, shares = self.picture.linear_at(pixels), np.array(self.shares)
         return linear @ shares, np.sqrt(linear) @ shares
 
     def root_of(self, rgb: Pixels, step: int) -> NDArray[np.float32]:
         """The shares of the square roots of linear light, of squares of so many pixels."""
-        rows, columns = rgb.shape[0] // step, rgb.shape[1] // step
-        linear = linear_light()[rgb]
-        blocks = linear.reshape(rows, step, columns, step, 3).mean(axis=(1, 3))
+        blocks = shrunk_to(linear_light()[rgb], (rgb.shape[1] // step, rgb.shape[0] // step))
         out: NDArray[np.float32] = np.sqrt(blocks) @ np.array(self.shares, np.float32)
         return out
 

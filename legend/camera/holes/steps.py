@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.holes.light import Floats, Light
+from legend.camera.opencv import weighed_along
 from legend.camera.view import Points, View
 
 #: Samples to the pixel along a ray, and by how many pixels steps are smoothed (the standard
@@ -80,10 +81,7 @@ def _slope(profiles: Floats) -> Floats:
     t = np.arange(-half, half + 1)
     bell = np.exp(-(t**2) / (2 * sigma**2))
     kernel = t * bell / (t * t * bell).sum()
-    padded = np.pad(profiles, ((0, 0), (half, half)), mode="edge")
-    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1, axis=1)
-    out: Floats = windows @ kernel
-    return out
+    return weighed_along(profiles, kernel)
 
 
 def _placed(strength: Floats, ray: NDArray[np.intp], at: NDArray[np.intp]) -> Floats:

@@ -7,21 +7,21 @@ to be laid again, yellow where it is not told.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.grids import cover_of, grid_round
+from legend.camera.grids import grid_round, paint, picture_on
 from legend.camera.letters.labels import Label, labels
 from legend.camera.letters.placed import Judged, Placed
+from legend.camera.picture import linear_light
 from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file
 from legend.drawing.proofs.coverage import Grid
 from legend.lettering.outlines.boolean import from_shape
-from legend.lettering.outlines.outline import Outline, box_round
+from legend.lettering.outlines.outline import Outline
 from legend.standards import INCH
 
 Pixels = NDArray[np.float32]
@@ -37,8 +37,6 @@ _LINES: tuple[Colour, ...] = (
 )
 #: Ground shown round the panel, mm; the longer side of the picture at the most, px.
 _MARGIN, _LONGEST = 8.0, 2600
-#: So finely light is parted when it is brought to a file's values.
-_STEPS = 16_384
 #: How wide the lines are, mm, and at the least, px: round letters and holes, and round a piece.
 _LINE, _FRAME, _LEAST = 0.08, 0.3, 1.2
 #: How far a frame is from the letters, mm.
@@ -52,15 +50,14 @@ def placed_png(placed: Placed) -> bytes:
     longer = max(x1 - x0, y1 - y0) + 2 * _MARGIN
     seen = placed.seen.panel.view.pixels_per_mm(((x0 + x1) / 2, (y0 + y1) / 2))
     grid = grid_round(box, _MARGIN, min(1.2 * seen, _LONGEST / longer))
-    light = placed.seen.panel.light_on(grid)
-    line = _line_colour(placed, light)
-    image = _as_seen(light)
+    image = picture_on(placed.seen.panel.picture, placed.seen.panel.view, grid)
+    line = _line_colour(placed, image)
     rims = [hole.opening.outline for hole in placed.seen.holes]
-    _paint(image, grid, _lines_along(rims, _LINE, grid), GREEN)
+    paint(image, grid, _lines_along(rims, _LINE, grid), GREEN)
     for judged in placed.pieces:
-        _paint(image, grid, _lines_along(judged.piece.wanted.marks, _LINE, grid), line)
+        paint(image, grid, _lines_along(judged.piece.wanted.marks, _LINE, grid), line)
         frame = from_shape(shapely.box(*judged.piece.wanted.box).buffer(_ROUND_LETTERS))
-        _paint(image, grid, _lines_along([frame], _FRAME, grid), _colour(judged))
+        paint(image, grid, _lines_along([frame], _FRAME, grid), _colour(judged))
     for label in labels(placed, grid):
         _draw(image, grid, label)
     pixels = np.clip(image + 0.5, 0, 255).astype(np.uint8)
@@ -72,21 +69,15 @@ def _colour(judged: Judged) -> Colour:
     return GREEN if judged.is_true else RED if judged.is_off else YELLOW
 
 
-def _as_seen(light: Pixels) -> Pixels:
-    """Light as its file had it, 0 to 255; grey where the photograph ends."""
-    known = np.where(np.isfinite(light), light, np.float32(0.2))
-    steps = np.clip(known * (_STEPS - 1) + 0.5, 0, _STEPS - 1).astype(np.uint16)
-    value = np.arange(_STEPS) / (_STEPS - 1)
-    # IEC 61966-2-1 (sRGB), 5.2.
-    low, high = 12.92 * value, 1.055 * value ** (1 / 2.4) - 0.055
-    return (np.where(value <= 0.0031308, low, high) * 255).astype(np.float32)[steps]
-
-
-def _line_colour(placed: Placed, light: Pixels) -> Colour:
+def _line_colour(placed: Placed, image: Pixels) -> Colour:
     """What stands out from the base coat and from the film, as they are seen."""
-    rows, columns = (slice(side // 8, -side // 8, 5) for side in light.shape[:2])
-    base = np.nanmedian(light[rows, columns].reshape(-1, 3), axis=0)
-    tones = _as_seen(np.array([[base, base * placed.film.colour]], np.float32))[0]
+    rows, columns = (slice(side // 8, -side // 8, 5) for side in image.shape[:2])
+    base = np.median(image[rows, columns].reshape(-1, 3), axis=0)
+    light = linear_light()[np.rint(base).astype(int)] * placed.film.colour
+    # IEC 61966-2-1 (sRGB), 5.2.
+    low, high = 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055
+    film = np.clip(np.where(light <= 0.0031308, low, high), 0, 1) * 255
+    tones = np.array([base, film])
 
     def apart(colour: Colour) -> float:
         return float(np.abs(tones - np.array(colour)).sum(axis=1).min())
@@ -101,22 +92,5 @@ def _lines_along(outlines: Sequence[Outline], width: float, grid: Grid) -> list[
 
 
 def _draw(image: Pixels, grid: Grid, label: Label) -> None:
-    _paint(image, grid, [Outline.rectangle(*label.box, 0.5)], _colour(label.judged))
-    _paint(image, grid, [label.words], _PAPER)
-
-
-def _paint(image: Pixels, grid: Grid, outlines: Sequence[Outline], colour: Colour) -> None:
-    """Fill outlines with a colour, no more of the picture being looked at than they cover."""
-    left, bottom, right, top = box_round([outline.bounds for outline in outlines])
-    x0 = max(math.floor((left - grid.left) * grid.scale), 0)
-    y0 = max(math.floor((grid.top - top) * grid.scale), 0)
-    x1 = min(math.ceil((right - grid.left) * grid.scale), grid.width)
-    y1 = min(math.ceil((grid.top - bottom) * grid.scale), grid.height)
-    if x0 >= x1 or y0 >= y1:
-        return
-    corner = grid.left + x0 / grid.scale, grid.top - y0 / grid.scale
-    cover = cover_of(outlines, Grid(x1 - x0, y1 - y0, grid.scale, *corner))
-    part = image[y0:y1, x0:x1]
-    rows, columns = np.nonzero(cover)
-    shares = cover[rows, columns, None]
-    part[rows, columns] += shares * (np.array(colour, np.float32) - part[rows, columns])
+    paint(image, grid, [Outline.rectangle(*label.box, 0.5)], _colour(label.judged))
+    paint(image, grid, [label.words], _PAPER)

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from legend.camera.grids import cover_of, grid_round, places_of
+from legend.camera.grids import grid_round, paint, picture_on
 from legend.camera.holes.found_hole import FoundHole
 from legend.camera.measured.measured import Measured
 from legend.camera.measured.sayings import size_words
@@ -32,6 +32,8 @@ from legend.lettering.typesetting import set_text
 from legend.standards import INCH
 
 _WHITE: Colour = (255, 255, 255)
+#: Colours in the order in which they are drawn, each over those before it.
+_IN_TURN: tuple[Colour, ...] = (GREEN, YELLOW, RED)
 #: Ground shown round the panel, mm; pixels of the longer side at the most.
 _MARGIN, _LONGEST = 7.0, 2000
 #: How wide lines are, and how far a cross reaches from a middle, mm, on a panel of usual size.
@@ -63,10 +65,9 @@ def measured_png(measured: Measured) -> bytes:
     image = _as_seen(measured, grid)
     size = max(_WORDS, _WORDS_PART * longer)
     everything = list(_everything(measured, size / _WORDS))
-    for colour in (GREEN, YELLOW, RED):
-        lines = [line for each in everything if each.colour == colour for line in each.lines]
-        half = max(_LINE * size / _WORDS / 2, 0.8 / scale)
-        _paint(image, cover_of([from_shape(line.buffer(half)) for line in lines], grid), colour)
+    half = max(_LINE * size / _WORDS / 2, 0.8 / scale)
+    for each in sorted(everything, key=lambda each: _IN_TURN.index(each.colour)):
+        paint(image, grid, [from_shape(line.buffer(half)) for line in each.lines], each.colour)
     _write(everything, grid, image, size)
     pixels = np.clip(image + 0.5, 0, 255).astype(np.uint8)
     title = measured.description.called if measured.description else "Panel"
@@ -78,26 +79,9 @@ def measured_png(measured: Measured) -> bytes:
 def _as_seen(measured: Measured, grid: Grid) -> NDArray[np.float32]:
     """The first picture, upright and square, in grey."""
     seen = measured.seen[0]
-    rgb = seen.picture.rgb
-    height, width = rgb.shape[:2]
-    places = places_of(grid)
-    out = np.empty((grid.height, grid.width), np.float32)
-    for row in range(grid.height):  # row by row, since places take much memory
-        pixels = seen.view.to_picture(places[row])
-        x, y = np.clip(pixels[:, 0], 0, width - 1.001), np.clip(pixels[:, 1], 0, height - 1.001)
-        column, line = x.astype(np.intp), y.astype(np.intp)
-        right, down = x - column, y - line
-        grey = np.zeros(len(x))
-        for dy, part in ((0, 1 - down), (1, down)):
-            for dx, share in ((0, 1 - right), (1, right)):
-                grey += rgb[line + dy, column + dx].mean(axis=1) * part * share
-        out[row] = grey
-    out = _DARKEST + out * ((255 - _DARKEST) / 255)
+    grey = picture_on(seen.picture, seen.view, grid) @ np.full(3, 1 / 3, np.float32)
+    out = _DARKEST + grey * np.float32((255 - _DARKEST) / 255)
     return np.repeat(out[:, :, None], 3, axis=2)
-
-
-def _paint(image: NDArray[np.float32], cover: NDArray[np.float32], colour: Colour) -> None:
-    image += cover[:, :, None] * (np.array(colour, np.float32) - image)
 
 
 # --- What is drawn ---
@@ -162,9 +146,9 @@ def _write(
         x0, y0, x1, y1 = text.bounds
         box = _room(each.box, (x1 - x0 + 2 * around, y1 - y0 + 2 * around), taken, grid)
         taken.append(box)
-        _paint(image, cover_of([Outline.rectangle(*box)], grid), each.colour)
+        paint(image, grid, [Outline.rectangle(*box)], each.colour)
         moved = text.moved(box[0] + around - x0, box[1] + around - y0)
-        _paint(image, cover_of([moved], grid), _WHITE)
+        paint(image, grid, [moved], _WHITE)
 
 
 def _room(box: Box, size: tuple[float, float], taken: Sequence[Box], grid: Grid) -> Box:

@@ -45,6 +45,7 @@ _MOST_ALIKE = 0.95
 _OF_CAMERA = 9
 #: Steps by which derivatives are found: of turns and of the lens; and of lengths, mm.
 _TINY, _TINY_MM = 1e-5, 1e-3
+_BITS = np.array([*[_TINY] * 6, *[_TINY_MM] * (_OF_CAMERA - 6)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -169,16 +170,15 @@ class Fit:
     def uncertainty(self, places: Points, height: float = 0.0) -> float:
         """How far off the view is at the worst of places so high above the paper, mm, at 95 %."""
         solid = np.column_stack([places, np.full(len(places), height)])
-        derived = _derived(
-            lambda step: _camera_stepped(self.camera, step).seen(solid), len(self.spread)
-        )
+        derived = _derived_of_camera(self.camera, solid)
+        spread_of_camera = self.spread[:_OF_CAMERA, :_OF_CAMERA]
         view = self.camera.view(height)
         worst = 0.0
         for k, place in enumerate(places):
             rows = derived[2 * k : 2 * k + 2]
             here, right, above = view.to_picture(place + np.array([[0, 0], [1e-3, 0], [0, 1e-3]]))
             to_mm = np.linalg.inv(np.column_stack([right - here, above - here]) / 1e-3)
-            spread = to_mm @ rows @ self.spread @ rows.T @ to_mm.T
+            spread = to_mm @ rows @ spread_of_camera @ rows.T @ to_mm.T
             worst = max(worst, float(np.linalg.eigvalsh(spread)[-1]))
         # The radius that holds 95 % of a round normal distribution.
         return math.sqrt(-2 * math.log(0.05) * worst)
@@ -299,20 +299,26 @@ def _residuals(camera: Camera, lying: Lying, corners: Corners) -> Points:
 
 
 def _derived_of_all(camera: Camera, lying: Lying, corners: Corners) -> Points:
+    """How what is seen changes with each unknown of the camera, and then with each of the paper."""
+
     def seen(step: Points) -> Points:
-        solid = lying.stepped(step[_OF_CAMERA:]).solid(corners.places, corners.sheets)
-        return _camera_stepped(camera, step).seen(solid)
+        return camera.seen(lying.stepped(step).solid(corners.places, corners.sheets))
 
-    return _derived(seen, _OF_CAMERA + len(lying.unknowns))
+    of_lying = _derived(seen, np.full(len(lying.unknowns), _TINY_MM))
+    solid = lying.solid(corners.places, corners.sheets)
+    return np.hstack([_derived_of_camera(camera, solid), of_lying])
 
 
-def _derived(seen: Callable[[Points], Points], count: int) -> Points:
-    """How what is seen changes with each of so many unknowns, by differences both ways."""
+def _derived_of_camera(camera: Camera, solid: Points) -> Points:
+    """How points are seen elsewhere with each unknown of the camera."""
+    return _derived(lambda step: _camera_stepped(camera, step).seen(solid), _BITS)
+
+
+def _derived(seen: Callable[[Points], Points], bits: Points) -> Points:
+    """How what is seen changes with each of some unknowns, by differences of a bit both ways."""
     columns = []
-    for k in range(count):
-        step = np.zeros(count)
-        step[k] = _TINY if k < 6 else _TINY_MM
-        columns.append((seen(step) - seen(-step)).ravel() / (2 * step[k]))
+    for step, bit in zip(np.diag(bits), bits, strict=True):
+        columns.append((seen(step) - seen(-step)).ravel() / (2 * bit))
     return np.column_stack(columns)
 
 

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.opencv import found_markers, sharpened_saddles, shrunk
-from legend.camera.picture import Light, Picture
+from legend.camera.picture import LUMINANCE, Picture
 from legend.camera.target.camera_fit import Corners, homography
-from legend.camera.target.target_page import RUN, Cell, TargetPage
+from legend.camera.target.target_page import RUN, RUNS, Cell, TargetPage
 from legend.camera.view import Points, View
 
 #: Markers are looked for in a picture shrunk to about so many pixels along its longer side, and
@@ -86,13 +86,13 @@ class _Marker:
 def _markers(green: NDArray[np.uint8], page: TargetPage) -> list[_Marker]:
     """The markers that are seen, whether or not they are where they should be."""
     times = max(1, round(max(green.shape) / _SHRUNK_TO))
+    numbers = [RUN * run + k for run in range(RUNS) for k in range(len(page.marked))]
     found = []
     for factor in sorted({times, 1}, reverse=True):
         small = shrunk(green, factor)
         found = [
             _Marker(page.marked[number % RUN], number // RUN, (corners + 0.5) * factor - 0.5)
-            for number, corners in found_markers(small)
-            if number % RUN < len(page.marked)
+            for number, corners in found_markers(small, numbers)
         ]
         if len(found) > _CONTENT * len(page.marked):
             break
@@ -215,7 +215,7 @@ def _sheets(order: NDArray[np.int64], runs: NDArray[np.int64]) -> NDArray[np.int
 # --- Sharpness ---
 
 
-def blur(light: Light, view: View, found: FoundPage, page: TargetPage) -> float:
+def blur(picture: Picture, view: View, found: FoundPage, page: TargetPage) -> float:
     """How far light is spread at the edges of squares: the standard deviation, mm on the paper.
 
     An edge that is spread so has its steepest slope there, which is told from its step. `view` is
@@ -232,7 +232,7 @@ def blur(light: Light, view: View, found: FoundPage, page: TargetPage) -> float:
         along = places[after] - places[k]
         normal = np.array([-along[1], along[0]]) / np.hypot(*along)
         line = (places[k] + places[after]) / 2 + across[:, None] * normal
-        tones = sampled(light, view.to_picture(line))
+        tones = picture.linear_at(view.to_picture(line)) @ LUMINANCE
         step = abs(float(tones[-4:].mean() - tones[:4].mean()))
         slope = float(np.abs(np.gradient(tones, across)).max())
         if slope > 0:
@@ -240,7 +240,7 @@ def blur(light: Light, view: View, found: FoundPage, page: TargetPage) -> float:
     return float(np.median(spreads)) if spreads else math.inf
 
 
-def sampled(values: NDArray[np.uint8] | Light, pixels: Points) -> NDArray[np.float64]:
+def sampled(values: NDArray[np.uint8], pixels: Points) -> NDArray[np.float64]:
     """What an array of rows has at points between its pixels; beyond its edges, as at these."""
     rows, columns = values.shape
     x, y = (np.clip(p, 0, most - 1.001) for p, most in zip(pixels.T, (columns, rows), strict=True))

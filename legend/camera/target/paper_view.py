@@ -152,7 +152,7 @@ def _told(
             "panel from nearer, so that the squares fill the picture, with the camera set to its "
             f"most pixels; {pixels_to(FINE_ENOUGH, lengths)} are wanted."
         )
-    spread = blur(picture.grey, plain, found, page)
+    spread = blur(picture, plain, found, page)
     if spread > _MOST_BLUR:
         raise UnfitPhotographError(
             f"{picture.name}: it is blurred, by {lengths.at_most(spread)} on the paper. Rest the "

@@ -134,6 +134,15 @@ class Fitting(Table):
     """What the checks find about it, or its hole, and is meant to be so: their codes. It is then
     not told. Errors are told all the same."""
 
+    @classmethod
+    def meant_by(cls, word: str, said: Mapping[str, Any]) -> str | None:
+        """What takes no scale has nothing of one; of a selector, detents make up its sweep."""
+        kind = KINDS.get(str(said.get("kind")))
+        right = super().meant_by(word, said)
+        if right != "scale" or kind is None or kind.takes_scale:
+            return right
+        return "detent" if kind.lays == "round" and word == "sweep" else None
+
     @property
     def of_kind(self) -> Kind:
         """The registry's entry for its kind."""

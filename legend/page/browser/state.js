@@ -31,6 +31,7 @@ export class State {
     const place = byId("state");
     if (place.textContent !== words) place.textContent = words;
     place.closest(".cell").dataset.state = state;
+    byId("area").dataset.revision = this.sync.settled ? this.sync.known.revision : "";
     byId("copy").hidden = state !== "stopped";
     byId("save").disabled = state === "stopped" || state === "saved" || state === "two";
   }

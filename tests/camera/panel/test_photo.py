@@ -27,7 +27,7 @@ from legend.drawing.pdf.paper import Paper
 from legend.length_words import MILLIMETRES
 
 SIZE = (70.0, 44.0)
-SHAPE = (720, 960)
+SHAPE = (576, 768)
 HOLES = {"a": {"at": [14, 20], "drill": 9.5}, "b": {"at": [50, 30], "drill": 6.5}}
 ALL_OVER = np.array([(x, y) for x in (0, 35, 70) for y in (0, 22, 44)], float)
 
@@ -37,7 +37,7 @@ def _plate() -> Plate:
 
 
 @cache
-def _camera(tilt: float = 3.0, k1: float = 0.0, per_mm: float = 10.0) -> Camera:
+def _camera(tilt: float = 3.0, k1: float = 0.0, per_mm: float = 8.0) -> Camera:
     middle = (SIZE[0] / 2, SIZE[1] / 2)
     return Camera.over(middle, SHAPE, per_mm, tilt=tilt, towards=40, roll=2, k1=k1)
 
@@ -142,7 +142,7 @@ def _refused(shot: Shot, size: tuple[float, float] = SIZE) -> str:
 def test_what_is_not_sure_is_refused_with_what_to_do() -> None:
     straight = _shot(_camera())
     assert "size" in _refused(straight, (70.0, 48.0)) or "shape" in _refused(straight, (70.0, 48.0))
-    assert "Hold it square over" in _refused(_shot(_camera(tilt=28.0, per_mm=7.0)))
+    assert "Hold it square over" in _refused(_shot(_camera(tilt=28.0, per_mm=6.0)))
     assert "from nearer" in _refused(_shot(_camera(per_mm=3.2)))
 
 

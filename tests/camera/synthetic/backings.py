@@ -50,7 +50,7 @@ def tile(backing: Backing, per_mm: float, rng: np.random.Generator) -> Texture:
         noise(shape, 0.15 * per_mm, 0.15 * per_mm, rng)
         + noise(shape, 1.5 * per_mm, 1.5 * per_mm, rng)
     )
-    tone = np.repeat((fine[..., None]), 3, axis=2) * np.array(backing.colour, np.float32)
+    tone = np.multiply.outer(fine, np.array(backing.colour, np.float32))
     if backing.pattern == "plain":
         return np.asarray(tone, np.float32)
     y, x = np.mgrid[:side, :side] / per_mm

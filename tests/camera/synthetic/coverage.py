@@ -22,15 +22,16 @@ def covered(outlines: Sequence[Points], window: Window) -> Layer:
     leaves to its right is summed up along the row.
     """
     left, top, width, height = window
-    acc = np.zeros((height, width + 2))
-    for outline in outlines:
-        p = outline + np.array([0.5 - left, 0.5 - top])
-        _add(acc, p, np.roll(p, -1, axis=0))
-    return np.clip(np.abs(np.cumsum(acc, axis=1)[:, :width]), 0, 1).astype(np.float32)
+    begins = np.concatenate(list(outlines)) + np.array([0.5 - left, 0.5 - top])
+    ends = np.roll(begins, -1, axis=0)
+    last = np.cumsum([len(outline) for outline in outlines]) - 1
+    ends[last] = begins[np.concatenate([[0], last[:-1] + 1])]  # each closes on itself
+    steps = _steps(begins, ends, width, height)
+    return np.clip(np.abs(np.cumsum(steps, axis=1)[:, :width]), 0, 1).astype(np.float32)
 
 
-def _add(acc: NDArray[np.float64], p: Points, q: Points) -> None:
-    height, width = acc.shape[0], acc.shape[1] - 2
+def _steps(p: Points, q: Points, width: int, height: int) -> NDArray[np.float64]:
+    """By how much more each pixel of a row is covered than the one before it."""
     far = (np.maximum(p[:, 1], q[:, 1]) <= 0) | (np.minimum(p[:, 1], q[:, 1]) >= height)
     p, q = _within_rows(p[~far], q[~far], height)
     a, b = _parted(p, q)
@@ -39,10 +40,10 @@ def _add(acc: NDArray[np.float64], p: Points, q: Points) -> None:
     x = np.clip(middle[:, 0], 0, width)
     column = np.floor(x).astype(int)
     down = b[:, 1] - a[:, 1]
-    part = x - column
-    flat = acc.ravel()
-    flat += np.bincount(row * (width + 2) + column, down * (1 - part), flat.size)
-    flat += np.bincount(row * (width + 2) + column + 1, down * part, flat.size)
+    later = down * (x - column)  # what the next pixel is covered more by
+    at, size = row * (width + 2) + column, height * (width + 2)
+    steps = np.bincount(at, down - later, size) + np.bincount(at + 1, later, size)
+    return np.asarray(steps, float).reshape(height, width + 2)
 
 
 def _within_rows(p: Points, q: Points, height: int) -> tuple[Points, Points]:

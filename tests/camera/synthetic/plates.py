@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -78,12 +79,7 @@ class Plate:
         one along the lower edge, as callipers would find them; each line is fitted to the middle
         nine tenths of its edge. Other outlines: their own coordinates.
         """
-        if not self.rectangular:
-            return np.eye(3)
-        width, height = self.size
-        lower = _line(self.outline, 0, 0, width)
-        left = _line(self.outline, 1, 0, height)
-        return np.array([left, lower, (0, 0, 1)])
+        return _datum(self)
 
     def measured(self, places: Points) -> Points:
         """Places on the plate as it lies, in mm from its true datum."""
@@ -95,6 +91,16 @@ class Plate:
         back = np.linalg.inv(self.datum)
         out: Points = measured @ back[:2, :2].T + back[:2, 2]
         return out
+
+
+@lru_cache(maxsize=4)
+def _datum(plate: Plate) -> Points:
+    if not plate.rectangular:
+        return np.eye(3)
+    width, height = plate.size
+    lower = _line(plate.outline, 0, 0, width)
+    left = _line(plate.outline, 1, 0, height)
+    return np.array([left, lower, (0, 0, 1)])
 
 
 def _line(outline: Points, along: int, level: float, length: float) -> tuple[float, float, float]:

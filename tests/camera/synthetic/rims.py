@@ -38,11 +38,12 @@ def edge_rim(edge: Edge, step: float = 0.25, parts: int = 48) -> Points:
 
 def parted(corners: Points, step: float) -> Points:
     """A polygon with more corners on its long sides, none further from the next than `step`."""
-    along = []
-    for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-        count = max(1, math.ceil(math.dist(a, b) / step))
-        along.append(a + np.arange(count)[:, None] / count * (b - a))
-    return np.concatenate(along)
+    way = np.roll(corners, -1, axis=0) - corners
+    count = np.maximum(1, np.ceil(np.hypot(*way.T) / step)).astype(int)
+    side = np.repeat(np.arange(len(corners)), count)
+    part = (np.arange(len(side)) - (np.cumsum(count) - count)[side]) / count[side]
+    out: Points = corners[side] + part[:, None] * way[side]
+    return out
 
 
 def turned(points: Points, degrees: float) -> Points:

@@ -52,10 +52,13 @@ TAKEN: dict[str, Callable[[int], Case]] = {
 
 @pytest.mark.parametrize("taken", TAKEN.values(), ids=TAKEN)
 def test_a_seed_gives_the_same_picture_again(taken: Callable[[int], Case]) -> None:
-    one, again, other = taken(1), taken(1), taken(2)
+    one, again = taken(1), taken(1)
     assert one.shot.data == again.shot.data
-    assert one.shot.data != other.shot.data
     assert legend.parse(one.toml).holes.keys() == one.holes.keys()
+
+
+def test_another_seed_gives_another_picture() -> None:
+    assert TAKEN["scan"](1).shot.data != TAKEN["scan"](2).shot.data
 
 
 @pytest.mark.parametrize("orientation", [1, 3, 6, 8])
@@ -93,7 +96,7 @@ def test_the_page_lies_where_it_is_laid() -> None:
     case = on_page(5, (600, 800), **FEW)
     grey = np.asarray(case.shot.rgb.mean(axis=2), np.uint8)
     page = target_page(*case.size)
-    found = dict(found_markers(grey))
+    found = dict(found_markers(grey, range(len(page.marked))))
     assert len(found) > 0.8 * len(page.marked)
     view, off = case.shot.truth.view, []
     for place, cell in enumerate(page.marked):

@@ -119,8 +119,8 @@ def test_turned_by_the_camera(tmp_path) -> None:  # type: ignore[no-untyped-def]
 def test_sheets_that_were_taped_by_eye() -> None:
     page = target_page(150, 70)
     paper = laid(page, (140.0, 240.0), {1: (0.4, -0.3, 0.002)})
-    camera = Taken((1600, 1000), 1200, (80, 30, 160), (75, 35))
-    view = view_from_target(photograph(paper, camera, focal=1200), page)
+    camera = Taken((1280, 800), 960, (80, 30, 160), (75, 35))
+    view = view_from_target(photograph(paper, camera, focal=960), page)
     assert view is not None
     off = view.fit.lying.off
     assert len(off) >= 1

@@ -38,15 +38,18 @@ def _words(data: bytes, page: int = 0) -> str:
     return " ".join(str(text).split())
 
 
-def _seen(drawn: NDArray[np.uint8], tile: Tile) -> dict[int, NDArray[np.float64]]:
-    """The markers on a sheet: their numbers, and their corners in panel coordinates, mm."""
-    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
-    corners, numbers, _ = cv2.aruco.ArucoDetector(dictionary).detectMarkers(drawn)
+def _seen(
+    drawn: NDArray[np.uint8], tile: Tile, numbers: list[int]
+) -> dict[int, NDArray[np.float64]]:
+    """Those of some markers that are on a sheet: their corners in panel coordinates, mm."""
+    whole = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_1000)
+    some = cv2.aruco.Dictionary(whole.bytesList[numbers], 5, whole.maxCorrectionBits)
+    corners, found, _ = cv2.aruco.ArucoDetector(some).detectMarkers(drawn)
     out = {}
-    for number, pixels in zip(np.ravel(numbers).tolist(), corners, strict=True):
+    for which, pixels in zip(np.ravel(found).tolist(), corners, strict=True):
         x, y = (pixels.reshape(4, 2).T + 0.5) / _FINE
         high = drawn.shape[0] / _FINE
-        out[number] = np.column_stack(
+        out[numbers[which]] = np.column_stack(
             [x + tile.view[0] - tile.at[0], high - y + tile.view[1] - tile.at[1]]
         )
     return out
@@ -68,9 +71,10 @@ def test_every_marker_is_where_the_page_has_it(
     _, tiling = target_sheets(page, _panel(*size), paper)
     data = target_pdf(page, _panel(*size), paper)
     assert len(tiling.tiles) == sheets
+    numbers = [RUN * run + place for run in range(RUNS) for place in range(len(page.marked))]
     found: dict[int, int] = {}
     for drawn, tile in zip(_pages(data), tiling.tiles, strict=True):
-        for number, corners in _seen(drawn, tile).items():
+        for number, corners in _seen(drawn, tile, numbers).items():
             x0, y0, x1, y1 = page.marker_box(page.marked[number % RUN])
             wanted = np.array([(x0, y1), (x1, y1), (x1, y0), (x0, y0)])
             assert np.abs(corners - wanted).max() < 0.4

@@ -198,18 +198,19 @@ def test_picture_and_drawing_agree() -> None:
     assert np.asarray(picture.convert("L")).min() < 40
 
 
-def test_the_ending_chooses_what_is_written(tmp_path: Path) -> None:
+def test_the_ending_chooses_what_is_written(capitals: Path, tmp_path: Path) -> None:
+    face = load_face(capitals.name, capitals.parent)
     for name, begins in (("a.svg", b"<?xml"), ("b.png", b"\x89PNG"), ("c.PNG", b"\x89PNG")):
-        path = write_specimen(plain(), tmp_path / name, 30)
+        path = write_specimen(face, tmp_path / name, 30)
         assert path.read_bytes().startswith(begins)
         assert is_ours(path)
 
 
-def test_nothing_of_the_users_is_overwritten(tmp_path: Path) -> None:
+def test_nothing_of_the_users_is_overwritten(capitals: Path, tmp_path: Path) -> None:
     path = tmp_path / "mine.svg"
     path.write_text("<svg/>")
     with pytest.raises(ForeignFileError, match=r"mine\.svg is there already"):
-        write_specimen(plain(), path)
+        write_specimen(load_face(capitals.name, capitals.parent), path)
     assert path.read_text() == "<svg/>"
 
 

@@ -108,7 +108,7 @@ def test_the_edge_of_every_glyph_is_half_a_pen_from_its_skeleton(manner: dict[st
         shapely.prepare(middle)
         shapely.prepare(each.outline.shape)
         edge = shapely.points(shapely.get_coordinates(each.outline.shape))
-        assert shapely.distance(edge, middle) == pytest.approx(half, abs=0.005), each.text
+        assert np.abs(shapely.distance(edge, middle) - half).max() < 0.005, each.text
         left, bottom, right, top = middle.bounds
         x, y = np.meshgrid(np.linspace(left - 3, right + 3, 25), np.linspace(bottom, top, 25))
         away = shapely.distance(shapely.points(x, y), middle)
@@ -409,8 +409,8 @@ def test_no_white_is_too_narrow_to_cut() -> None:
     that is narrower joins no parts and fills no counter of a capital, small letter or figure."""
     letters = [c for c in dict.fromkeys(ASCII + LETTERS) if c.isalnum() and plain().has(c)]
     for character in letters:
-        shape = letter(character, style(10.0)).shape
-        closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 10.0, quad_segs=32)
+        shape = letter(character, style(20.0)).shape
+        closed = shape.buffer(60 * 6 / 7 / 900 / 2 * 20.0, quad_segs=32)
         assert _parts(closed) == _parts(shape), character
 
 

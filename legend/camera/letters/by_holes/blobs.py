@@ -59,7 +59,7 @@ def _at_levels(grey: Grey) -> NDArray[np.float64]:
     low, high = np.percentile(grey[::4, ::4], (0.5, 99.5))
     rings = []
     for level in np.linspace(low, high, _LEVELS + 2)[1:-1]:
-        rings += [ring for ring in rings_round(grey > level) if len(ring) >= _SHORTEST]
+        rings += rings_round(grey > level, _SHORTEST)
     if not rings:
         return np.empty((0, 3))
     x, y, area, filling = _moments(rings)

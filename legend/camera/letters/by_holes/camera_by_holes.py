@@ -134,10 +134,11 @@ def _stepped(camera: Camera, step: Points) -> Camera:
 
 def _derived(camera: Camera, places: Points) -> Points:
     """How places in the picture move with each number, px: shape (n, 2, 11)."""
+    solid = np.column_stack([places, np.zeros(len(places))])
     columns = []
     for k in range(_COUNT):
         step = np.zeros(_COUNT)
         step[k] = _TINY[k]
-        more, less = (_stepped(camera, way * step).view().to_picture(places) for way in (1, -1))
+        more, less = (_stepped(camera, way * step).seen(solid) for way in (1, -1))
         columns.append((more - less) / (2 * _TINY[k]))
     return np.stack(columns, axis=2)

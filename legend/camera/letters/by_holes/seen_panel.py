@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from legend.camera.grids import places_of
+from legend.camera.grids import seen_on
 from legend.camera.opencv import resampled
 from legend.camera.picture import Light, Picture
 from legend.camera.view import Points, View
@@ -15,8 +15,6 @@ from legend.drawing.proofs.coverage import Grid
 
 #: So many pixels round what is looked at are worked out with it.
 _AROUND = 4
-#: Of the pixels of a grid, every so manieth is looked for in the picture; between, by cubics.
-_EVERY = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,21 +34,8 @@ class SeenPanel:
         return self._light(x, y)
 
     def light_on(self, grid: Grid) -> Light:
-        """The same for all pixels of a grid on the panel, quickly: a view is smooth."""
-        coarse = Grid(
-            grid.width // _EVERY + 5,
-            grid.height // _EVERY + 5,
-            grid.scale / _EVERY,
-            grid.left - 2 * _EVERY / grid.scale,
-            grid.top + 2 * _EVERY / grid.scale,
-        )
-        nodes = places_of(coarse)
-        seen = self.view.to_picture(nodes.reshape(-1, 2)).reshape(nodes.shape).astype(np.float32)
-        at_x = ((np.arange(grid.width) + 0.5) / _EVERY + 1.5).astype(np.float32)
-        at_y = ((np.arange(grid.height) + 0.5) / _EVERY + 1.5).astype(np.float32)
-        across, down = np.meshgrid(at_x, at_y)
-        x, y = (resampled(np.ascontiguousarray(seen[:, :, k]), across, down) for k in (0, 1))
-        return self._light(x, y)
+        """The same for all pixels of a grid on the panel."""
+        return self._light(*seen_on(self.view, grid))
 
     def _light(self, x: Light, y: Light) -> Light:
         """The light at places of the picture, px."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,15 +41,7 @@ def light_at(picture: Picture, places: Points) -> Light:
     height, width = picture.rgb.shape[:2]
     x, y = places[..., 0], places[..., 1]
     within = (x >= 0) & (y >= 0) & (x <= width - 1) & (y <= height - 1)
-    x, y = np.where(within, x, 0), np.where(within, y, 0)
-    left, top = np.minimum(x.astype(int), width - 2), np.minimum(y.astype(int), height - 2)
-    right = (x - left).astype(np.float32)[..., None]
-    down = (y - top).astype(np.float32)[..., None]
-    out = np.zeros((*x.shape, 3), np.float32)
-    for dy, part in ((0, 1 - down), (1, down)):
-        for dx, share in ((0, 1 - right), (1, right)):
-            pixels = picture.rgb[top + dy, left + dx]
-            out += replace(picture, rgb=pixels).linear * (part * share)
+    out = picture.linear_at(places)
     out[~within] = np.nan
     return out
 
@@ -107,7 +99,6 @@ def _along_each(view: View, places: Points, outward: Points, offsets: Points) ->
     """
     reach = float(offsets[-1])
     back, here, on = (view.to_picture(places + far * outward) for far in (-reach, 0.0, reach))
-    t = (offsets / reach)[None, :, None]
-    first, second = ((on - back) / 2)[:, None], ((on + back) / 2 - here)[:, None]
-    out: Points = here[:, None] + t * first + t**2 * second
-    return out
+    t = offsets / reach
+    terms = np.stack([here, (on - back) / 2, (on + back) / 2 - here], axis=2)
+    return (terms @ np.stack([np.ones_like(t), t, t**2])).transpose(0, 2, 1)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.opencv import weighed_along
 from legend.camera.panel.edges.edge_profile import EdgeProfile
 from legend.camera.panel.edges.normal import normal_cumulative
 from legend.camera.panel.edges.profiles import Profiles
@@ -112,12 +113,9 @@ def _steepness(root: Numbers, soft: float) -> Numbers:
     """How steep each profile is at each offset, over all colours, softened along it."""
     half = int(np.ceil(3 * soft))
     k = np.arange(-half, half + 1, dtype=float)
-    kernel = -k * np.exp(-0.5 * (k / soft) ** 2)
-    kernel /= np.abs(kernel * k).sum()  # a slope of 1 a sample gives 1
-    padded = np.pad(root, [(0, 0), (half, half), (0, 0)], "edge")
-    count = root.shape[1]
-    slope = sum(-kernel[j] * padded[:, j : j + count] for j in range(len(k)))
-    out: Numbers = np.sqrt((np.asarray(slope) ** 2).sum(axis=2))
+    kernel = k * np.exp(-0.5 * (k / soft) ** 2)
+    slope = weighed_along(root, kernel / np.abs(kernel * k).sum())  # 1 a sample gives 1
+    out: Numbers = np.sqrt(np.einsum("ijk,ijk->ij", slope, slope))
     return out
 
 
@@ -128,13 +126,12 @@ def _best_slope(steepness: Numbers, profiles: Profiles, turn: float) -> tuple[Nu
     votes = np.minimum(steepness, cap) if cap > 0 else steepness
     far = profiles.along - profiles.along.mean()
     best, out, slope = -1.0, votes.mean(axis=0), 0.0
-    rows = np.arange(len(votes))[:, None]
-    columns = np.arange(votes.shape[1])
+    rows, most = np.arange(len(votes)), round(turn * np.abs(far).max() / profiles.step)
+    padded = np.pad(votes, [(0, 0), (most, most)])
+    moved = np.lib.stride_tricks.sliding_window_view(padded, votes.shape[1], axis=1)
     for each in np.linspace(-turn, turn, _SLOPES):
-        shift = np.rint(each * far / profiles.step).astype(int)[:, None]
-        index = columns + shift
-        inside = (index >= 0) & (index < votes.shape[1])
-        summed = (votes[rows, np.clip(index, 0, votes.shape[1] - 1)] * inside).mean(axis=0)
+        shift = np.rint(each * far / profiles.step).astype(int)
+        summed = moved[rows, most + shift].mean(axis=0)
         if summed.max() > best:
             best, out, slope = float(summed.max()), summed, float(each)
     return out, slope
@@ -150,7 +147,10 @@ def _aligned(light: Numbers, expected: Numbers, profiles: Profiles) -> Numbers:
     moved[~inside] = np.nan
     out = np.full(light.shape[1:], np.nan)
     seen = inside.mean(axis=0) > 0.5
-    out[seen] = np.nanmedian(moved[:, seen], axis=0)
+    # What is no number comes last, so that the median stands in the middle of those that are.
+    ordered, count = np.sort(moved[:, seen], axis=0), inside[:, seen].sum(axis=0)
+    each = np.arange(len(count))
+    out[seen] = (ordered[(count - 1) // 2, each] + ordered[count // 2, each]) / 2
     return out
 
 

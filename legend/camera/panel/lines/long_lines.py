@@ -154,14 +154,14 @@ def _votes(
     count = round(180 / _TURN_STEP)
     own = np.rint(np.degrees(turns) / _TURN_STEP).astype(int)
     spread = round(_TURN_SPREAD / _TURN_STEP)
-    votes = np.zeros((count, 2 * reach + 1))
-    for offset in range(-spread, spread + 1):
-        angle = (own + offset) % count
-        t = np.radians(angle * _TURN_STEP)
-        place = np.rint(places[:, 0] * np.cos(t) + places[:, 1] * np.sin(t)).astype(int) + reach
-        flat = np.bincount(angle * votes.shape[1] + place, weights, votes.size)
-        votes += flat.reshape(votes.shape)
-    return votes
+    angle = (own[:, None] + np.arange(-spread, spread + 1)) % count
+    t = np.radians(np.arange(count) * _TURN_STEP)
+    ways = np.stack([np.cos(t), np.sin(t)])[:, angle]
+    place = np.rint(places[:, :1] * ways[0] + places[:, 1:] * ways[1]).astype(int) + reach
+    columns = 2 * reach + 1
+    flat = (angle * columns + place).ravel()
+    votes = np.bincount(flat, np.repeat(weights, angle.shape[1]), count * columns)
+    return np.asarray(votes, float).reshape(count, columns)
 
 
 def _peak(votes: NDArray[np.float64], reach: int) -> tuple[float, float, float]:

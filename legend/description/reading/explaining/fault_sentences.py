@@ -189,7 +189,10 @@ def _strange_key(spot: Spot, raw: Mapping[str, Any], units: str) -> str:
         path = ".".join(str(step) for step in (*spot.owner, key))
         return allowed_words(keys_of(spot.table)[key], path, units)
 
-    return f"{shown(strange)} is not a key of {of}{about(spot.table, strange, allowed)}"
+    table: Any = raw
+    for step in spot.owner:
+        table = below(table, step)
+    return f"{shown(strange)} is not a key of {of}{about(spot.table, strange, table, allowed)}"
 
 
 def _wrong_value(

@@ -6,11 +6,12 @@ another table; which of these it is, the tables of the schema tell.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
-from typing import get_args
+from typing import Any, get_args
 
 from legend.description.faults import likeliest, meant
+from legend.description.other_words import kind_meant
 from legend.description.table import Table
 from legend.description.tables.description import Description
 from legend.description.tables.keys import Held, is_table, keys_of
@@ -32,20 +33,24 @@ def key_meant(table: type[Table], strange: str) -> str | None:
     return table.also_called.get(low) or likeliest(strange, keys_of(table))
 
 
-def about(table: type[Table], strange: str, allowed: Callable[[str], str]) -> str:
+def about(
+    table: type[Table], strange: str, said: Mapping[str, Any], allowed: Callable[[str], str]
+) -> str:
     """The end of a sentence about a key that a table does not have: what was meant by it.
 
-    `allowed` tells what one of the table's own keys must be.
+    `said` is all that the table says, `allowed` tells what one of its own keys must be.
     """
     keys = keys_of(table)
     low = strange.strip().lower().replace("-", "_").replace(" ", "_")
     if now := table.renamed.get(strange):
         return f"; it is called {now} now"
-    if right := table.also_called.get(low):
+    if right := table.meant_by(low, said):
         return f"; write {right} instead, which must be {allowed(right)}"
     its_keys = f"its keys are {listed(keys)}"
     if likeliest(strange, keys, _ALL_BUT):
         return meant(strange, keys, its_keys)
+    if table is Description and (kind := kind_meant(strange)):
+        return f"; what is fitted in a hole is a [[control]], and its kind says what it is: {kind}"
     if elsewhere := _homes(low, table):
         return f"; {elsewhere}"
     return meant(strange, keys, its_keys)
