@@ -301,9 +301,7 @@ def _bevelled(scene: Scene, face: Light, x: Values, y: Values, window: Window) -
     count = len(outer)
     for begin, end in zip(begins, np.roll(begins, -1), strict=True):
         on = np.arange(begin, end + 1 if end > begin else end + count + 1) % count
-        seen = [
-            np.concatenate([eye.see(outer[on], -plate.edge_depth), eye.see(inner[on])[::-1]])
-        ]
+        seen = [np.concatenate([eye.see(outer[on], -plate.edge_depth), eye.see(inner[on])[::-1]])]
         part = _clipped(seen, window)
         if not part:
             continue
