@@ -25,8 +25,9 @@ Band = Literal["", "shadow", "wall"]
 FIRST = 3
 #: What a profile of an edge that is made up right lies off, in weighted light: it is never less.
 LEAST_OFF = 0.003
-#: The share of the whole step that an edge is seen by.
-_SEEN_STEP = 0.12
+#: The share of the whole step that an edge is seen by; and that of a bevel, which is seldom nearly
+#: as dark as what lies behind.
+_SEEN_STEP, _SEEN_BEVEL = 0.12, 0.25
 #: How far the light of a bevel or a wall is of another colour than metal or the panel's own coat
 #: can be, as a share of the whole step: by what the backing throws on it. A standard deviation.
 _OTHER_COLOUR = 0.1
@@ -163,7 +164,8 @@ class Way:
         within = light[4 if self.bevelled else 0]
         beyond = light[-1] if self.band == "wall" else light[1] * np.sqrt(1 - self.depth(p))
         whole = max(float(np.abs(light[0] - light[1]).max()), 1e-6)
-        return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole
+        least = _SEEN_BEVEL if self.bevelled else _SEEN_STEP
+        return float(np.abs(within - beyond).max()) < least * whole
 
 
 def of_panel(light: Numbers, front: Numbers) -> Numbers:

@@ -38,7 +38,7 @@ _BETTER, _OF_BEVEL = 0.6, 0.5
 _BROKEN = 0.7
 #: How seldom one edge of a panel is broken where the others are not, or is not where they are.
 #: Common practice, no source.
-_SELDOM = 0.05
+_SELDOM = 0.03
 #: And a band beyond the edge. A wall is only seen where the camera stands beyond that edge.
 _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself; and one whose bevel is as dark as what lies behind,
@@ -113,7 +113,7 @@ def told_together(ways: Sequence[MadeWays | None]) -> list[EdgeProfile | None]:
         others = [one for one in (*ways[:k], *ways[k + 1 :]) if one]
         profiles = [one for one in (*alone[:k], *alone[k + 1 :]) if one]
         went = max(_went_round(others), as_others(profiles).bevelled if _banded(profiles) else 0.0)
-        out.append(_told(each, _broken_if(went)))
+        out.append(_told(each, _broken_if(went), _shaded(others)))
     return out
 
 
@@ -134,16 +134,31 @@ def _went_round(ways: Sequence[MadeWays]) -> float:
     return float(1 / (1 + np.exp(did_not - did)))
 
 
-def _costs(ways: MadeWays, broken: float) -> Numbers:
+def _shaded(ways: Sequence[MadeWays]) -> float:
+    """The share of edges beside which a shadow lies, each by how likely one does."""
+    shares = []
+    for each in ways:
+        likely = np.exp(-_SURE * (costs := _costs(each, 0.5)) + _SURE * costs.min())
+        shaded = np.array([fit.way.band == "shadow" for fit in each.fits])
+        shares.append(float(likely[shaded].sum() / likely.sum()))
+    return float(np.mean(shares)) if shares else 0.0
+
+
+def _costs(ways: MadeWays, broken: float, shaded: float = 0.0) -> Numbers:
     """What each way costs by how badly it fits, and how far from simple and likely it is.
 
-    `broken` is how likely a bevel is before it is looked for.
+    `broken` is how likely a bevel is before it is looked for, `shaded` the share of other edges
+    that have a shadow beside them: where paper lies over a panel, all have.
     """
     of_bevel = _OF_BEVEL if ways.others else 1.0
+
+    def of_band(band: Band) -> float:
+        return _BANDS_COST[band] * (1 - shaded if band == "shadow" else 1.0)
+
     return np.array(
         [
             np.log(fit.off**2 + (LEAST_OFF / 2) ** 2)
-            - np.log(_BETTER) * (_BANDS_COST[fit.way.band] + of_bevel * fit.way.bevelled)
+            - np.log(_BETTER) * (of_band(fit.way.band) + of_bevel * fit.way.bevelled)
             + fit.hidden * (_BY_CHANCE_BEVEL if fit.way.bevelled else _BY_CHANCE)
             - np.log(broken if fit.way.bevelled else 1 - broken) / _SURE
             for fit in ways.fits
@@ -151,13 +166,14 @@ def _costs(ways: MadeWays, broken: float) -> Numbers:
     )
 
 
-def _told(ways: MadeWays, broken: float) -> EdgeProfile:
+def _told(ways: MadeWays, broken: float, shaded: float = 0.0) -> EdgeProfile:
     """The edge by all ways, each by how likely it is: how well it fits, and how simple it is.
 
-    `broken` is how likely a bevel is before it is looked for.
+    `broken` is how likely a bevel is before it is looked for, `shaded` the share of other edges
+    with a shadow.
     """
     fits, others, lean = ways.fits, ways.others, ways.lean
-    costs = _costs(ways, broken)
+    costs = _costs(ways, broken, shaded)
     likely = np.exp(-_SURE * (costs - costs.min()))
     likely /= likely.sum()
     made = fits[int(np.argmax(likely))]
