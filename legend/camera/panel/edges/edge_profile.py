@@ -22,7 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from legend.camera.panel.edges.askew import reach_beyond, reach_spread, whole_width
-from legend.camera.panel.edges.edge_parts import LEAST_OFF, Band, Numbers
+from legend.camera.panel.edges.edge_parts import LEAST_OFF, Band, Numbers, Way
 from legend.camera.panel.edges.made_edge import (
     WIDEST_BEVEL,
     AsOthers,
@@ -152,6 +152,9 @@ def _costs(ways: MadeWays, broken: float, shaded: float = 0.0) -> Numbers:
     """
     of_bevel = _OF_BEVEL if ways.others else 1.0
 
+    def by_chance(way: Way) -> float:
+        return _BY_CHANCE_BEVEL if way.bevelled and way.band != "wall" else _BY_CHANCE
+
     def of_band(band: Band) -> float:
         return _BANDS_COST[band] * (1 - shaded if band == "shadow" else 1.0)
 
@@ -159,7 +162,7 @@ def _costs(ways: MadeWays, broken: float, shaded: float = 0.0) -> Numbers:
         [
             np.log(fit.off**2 + (LEAST_OFF / 2) ** 2)
             - np.log(_BETTER) * (of_band(fit.way.band) + of_bevel * fit.way.bevelled)
-            + fit.hidden * (_BY_CHANCE_BEVEL if fit.way.bevelled else _BY_CHANCE)
+            + fit.hidden * by_chance(fit.way)
             - np.log(broken if fit.way.bevelled else 1 - broken) / _SURE
             for fit in ways.fits
         ]
@@ -186,7 +189,7 @@ def _told(ways: MadeWays, broken: float, shaded: float = 0.0) -> EdgeProfile:
     bevel = made.bevel
     with_bevel = np.array([fit.way.bevelled for fit in fits])
     if_any = fits[int(np.argmax(np.where(with_bevel, likely, -1.0)))]
-    if others:
+    if others and ways.walled:
         # A band wider than the bevels elsewhere may in part be the wall of the edge, seen askew.
         variance += (_PART * max(bevel - others.bevel, 0)) ** 2
     if bevel > _PINNED * widest_bevel(others):

@@ -96,12 +96,14 @@ class MadeWays:
     """The ways in which an edge may be made up, each as it fits best.
 
     `others` is what was known of other edges, with the bevel as wide as it would be seen here;
-    `lean` how much the camera looks at the edge from aside (see `askew`).
+    `lean` how much the camera looks at the edge from aside (see `askew`); `walled` whether the wall
+    of the edge may be seen.
     """
 
     fits: tuple[MadeEdge, ...]
     others: AsOthers | None
     lean: float
+    walled: bool
 
 
 def made_ways(
@@ -139,7 +141,7 @@ def made_ways(
         if best.off > _POOR or best.bevel > _WIDER * others.bevel:
             # A wall is told from a bevel where it is known how wide that is.
             fits.append(_made(profile, others, Way(bool(others.bevel), "wall")))
-    return MadeWays(tuple(fits), others, lean)
+    return MadeWays(tuple(fits), others, lean, walled)
 
 
 def _is_parted(t: Numbers, values: Numbers, pixel: float) -> bool:
