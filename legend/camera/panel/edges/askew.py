@@ -18,6 +18,8 @@ Numbers = NDArray[np.float64]
 #: a right angle as deep as wide; rounded by paper or filed flatter, less. Common practice, no
 #: source.
 _DEEP, _DEEP_SPREAD = 0.85, 0.15
+#: How wide the bevel of most sawn edges is, mm. Common practice, no source.
+_USUAL = 0.13
 #: A camera that leans more sees nothing of a bevel; it is reckoned with as with one that does.
 _MOST_LEAN = 0.85
 
@@ -41,6 +43,11 @@ def reach_spread(seen: Numbers, lean: float) -> Numbers:
     """The standard deviation of that, mm: by how deep a bevel may be that is seen so wide."""
     # Of b = seen / (1 - deep lean), how deep lean b grows with deep.
     return np.asarray(_DEEP_SPREAD * abs(lean) * seen / _part(lean) ** 2)
+
+
+def usual_reach(lean: float) -> float:
+    """How far outwards of the seen edge a panel ends whose edge is broken as is usual, mm."""
+    return _DEEP * lean * _USUAL
 
 
 def _part(lean: float) -> float:

@@ -21,7 +21,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legend.camera.panel.edges.askew import reach_beyond, reach_spread, whole_width
+from legend.camera.panel.edges.askew import (
+    reach_beyond,
+    reach_spread,
+    usual_reach,
+    whole_width,
+)
 from legend.camera.panel.edges.edge_parts import LEAST_OFF, Band, Numbers, Way
 from legend.camera.panel.edges.made_edge import (
     WIDEST_BEVEL,
@@ -44,6 +49,8 @@ _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: What an edge costs that is not seen itself; and one whose bevel is as dark as what lies behind,
 #: as that of bare metal is where it mirrors the dark.
 _BY_CHANCE, _BY_CHANCE_BEVEL = 1.5, 0.7
+#: How likely there is a bevel where none is seen, since it is as light as the front.
+_UNSEEN = 0.25
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
 _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
@@ -185,6 +192,7 @@ def _told(ways: MadeWays, broken: float, shaded: float = 0.0) -> EdgeProfile:
     place = float(likely @ places)
     variance = float(likely @ [fit.deviation**2 for fit in fits] + likely @ (places - place) ** 2)
     variance += float(likely @ reach_spread(bevels, lean) ** 2)
+    variance += float(likely @ (bevels == 0)) * _UNSEEN * usual_reach(lean) ** 2
     variance += (max(made.off - _FITS, 0) * _UNLIKE) ** 2
     bevel = made.bevel
     with_bevel = np.array([fit.way.bevelled for fit in fits])
