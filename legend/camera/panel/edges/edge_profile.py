@@ -50,7 +50,7 @@ _BANDS_COST: dict[Band, float] = {"": 0.0, "shadow": 1.0, "wall": 2.0}
 #: as that of bare metal is where it mirrors the dark.
 _BY_CHANCE, _BY_CHANCE_BEVEL = 1.5, 0.7
 #: How likely there is a bevel where none is seen, since it is as light as the front.
-_UNSEEN = 0.25
+_UNSEEN = 0.1
 #: How much less likely a way is that costs more: its share falls by e over the inverse of this.
 _SURE = 3.0
 #: The doubt, mm, by how much further than that a profile lies off what it is made up of.
