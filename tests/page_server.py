@@ -40,6 +40,17 @@ class Served:
         self.thread.join(_PATIENCE)
         assert not self.thread.is_alive()
 
+    def end_soon(self) -> None:
+        """Tell it to end, and wait for the one that was told before it."""
+        self.server.should_exit = True
+        _ending.append(self)
+        if len(_ending) > 1:
+            _ending.pop(0).end()
+
+
+#: One that was told to end, and is not waited for yet.
+_ending: list[Served] = []
+
 
 class _Near:
     """A worker in this process, which is begun at once."""
@@ -78,19 +89,31 @@ class _Near:
 
 @contextlib.contextmanager
 def serving(
-    path: Path, beginning: str = "", bench: type = StandIn, apart: bool = False
+    path: Path,
+    beginning: str = "",
+    bench: type = StandIn,
+    apart: bool = False,
+    end_awaited: bool = True,
 ) -> Iterator[Served]:
     """Serve a description until the end of the block, or until it is ended.
 
-    What draws it is in processes of its own only where that is wanted `apart`.
+    What draws it is in processes of its own only where that is wanted `apart`. Where the end is
+    not awaited, it is so before the next one that is not.
     """
     from legend.page.open_panel import OpenPanel
     from legend.page.server import PageServer
 
+    class Prompt(PageServer):
+        """Looks more often than every tenth of a second whether it is to end."""
+
+        async def main_loop(self) -> None:
+            while not await self.on_tick(0):
+                await asyncio.sleep(0.005)
+
     began = threading.Event()
     with contextlib.nullcontext() if apart else patch("legend.page.open_panel.Worker", _Near):
         panel = OpenPanel(path, beginning, bench)
-    server = PageServer(panel, None, lambda _address: began.set(), lambda _unsaved: None)
+    server = Prompt(panel, None, lambda _address: began.set(), lambda _unsaved: None)
     thread = threading.Thread(target=lambda: asyncio.run(server.serve()), daemon=True)
     thread.start()
     assert began.wait(_PATIENCE)
@@ -98,7 +121,10 @@ def serving(
     try:
         yield served
     finally:
-        served.end()
+        if end_awaited:
+            served.end()
+        else:
+            served.end_soon()
 
 
 class Tab:

@@ -294,7 +294,7 @@ _BYTES = st.one_of(
 )
 _CHANGES = st.lists(st.tuples(st.floats(0, 1), st.integers(0, 30), _BYTES), min_size=1, max_size=6)
 _QUICK = settings(
-    max_examples=180, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

@@ -127,6 +127,6 @@ class View:
 
 
 def _projected(matrix: Points, points: Points) -> Points:
-    w = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    w = points @ matrix[:, :2].T + matrix[:, 2]
     out: Points = w[:, :2] / w[:, 2:]
     return out

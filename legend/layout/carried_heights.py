@@ -31,7 +31,7 @@ _MEASURED_AT = 10.0
 
 
 def carried_heights(description: Description, of: Mapping[str, TextStyle]) -> dict[str, float]:
-    """For each role the capital height at which the stock carries all that it says, mm.
+    """For each role that is given the capital height at which the stock carries what it says, mm.
 
     0 where it carries it at any height.
     """
@@ -39,7 +39,7 @@ def carried_heights(description: Description, of: Mapping[str, TextStyle]) -> di
     heights = dict.fromkeys(of, 0.0)
     said: dict[str, set[str]] = {}
     for role, text in _texts(description):
-        if not is_symbol(text):
+        if role in of and not is_symbol(text):
             said.setdefault(role, set()).update(text)
     for role, letters in said.items():
         style = of[role]

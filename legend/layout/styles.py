@@ -114,9 +114,10 @@ def choose_styles(description: Description) -> Styles:
     Error: FaceError where a face cannot be found or read.
     """
     of = _styles(description)
-    carried = carried_heights(description, of)
-    if max(carried[role] for role in ("name", *_free(description))) > of["name"].height:
-        of = _styles(description, max(carried[role] for role in ("name", *_free(description))))
+    chosen = ("name", *_free(description))
+    carried = carried_heights(description, {role: of[role] for role in chosen})
+    if max(carried.values()) > of["name"].height:
+        of = _styles(description, max(carried.values()))
     _grow_small_letters(of, carried, description)
     return Styles(of, least_readable(description))
 

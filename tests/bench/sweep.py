@@ -75,11 +75,13 @@ TOLD = {"loose-tongue"}
 #: So many texts stand on a panel of this width, mm.
 _ON_A_PANEL, _WIDTH = 150, 2000
 
+#: A face, a height, a stock, characters, and random words for each of them.
+_Work = tuple[str, float, str, list[str], int]
 #: What may be wrong with a text.
 COLUMNS = ("failed", "lost", "not simple", "thin necks", "told")
 
 
-def main() -> int:
+def main(words: Sequence[str] | None = None) -> int:
     """Sweep what was asked for, and print a table, a row as soon as a face is done."""
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("faces", nargs="*", help=f"of {', '.join(FACES)}; or as a description has")
@@ -90,7 +92,7 @@ def main() -> int:
     asked.add_argument("--stock", nargs="+", choices=["sheet", "film"], default=["sheet", "film"])
     asked.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
     asked.add_argument("--list", type=int, default=20, help="so many faults of a face are told")
-    options = asked.parse_args()
+    options = asked.parse_args(words)
     faces = list(_found(options.faces))
     work = []
     for face in faces:
@@ -101,15 +103,23 @@ def main() -> int:
     cases: Counter[str] = Counter()
     faults: dict[str, list[Fault]] = {face: [] for face in faces}
     print(f"{'face':<14}{'cases':>8}" + "".join(f"{column:>12}" for column in COLUMNS), flush=True)
-    with multiprocessing.get_context("fork").Pool(options.jobs) as pool:
-        for done, (face, count, found) in enumerate(pool.imap_unordered(_sheet, work), start=1):
-            cases[face] += count
-            faults[face] += found
-            left[face] -= 1
-            print(f"{done} of {len(work)} done", end="\r", file=sys.stderr, flush=True)
-            if not left[face]:
-                _report(face, cases[face], faults[face], options.list)
+    for done, (face, count, found) in enumerate(_swept(work, options.jobs), start=1):
+        cases[face] += count
+        faults[face] += found
+        left[face] -= 1
+        print(f"{done} of {len(work)} done", end="\r", file=sys.stderr, flush=True)
+        if not left[face]:
+            _report(face, cases[face], faults[face], options.list)
     return int(any(fault.column != "told" for found in faults.values() for fault in found))
+
+
+def _swept(work: Sequence[_Work], jobs: int) -> Iterator[tuple[str, int, list[Fault]]]:
+    """What comes of each, in this process where there is to be no more than one."""
+    if jobs == 1:
+        yield from map(_sheet, work)
+        return
+    with multiprocessing.get_context("fork").Pool(jobs) as pool:
+        yield from pool.imap_unordered(_sheet, work)
 
 
 def _report(face: str, cases: int, faults: Sequence[Fault], most: int) -> None:
@@ -157,7 +167,7 @@ def _face(face: str) -> Face:
     return load_face(_name(face), Path())
 
 
-def _sheet(work: tuple[str, float, str, list[str], int]) -> tuple[str, int, list[Fault]]:
+def _sheet(work: _Work) -> tuple[str, int, list[Fault]]:
     """All texts of one face at one height on one stock: how many, and what is wrong."""
     face, height, stock, characters, words = work
     letters = [letter for letter in LETTERS if _face(face).has(letter)] or characters

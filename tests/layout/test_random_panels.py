@@ -51,7 +51,7 @@ def panels(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-@settings(max_examples=90, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(panels())
 def test_no_overlap_goes_unsaid(tables: dict[str, Any]) -> None:
     artwork = lay_out(Description.model_validate(tables, context={"units": "mm"}))

@@ -112,7 +112,7 @@ def pulled(artwork: Artwork, mark: Mark, alone: Mark) -> tuple[float, float]:
     return 0.0, mark.baselines[line] - alone.baselines[line]
 
 
-@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
 @given(rows())
 @example(_LAMP_BESIDE_A_METER)
 def test_no_row_pulls_a_legend_nearer_to_another_part_than_to_its_own(
@@ -150,7 +150,7 @@ def beside(artwork: Artwork) -> Iterator[tuple[str, Role, list[Mark]]]:
                 yield control.hole, Role.POSITION, marks
 
 
-@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(rows())
 def test_what_stands_beside_a_control_is_level_with_its_hole_or_with_its_row(
     tables: dict[str, Any],
@@ -178,7 +178,7 @@ def test_what_stands_beside_a_control_is_level_with_its_hole_or_with_its_row(
             assert abs((bottom + top) / 2 - y) < 0.01
 
 
-@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(rows())
 def test_legends_on_one_baseline_keep_a_capital_height_or_it_is_told(
     tables: dict[str, Any],
@@ -197,7 +197,7 @@ def test_legends_on_one_baseline_keep_a_capital_height_or_it_is_told(
             assert any(f" of {a.owner} " in said and f" of {b.owner}" in said for said in told)
 
 
-@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(rows())
 def test_names_on_one_line_are_of_one_height(tables: dict[str, Any]) -> None:
     artwork = laid(tables)

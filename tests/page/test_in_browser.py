@@ -11,7 +11,17 @@ from typing import Any
 
 import pytest
 from page_in_chromium import Served, Tab, served
-from page_in_use import SHORT, drawn, line_of_caret, put_caret, sample_in, save, stands, text_of
+from page_in_use import (
+    SHORT,
+    cut,
+    drawn,
+    line_of_caret,
+    put_caret,
+    sample_in,
+    save,
+    stands,
+    text_of,
+)
 
 #: Run in the page: two editors that type at once, and a server that hears them late.
 MANY_HANDS = (Path(__file__).parent / "many_hands.js").read_text(encoding="utf-8")
@@ -132,8 +142,7 @@ def test_the_caret_is_in_sight_after_many_lines_were_put_in(page: Any) -> None:
     page.wait_for_function(
         "() => document.querySelector('.here .words').textContent !== '# a line'"
     )
-    page.wait_for_timeout(100)
-    assert page.evaluate("""() => {
+    page.wait_for_function("""() => {
       const line = document.querySelector(".here").getBoundingClientRect();
       const paper = document.querySelector(".paper").getBoundingClientRect();
       return paper.top <= line.top && line.bottom <= paper.bottom;
@@ -141,6 +150,7 @@ def test_the_caret_is_in_sight_after_many_lines_were_put_in(page: Any) -> None:
 
 
 def test_nothing_moves_while_a_line_is_half_typed(page: Any) -> None:
+    cut(page)  # so that nothing that was found comes in between
     page.click("#larger")
     put_caret(page, 'name = "EXPOSURE"')
     where = """() => ["svg.sheet", "#board", ".paper", "#save", ".heap"].map(each => {

@@ -25,7 +25,7 @@ def panel(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def served(panel: Path) -> Iterator[Served]:
-    with serving(panel) as served:
+    with serving(panel, end_awaited=False) as served:
         yield served
 
 

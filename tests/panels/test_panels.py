@@ -17,7 +17,9 @@ from xml.etree import ElementTree
 import pytest
 import shapely
 from card_judge import judge
+from place_judge import judge_places
 
+from legend.description.reading.description_file import read
 from legend.description.tables.control import Control
 from legend.layout.artwork import Artwork, Role
 from legend.making import panel_files
@@ -64,6 +66,7 @@ def test_it_is_made_whole(panel: Path, tmp_path: Path, monkeypatch: pytest.Monke
     every_piece_is_on_the_stock(artwork, sheets, codes)
     every_side_is_cut_and_none_twice(sheets)
     every_piece_can_be_placed(artwork, sheets, tmp_path)
+    judge_places(artwork, sheets, (tmp_path / "placing.html").read_text("utf-8"))
     cards = cards_for(artwork, sheets)
     judge(artwork, sheets, cards)
     assert cards.cards or cards.bolted or cards.flush
@@ -233,5 +236,8 @@ def the_files_are_there(folder: Path, sheets: int, cards: int) -> None:
 
 
 def test_there_are_panels() -> None:
-    assert len(PANELS) > 1
+    """In both units, and some whose edge is not that of a rectangle."""
+    panels = [read(path) for path in PANELS]
+    kinds = {(panel.units, bool(panel.panel.outline)) for panel in panels}
+    assert {("in", False), ("mm", False), ("mm", True)} <= kinds
     assert set(TRUE_WARNINGS) <= {path.stem for path in PANELS}

@@ -2,8 +2,8 @@
 
 The SVG files are read by svgelements and svgpathtools and painted by resvg, cairo and, where
 it is at hand, Chromium; the PDF files are read by pdfminer.six, painted by PDFium and, where
-it is at hand, by Poppler; Chromium prints the job cards. Neither Chromium nor Poppler can be
-had from the package index, so their tests are skipped where they are not installed.
+it is at hand, by Poppler; Chromium prints the job cards, which PDFium reads. Neither Chromium nor
+Poppler can be had from the package index, so their tests are skipped where they are not installed.
 
 Sources: CSS Values and Units 3, 5.2 (96 px are an inch); ISO 32000-1, 8.3.2.3 (the PDF unit is
 1/72 in); ISO 216 (A4, A3) and ANSI Y14.1 (letter). The tolerances are the project's own:
@@ -48,6 +48,7 @@ from pdfminer.layout import LTChar, LTCurve, LTFigure, LTLine, LTPage
 from pdfminer.pdfinterp import PDFPageInterpreter, PDFResourceManager
 from pdfminer.pdfpage import PDFPage
 from PIL import Image
+from pypdfium2.raw import FPDF_PAGEOBJ_PATH, FPDF_PAGEOBJ_TEXT
 from scipy import ndimage
 
 from legend.description.reading.description_file import read
@@ -452,19 +453,27 @@ def test_chromium_prints_the_job_cards_whole(
             page.goto((tmp_path / f"{name}.html").as_uri())
             printed = tmp_path / f"{name}.pdf"
             page.pdf(path=printed, prefer_css_page_size=True)
-            _check_card(pages_of(printed), samples(name), PAPERS[paper])
+            with pypdfium2.PdfDocument(printed) as document:
+                _check_card(list(document), samples(name), PAPERS[paper])
 
 
-def _check_card(pages: Sequence[LTPage], sample: Sample, size: tuple[float, float]) -> None:
+def _check_card(
+    pages: Sequence[pypdfium2.PdfPage], sample: Sample, size: tuple[float, float]
+) -> None:
     letters = ""
     width, height = size
     for page in pages:
-        assert [side * POINT for side in page.bbox[2:]] == pytest.approx(size, abs=0.2)
-        shown = list(_everything(page))
-        for each in shown:
-            x0, y0, x1, y1 = (side * POINT for side in each.bbox)
-            assert x0 > 14.5 and y0 > 13.5 and x1 < width - 14.5 and y1 < height - 12.5, each
-        letters += "".join(each.get_text() for each in shown if isinstance(each, LTChar))
+        assert [side * POINT for side in page.get_size()] == pytest.approx(size, abs=0.2)
+        text = page.get_textpage()
+        objects = [each for each in page.get_objects() if each.type != FPDF_PAGEOBJ_TEXT]
+        drawn = [each.get_bounds() for each in objects]
+        # Whole boxes of letters, as tall as the font has them; what is not printed has none.
+        boxes = [text.get_charbox(at, loose=True) for at in range(text.count_chars())]
+        shown = np.array([*drawn, *(box for box in boxes if box[0] < box[2])]) * POINT
+        assert len(shown) > 100
+        assert (shown[:, :2].min(axis=0) > (14.5, 13.5)).all()
+        assert (shown[:, 2:].max(axis=0) < (width - 14.5, height - 12.5)).all()
+        letters += text.get_text_range()
     letters = "".join(letters.split())
     # Every cell, paragraph and heading is there, in one piece.
     tree = html5lib.parse(sample.card.read_text(encoding="utf-8"), namespaceHTMLElements=False)
@@ -482,7 +491,7 @@ def _check_card(pages: Sequence[LTPage], sample: Sample, size: tuple[float, floa
     assert [words for words in said if words not in letters] == []
     # The picture of the panel is there, and keeps its proportions.
     width, height = sample.description.panel.size
-    boxes = np.array([each.bbox for each in _everything(pages[0]) if isinstance(each, LTCurve)])
+    boxes = np.array([each.get_bounds() for each in pages[0].get_objects([FPDF_PAGEOBJ_PATH])])
     wide, high = boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]
     panel = (np.abs(wide / np.maximum(high, 1) - width / height) < 0.003) & (wide * POINT > 100)
     assert panel.sum() == 1

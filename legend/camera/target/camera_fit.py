@@ -38,7 +38,9 @@ _LIFTED_AT = 16.0
 _LEAST_NOISE = 0.03
 #: Corners further off than so many times the noise, and than so much at least, px, are none.
 _OFF, _LEAST_OFF = 5.0, 0.5
-_STEPS = 60
+#: The most steps of a fit; and it is at rest where a step gains less than this share: roughly,
+#: while what does not fit is still looked for.
+_STEPS, _AT_REST, _AT_REST_ROUGHLY = 60, 1e-9, 1e-6
 #: The most that errors of corners beside each other are taken for alike.
 _MOST_ALIKE = 0.95
 #: So many unknowns are of the camera; the others are of the paper.
@@ -242,7 +244,7 @@ def _refined(
             if damping > 1e8:
                 return camera, lying
         camera, lying, damping = moved, lain, max(damping / 10, 1e-9)
-        if gained < 1e-9 * cost:
+        if gained < (_AT_REST_ROUGHLY if robust else _AT_REST) * cost:
             break
     return camera, lying
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import re
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from place_judge import boxes_on_the_panel, judge_places, printed
 
 from legend.description.reading.description_file import read
 from legend.description.tables.description import Description
@@ -24,102 +24,26 @@ from legend.drawing.placing.piece_places import (
 )
 from legend.drawing.placing.placing_page import placing_html
 from legend.layout import lay_out
-from legend.layout.artwork import Artwork
 from legend.length_words import Lengths
 from legend.lettering.outlines.outline import Outline
 from legend.stencil import cut
-from legend.stencil.sheet import Cut, Piece, Sheet, pieces_of
+from legend.stencil.sheet import Cut, Piece, pieces_of
 from legend.stencil.sheet import Path as CutPath
 
 ROOT = Path(__file__).parents[3]
-PANELS = [
-    *sorted((ROOT / "samples").glob("*/panel.toml")),
-    *(
-        ROOT / "tests" / "panels" / f"{name}.toml"
-        for name in (
-            "battery-charger",
-            "bell-clock",
-            "greenhouse",
-            "punch-card-reader",
-            "signal-tracer",
-            "telescope-heater",
-            "vacuum-gauge",
-            "wind-tunnel",
-        )
-    ),
-]
+SAMPLES = sorted((ROOT / "samples").glob("*/panel.toml"))
 _ROW = re.compile(
     r'<td class="number id">(\d+)</td><td>[^<]*</td>'
     r'<td class="number">([^<]*)</td><td class="number">([^<]*)</td>'
 )
-_SECTION = re.compile(r'<section [^>]*data-number="(\d+)">(.*?)</section>', re.DOTALL)
-_FIGURE = re.compile(r"<b[^>]*>([^<]*) <small>(mm|in)</small></b> <span>([^<]*)</span>")
 
 
-def printed(page: str) -> dict[int, list[tuple[str, str, str]]]:
-    """Of each piece on the page for a phone both figures, each with its unit and from where."""
-    return {int(number): _FIGURE.findall(section) for number, section in _SECTION.findall(page)}
-
-
-def exactly(figure: str, unit: str) -> Fraction:
-    """A figure in mm."""
-    return sum(map(Fraction, figure.split())) * (Fraction("25.4") if unit == "in" else 1)
-
-
-def boxes_on_the_panel(artwork: Artwork, sheets: tuple[Sheet, ...]) -> dict[int, shapely.Geometry]:
-    """The weeding box of every piece, brought to the panel by its own marks.
-
-    A mark of a sheet is looked for among those of the panel by where the piece would then lie:
-    what is cut of it, moved back, must cover marks of the artwork.
-    """
-    inked = shapely.union_all([mark.outline.shape for mark in artwork.marks])
-    inked = shapely.union(inked, shapely.union_all([d.outline.shape for d in artwork.bare_discs]))
-    found = {}
-    for placed in (placed for sheet in sheets for placed in sheet.placed):
-        shapes = {kind: [p.outline.shape for p in placed.shapes if p.cut is kind] for kind in Cut}
-        (box,) = shapes[Cut.WEEDING]
-        a, b, c, d, e, f = placed.affine
-        back = [d, -c, -b, a, c * f - d * e, b * e - a * f]  # a turn and a shift, undone
-        ink = shapely.union_all(shapes[Cut.MARK] + shapes[Cut.BARE])
-        on_panel = shapely.affinity.affine_transform(ink, back)
-        assert on_panel.difference(inked.buffer(0.02)).area < 0.02 * on_panel.area
-        found[placed.piece.number] = shapely.affinity.affine_transform(box, back)
-    return found
-
-
-@pytest.mark.parametrize(
-    "panel", PANELS, ids=lambda p: p.parent.name if p.stem == "panel" else p.stem
-)
+@pytest.mark.parametrize("panel", SAMPLES, ids=lambda path: path.parent.name)
 def test_what_is_printed_is_where_the_pieces_of_the_sheets_lie(panel: Path) -> None:
-    description = read(panel)
-    artwork = lay_out(description)
+    """`tests/panels` holds this of the panels there."""
+    artwork = lay_out(read(panel))
     sheets = cut(artwork).sheets
-    boxes = boxes_on_the_panel(artwork, sheets)
-    page = printed(placing_html(artwork, sheets).decode())
-    assert page.keys() == boxes.keys()
-    left, bottom, right, top = artwork.panel.shape.bounds
-    across, up = (left + right) / 2, (bottom + top) / 2
-    for number, box in boxes.items():
-        x0, y0, x1, y1 = box.bounds
-        true = {
-            "from the left edge": x0 - left,
-            "from the right edge": right - x1,
-            "from the bottom edge": y0 - bottom,
-            "from the top edge": top - y1,
-            "left of the upright centre line, to its left side": across - x0,
-            "left of the upright centre line, to its right side": across - x1,
-            "right of the upright centre line, to its left side": x0 - across,
-            "below the level centre line, to its bottom side": up - y0,
-            "below the level centre line, to its top side": up - y1,
-            "above the level centre line, to its bottom side": y0 - up,
-        }
-        assert len(page[number]) == 2
-        for figure, unit, whence in page[number]:
-            assert unit == description.units
-            mm = exactly(figure, unit)
-            division = Fraction("25.4") / 32 if unit == "in" else Fraction(1, 2)
-            assert (mm / division).denominator == 1, f"{figure} is no division of a rule"
-            assert float(mm) == pytest.approx(true[whence], abs=1e-3)
+    judge_places(artwork, sheets, placing_html(artwork, sheets).decode())
 
 
 @pytest.mark.parametrize("name", ["greenhouse", "telescope-heater"])
@@ -133,14 +57,6 @@ def test_the_card_prints_the_same_as_the_page(name: str) -> None:
         for text, (figure, _, whence) in zip(both, page[int(number)], strict=True):
             side = "" if "edge" in whence else whence.split()[0]
             assert text == f"{figure} {side}".strip()
-
-
-def test_the_panels_above_have_edges_and_centre_lines_and_both_units() -> None:
-    kinds = {(read(p).units, bool(read(p).panel.outline)) for p in PANELS}
-    assert {("in", False), ("mm", False), ("mm", True)} <= kinds
-
-
-# --- By hand ---
 
 
 def piece(number: int, box: tuple[float, float, float, float], kind: Cut = Cut.MARK) -> Piece:

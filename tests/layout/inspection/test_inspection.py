@@ -43,9 +43,16 @@ def test_a_sound_panel_raises_no_alarm(describe) -> None:
 
 
 @pytest.mark.parametrize("code", FAULTS)
-def test_a_seeded_fault_is_found(describe, code: str) -> None:
-    codes = [f.code for f in found(describe, FAULTS[code]) if f.severity != Severity.NOTE]
-    assert code in codes
+def test_a_seeded_fault_is_found_and_told_in_sentences_with_rule_and_remedy(
+    describe, code: str
+) -> None:
+    findings = found(describe, FAULTS[code])
+    assert code in [f.code for f in findings if f.severity != Severity.NOTE]
+    for finding in findings:
+        assert finding.rule
+        assert finding.message[0].isupper() or finding.message[0] == "'"
+        assert finding.message.endswith(".")
+        assert finding.severity == Severity.NOTE or finding.remedy.endswith(".")
 
 
 def test_every_rule_that_can_raise_an_alarm_is_seeded() -> None:
@@ -96,19 +103,6 @@ def test_every_rule_says_what_it_finds_and_whence_it_comes() -> None:
 def test_the_samples_raise_no_alarm(sample: str) -> None:
     artwork = lay_out(read(SAMPLES / sample / "panel.toml"))
     assert [f for f in inspect(artwork) if f.severity != Severity.NOTE] == []
-
-
-@pytest.mark.parametrize("code", FAULTS)
-def test_every_finding_names_its_rule(describe, code: str) -> None:
-    assert all(f.rule for f in found(describe, FAULTS[code]))
-
-
-@pytest.mark.parametrize("code", FAULTS)
-def test_a_finding_is_whole_sentences_with_a_remedy(describe, code: str) -> None:
-    for finding in found(describe, FAULTS[code]):
-        assert finding.message[0].isupper() or finding.message[0] == "'"
-        assert finding.message.endswith(".")
-        assert finding.severity == Severity.NOTE or finding.remedy.endswith(".")
 
 
 def test_what_is_assumed_is_listed(describe) -> None:

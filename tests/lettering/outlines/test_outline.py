@@ -49,6 +49,7 @@ def fine(contour: Contour, steps: int = 60) -> np.ndarray:
     return np.array(found)
 
 
+@settings(max_examples=40)
 @given(contours())
 def test_flat_lies_within_flatness_of_the_curve(contour: Contour) -> None:
     ring = shapely.linearrings(contour.flat)

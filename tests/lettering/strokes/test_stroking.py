@@ -106,7 +106,7 @@ runs = st.builds(
 paths = st.lists(runs, min_size=1, max_size=3).map(" ".join)
 
 
-@settings(max_examples=45, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(paths)
 @example("M 345 405 L 495 435 Z M 495 435 L 495 435")
 @example("M 0 0 A 15 15 0 0 0 0 15 Z")
@@ -153,7 +153,7 @@ def test_ink_of_lines_and_arcs_is_hardly_ever_flattened() -> None:
     assert flattened == 0
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(paths)
 def test_square_ends_change_strokes_at_their_ends_and_corners_only(d: str) -> None:
     """Elsewhere the ink is the same as with round ones; and there it reaches less than three

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -15,15 +16,25 @@ from legend.description.tables.stock import limits
 from legend.layout import lay_out
 from legend.layout.artwork import Artwork
 from legend.stencil import cut
-from legend.stencil.sheet import Cut, Piece
+from legend.stencil.sheet import Cut, Piece, Stencils
 
 STOCK = (180.0, 200.0)
 
 
-def long_panel(**stencil: Any) -> Artwork:
-    """A row of six lamps in one frame, under a long title: both wider than the stock."""
+def long_panel(
+    method: str = "paint-through", stock: str = "film", **stencil: Any
+) -> tuple[Artwork, Stencils]:
+    """A row of six lamps in one frame, under a long title: both wider than the stock; and its
+    stencils."""
+    return _cut_once(method, stock, tuple(stencil.items()))
+
+
+@cache
+def _cut_once(
+    method: str, stock: str, stencil: tuple[tuple[str, Any], ...]
+) -> tuple[Artwork, Stencils]:
     holes = {f"H{i}": {"at": [40 + 80 * i, 35], "drill": 9.5} for i in range(6)}
-    return lay_out(
+    artwork = lay_out(
         Description.model_validate(
             {
                 "panel": {"size": [480, 90]},
@@ -33,14 +44,24 @@ def long_panel(**stencil: Any) -> Artwork:
                 ],
                 "group": [{"name": "DOME LIGHTS OF THE OBSERVATORY", "holes": list(holes)}],
                 "text": [{"at": [240, 78], "text": "A" * 60, "role": "title"}],
-                "stencil": {"stock_size": STOCK, "method": "paint-through"} | stencil,
+                "stencil": {"stock_size": STOCK, "method": method, "stock": stock} | dict(stencil),
             }
         )
     )
+    return artwork, cut(artwork)
+
+
+def long_pieces(**stencil: Any) -> list[Piece]:
+    _, stencils = long_panel(**stencil)
+    return pieces_in(stencils)
 
 
 def pieces(artwork: Artwork) -> list[Piece]:
-    placed = (placed for sheet in cut(artwork).sheets for placed in sheet.placed)
+    return pieces_in(cut(artwork))
+
+
+def pieces_in(stencils: Stencils) -> list[Piece]:
+    placed = (placed for sheet in stencils.sheets for placed in sheet.placed)
     return sorted((p.piece for p in placed), key=lambda piece: piece.number)
 
 
@@ -49,7 +70,7 @@ def marks(found: list[Piece]) -> shapely.Geometry:
 
 
 def test_every_part_fits_and_nothing_is_reported_as_too_large() -> None:
-    stencils = cut(long_panel())
+    _, stencils = long_panel()
     # The title is one word of sixty letters: no lane runs clear of it.
     assert {finding.code for finding in stencils.findings} == {"piece-split", "cut-through"}
     for piece in (placed.piece for sheet in stencils.sheets for placed in sheet.placed):
@@ -58,8 +79,8 @@ def test_every_part_fits_and_nothing_is_reported_as_too_large() -> None:
 
 
 def test_letters_stay_whole_and_lines_end_just_short_of_the_join() -> None:
-    artwork = long_panel()
-    found = pieces(artwork)
+    artwork, stencils = long_panel()
+    found = pieces_in(stencils)
     wanted = shapely.union_all([mark.outline.shape for mark in artwork.marks])
     lost = shapely.get_parts(wanted.difference(marks(found)))
     joins = len([piece for piece in found if ", part" in piece.name]) - 2
@@ -107,7 +128,7 @@ def test_parts_under_each_other_are_told_in_the_order_of_their_numbers() -> None
 
 
 def test_parts_meet_edge_to_edge_and_corner_to_corner() -> None:
-    found = [piece for piece in pieces(long_panel()) if ", part" in piece.name]
+    found = [piece for piece in long_pieces() if ", part" in piece.name]
     assert found
     for parts in _whole_pieces(found):
         assert parts[-1].name.endswith(f"part {len(parts)} of {len(parts)}") and len(parts) > 1
@@ -118,15 +139,15 @@ def test_parts_meet_edge_to_edge_and_corner_to_corner() -> None:
 
 
 def test_no_cut_meets_the_box_of_its_part() -> None:
-    for piece in pieces(long_panel()):
+    for piece in long_pieces():
         ring = shapely.box(*piece.box).exterior
         cuts = [path.outline.shape for path in piece.paths if path.cut is not Cut.WEEDING]
         assert shapely.distance(ring, cuts).min() > 0.1
 
 
 def test_each_hole_is_registered_on_the_part_it_lies_in() -> None:
-    artwork = long_panel()
-    found = pieces(artwork)
+    artwork, stencils = long_panel()
+    found = pieces_in(stencils)
     for opening in artwork.openings:
         holders = [
             piece.number
@@ -141,15 +162,14 @@ def test_each_hole_is_registered_on_the_part_it_lies_in() -> None:
 
 
 def test_split_sheets_hang_together() -> None:
-    for piece in pieces(long_panel(stock="sheet")):
+    for piece in long_pieces(stock="sheet"):
         openings = [path.outline.shape for path in piece.paths if path.cut is not Cut.WEEDING]
         left = shapely.box(*piece.box).difference(shapely.union_all(openings))
         assert left.geom_type == "Polygon"
 
 
 def test_what_fits_turned_is_not_split_where_turning_is_allowed() -> None:
-    artwork = long_panel(stock_size=(60, 480), turn=True)
-    stencils = cut(artwork)
+    _, stencils = long_panel(stock_size=(60, 480), turn=True)
     assert not stencils.findings
     assert all(
         placed.turned for sheet in stencils.sheets for placed in sheet.placed if placed.piece.owners
@@ -186,10 +206,9 @@ def join_marks(piece: Piece) -> list[np.ndarray]:
 @pytest.mark.parametrize("stock", ["film", "sheet"])
 @pytest.mark.parametrize("upright", [False, True])
 def test_marks_meet_tip_to_tip_when_the_parts_are_laid(stock: str, upright: bool) -> None:
-    tables: dict[str, Any] = {"stock": stock}
-    artwork = tall_panel(**tables) if upright else long_panel(**tables)
+    all_of_it = pieces(tall_panel(stock=stock)) if upright else long_pieces(stock=stock)
     axis = int(upright)
-    found = [piece for piece in pieces(artwork) if ", part" in piece.name]
+    found = [piece for piece in all_of_it if ", part" in piece.name]
     joins = 0
     for a, b in itertools.pairwise(found):
         if ", part 1 of" in b.name:
@@ -239,14 +258,14 @@ def tall_panel(**stencil: Any) -> Artwork:
     ],
 )
 def test_what_becomes_of_the_marks_is_told(method: str, stock: str, says: str) -> None:
-    findings = cut(long_panel(method=method, stock=stock)).findings
-    notes = [finding for finding in findings if finding.code == "piece-split"]
+    _, stencils = long_panel(method, stock)
+    notes = [finding for finding in stencils.findings if finding.code == "piece-split"]
     assert notes
     assert all(says in note.message for note in notes)
 
 
 def test_no_marks_where_the_margin_has_no_room_for_them() -> None:
-    assert not any(join_marks(piece) for piece in pieces(long_panel(margin=0.5)))
+    assert not any(join_marks(piece) for piece in long_pieces(margin=0.5))
 
 
 def _of_octets(piece: str, length: float = 300) -> list[Piece]:

@@ -147,10 +147,11 @@ class Way:
         normal = turned @ weighted + holds.T @ holds + np.eye(count) * 1e-6
         right = turned @ (wanted)
         parts = np.linalg.solve(normal, right)
-        own = of_panel(parts[:, 4:], parts[:, :1])
+        own = of_panel(parts[:, 4:], parts[:, :1]) if count > 4 else parts[:, 4:]
         strict = BELIEF * LEAST_OFF / (_OTHER_COLOUR * contrast)
-        normal[:, 4:, 4:] += strict**2 * np.eye(count - 4)
-        right[:, 4:] += strict**2 * own
+        if count > 4:
+            normal[:, 4:, 4:] += strict**2 * np.eye(count - 4)
+            right[:, 4:] += strict**2 * own
         parts = np.linalg.solve(normal, right)
         left = weighted @ parts - wanted
         lights = np.concatenate([parts[:, :2], parts[:, 4:]], axis=1)

@@ -175,9 +175,8 @@ def _root_height(aligned: Numbers, step: float, blur: float) -> float:
     return float(np.sqrt(((np.sqrt(inside) - np.sqrt(outside)) ** 2).mean()))
 
 
-def _along_colour(aligned: Numbers, step: float, blur: float) -> Numbers:
+def _along_colour(inside: Numbers, outside: Numbers) -> Numbers:
     """The direction in colour from beyond the edge to within, of length one."""
-    inside, outside = _levels(aligned, step, blur)
     way = inside - outside
     return np.asarray(way / max(float(np.sqrt((way**2).sum())), 1e-9))
 
@@ -187,17 +186,14 @@ def _blur(aligned: Numbers, step: float, pixel: float) -> float:
     blur = 0.8 * pixel
     middle = len(aligned) // 2
     for _ in range(4):
-        profile = aligned @ _along_colour(aligned, step, blur)
-        inside, outside = (
-            float(np.dot(each, _along_colour(aligned, step, blur)))
-            for each in _levels(aligned, step, blur)
-        )
+        inside, outside = _levels(aligned, step, blur)
+        way = _along_colour(inside, outside)
         reach = max(2, round(1.5 * pixel / step))
-        part = profile[middle - reach : middle + reach + 1]
+        part = aligned[middle - reach : middle + reach + 1] @ way
         steepest = float(np.nanmax(np.abs(np.diff(part)))) / step
         if steepest <= 0:
             break
-        new = abs(inside - outside) / steepest / np.sqrt(2 * np.pi)
+        new = abs(float((inside - outside) @ way)) / steepest / np.sqrt(2 * np.pi)
         blur = float(np.clip(new, _LEAST_BLUR * pixel, _MOST_BLUR * pixel))
     return blur
 
@@ -209,7 +205,7 @@ def _placed(
 
     A blurred step between two levels is fitted to each, near the line, all three unknown.
     """
-    scalar = light @ _along_colour(aligned, profiles.step, blur)
+    scalar = light @ _along_colour(*_levels(aligned, profiles.step, blur))
     window = max(4, round(3.2 * blur / profiles.step))
     reach = max(1, round(1.5 * blur / profiles.step))
     start = _steepest_near(scalar, expected, profiles, reach + window // 2)
