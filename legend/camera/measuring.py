@@ -22,6 +22,7 @@ from legend.camera.holes.matching import (
 from legend.camera.measured.averaging import mean_of
 from legend.camera.measured.measured import Measured, MeasuredHole, MissingHole, SeenIn
 from legend.camera.measured.sayings import assumptions, counted_against, lying_words
+from legend.camera.panel.edges.sharpness import blur_within
 from legend.camera.panel.seen import SeenPanel
 from legend.camera.panel.turning import turned
 from legend.camera.picture import Picture
@@ -147,7 +148,7 @@ def _looked(
     sight = seen_in(picture, panel, lengths)
     edge = np.array([(p.x, p.y) for p in panel.edge.points(_PARTS)])
     view = sight.panel.view
-    light = light_of(picture, view, edge)
+    light = replace(light_of(picture, view, edge), blur=blur_within(picture, view, panel))
     found = holes_in(light, view, edge)
     assumed = sight.panel.assumed
     if not wanted:

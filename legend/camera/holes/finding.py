@@ -69,6 +69,8 @@ _STEPS_ONLY = 0.4
 _SHADED, _SHADOW = 0.3, 0.6
 #: With more than this to one side of it, mm, or parts of its step, a rim is doubtful.
 _ASIDE, _ASIDE_PART = 0.09, 0.12
+#: And where it is not told which of several it is, so far apart, mm.
+_OPEN = 0.15
 #: Radius of the circle that 95 % of errors lie in, in standard deviations each way; and the same
 #: for a single number. Of the normal distribution.
 _IN_CIRCLE, _ON_LINE = 2.448, 1.960
@@ -254,7 +256,8 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
     doubts += [Doubt.SHADED] * is_shaded
     aside = lit_to_one_side(light, view, found)
     is_aside = aside > _ASIDE_PART or (found.lopsided > _ASIDE and aside > _EVEN)
-    doubts += [Doubt.ASIDE] * (is_aside or found.is_half_shaded)
+    is_open = max(found.place_open, found.size_open / 2) > _OPEN
+    doubts += [Doubt.ASIDE] * (is_aside or found.is_half_shaded or is_open)
     at = (float(rim.numbers[0]), float(rim.numbers[1]))
     shape, angle, out_of_round = _shape(rim)
     # No drill or file leaves a hole so oval: its rim goes over a chamfer or a wall in part.
@@ -274,6 +277,7 @@ def _told(found: FrontRim, light: Light, view: View) -> FoundHole:
             _BY_LIGHT * max(aside - _EVEN, 0.0),
             _SHADOW * is_shaded,
             too_oval / 2,
+            found.place_open,
             view.uncertainty_at(at),
         ),
         math.hypot(_ON_LINE * size, larger * pixel, found.size_open, too_oval),

@@ -24,10 +24,14 @@ _FEWEST = 40
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """The light of a picture as one number: `shares` of its red, green and blue."""
+    """The light of a picture as one number: `shares` of its red, green and blue.
+
+    `blur` is that of the picture, px, as a standard deviation, where steps on the panel tell it.
+    """
 
     picture: Picture
     shares: tuple[float, float, float] = LUMINANCE
+    blur: float | None = None
 
     def at(self, pixels: Points) -> tuple[Floats, Floats]:
         """Linear light at points of the picture, and the shares of its square roots.

@@ -16,6 +16,7 @@ import numpy as np
 from legend.camera.holes.chamfers import chamfered, chamfered_as_reckoned, is_width
 from legend.camera.holes.fitting import Rays, Ring, rays_of, ring_near, rings_near
 from legend.camera.holes.light import Floats, Light
+from legend.camera.holes.lit_chamfer import lit_chamfer
 from legend.camera.holes.rims import Rim, RoundRim, some_points
 from legend.camera.holes.walls import MOST_THICKNESS, sunk, trust_in, wall_seen
 from legend.camera.view import View
@@ -60,7 +61,8 @@ class FrontRim:
 
     `chamfer` is how wide its chamfer is, mm; `lopsided` how far it may be led astray by steps on
     one side of it that are not told, mm; `size_open` by how much its diameter may be another, mm,
-    as where its chamfer `is_half_shaded`: dark on one side and light on the other.
+    as where its chamfer `is_half_shaded`: dark on one side and light on the other; `place_open` by
+    how much its middle.
     """
 
     ring: Ring
@@ -69,6 +71,7 @@ class FrontRim:
     lopsided: float = 0.0
     size_open: float = 0.0
     is_half_shaded: bool = False
+    place_open: float = 0.0
 
 
 def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
@@ -80,7 +83,7 @@ def front_rim(light: Light, view: View, rough: Rim) -> FrontRim | None:
     if not isinstance(rough, RoundRim):
         return _fitted(light, view, rough)
     round_ = _fitted(light, view, replace(rough, oval=None))
-    if round_ and not rough.oval and _is_neat(round_):
+    if round_ and not rough.oval and (round_.chamfer or _is_neat(round_)):
         return round_
     begin = rough if round_ is None or rough.oval else round_.ring.rim
     assert isinstance(begin, RoundRim)
@@ -123,9 +126,32 @@ def _fitted(light: Light, view: View, rough: Rim, reach: float = _REACH) -> Fron
         rays = _trusted(light, view, found.ring.rim, 0.8 * _REACH)
         rings = _rings(rays, begins)
         found = _chosen(rings, rays, view)
-    if found is None or found.chamfer is not None or view.eye is None:
-        return found  # a scanner's line of lenses shows walls so, and not how much of them
-    return _half_shaded(light, view, found)
+    if found is None or found.chamfer is not None:
+        return found
+    lit = _by_its_light(light, view, found)
+    if lit.chamfer or view.eye is None:
+        return lit  # a scanner's line of lenses shows walls so, and not how much of them
+    half = _half_shaded(light, view, found)
+    return half if half.is_half_shaded else lit
+
+
+def _by_its_light(light: Light, view: View, found: FrontRim) -> FrontRim:
+    """The round rim that was found as light has it, with a chamfer where that shows."""
+    rim = found.ring.rim
+    if not isinstance(rim, RoundRim) or rim.oval:
+        return found
+    lit = lit_chamfer(light, view, rim.at, rim.radius)
+    if lit is None:
+        return found
+    at = (rim.at[0] + lit.moved[0], rim.at[1] + lit.moved[1])
+    return replace(
+        found,
+        ring=replace(found.ring, rim=RoundRim(at, lit.radius)),
+        chamfer=lit.chamfer,
+        lopsided=found.lopsided * (1 - lit.likely),
+        size_open=2 * lit.radius_open,
+        place_open=lit.place_open,
+    )
 
 
 def _trusted(light: Light, view: View, rim: Rim, reach: float) -> Rays:

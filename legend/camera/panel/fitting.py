@@ -74,8 +74,8 @@ def fitted(
             return Fit(before, sides, before)
         if ends and turn == len(looks):
             blur = blur_within(picture, before, panel)
-            walled = _walled(before, panel.size)
-            sides = tuple(with_true_edges([side for side in sides if side], blur, walled))
+            leans = _leans(before, panel.size)
+            sides = tuple(with_true_edges([side for side in sides if side], blur, leans))
         all_four = [side for side in sides if side]
         if projective:
             matrix = _corners_to_corners(all_four, panel.size)
@@ -86,15 +86,15 @@ def fitted(
     return fit
 
 
-def _walled(view: View, size: tuple[float, float]) -> tuple[bool, ...] | None:
-    """Of which sides the wall is seen: those that a camera stands beyond; None for a scanner."""
+def _leans(view: View, size: tuple[float, float]) -> tuple[float, ...] | None:
+    """How far from below a camera each side lies outwards, over its height; None for a scanner."""
     if view.lens is None:
         return None
     eye = view.eye or eye_over(view.onto, view.lens.focal, view.lens.middle)
     if eye is None:
         return None
-    (x, y, _), (width, height) = eye, size
-    return y < 0, x > width, y > height, x < 0
+    (x, y, far), (width, height) = eye, size
+    return y / far, (width - x) / far, (height - y) / far, x / far
 
 
 def sides_in(picture: Picture, view: View, panel: Panel, look: Look) -> tuple[SeenSide | None, ...]:

@@ -83,7 +83,7 @@ def test_on_its_target_page(panel: Panel, turn: float, paper: Paper) -> None:
     shape = (600, round(6.2 * max(width + 46, 129)))
     eye = Camera.over((width / 2, height / 2), shape, 6.0, tilt=4, towards=70, roll=3, k1=0.02)
     shot = photo(
-        plate, 930, shape, painted((0.6, 0.6, 0.55)), replace(BLACK_PAPER, sheet=sheet), eye=eye
+        plate, 932, shape, painted((0.6, 0.6, 0.55)), replace(BLACK_PAPER, sheet=sheet), eye=eye
     )
     picture = picture_in(shot.data, "photo")
     seen = photo_view(picture, panel, view_from_target(picture, target_page(width, height)))

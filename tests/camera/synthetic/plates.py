@@ -17,6 +17,9 @@ from legend.description.tables.description import Description, Hole
 from .coverage import Points
 from .rims import edge_rim, grown, parted, round_rim, turned
 
+#: How a broken edge faces: so much outwards for so much upwards, of a length of one.
+SLANT, STEEP = 0.6, 0.8
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RealHole:
@@ -52,7 +55,8 @@ class RealHole:
 class Plate:
     """A panel as it came out; its front lies at height 0, its back at -`thickness`, mm.
 
-    `size` is what the builder believes it to be. The outline runs anticlockwise.
+    `size` is what the builder believes it to be. The outline runs anticlockwise; where its edge is
+    broken, by a `bevel` so wide, the outline lies below the front.
     """
 
     size: tuple[float, float]
@@ -61,6 +65,11 @@ class Plate:
     thickness: float = 2.0
     bevel: float = 0.15
     rectangular: bool = True
+
+    @property
+    def edge_depth(self) -> float:
+        """How deep below the front its outline lies, mm."""
+        return SLANT / STEEP * self.bevel
 
     @property
     def datum(self) -> Points:

@@ -19,7 +19,7 @@ from .backings import Backing, tile
 from .coverage import Layer, Points, Window, covered, window_of
 from .eyes import Eye, ground
 from .lights import Lighting, Normal, Values
-from .plates import Plate, RealHole
+from .plates import SLANT, STEEP, Plate, RealHole
 from .rims import grown
 from .surfaces import Colour, Finish, grain
 
@@ -301,12 +301,12 @@ def _bevelled(scene: Scene, face: Light, x: Values, y: Values, window: Window) -
     count = len(outer)
     for begin, end in zip(begins, np.roll(begins, -1), strict=True):
         on = np.arange(begin, end + 1 if end > begin else end + count + 1) % count
-        seen = [eye.see(np.concatenate([outer[on], inner[on][::-1]]))]
+        seen = [np.concatenate([eye.see(outer[on], -plate.edge_depth), eye.see(inner[on])[::-1]])]
         part = _clipped(seen, window)
         if not part:
             continue
         turn = np.radians(sector[begin] * 15)
-        normal = (float(0.6 * np.cos(turn)), float(0.6 * np.sin(turn)), 0.8)
+        normal = (SLANT * float(np.cos(turn)), SLANT * float(np.sin(turn)), STEEP)
         here = _part(face, part, window)
         tone = shaded(scene, finish, _part(x, part, window), _part(y, part, window), normal)
         here += covered(seen, part)[..., None] * (tone - here)
@@ -349,7 +349,10 @@ def _burred(
 def _over(scene: Scene, light: Light, face: Light, window: Window) -> None:
     """The plate laid over what is beneath it, with as much of its outer wall as is seen."""
     plate, eye = scene.plate, scene.eye
-    front = covered([eye.see(plate.outline)], window)
+    # What is broken off its edge is seen from aside; of an edge beyond the eye, more than of one
+    # that the front hides.
+    front = covered([eye.see(plate.outline, -plate.edge_depth)], window)
+    front = np.maximum(front, covered([eye.see(grown(plate.outline, -plate.bevel))], window))
     back = covered([eye.see(plate.outline, -plate.thickness)], window)
     wall = np.maximum(back - front, 0)
     light *= (1 - np.maximum(front, back))[..., None]

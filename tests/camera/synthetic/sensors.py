@@ -53,7 +53,7 @@ def developed(light: Light, sensor: Sensor, rng: np.random.Generator) -> bytes:
         noise = rng.standard_normal(light.shape, dtype=np.float32)
         noise *= np.sqrt(np.maximum(light, 0) / sensor.full + (sensor.read / sensor.full) ** 2)
         light += noise
-    values = encoded(light)
+    values = encoded(light, sensor.sharpened)
     return _file(values, sensor)
 
 
@@ -72,17 +72,19 @@ def blurred(light: Light, sensor: Sensor) -> Light:
         light = cv2.filter2D(light, -1, _disc(sensor.defocus))
     if any(sensor.motion):
         light = cv2.filter2D(light, -1, _streak(sensor.motion))
-    if sensor.sharpened:
-        light = light + sensor.sharpened * (light - cv2.GaussianBlur(light, (0, 0), 1.2))
     return np.asarray(light, np.float32)
 
 
-def encoded(light: Light) -> NDArray[np.uint8]:
-    """Linear light as the values of a file."""
+def encoded(light: Light, sharpened: float = 0.0) -> NDArray[np.uint8]:
+    """Linear light as the values of a file, which a camera sharpens when they are encoded."""
     table = np.arange(4097) / 4096
     curve = np.where(table <= 0.0031308, 12.92 * table, 1.055 * table ** (1 / 2.4) - 0.055)
     steps = np.clip(light * 4096 + 0.5, 0, 4096).astype(np.uint16)
-    return np.round(curve * 255).astype(np.uint8)[steps]
+    if not sharpened:
+        return np.round(curve * 255).astype(np.uint8)[steps]
+    values = (curve * 255).astype(np.float32)[steps]
+    values += sharpened * (values - cv2.GaussianBlur(values, (0, 0), 1.2))
+    return np.round(np.clip(values, 0, 255)).astype(np.uint8)
 
 
 def _fringed(light: Light, sensor: Sensor) -> Light:

@@ -1,18 +1,20 @@
 """Make up the light across an edge of its parts: front, bevel, wall or shadow, backing.
 
 A step lies between each part and the next. Those of the panel are as blurred as the picture is,
-that at the far side of a wall or a shadow also more.
+that at the far side of a wall or a shadow also more. What the camera sharpened is taken back first
+(see `sharpening`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from legend.camera.panel.edges.normal import normal_cumulative
+from legend.camera.panel.edges.sharpening import AMOUNTS, unsharpened
 
 Numbers = NDArray[np.float64]
 
@@ -21,13 +23,11 @@ Band = Literal["", "shadow", "wall"]
 
 #: The parameters that every way has: where the edge is, the blur, the sharpening.
 FIRST = 3
-#: Cameras and scanners sharpen: to a picture they add how it differs from itself blurred by so many
-#: pixels. Common practice, no source.
-SHARPENED_OVER = 1.3
 #: What a profile of an edge that is made up right lies off, in weighted light: it is never less.
 LEAST_OFF = 0.003
-#: The share of the whole step that an edge is seen by.
-_SEEN_STEP = 0.12
+#: The share of the whole step that an edge is seen by; and that of a bevel, which is seldom nearly
+#: as dark as what lies behind.
+_SEEN_STEP, _SEEN_BEVEL = 0.12, 0.25
 #: How far the light of a bevel or a wall is of another colour than metal or the panel's own coat
 #: can be, as a share of the whole step: by what the backing throws on it. A standard deviation.
 _OTHER_COLOUR = 0.1
@@ -38,13 +38,29 @@ BELIEF = 5.0
 @dataclass(frozen=True, slots=True, eq=False)
 class Profile:
     """Offsets, mm; the light there in each colour; what each offset counts; a pixel's width, mm;
-    and the blur of the picture, mm, where other steps tell it."""
+    and the blur of the picture, mm, where other steps tell it.
+
+    `unsharpened` is the light as it was before the camera sharpened it by each of `AMOUNTS`.
+    """
 
     t: Numbers
     values: Numbers
     weights: Numbers
     pixel: float
     blur: float | None = None
+    unsharpened: Numbers = field(init=False)
+
+    def __post_init__(self) -> None:
+        light = unsharpened(self.t, self.values, self.pixel)
+        object.__setattr__(self, "unsharpened", light)
+
+    def before(self, sharp: Numbers) -> Numbers:
+        """The light before it was sharpened, for each amount: amounts × offsets × colours."""
+        place = np.clip(sharp, 0, AMOUNTS[-1]) / AMOUNTS[1]
+        low = np.minimum(place.astype(int), len(AMOUNTS) - 2)
+        part = (place - low)[:, None, None]
+        out: Numbers = (1 - part) * self.unsharpened[low] + part * self.unsharpened[low + 1]
+        return out
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +95,13 @@ class Way:
             return np.zeros_like(p[..., 0])
         return np.asarray(1 / (1 + np.exp(-p[..., -1])))
 
-    def design(self, t: Numbers, p: Numbers, pixel: float) -> Numbers:
+    def design(self, t: Numbers, p: Numbers) -> Numbers:
         """What makes up profiles, one for each row of parameters: rows × offsets × parts.
 
         The parts are front, backing, how both change away from the edge, bevel, and wall. A shadow
         takes the same share of all the colours of the backing.
         """
-        place, blur, sharp = p[..., 0, None], np.exp(p[..., 1, None]), p[..., 2, None]
+        place, blur = p[..., 0, None], np.exp(p[..., 1, None])
         bevel, width = self.bevel(p)[..., None], self.width(p)[..., None]
         # The steps from the edge on: that, the far side of the bevel, the far side of the band.
         places, blurs = [place], [blur]
@@ -96,9 +112,7 @@ class Way:
             places.append(place + width)
             blurs.append(blur * (1 + np.exp(p[..., FIRST + 1 + self.bevelled, None])))
         z, wide = t - np.stack(places), np.stack(blurs)
-        ring = np.hypot(wide, SHARPENED_OVER * pixel)
-        steps, rings = normal_cumulative(np.stack([z / wide, z / ring]))
-        steps = (1 + sharp) * steps - sharp * rings
+        steps = normal_cumulative(z / wide)
         beyond = backing = steps[0]
         ends = steps[1] if self.bevelled else beyond
         if self.band:
@@ -121,7 +135,8 @@ class Way:
            would have of other colours is a part of the backing, and so counts against them.
         """
         weights = profile.weights[:, None]
-        weighted = self.design(profile.t, p, profile.pixel) * weights
+        weighted = self.design(profile.t, p) * weights
+        wanted = profile.before(p[:, 2]) * weights
         count = weighted.shape[2]
         contrast = max(float(np.ptp(profile.values)), 0.02)
         held = 4 * LEAST_OFF / contrast * float(np.sqrt(len(weights) / 30))
@@ -130,7 +145,7 @@ class Way:
         holds[:, 4:] = held * np.eye(count - 4)
         turned = weighted.transpose(0, 2, 1)
         normal = turned @ weighted + holds.T @ holds + np.eye(count) * 1e-6
-        right = turned @ (profile.values * weights)
+        right = turned @ (wanted)
         parts = np.linalg.solve(normal, right)
         own = of_panel(parts[:, 4:], parts[:, :1]) if count > 4 else parts[:, 4:]
         strict = BELIEF * LEAST_OFF / (_OTHER_COLOUR * contrast)
@@ -138,7 +153,7 @@ class Way:
             normal[:, 4:, 4:] += strict**2 * np.eye(count - 4)
             right[:, 4:] += strict**2 * own
         parts = np.linalg.solve(normal, right)
-        left = weighted @ parts - profile.values * weights
+        left = weighted @ parts - wanted
         lights = np.concatenate([parts[:, :2], parts[:, 4:]], axis=1)
         dark = np.minimum(lights, 0) * np.sqrt(len(weights)) * 3  # light is not less than none
         other = strict * (parts[:, 4:] - own)
@@ -150,7 +165,8 @@ class Way:
         within = light[4 if self.bevelled else 0]
         beyond = light[-1] if self.band == "wall" else light[1] * np.sqrt(1 - self.depth(p))
         whole = max(float(np.abs(light[0] - light[1]).max()), 1e-6)
-        return float(np.abs(within - beyond).max()) < _SEEN_STEP * whole
+        least = _SEEN_BEVEL if self.bevelled else _SEEN_STEP
+        return float(np.abs(within - beyond).max()) < least * whole
 
 
 def of_panel(light: Numbers, front: Numbers) -> Numbers:

@@ -12,7 +12,13 @@ from dataclasses import replace
 import numpy as np
 
 from legend.camera.panel.edges.edge_parts import Numbers
-from legend.camera.panel.edges.edge_profile import EdgeProfile, as_others, edge_profile
+from legend.camera.panel.edges.edge_profile import (
+    EdgeProfile,
+    as_others,
+    edge_profile,
+    told_together,
+)
+from legend.camera.panel.edges.made_edge import made_ways
 from legend.camera.panel.edges.normal import normal_cumulative
 from legend.camera.panel.edges.profiles import Profiles
 from legend.camera.panel.edges.steps import SeenSide
@@ -32,29 +38,28 @@ _ROOT_OF_2_PI = float(np.sqrt(2 * np.pi))
 
 
 def with_true_edges(
-    sides: Sequence[SeenSide], blur: float | None = None, walled: Sequence[bool] | None = None
+    sides: Sequence[SeenSide], blur: float | None = None, leans: Sequence[float] | None = None
 ) -> list[SeenSide]:
     """The sides, each where the panel ends, and what tells so; they are judged together.
 
-    `blur` is that of the picture, px, where other steps tell it; `walled` tells of which sides the
-    wall may be seen, if not of any.
+    `blur` is that of the picture, px, where other steps tell it; `leans` is how much a camera
+    looks at each from aside (see `askew`): where it is negative, the wall may be seen. Without
+    them, it may be seen of any.
     """
     means = [_mean_profile(side) for side in sides]
     blurs = [blur and blur * side.pixel for side in sides]
+    askew = leans or [0.0] * len(sides)
     alone = [
-        edge_profile(*mean, side.pixel, told)
-        for side, mean, told in zip(sides, means, blurs, strict=True)
+        edge_profile(*mean, side.pixel, told, lean=lean)
+        for side, mean, told, lean in zip(sides, means, blurs, askew, strict=True)
     ]
-    edges = []
+    ways = []
     for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
         others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
-        edges.append(
-            edge_profile(
-                *mean, side.pixel, blurs[k], as_others(others), walled is None or walled[k]
-            )
-            if others
-            else alone[k]
-        )
+        told = as_others(others) if others else None
+        walled = leans is None or askew[k] < 0
+        ways.append(made_ways(*mean, side.pixel, blurs[k], told, walled, askew[k]))
+    edges = told_together(ways)
     return [_moved(side, edge) for side, edge in zip(sides, edges, strict=True)]
 
 
