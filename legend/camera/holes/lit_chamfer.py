@@ -173,12 +173,19 @@ def _made(
     begins: Floats,
     pixel: float,
 ) -> _Ways:
-    """The best fits from where they begin, all side by side, by steps of Gauss and Newton.
+    """The best fits from where they begin, all side by side; the first has no chamfer.
 
-    The first has no chamfer. The tones are solved for at each step; what they can make good is no
-    reason to move.
+    1. Each tone goes round the hole as a wave and its first overtone, held to no more than needed.
+    2. Of circles as they stand, the blurred steps share each sample between hole, chamfer, front.
+    3. What lies near the rim counts, but for samples that lay astray at the last step.
+    4. The tones are solved for by linear least squares.
+    5. How light changes with the numbers of the circles, less what the tones can make good: that
+       is no reason to move.
+    6. A step of Gauss and Newton, none of it too long, with the blur held to what is known of it.
+    7. In the end each way costs by how far light lies off it, and by how unlike a chamfer it is.
     """
     count, rays = len(begins), len(patch.ways)
+    # 1.
     phi = np.arctan2(patch.ways[:, 1], patch.ways[:, 0])
     waves = np.column_stack(
         [np.ones(rays), *(f(k * phi) for k in (1, 2) for f in (np.cos, np.sin))]
@@ -194,6 +201,7 @@ def _made(
     off = np.zeros((count, *patch.light.shape))
     grain = _MOST_OFF
     for step in range(_STEPS + 1):
+        # 2.
         blur = np.exp(p[:, 4])[:, None, None]
         aside = np.array([sunk(view, at, float(width)) for width in p[:, 3]])
         inner = _along(patch.ways, p[:, :2] + aside, p[:, 2])
@@ -202,10 +210,12 @@ def _made(
         past_in, past_out = normal_cumulative(np.stack([z_in, z_out]))
         parts = [1 - past_in, past_in - past_out, past_out]
         design = np.concatenate([part[..., None] * waves[:, None] for part in parts], axis=3)
+        # 3.
         near = (z_in > -3) & (patch.far < outer[..., None] + 3 * blur + 0.15)
         counts = patch.counts * near
         if step:
             counts = counts * np.sqrt(np.clip(1 - (off / (_ASTRAY * grain)) ** 2, 0, 1))
+        # 4.
         weighted = (design * counts[..., None]).reshape(count, samples, -1)
         turned = weighted.transpose(0, 2, 1)
         normal = turned @ weighted + hold
@@ -216,6 +226,7 @@ def _made(
         if step == _STEPS:
             break
         grain = max(1.4826 * float(np.median(np.abs(off[0][:, -6:]))), 0.004)
+        # 5.
         bell_in, bell_out = (
             np.exp(-0.5 * each**2) / np.sqrt(2 * np.pi) / blur for each in (z_in, z_out)
         )
@@ -228,6 +239,7 @@ def _made(
         rates = rates - weighted @ np.linalg.solve(normal, turned @ rates)
         left = wanted - weighted @ tones
         slopes = rates.transpose(0, 2, 1)
+        # 6.
         square, right = slopes @ rates, (slopes @ left)[..., 0]
         square[:, 4, 4] += known
         right[:, 4] -= known * (p[:, 4] - usual)
@@ -238,6 +250,7 @@ def _made(
         p[:, 2] = np.maximum(p[:, 2], 0.3)
         least = max(_NARROWEST, _NARROWEST_PIXELS * pixel)
         p[1:, 3] = np.clip(p[1:, 3], least, _WIDEST)
+    # 7.
     costs = _SURE * np.log((np.minimum(np.abs(off), _MOST_OFF) ** 2).mean(axis=(1, 2)) + _OFF**2)
     lit = chamfer.max(axis=1) / patch.face
     dark = (hole - chamfer).max(axis=1) / patch.face
