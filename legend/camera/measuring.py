@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from legend.camera.holes.finding import hole_like, hole_near, holes_in
+from legend.camera.holes.finding import hole_like, hole_near, holes_in, is_as_large
 from legend.camera.holes.found_hole import Doubt, FoundHole
 from legend.camera.holes.light import Light, light_of
 from legend.camera.holes.matching import (
@@ -29,6 +29,7 @@ from legend.camera.picture import Picture
 from legend.camera.seeing import seen_in
 from legend.camera.view import View
 from legend.description.shapes.hole_shapes import Drilled
+from legend.description.shapes.shape import Shape
 from legend.description.tables.description import Description, Hole
 from legend.description.tables.panel import Panel
 from legend.failures import PlainError
@@ -221,18 +222,40 @@ def _named(
     holes: dict[str, FoundHole] = {}
     for each in wanted:
         shape, angle = each.hole.shape, each.hole.angle - matching.fit.turn
+        at = _back(matching, each.at)
         if each.id in matching.pairs:
             hole = found[matching.pairs[each.id]]
             if not (isinstance(shape, Drilled) and isinstance(hole.shape, Drilled)):
-                hole = hole_like(light, view, hole, shape, angle)
+                hole = _shaped(light, view, hole, shape, at, angle)
             holes[each.id] = _as_wanted(hole, each)
         else:
-            at = _back(matching, each.at)
             hole_ = hole_near(light, view, at, shape, angle)
             if hole_ and all(math.dist(hole_.at, one.at) > hole_.width / 2 for one in found):
                 holes[each.id] = hole_
     taken = {*matching.pairs.values()}
     return holes, tuple(hole for k, hole in enumerate(found) if k not in taken)
+
+
+def _shaped(
+    light: Light,
+    view: View,
+    hole: FoundHole,
+    shape: Shape,
+    at: tuple[float, float],
+    angle: float,
+) -> FoundHole:
+    """A hole fitted as the shape that it is to have.
+
+    Of another size, it may be what a shadow leaves light of it: its rim is then looked for where it
+    should be.
+    """
+    hole = hole_like(light, view, hole, shape, angle)
+    if type(hole.shape) is type(shape) and is_as_large(hole, shape):
+        return hole
+    whole = hole_near(light, view, at, shape, angle)
+    if whole is None:
+        return hole
+    return replace(whole, doubts=tuple(each for each in whole.doubts if each is not Doubt.FAINT))
 
 
 def _as_wanted(hole: FoundHole, wanted: Wanted) -> FoundHole:

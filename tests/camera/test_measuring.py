@@ -17,6 +17,7 @@ from camera.synthetic.scenes import Mark
 from camera.synthetic.shots import BLACK_PAPER, Shot, scan
 from camera.synthetic.surfaces import painted
 from PIL import Image
+from scipy.ndimage import gaussian_filter
 
 import legend
 from legend.camera.measured.hole_list_csv import hole_list_csv
@@ -24,7 +25,7 @@ from legend.camera.measured.measured import Measured
 from legend.camera.measured.measured_picture import measured_png
 from legend.camera.measured.sayings import about_holes, counted_against
 from legend.camera.measuring import NotMeasuredError, measured_from
-from legend.camera.picture import picture_in
+from legend.camera.picture import Picture, picture_in
 
 #: All holes; the last of them was not drilled, and has the dot of a pen in its place.
 _DESIGN = """\
@@ -99,6 +100,31 @@ def test_what_is_missing_is_told_with_what_is_in_its_place(measured: Measured) -
     assert "mark" in told
     assert not measured.is_sure
     assert not measured.extra
+
+
+def test_a_shadow_within_a_window_is_not_taken_for_its_rim() -> None:
+    """Of a dark panel on white paper, which is darker for a third of the window."""
+    design = legend.parse(
+        "[panel]\nsize = [60, 40]\n[holes]\nA = { at = [8, 8], drill = 6 }\n"
+        "B = { at = [50, 30], drill = 4 }\nW = { at = [30, 15], cutout = [15, 11] }"
+    )
+    scale = 300 / 25.4
+    y, x = (each / scale - 5 for each in np.mgrid[:590, :826] + 0.5)
+    y = 40 - y
+    white, face, shade = 0.8, 0.04, 0.16
+    light = np.where((x > 0) & (x < 60) & (y > 0) & (y < 40), face, white)
+    for at, radius in (((8, 8), 3), ((50, 30), 2)):
+        light[np.hypot(x - at[0], y - at[1]) < radius] = white
+    within = (abs(x - 30.1) < 7.5) & (abs(y - 15.1) < 5.5)
+    light[within] = np.where(y > 18, shade, white)[within]
+    light = gaussian_filter(light, 1.0) + np.random.default_rng(1).normal(0, 0.003, light.shape)
+    grey = (255 * (1.055 * np.clip(light, 0.004, 1) ** (1 / 2.4) - 0.055)).astype(np.uint8)
+    picture = Picture(np.repeat(grey[..., None], 3, axis=2), (300.0, 300.0), "scan")
+    found = {
+        hole.id: hole.found for hole in measured_from([picture], design.panel, "mm", design).holes
+    }
+    assert math.dist(found["W"].at, (30.1, 15.1)) < 0.1
+    assert found["W"].shape.size == pytest.approx((15, 11), abs=0.1)
 
 
 def test_the_list_is_read_back_as_the_holes_as_drilled(measured: Measured, tmp_path: Path) -> None:

@@ -121,17 +121,20 @@ def hole_near(
 
     What stands out so little that it was no candidate must be of the right size and nearly whole.
     """
-    size = shape.size
     found = front_rim(light, view, _rim_of(at, shape, angle))
     if found is None or found.ring.support < _AS_GOOD_AS_WHOLE or _is_ragged(found):
         return None
     hole = _told(found, light, view)
-    as_large = all(
-        abs(a - b) < _SIZE_OFF + _SIZE_PART * b for a, b in zip(hole.shape.size, size, strict=True)
-    )
-    if not as_large or abs(hole.within - _beside(light, view, found.ring.rim)) < _LEAST_CONTRAST:
+    contrast = abs(hole.within - _beside(light, view, found.ring.rim))
+    if contrast < _LEAST_CONTRAST or not is_as_large(hole, shape):
         return None
     return replace(hole, doubts=(*hole.doubts, Doubt.FAINT))
+
+
+def is_as_large(hole: FoundHole, shape: Shape) -> bool:
+    """Whether a hole is about as large as its shape should be, both ways."""
+    sizes = zip(hole.shape.size, shape.size, strict=True)
+    return all(abs(a - b) < _SIZE_OFF + _SIZE_PART * b for a, b in sizes)
 
 
 def _rim_of(at: tuple[float, float], shape: Shape, angle: float) -> Rim:
