@@ -236,7 +236,7 @@ def test_what_was_edited_of_an_earlier_run_stops_the_whole(tmp_path: Path) -> No
 def _failing(
     monkeypatch: pytest.MonkeyPatch, step: str, which: int, fail: Callable[[Path], None]
 ) -> None:
-    """The so-manieth time that a step is taken, `fail` comes first."""
+    """When a step is taken for the time of this number, `fail` comes first."""
     method = getattr(Path, step)
     taken = 0
 

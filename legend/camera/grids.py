@@ -15,7 +15,7 @@ from legend.drawing.colours import Colour
 from legend.drawing.proofs.coverage import Edges, Grid
 from legend.lettering.outlines.outline import Box, Outline, box_round
 
-#: Of the pixels of a grid, every so manieth is looked for in a picture; between, lines are
+#: Of the pixels of a grid, one in so many each way is looked for in a picture; between, lines are
 #: straight.
 _EVERY = 8
 #: The grey of what lies beyond a picture.

@@ -175,7 +175,7 @@ def _in_decades(low: float, high: float, fits: Fits, powers: bool = False) -> li
 
 
 def _every_so_many(values: list[float], fits: Fits) -> list[float]:
-    """Every so-manieth of the values, so that they fit; the ends are kept."""
+    """One in so many of the values, so that they fit; the ends are kept."""
     for stride in range(2, len(values)):
         inner = values[1:-1][stride - 1 :: stride]
         inner = thinned_at_ends(inner, values[0], values[-1], fits, lambda v: False)

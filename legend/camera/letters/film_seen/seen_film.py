@@ -28,7 +28,7 @@ _AROUND = 4.5
 _OFF_EDGE, _OFF_HOLES = 0.7, 0.5
 #: Pixels to the mm that are looked at, and how many in all.
 _FINEST, _MOST_PIXELS = 12.0, 7_000_000
-#: Of the picture's rows and columns every so manieth is looked at for what is lightest.
+#: Of rows and columns of the picture, one in so many is looked at for what is lightest.
 _SOME = 9
 
 

@@ -158,7 +158,7 @@ def _lever(moving: Floats) -> float:
 @dataclass(frozen=True, slots=True, eq=False)
 class _Edge:
     """The pixels of a shape near its edges: where, from its middle, mm; how much of it is there,
-    and how that grows to the right and up. Of them every so manieth was taken.
+    and how that grows to the right and up. Of them one in so many was taken.
     """
 
     x: Floats
