@@ -39,6 +39,9 @@ from typing import Any
 import numpy as np
 import shapely
 
+# As the program does: threads for matrices that are all small wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 sys.path.pop(0)  # this folder, where `camera` is this file
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
