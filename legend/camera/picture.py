@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.srgb import linear
 from legend.failures import PlainError
 from legend.limits import (
     FEWEST_PIXELS_OF_A_SIDE,
@@ -111,10 +112,8 @@ class Picture:
 
 @lru_cache(maxsize=1)
 def linear_light() -> Light:
-    """Linear light for each of the 256 values. IEC 61966-2-1, 5.2."""
-    value = np.arange(256) / 255
-    low, high = value / 12.92, ((value + 0.055) / 1.055) ** 2.4
-    return np.where(value <= 0.04045, low, high).astype(np.float32)
+    """Linear light for each of the 256 values."""
+    return linear(np.arange(256) / 255).astype(np.float32)
 
 
 def mirrored(picture: Picture) -> Picture:

@@ -8,6 +8,7 @@ from scipy.special import ndtr
 
 from legend.camera.panel.edges.askew import reach_beyond, reach_spread, seen_width, whole_width
 from legend.camera.panel.edges.edge_profile import edge_profile
+from legend.camera.panel.edges.made_edge import made_ways
 
 PIXEL, BLUR, BEVEL = 0.1, 0.08, 0.3
 
@@ -34,7 +35,8 @@ def test_the_panel_ends_where_callipers_take_hold_of_it(slope: float, lean: floa
     front, outer = ndtr((t - (-BEVEL)) / BLUR), ndtr((t - (seen - BEVEL)) / BLUR)
     light = 0.6 * (1 - front) + 0.25 * (front - outer) + 0.03 * outer
     light = light + np.random.default_rng(2).normal(0, 0.0005, light.shape)
-    edge = edge_profile(t, np.repeat(light[:, None], 3, axis=1), PIXEL, BLUR, lean=lean)
-    assert edge is not None
+    ways = made_ways(t, np.repeat(light[:, None], 3, axis=1), PIXEL, BLUR, lean=lean)
+    assert ways is not None
+    edge = edge_profile(ways)
     assert abs(edge.place) < min(2 * edge.deviation, 0.06)
     assert abs(edge.shown - (seen - BEVEL)) < 0.015

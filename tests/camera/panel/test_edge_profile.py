@@ -9,12 +9,8 @@ import pytest
 from scipy.special import ndtr
 
 from legend.camera.panel.edges.edge_parts import Numbers
-from legend.camera.panel.edges.edge_profile import (
-    AsOthers,
-    EdgeProfile,
-    as_others,
-    edge_profile,
-)
+from legend.camera.panel.edges.edge_profile import EdgeProfile, as_others, edge_profile
+from legend.camera.panel.edges.made_edge import AsOthers, made_ways
 
 PIXEL, BLUR = 0.085, 0.07
 GREY, BLACK, BLUE, WHITE = (0.45,) * 3, (0.02,) * 3, (0.05, 0.12, 0.45), (0.8,) * 3
@@ -49,9 +45,9 @@ def _told(light: Numbers, others: AsOthers | None = None) -> EdgeProfile:
     random = np.random.default_rng(5)
     # The median of some hundred profiles has little noise left.
     noisy = np.maximum(light + random.normal(0, 0.0005, light.shape), 0)
-    edge = edge_profile(OFFSETS, noisy, PIXEL, others=others)
-    assert edge is not None
-    return edge
+    ways = made_ways(OFFSETS, noisy, PIXEL, others=others)
+    assert ways is not None
+    return edge_profile(ways)
 
 
 @pytest.mark.parametrize("place", [-0.1, 0.0, 0.13])
@@ -140,6 +136,8 @@ def test_no_wall_is_seen_that_the_camera_does_not_stand_beyond() -> None:
     """A dark band of the panel's colour, wider than the bevels of others, is bevel all the same."""
     light = _profile(0.0, WHITE, BLACK, 0.3, (0.25,) * 3)
     others = AsOthers(BLUR, 0.18, bevelled=1.0)
-    edge = edge_profile(OFFSETS, light, PIXEL, others=others, walled=False)
-    assert edge is not None and edge.band != "wall"
+    ways = made_ways(OFFSETS, light, PIXEL, others=others, walled=False)
+    assert ways is not None
+    edge = edge_profile(ways)
+    assert edge.band != "wall"
     assert abs(edge.place) < 0.02

@@ -7,6 +7,7 @@ import pytest
 from scipy.special import ndtr
 
 from legend.camera.panel.edges.edge_profile import edge_profile
+from legend.camera.panel.edges.made_edge import made_ways
 from legend.camera.panel.edges.sharpening import AMOUNTS, sharpened_blur, unsharpened
 
 PIXEL, BLUR = 0.1, 0.09
@@ -52,7 +53,8 @@ def test_a_sharpened_step_seems_less_blurred() -> None:
 @pytest.mark.parametrize("amount", [0.3, 0.7])
 @pytest.mark.parametrize("over", [1.1, 1.4])
 def test_the_line_that_sharpening_leaves_is_no_bevel(amount: float, over: float) -> None:
-    edge = edge_profile(T, _sharpened(STEP, amount, over), PIXEL)
-    assert edge is not None
+    ways = made_ways(T, _sharpened(STEP, amount, over), PIXEL)
+    assert ways is not None
+    edge = edge_profile(ways)
     assert edge.bevel == 0
     assert abs(edge.place) < 0.02

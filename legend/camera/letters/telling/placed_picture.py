@@ -17,6 +17,7 @@ from legend.camera.grids import grid_round, paint, picture_on
 from legend.camera.letters.placed import Judged, Placed
 from legend.camera.letters.telling.labels import Label, labels
 from legend.camera.picture import linear_light
+from legend.camera.srgb import encoded
 from legend.drawing.colours import GREEN, RED, YELLOW, Colour
 from legend.drawing.picture import drawn, png_file
 from legend.drawing.proofs.coverage import Grid
@@ -74,9 +75,7 @@ def _line_colour(placed: Placed, image: Pixels) -> Colour:
     rows, columns = (slice(side // 8, -side // 8, 5) for side in image.shape[:2])
     base = np.median(image[rows, columns].reshape(-1, 3), axis=0)
     light = linear_light()[np.rint(base).astype(int)] * placed.film.colour
-    # IEC 61966-2-1 (sRGB), 5.2.
-    low, high = 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055
-    film = np.clip(np.where(light <= 0.0031308, low, high), 0, 1) * 255
+    film = np.clip(encoded(light), 0, 1) * 255
     tones = np.array([base, film])
 
     def apart(colour: Colour) -> float:

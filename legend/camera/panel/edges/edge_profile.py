@@ -32,7 +32,6 @@ from legend.camera.panel.edges.made_edge import (
     WIDEST_BEVEL,
     AsOthers,
     MadeWays,
-    made_ways,
     widest_bevel,
 )
 
@@ -91,18 +90,9 @@ class EdgeProfile:
     bevel_if: float
 
 
-def edge_profile(
-    offsets: Numbers,
-    light: Numbers,
-    pixel: float,
-    blur: float | None = None,
-    others: AsOthers | None = None,
-    walled: bool = True,
-    lean: float = 0.0,
-) -> EdgeProfile | None:
-    """Where the panel ends in linear light across its edge, as `made_ways` takes it."""
-    ways = made_ways(offsets, light, pixel, blur, others, walled, lean)
-    return _told(ways, _broken_if(others.bevelled if others else 0.5)) if ways else None
+def edge_profile(ways: MadeWays) -> EdgeProfile:
+    """Where the panel ends at one edge, by what was known of others when its ways were made up."""
+    return _told(ways, _broken_if(ways.others.bevelled if ways.others else 0.5))
 
 
 def told_together(ways: Sequence[MadeWays | None]) -> list[EdgeProfile | None]:

@@ -11,6 +11,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from legend.camera.srgb import encoded, linear
+
 Numbers = NDArray[np.float64]
 
 #: The amounts that are tried.
@@ -30,22 +32,10 @@ def unsharpened(offsets: Numbers, light: Numbers, pixel: float) -> Numbers:
     bell /= bell.sum(axis=1, keepdims=True)
     whole = np.eye(len(offsets))
     back = np.linalg.inv(whole + AMOUNTS[:, None, None] * (whole - bell))
-    return _linear(back @ _encoded(light))
+    values = back @ encoded(np.maximum(light, 0))
+    return np.asarray(linear(np.maximum(values, 0)), float)
 
 
 def sharpened_blur(blur: Numbers, sharp: Numbers, pixel: float) -> Numbers:
     """How blurred a step seems, by its height and its steepest slope, that was sharpened."""
     return np.asarray(blur / (1 + sharp * (1 - blur / np.hypot(blur, OVER * pixel))))
-
-
-def _encoded(light: Numbers) -> Numbers:
-    light = np.maximum(light, 0)
-    curve = 1.055 * light ** (1 / 2.4) - 0.055
-    return np.asarray(np.where(light <= 0.0031308, 12.92 * light, curve))
-
-
-def _linear(values: Numbers) -> Numbers:
-    values = np.maximum(values, 0)
-    return np.asarray(
-        np.where(values <= 0.04045, values / 12.92, ((values + 0.055) / 1.055) ** 2.4)
-    )

@@ -49,10 +49,11 @@ def with_true_edges(
     means = [_mean_profile(side) for side in sides]
     blurs = [blur and blur * side.pixel for side in sides]
     askew = leans or [0.0] * len(sides)
-    alone = [
-        edge_profile(*mean, side.pixel, told, lean=lean)
+    by_themselves = [
+        made_ways(*mean, side.pixel, told, lean=lean)
         for side, mean, told, lean in zip(sides, means, blurs, askew, strict=True)
     ]
+    alone = [each and edge_profile(each) for each in by_themselves]
     ways = []
     for k, (side, mean) in enumerate(zip(sides, means, strict=True)):
         others = [each for each in (*alone[:k], *alone[k + 1 :]) if each]
